@@ -1,0 +1,165 @@
+package clash
+
+// Kind is what a finding is.
+type Kind string
+
+// The kinds of finding.
+const (
+	Overlap Kind = "overlap" // two bodies share space
+	Tight   Kind = "tight"   // less clear than the rule asks
+	Access  Kind = "access"  // something that must be reached cannot be
+)
+
+// Finding is one thing found, as measured: the record that reports write and that io reads back.
+// Lengths are millimetres, in JSON to the nearest 0.1.
+type Finding struct {
+	ID       string  `json:"id"`
+	Kind     Kind    `json:"kind"`
+	A        string  `json:"a"`         // zone id; the rule's `of`
+	B        *string `json:"b"`         // the other zone; null for access findings with no second zone
+	ATrade   string  `json:"a_trade"`   // "" never: the ceiling's trade is ceiling, a soffit's structure
+	BTrade   string  `json:"b_trade"`   // "" where b is null
+	ARow     string  `json:"a_row"`     // file:line
+	BRow     string  `json:"b_row"`     // file:line, "" where b is null
+	Bay      *string `json:"bay"`       // null: outside every bay
+	Storey   string  `json:"storey"`    // "" where the building has one storey without a name
+	At       Spot    `json:"at"`        // the middle of the closest or shared stretch
+	Gap      float64 `json:"gap"`       // what there is; 0 when they touch or overlap
+	Depth    *Depth  `json:"overlap"`   // null unless they overlap
+	Asked    float64 `json:"asked"`     // what the rule asks
+	Short    float64 `json:"short"`     // the shortfall: asked less gap, and the depth of an overlap
+	Side     string  `json:"side"`      // around, above, below, beside, one side; seen from a
+	Rule     string  `json:"rule"`      // the rule in words
+	Basis    string  `json:"basis"`     // law, maker, practice; geometry for an overlap: "law" is never claimed for one
+	ByHeight bool    `json:"by_height"` // one of the two lies over a whole bay: only heights are known
+	Also     []Also  `json:"also"`      // what else the pair breaks
+	GivesWay string  `json:"gives_way"` // zone id
+	Moves    []Move  `json:"moves"`     // the least moves that clear it, of the zone that gives way
+	Note     string  `json:"note"`      // what a reader must know: "outside an opening: full box", what blocks the other side …
+
+	ARun string `json:"a_run"` // the run that a belongs to, "" for none
+	BRun string `json:"b_run"`
+}
+
+// Spot is a place: plan coordinates, z above the project datum, level above the storey's FFL, and
+// the place in words by the nearest grid lines.
+type Spot struct {
+	X     float64 `json:"x"`
+	Y     float64 `json:"y"`
+	Z     float64 `json:"z"`
+	Level float64 `json:"level"`
+	Where string  `json:"where"`
+}
+
+// Depth is how far two bodies overlap: the least vertical and the least sideways shift that
+// parts them. Sideways is null against a ceiling or a soffit, and where places are not known.
+type Depth struct {
+	Vertical float64  `json:"vertical"`
+	Sideways *float64 `json:"sideways"`
+}
+
+// Also is another rule that the same pair breaks.
+type Also struct {
+	Rule  string  `json:"rule"`
+	Side  string  `json:"side"`
+	Gap   float64 `json:"gap"`
+	Asked float64 `json:"asked"`
+	Short float64 `json:"short"`
+	Basis string  `json:"basis"`
+}
+
+// Move is one least move of a zone that clears a finding: up, down, left, right (seen along the
+// row from its start; along x for items).
+type Move struct {
+	Zone      string  `json:"zone"`
+	Direction string  `json:"direction"`
+	By        float64 `json:"by"`
+}
+
+// Counts counts findings by kind.
+type Counts struct {
+	Overlap int `json:"overlap"`
+	Tight   int `json:"tight"`
+	Access  int `json:"access"`
+}
+
+// Checked says what was checked.
+type Checked struct {
+	Storeys int            `json:"storeys"`
+	Bays    int            `json:"bays"`
+	Zones   int            `json:"zones"`
+	ByTrade map[string]int `json:"by_trade"`
+	Rules   int            `json:"rules"`
+	Pairs   int            `json:"pairs"` // pairs near enough for a rule to matter
+}
+
+// Hole is builder's work: a service goes through a wall or a slab that has no opening.
+type Hole struct {
+	Service string  `json:"service"` // zone id of what goes through
+	In      string  `json:"in"`      // zone id of the wall or slab, or soffit X
+	Row     string  `json:"row"`     // file:line of the service
+	InRow   string  `json:"in_row"`
+	Bay     *string `json:"bay"`
+	Storey  string  `json:"storey"`
+	At      Spot    `json:"at"` // the middle of the hole
+	Round   bool    `json:"round"`
+	Width   float64 `json:"width"`  // clear width of the hole: service, joint, insulation, margin; the diameter when round
+	Height  float64 `json:"height"` // clear height; along y for a slab; the diameter when round
+	Level   float64 `json:"level"`  // of the hole's underside above FFL; of a hole in a slab its own level
+	Margin  float64 `json:"margin"` // included all round
+}
+
+// Protection is a relation that is told, not measured: an electrical run with a wet one above it.
+type Protection struct {
+	Of    string  `json:"of"`     // what is to be protected: run, or zone id where there is none
+	From  string  `json:"from"`   // what is above it
+	OfRow string  `json:"of_row"` // file:line of the first row met
+	Row   string  `json:"from_row"`
+	Bay   *string `json:"bay"`
+	Pairs int     `json:"pairs"` // pairs of rows in this relation
+	Rule  string  `json:"rule"`
+	Basis string  `json:"basis"`
+	At    Spot    `json:"at"`
+}
+
+// Note is something told about the input or the check: what could not be checked and why.
+type Note struct {
+	Zone string `json:"zone,omitempty"`
+	Bay  string `json:"bay,omitempty"`
+	Row  string `json:"row,omitempty"` // file:line
+	Text string `json:"text"`
+}
+
+// Issue is a problem or a warning of the input in JSON.
+type Issue struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Text   string `json:"text"`
+}
+
+// PairCount counts findings between two trades (in alphabetical order).
+type PairCount struct {
+	A, B string
+	Counts
+	Problems int // findings of one run against one run in a bay are one problem
+}
+
+// Result is the whole answer: the JSON document.
+type Result struct {
+	Voidline      string         `json:"voidline"` // version
+	Project       string         `json:"project"`  // folder name
+	Checked       Checked        `json:"checked"`
+	RowsMissing   int            `json:"rows_missing"`
+	Filter        string         `json:"filter,omitempty"` // what narrows the answer, in words
+	Counts        Counts         `json:"counts"`
+	Problems      int            `json:"problem_count"` // counted in problems, not in pairs
+	Findings      []Finding      `json:"findings"`
+	BuildersWork  []Hole         `json:"builders_work"`
+	ToBeProtected []Protection   `json:"to_be_protected"`
+	Excused       map[string]int `json:"excused"` // why -> pairs that belong together
+	Warnings      []Issue        `json:"warnings"`
+	InputProblems []Issue        `json:"problems"`
+	Unchecked     []Note         `json:"unchecked"`
+	Cautions      []string       `json:"cautions"`
+}

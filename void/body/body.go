@@ -1,0 +1,106 @@
+// Package body holds the convex solids of which a building's services are made, and the
+// measures between two of them. All lengths are in millimetres, x east, y north, z up.
+//
+// A body is one of two shapes, both symmetric about their centre:
+//
+//   - a Box: a rectangle in plan at any angle, ends upright, its top and bottom sloping
+//     along the length where it falls. It is the sum of three segments: Along (the half
+//     length, which may slope), Across (horizontal, square to Along's plan) and Up (vertical).
+//   - a Round: a flat-ended cylinder about its axis Along, its diameter square to the axis.
+package body
+
+import (
+	"math"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+)
+
+// Body is a convex solid: a value, never changed in place.
+//
+// Centre is its middle. Along goes from the centre to the middle of the far end. For a Box, W is
+// half the width (horizontal, square to Along in plan) and H half the height (measured upright);
+// Along's plan must not be zero. For a Round, W is the radius, H is not used, and Along may be
+// upright. Zero W, H or Along are allowed (a plate, a line, a point): a cut of a body is a body.
+type Body struct {
+	Centre r3.Vector
+	Along  r3.Vector
+	// Across is the horizontal unit direction to the left of Along in plan. It is kept, not
+	// derived, so that a body of no length still has its width. Unused for a Round.
+	Across r2.Point
+	W, H   float64
+	Round  bool
+}
+
+// Box returns the straight rectangular length of the given width and height (both full, upright
+// height) whose section's middle runs from p to q. p and q must differ in plan.
+func Box(p, q r3.Vector, width, height float64) Body {
+	along := q.Sub(p).Mul(0.5)
+	n := math.Hypot(along.X, along.Y)
+	return Body{
+		Centre: p.Add(q).Mul(0.5), Along: along,
+		Across: r2.Point{X: -along.Y / n, Y: along.X / n},
+		W:      width / 2, H: height / 2,
+	}
+}
+
+// Upright returns the upright prism over a plan rectangle square to the axes.
+func Upright(plan r2.Rect, z r1.Interval) Body {
+	c := plan.Center()
+	return Body{
+		Centre: r3.Vector{X: c.X, Y: c.Y, Z: z.Center()},
+		Along:  r3.Vector{X: plan.X.Length() / 2},
+		Across: r2.Point{Y: 1},
+		W:      plan.Y.Length() / 2, H: z.Length() / 2,
+	}
+}
+
+// Cylinder returns the flat-ended cylinder about the axis from p to q.
+func Cylinder(p, q r3.Vector, diameter float64) Body {
+	along := q.Sub(p).Mul(0.5)
+	b := Body{Centre: p.Add(q).Mul(0.5), Along: along, W: diameter / 2, Round: true}
+	if n := math.Hypot(along.X, along.Y); n > 0 {
+		b.Across = r2.Point{X: -along.Y / n, Y: along.X / n}
+	}
+	return b
+}
+
+// Shift returns the body moved by v.
+func (b Body) Shift(v r3.Vector) Body {
+	b.Centre = b.Centre.Add(v)
+	return b
+}
+
+// Start and End return the middles of the two ends.
+func (b Body) Start() r3.Vector { return b.Centre.Sub(b.Along) }
+
+// End returns the middle of the far end.
+func (b Body) End() r3.Vector { return b.Centre.Add(b.Along) }
+
+// half returns the support of the body about its centre in direction n (any length).
+func (b Body) half(n r3.Vector) float64 {
+	s := math.Abs(b.Along.Dot(n))
+	if !b.Round {
+		return s + b.W*math.Abs(b.Across.X*n.X+b.Across.Y*n.Y) + b.H*math.Abs(n.Z)
+	}
+	l2 := b.Along.Norm2()
+	if l2 == 0 {
+		return s + b.W*n.Norm() // a disk of no known axis: a ball covers it
+	}
+	return s + b.W*n.Cross(b.Along).Norm()/math.Sqrt(l2)
+}
+
+// Reach returns the interval that the body covers along direction n: [min, max] of x·n, closed.
+func (b Body) Reach(n r3.Vector) r1.Interval {
+	c, h := b.Centre.Dot(n), b.half(n)
+	return r1.Interval{Lo: c - h, Hi: c + h}
+}
+
+// Height returns the closed interval of levels that the body covers.
+func (b Body) Height() r1.Interval { return b.Reach(r3.Vector{Z: 1}) }
+
+// Plan returns the smallest axis-aligned plan rectangle round the body, closed.
+func (b Body) Plan() r2.Rect {
+	return r2.Rect{X: b.Reach(r3.Vector{X: 1}), Y: b.Reach(r3.Vector{Y: 1})}
+}
