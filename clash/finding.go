@@ -37,8 +37,10 @@ type Finding struct {
 	Moves    []Move  `json:"moves"`     // the least moves that clear it, of the zone that gives way
 	Note     string  `json:"note"`      // what a reader must know: "outside an opening: full box", what blocks the other side …
 
-	ARun string `json:"a_run"` // the run that a belongs to, "" for none
-	BRun string `json:"b_run"`
+	ARun  string `json:"a_run"` // the run that a belongs to, "" for none
+	BRun  string `json:"b_run"`
+	AKind string `json:"a_kind"` // what a is: duct, tray, beam, ceiling, soffit …
+	BKind string `json:"b_kind"`
 }
 
 // Spot is a place: plan coordinates, z above the project datum, level above the storey's FFL, and

@@ -1,0 +1,204 @@
+package clash
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// What belongs together does not clash where it meets. How near counts as meeting, mm:
+const (
+	meetEnds  = 50.0  // pieces of one run, end to end or end to side (design)
+	meetJoins = 300.0 // what a row names in joins, and how far from a meeting the excuse reaches (design)
+)
+
+// Why two zones belong together; the words are counted and told.
+const (
+	sameRun    = "pieces of one run that meet"
+	sameTrade  = "unnamed rows of one trade and service that meet"
+	namedJoin  = "rows that name each other in joins"
+	endsAtUnit = "an end at a unit, diffuser, damper, valve, head or light fitting"
+	setInto    = "set into the ceiling it meets"
+	madeWay    = "through an opening made for it"
+)
+
+// end is one end of a length: its middle, the direction out of it, and its face.
+type end struct {
+	at  r3.Vector
+	out r3.Vector
+	// from is -1 for the start and 1 for the end.
+	from float64
+}
+
+// ends returns the ends of a zone. An item has none, but where it stands through levels its foot and
+// its head are ends.
+func ends(z *void.Zone, f body.Body) []end {
+	if z.Item && !z.Upright || z.ByHeight {
+		return nil
+	}
+	axis := f.Along
+	if z.Upright && !f.Round {
+		if !z.Item {
+			return nil // a wall
+		}
+		axis = r3.Vector{Z: f.H}
+	}
+	n := axis.Norm()
+	if n == 0 {
+		return nil
+	}
+	u := axis.Mul(1 / n)
+	return []end{{f.Centre.Sub(axis), u.Mul(-1), -1}, {f.Centre.Add(axis), u, 1}}
+}
+
+// belong says why two zones may belong together, "" where they do not.
+func (c *Check) belong(a, b int32) string {
+	za, zb := c.zone(a), c.zone(b)
+	if names(za, zb) || names(zb, za) {
+		return namedJoin
+	}
+	if za.Run != "" && strings.EqualFold(za.Run, zb.Run) {
+		return sameRun
+	}
+	ca, cb := c.char(a), c.char(b)
+	if ca.Entry.EndsAt || cb.Entry.EndsAt {
+		return endsAtUnit
+	}
+	if za.Run == "" && zb.Run == "" && ca.Trade == cb.Trade && ca.Service == cb.Service && !ca.Structure() {
+		return sameTrade
+	}
+	return ""
+}
+
+func names(a, b *void.Zone) bool {
+	return slices.ContainsFunc(a.Joins(), func(id string) bool { return strings.EqualFold(strings.TrimSpace(id), b.ID) })
+}
+
+// blob reports whether a zone is a thing without ends of its own: all of it is where others meet it.
+func (c *Check) blob(i int32) bool {
+	z := c.zone(i)
+	return z.Item || c.char(i).Entry.EndsAt || isFitting(c.char(i).Kind)
+}
+
+func isFitting(kind string) bool {
+	return strings.HasSuffix(kind, " fitting") && kind != "light fitting"
+}
+
+// apart returns what is left of two zones once the place where they meet is taken off, and whether
+// they meet at all. Nothing left of either: they are excused whole.
+//
+//  1. The end of a that stops in b's section, or within reach of its face, is a meeting; of a that is
+//     cut off as far as it is inside b and 300 more. So with the ends of b.
+//  2. Two ends that are within reach of each other are a meeting too; both are cut back.
+//  3. Two things without ends (fittings, units, items) meet where they touch.
+func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
+	A, B = c.full[a], c.full[b]
+	left = true
+	za, zb := c.zone(a), c.zone(b)
+	reach := meetEnds
+	if why == namedJoin {
+		reach = meetJoins
+	}
+	ea, eb := ends(za, A), ends(zb, B)
+	if why == endsAtUnit {
+		// Only the ends of the other at the unit count; both may be units.
+		if !c.char(b).Entry.EndsAt {
+			ea = nil
+		}
+		if !c.char(a).Entry.EndsAt {
+			eb = nil
+		}
+	}
+	cutA, cutB := [2]float64{}, [2]float64{} // mm off the start and the end
+	cut := func(cuts *[2]float64, e end, by float64) {
+		k := 0
+		if e.from > 0 {
+			k = 1
+		}
+		cuts[k] = math.Max(cuts[k], by)
+		met = true
+	}
+	for _, e := range ea {
+		if in, ok := inside(e, A, B, reach); ok {
+			cut(&cutA, e, in+meetJoins)
+		}
+	}
+	for _, e := range eb {
+		if in, ok := inside(e, B, A, reach); ok {
+			cut(&cutB, e, in+meetJoins)
+		}
+	}
+	for _, e := range ea {
+		for _, f := range eb {
+			if body.Gap(face(A, e), face(B, f)).MM <= reach+void.Hair {
+				cut(&cutA, e, meetJoins+section(B))
+				cut(&cutB, f, meetJoins+section(A))
+			}
+		}
+	}
+	if !met && c.blob(a) && c.blob(b) && body.Gap(A, B).MM <= reach+void.Hair {
+		return A, B, false, true
+	}
+	if !met && why == namedJoin && body.Gap(A, B).MM <= meetJoins+void.Hair {
+		return A, B, false, true // joined somewhere along its side: the row says so
+	}
+	if !met {
+		return A, B, true, false
+	}
+	var okA, okB bool
+	A, okA = trim(A, cutA)
+	B, okB = trim(B, cutB)
+	return A, B, okA && okB, true
+}
+
+// trim takes lengths off the start and the end; an upright prism stands on its start.
+func trim(b body.Body, cut [2]float64) (body.Body, bool) {
+	if cut[0] == 0 && cut[1] == 0 {
+		return b, true
+	}
+	if !b.Round && b.Along.Z == 0 && b.H > b.Along.Norm() && b.H > b.W {
+		h := b.Height()
+		h.Lo, h.Hi = h.Lo+cut[0], h.Hi-cut[1]
+		b.Centre.Z, b.H = h.Center(), h.Length()/2
+		return b, h.Length() > void.Hair
+	}
+	return body.Trim(b, cut[0], cut[1])
+}
+
+// face returns the end of a body as a plate.
+func face(b body.Body, e end) body.Body {
+	if e.out.Z != 0 && !b.Round && e.out.X == 0 && e.out.Y == 0 {
+		b.Centre.Z += e.from * b.H
+		b.H = 0
+		return b
+	}
+	return body.Slice(b, e.from)
+}
+
+// section returns the larger side of a body's section, mm.
+func section(b body.Body) float64 {
+	if b.Round {
+		return 2 * b.W
+	}
+	return 2 * math.Max(b.W, b.H)
+}
+
+// inside reports whether an end of a stops in b, or within reach of meeting it straight on, and how far
+// back along a it is inside b: at most one and a half times b's section, for a piece that lies in
+// another along its length does not merely meet it.
+func inside(e end, a, b body.Body, reach float64) (float64, bool) {
+	tip := body.Cylinder(e.at, e.at.Add(e.out.Mul(math.Max(reach, 1))), 0)
+	if body.Gap(tip, b).MM > void.Hair {
+		return 0, false
+	}
+	back, ok := body.Span(face(a, e), b, e.out.Mul(-1))
+	if !ok {
+		return 0, true
+	}
+	return math.Max(0, math.Min(back.Hi, 1.5*section(b))), true
+}

@@ -1,0 +1,150 @@
+package clash
+
+import (
+	"math"
+
+	"github.com/golang/geo/r1"
+
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// breach is one rule that a pair breaks.
+type breach struct {
+	use
+	gap   float64
+	asked float64
+	side  cell.Towards
+}
+
+// short returns the shortfall.
+func (b breach) short() float64 { return b.asked - b.gap }
+
+// verdict is what a pair of bodies comes to.
+type verdict struct {
+	overlap  bool
+	vertical float64 // of an overlap: the least upright move that parts them
+	sideways float64 // and the least level one; NaN where the places are not known
+	breaches []breach
+}
+
+func (v *verdict) any() bool { return v.overlap || len(v.breaches) > 0 }
+
+// depth returns the lesser of the two moves of an overlap.
+func (v *verdict) depth() float64 {
+	if math.IsNaN(v.sideways) || v.vertical < v.sideways {
+		return v.vertical
+	}
+	return v.sideways
+}
+
+// judge measures a against b by what the choice asks. byHeight says that only heights are known: one
+// of the two lies over its whole bay.
+func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
+	var v verdict
+	g := body.Gap(a, b)
+	if g.MM > 0 && g.MM >= ch.need-void.Hair {
+		return v
+	}
+	if byHeight && body.PlanOverlap(a, b) <= touch+void.Hair {
+		return v // beside the bay: how far apart is not known
+	}
+	var span r1.Interval
+	upright := false
+	measured := false
+	spanUp := func() {
+		if !measured {
+			span, upright = body.Span(a, b, up)
+			measured = true
+		}
+	}
+	if g.MM == 0 {
+		spanUp()
+		if upright && span.Lo < -touch-void.Hair && span.Hi > touch+void.Hair {
+			v.vertical = math.Min(-span.Lo, span.Hi)
+			v.sideways = math.NaN()
+			if byHeight {
+				v.overlap = true
+			} else if part, ok := body.Part(a, b); ok {
+				v.sideways = part.MM
+				v.overlap = part.MM > touch+void.Hair
+			}
+		}
+	}
+	add := func(u use, gap float64, side cell.Towards) {
+		if gap < u.gap-void.Hair {
+			v.breaches = append(v.breaches, breach{u, gap, u.gap, side})
+		}
+	}
+	of := func(u use) (body.Body, body.Body) {
+		if u.ofA {
+			return a, b
+		}
+		return b, a
+	}
+	if u := ch.around; u.valid && g.MM < u.gap-void.Hair {
+		x, y := of(u)
+		if byHeight || long(x, y, u.gap, u.rule.Over) {
+			add(u, g.MM, cell.Around)
+		}
+	}
+	if v.overlap {
+		return v // which is over or beside which means nothing then
+	}
+	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
+		if m, ok := body.Beside(a, b); ok && m.MM < u.gap-void.Hair {
+			x, y := of(u)
+			if long(x, y, u.gap, u.rule.Over) {
+				add(u, m.MM, cell.Beside)
+			}
+		}
+	}
+	if (ch.over.valid && ch.over.gap > 0 || ch.under.valid && ch.under.gap > 0) && (byHeight || body.PlanOverlap(a, b) > touch+void.Hair) {
+		spanUp()
+		if !upright {
+			return v
+		}
+		if span.Lo+span.Hi > 0 { // b stands over a
+			if u := ch.over; u.valid {
+				d := math.Max(0, span.Lo)
+				if d < u.gap-void.Hair {
+					// The room stands on the lower of the two where the lower asks, else hangs under the upper.
+					if u.ofA && (byHeight || long(roomAbove(a, u.gap), b, 0, u.rule.Over)) || !u.ofA && (byHeight || long(roomBelow(b, u.gap), a, 0, u.rule.Over)) {
+						add(u, d, sideSeen(u, cell.Above))
+					}
+				}
+			}
+		} else if u := ch.under; u.valid {
+			d := math.Max(0, -span.Hi)
+			if d < u.gap-void.Hair {
+				if u.ofA && (byHeight || long(roomBelow(a, u.gap), b, 0, u.rule.Over)) || !u.ofA && (byHeight || long(roomAbove(b, u.gap), a, 0, u.rule.Over)) {
+					add(u, d, sideSeen(u, cell.Below))
+				}
+			}
+		}
+	}
+	return v
+}
+
+// sideSeen returns the side as seen from the rule's of: fromA is how it looks from a.
+func sideSeen(u use, fromA cell.Towards) cell.Towards {
+	if u.ofA {
+		return fromA
+	}
+	if fromA == cell.Above {
+		return cell.Below
+	}
+	return cell.Above
+}
+
+// worst returns the index of the breach with the greatest shortfall, the first of equals.
+func worst(bs []breach) int {
+	k := 0
+	for i := range bs {
+		if bs[i].short() > bs[k].short()+void.Hair {
+			k = i
+		}
+	}
+	return k
+}

@@ -1,0 +1,693 @@
+package clash
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// levels checks every zone against the ceiling and the soffit of every bay that its plan enters, and tells
+// what cannot be checked.
+func (r *run) levels(ctx context.Context) error {
+	p := r.p
+	h := &chooser{r.Check, map[[2]int32]*choice{}}
+	inBay := make([]int, len(p.Bays))
+	tiles := make([]tileWorst, len(p.Bays))
+	unsaid := make([]int, len(p.Bays))
+	for i := int32(0); i < int32(p.Zones()); i++ {
+		if i%256 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		z := r.zone(i)
+		if len(z.Bays()) == 0 {
+			r.notes = append(r.notes, Note{Zone: z.ID, Row: p.FileLine(z.At), Text: "lies outside every bay: checked against other zones, not against a ceiling or a soffit"})
+			continue
+		}
+		for _, j := range z.Bays() {
+			inBay[j]++
+		}
+		if r.structure(i) {
+			continue
+		}
+		r.ceilings(h, i, tiles, unsaid)
+		r.soffits(h, i)
+	}
+	for j := range p.Bays {
+		b := &p.Bays[j]
+		if inBay[j] == 0 {
+			r.notes = append(r.notes, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone lies in this bay"})
+		}
+		if unsaid[j] > 0 {
+			r.notes = append(r.notes, Note{
+				Bay: b.Label, Row: p.FileLine(b.Row),
+				Text: fmt.Sprintf("its ceiling is not given: %d services in it are not checked against one (write none where the bay is open)", unsaid[j]),
+			})
+		}
+		r.tileFinding(j, &tiles[j])
+	}
+	return nil
+}
+
+// tileWorst is the zone that leaves the least room to lift a tile in one bay, and how many leave too
+// little.
+type tileWorst struct {
+	zone  int32
+	gap   float64
+	under body.Body
+	count int
+}
+
+// lowest returns the level of the lowest point of a body over a bay's plan.
+func lowest(b body.Body, bay *void.Bay) float64 {
+	if b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 || within(b, bay) {
+		return b.Height().Lo
+	}
+	h := b.Height()
+	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Lo - 2, Hi: h.Lo - 1})
+	s, ok := body.Span(b, slab, up)
+	if !ok {
+		return h.Lo
+	}
+	return h.Lo - 1 - s.Hi // it meets the slab's top when shifted by s.Hi
+}
+
+// highest returns the level of the highest point of a body over a bay's plan.
+func highest(b body.Body, bay *void.Bay) float64 {
+	if b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 || within(b, bay) {
+		return b.Height().Hi
+	}
+	h := b.Height()
+	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Hi + 1, Hi: h.Hi + 2})
+	s, ok := body.Span(b, slab, up)
+	if !ok {
+		return h.Hi
+	}
+	return h.Hi + 1 - s.Lo
+}
+
+func within(b body.Body, bay *void.Bay) bool { return bay.Plan.Contains(b.Plan()) }
+
+// under returns the lowest level of a zone over a bay, with what hangs under it, and the body that is
+// lowest.
+func (r *run) under(i int32, bay *void.Bay) (float64, body.Body, bool) {
+	lo, b := lowest(r.full[i], bay), r.full[i]
+	if hang, ok := r.p.Hang(r.zone(i)); ok {
+		// What hangs under a service may be wider than it; over this bay it counts where the service is.
+		if l := lowest(hang, bay); l < lo {
+			return l, hang, true
+		}
+	}
+	return lo, b, false
+}
+
+// ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
+func (r *run) ceilings(h *chooser, i int32, tiles []tileWorst, unsaid []int) {
+	z, p := r.zone(i), r.p
+	told := ""
+	for _, j := range z.Bays() {
+		bay := &p.Bays[j]
+		if !bay.HasCeiling {
+			if bay.Unsaid {
+				unsaid[j]++
+			}
+			continue
+		}
+		lo, low, hung := r.under(i, bay)
+		hi := highest(r.full[i], bay)
+		switch {
+		case hi <= bay.Ceiling+void.Hair:
+			told = "lies wholly under the finished face of ceiling " + bay.Label + ": below the ceiling, not checked against it"
+			continue
+		case z.Upright && !z.Recessed && lo < bay.Ceiling-void.Hair:
+			told = "passes through ceiling " + bay.Label
+			continue
+		case z.Recessed:
+			r.excused[setInto]++
+			continue
+		}
+		gap := lo - bay.Top
+		if t := r.rules.tiles; t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair {
+			if meets(r.tilesTo(), r.char(i)) >= 0 {
+				w := &tiles[j]
+				if w.count == 0 || gap < w.gap-void.Hair || math.Abs(gap-w.gap) <= void.Hair && z.ID < r.zone(w.zone).ID {
+					w.zone, w.gap, w.under = i, gap, low
+				}
+				w.count++
+			}
+		}
+		// Any rule that has the zone over the ceiling, or around it.
+		ch := h.of(r.trait(i), r.ceilingTrait)
+		r.oneSided(i, ch, ch.under, gap, true, hung, int(j), low)
+	}
+	if told != "" {
+		r.notes = append(r.notes, Note{Zone: z.ID, Row: p.FileLine(z.At), Text: told})
+	}
+}
+
+func (r *run) tilesTo() []target {
+	for k := range r.rules.rules {
+		if &r.rules.rules[k] == r.rules.tiles {
+			return r.rules.to[k]
+		}
+	}
+	return nil
+}
+
+// soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
+// builder's work.
+func (r *run) soffits(h *chooser, i int32) {
+	z, p := r.zone(i), r.p
+	told := ""
+	for _, j := range z.Bays() {
+		bay := &p.Bays[j]
+		hi, lo := highest(r.full[i], bay), lowest(r.full[i], bay)
+		switch {
+		case lo >= bay.Soffit-void.Hair && hi > bay.Soffit+void.Hair:
+			told = "lies wholly above soffit " + bay.Label + ": above the void, not checked against it"
+			continue
+		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
+			if room, asked, row, ok := r.inSoffit(i, j, bay); ok {
+				r.excused[madeWay]++
+				if room < asked-void.Hair {
+					r.soffitOpening(i, bay, room, asked, row)
+				}
+				continue
+			}
+			if len(r.soffitHole[j]) == 0 || !r.nearHole(i, j) {
+				r.risers(i, bay)
+				continue
+			}
+		}
+		ch := h.of(r.trait(i), r.soffitTrait)
+		r.oneSided(i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full[i])
+	}
+	if told != "" {
+		r.notes = append(r.notes, Note{Zone: z.ID, Row: p.FileLine(z.At), Text: told})
+	}
+}
+
+// riser reports whether a zone stands upright through a soffit.
+func (r *run) riser(i int32, bay *void.Bay) bool {
+	z := r.zone(i)
+	return z.Upright && r.full[i].Height().Lo < bay.Soffit-void.Hair
+}
+
+// inSoffit looks for an opening in the soffit that the riser goes through.
+func (r *run) inSoffit(i, j int32, bay *void.Bay) (room, asked float64, row void.At, ok bool) {
+	best := math.Inf(-1)
+	for _, k := range r.soffitHole[j] {
+		o := &r.p.Openings[k]
+		pl := r.full[i].Plan()
+		x := roomOf(o, r.full[i], pl.X.Lo-o.Centre.X, pl.X.Hi-o.Centre.X, pl.Y.Lo-o.Centre.Y, pl.Y.Hi-o.Centre.Y)
+		if x > best {
+			best, row = x, o.Row
+			asked = r.rules.opening.Gap
+			if o.HasMargin {
+				asked = o.Margin
+			}
+		}
+	}
+	return math.Max(0, best), asked, row, best >= -void.Hair
+}
+
+// nearHole reports whether some opening of the soffit meets the riser without holding it.
+func (r *run) nearHole(i, j int32) bool {
+	for _, k := range r.soffitHole[j] {
+		o := &r.p.Openings[k]
+		plan := r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB})
+		if plan.Intersects(r.full[i].Plan()) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *run) soffitOpening(i int32, bay *void.Bay, room, asked float64, row void.At) {
+	f := Finding{
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: ruleOpening, Basis: string(Practice),
+		Note: "in the opening of " + r.p.FileLine(row),
+	}
+	r.against(&f, i, bay, bay.SoffitID(), "structure")
+	r.place(&f, r3.Vector{X: r.full[i].Centre.X, Y: r.full[i].Centre.Y, Z: bay.Soffit}, i)
+	f.Bay = &bay.Label
+	f.GivesWay = r.zone(i).ID
+	r.findings = append(r.findings, f)
+}
+
+// risers adds the hole that a riser wants in a soffit.
+func (r *run) risers(i int32, bay *void.Bay) {
+	pl := r.full[i].Plan()
+	c := pl.Center()
+	o := r.holeOf(i, bay.SoffitID(), r.p.FileLine(bay.Row), r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit}, pl.X.Length(), pl.Y.Length(), 0, 0,
+		r3.Vector{X: 1}, r3.Vector{Y: 1}, true)
+	o.Bay = &bay.Label
+	r.holes = append(r.holes, o)
+}
+
+// against fills in a zone and a bay's ceiling or soffit.
+func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
+	z := r.zone(i)
+	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.char(i).Trade, r.p.FileLine(z.At), z.Run
+	f.B, f.BTrade, f.BRow = &id, trade, r.p.FileLine(bay.Row)
+	f.AKind = r.char(i).Kind
+	f.BKind, _, _ = strings.Cut(id, " ")
+	f.Storey = r.p.Storeys[z.Storey].Name
+	f.ByHeight = z.ByHeight
+}
+
+// oneSided judges a zone against a ceiling (below true) or a soffit: gap is what is clear, negative
+// where it overlaps; u is the rule of that side.
+func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
+	bay := &r.p.Bays[j]
+	z := r.zone(i)
+	// Around and the side that looks at it are both met by the one distance: the larger asks.
+	win := u
+	if a := ch.around; a.valid && (!win.valid || a.gap > win.gap) {
+		win = a
+	}
+	over := gap < -r.opt.Touch-void.Hair
+	there := math.Max(0, gap)
+	tight := win.valid && there < win.gap-void.Hair
+	if tight && !over && !z.ByHeight && win.rule.Over > 0 && !r.besideLong(i, bay, win, ceiling) {
+		tight = false
+	}
+	if !over && !tight {
+		return
+	}
+	f := Finding{Kind: Tight, Gap: there, Rule: inOnePlace, Basis: string(Geometry), Side: cell.Below.String()}
+	id, trade := bay.CeilingID(), "ceilings"
+	if !ceiling {
+		f.Side, id, trade = cell.Above.String(), bay.SoffitID(), "structure"
+	}
+	if over {
+		f.Kind = Overlap
+		f.Depth = &Depth{Vertical: -gap}
+		f.Short = -gap
+		if win.valid && win.gap > 0 {
+			f.Asked, f.Short = win.gap, win.gap-gap
+			f.Also = append(f.Also, Also{Rule: win.rule.Name, Side: f.Side, Asked: win.gap, Short: win.gap, Basis: string(win.rule.Basis)})
+		}
+	} else {
+		f.Asked, f.Short = win.gap, win.gap-there
+		f.Rule, f.Basis = win.rule.Name, string(win.rule.Basis)
+	}
+	r.against(&f, i, bay, id, trade)
+	if hung {
+		f.Note = fmt.Sprintf("what hangs under it (%s, %.1f mm) is lowest", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
+	}
+	at := r.overBay(low, bay)
+	if ceiling {
+		at.Z = (lowest(low, bay) + bay.Top) / 2
+	} else {
+		at.Z = (highest(low, bay) + bay.Soffit) / 2
+	}
+	f.At = r.spotAt(int(z.Storey), at)
+	f.Bay = &bay.Label
+	level, _ := z.Holds()
+	switch {
+	case !level:
+		f.GivesWay = z.ID
+		dir := "up"
+		if !ceiling {
+			dir = "down"
+		}
+		f.Moves = []Move{{z.ID, dir, f.Short}}
+	case ceiling:
+		f.GivesWay = id
+		f.Moves = []Move{{id, "down", f.Short}}
+	default:
+		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
+	}
+	r.findings = append(r.findings, f)
+}
+
+// besideLong reports whether a zone is nearer than a rule's gap to a ceiling or a soffit for more than
+// the rule's over along the zone, within the bay.
+func (r *run) besideLong(i int32, bay *void.Bay, u use, ceiling bool) bool {
+	slab := body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
+	if !ceiling {
+		slab = body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
+	}
+	return long(r.full[i], slab, u.gap, u.rule.Over)
+}
+
+// overBay returns the middle of the part of a body's plan that lies over a bay.
+func (r *run) overBay(b body.Body, bay *void.Bay) r3.Vector {
+	slab := body.Upright(bay.Plan, b.Height())
+	return spot(b, slab)
+}
+
+// tileFinding words the one finding of a bay whose tiles cannot be lifted out.
+func (r *run) tileFinding(j int, w *tileWorst) {
+	if w.count == 0 {
+		return
+	}
+	t, bay := r.rules.tiles, &r.p.Bays[j]
+	i := w.zone
+	z := r.zone(i)
+	there := math.Max(0, w.gap)
+	f := Finding{
+		Kind: Tight, Gap: there, Asked: t.Gap, Short: t.Gap - there, Side: cell.Above.String(), Rule: t.Name, Basis: string(t.Basis),
+		ByHeight: z.ByHeight,
+	}
+	id := bay.CeilingID()
+	f.A, f.ATrade, f.ARow = id, "ceilings", r.p.FileLine(bay.Row)
+	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.char(i).Trade, r.p.FileLine(z.At), z.Run
+	f.AKind, f.BKind = "ceiling", r.char(i).Kind
+	f.Storey = r.p.Storeys[bay.Storey].Name
+	if w.count > 1 {
+		f.Note = fmt.Sprintf("the lowest of %d that leave too little to lift a tile in this bay", w.count)
+	}
+	at := r.overBay(w.under, bay)
+	at.Z = (lowest(w.under, bay) + bay.Top) / 2
+	f.At = r.spotAt(bay.Storey, at)
+	f.Bay = &bay.Label
+	f.GivesWay = z.ID
+	if level, _ := z.Holds(); !level {
+		f.Moves = []Move{{z.ID, "up", f.Short}}
+	}
+	r.findings = append(r.findings, f)
+}
+
+// access checks the room that zones want kept free, and that what must be reached can be.
+func (r *run) access() {
+	p := r.p
+	for k := range p.Spaces {
+		s := &p.Spaces[k]
+		if !s.Open {
+			continue
+		}
+		r.space(s)
+	}
+	r.reach()
+}
+
+// space finds what stands in one access space.
+func (r *run) space(s *void.Space) {
+	z := r.zone(s.For)
+	sb := boxOf(s.Body)
+	for i := int32(0); i < int32(len(r.box)); i++ {
+		if i == s.For || r.box[i].apart(&sb) > 0 {
+			continue
+		}
+		o := r.zone(i)
+		if o.ByHeight && s.Kind != void.Hatch {
+			continue // where it is beside the item is not known
+		}
+		v := judge(s.Body, r.full[i], &choice{}, r.opt.Touch, o.ByHeight)
+		if !v.overlap {
+			continue
+		}
+		if why := r.belong(s.For, i); why != "" && !o.ByHeight {
+			if _, _, _, met := r.apart(s.For, i, why); met {
+				r.excused[why]++
+				continue
+			}
+		}
+		f := Finding{
+			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Geometry), ByHeight: o.ByHeight,
+			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: "room asked for in " + r.p.FileLine(s.Row),
+		}
+		if s.Kind == void.Hatch {
+			f.Side = cell.Below.String()
+			f.Rule = "hatch to " + z.ID + ": the shaft from the finished face to its underside"
+		} else {
+			f.Basis = string(Maker)
+		}
+		f.Gap = r.freeDepth(s, r.full[i])
+		f.Short = math.Max(f.Asked-f.Gap, 0)
+		f.Depth = &Depth{Vertical: v.vertical}
+		if !math.IsNaN(v.sideways) {
+			f.Depth.Sideways = &v.sideways
+		}
+		r.zonesOf(&f, s.For, i)
+		r.place(&f, spot(s.Body, r.full[i]), s.For, i)
+		f.GivesWay = o.ID
+		if r.structure(i) {
+			f.GivesWay = z.ID
+		} else {
+			touch := r.opt.Touch
+			f.Moves = r.movesOf(i, r.full[i], s.Body, o.ByHeight, func(d r3.Vector) *verdict {
+				w := judge(s.Body, r.full[i].Shift(d), &choice{}, touch, o.ByHeight)
+				return &w
+			})
+		}
+		r.findings = append(r.findings, f)
+	}
+}
+
+// outwards returns the direction in which a space reaches out from the zone that wants it.
+func outwards(s *void.Space, f body.Body) r3.Vector {
+	switch s.Side {
+	case cell.Above:
+		return up
+	case cell.Below:
+		return up.Mul(-1)
+	}
+	d := s.Body.Centre.Sub(f.Centre)
+	d.Z = 0
+	if n := d.Norm(); n > 0 {
+		return d.Mul(1 / n)
+	}
+	return up.Mul(-1)
+}
+
+// depthOf returns how deep a space is: of a hatch the height of its shaft.
+func depthOf(s *void.Space) float64 {
+	switch s.Kind {
+	case void.Hatch:
+		return s.Body.Height().Length()
+	}
+	b := s.Body
+	switch s.Side {
+	case cell.Above, cell.Below:
+		return 2 * b.H
+	case cell.Left, cell.Right, cell.North, cell.South:
+		return 2 * b.W
+	}
+	return lengthOf(b)
+}
+
+// freeDepth returns how much of a space's depth is free before what stands in it.
+func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
+	if s.Kind == void.Hatch {
+		// From the finished face up.
+		return math.Max(0, o.Height().Lo-s.Body.Height().Lo)
+	}
+	d := outwards(s, r.full[s.For])
+	return math.Max(0, o.Reach(d).Lo-s.Body.Reach(d).Lo)
+}
+
+// reach finds what must be reached over a ceiling that does not lift out and has no hatch near enough.
+func (r *run) reach() {
+	p := r.p
+	limit := r.opt.Reach
+	if limit == 0 {
+		limit = r.rules.reach.Gap
+	}
+	if limit == 0 {
+		return // firm: the rule is left out
+	}
+	type hatch struct {
+		at     r2.Point
+		storey int32
+	}
+	var hatches []hatch
+	for k := range p.Spaces {
+		if s := &p.Spaces[k]; s.Kind == void.Hatch {
+			hatches = append(hatches, hatch{r2.Point{X: s.Body.Centre.X, Y: s.Body.Centre.Y}, r.zone(s.For).Storey})
+		}
+	}
+	unknown := map[int]int{}
+	for i := int32(0); i < int32(p.Zones()); i++ {
+		z := r.zone(i)
+		if !z.Reach || z.Recessed || z.ByHeight || r.structure(i) {
+			continue
+		}
+		at := r2.Point{X: r.full[i].Centre.X, Y: r.full[i].Centre.Y}
+		j, ok := p.BayAt(int(z.Storey), at)
+		if !ok {
+			continue
+		}
+		bay := &p.Bays[j]
+		if !bay.HasCeiling || r.full[i].Height().Hi <= bay.Ceiling+void.Hair {
+			continue
+		}
+		if bay.BuildUp < 0 {
+			unknown[j]++
+			continue
+		}
+		if p.BuildUps[bay.BuildUp].LiftsOut() {
+			continue
+		}
+		nearest := math.Inf(1)
+		for _, h := range hatches {
+			if h.storey == z.Storey {
+				point := body.Cylinder(r3.Vector{X: h.at.X, Y: h.at.Y, Z: r.full[i].Centre.Z}, r3.Vector{X: h.at.X, Y: h.at.Y, Z: r.full[i].Centre.Z}, 0)
+				nearest = math.Min(nearest, planGap(point, r.full[i]))
+			}
+		}
+		if nearest <= limit+void.Hair {
+			continue
+		}
+		f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
+		if r.opt.Reach != 0 || r.rules.reach.Name == "" {
+			f.Rule = ruleReach
+		}
+		if math.IsInf(nearest, 1) || nearest > 10000 {
+			f.Note = "must be reached; the ceiling under it does not lift out and no hatch is near"
+		} else {
+			f.Gap, f.Short = nearest, nearest-limit
+			f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and the nearest hatch is %.0f away", math.Ceil(nearest))
+		}
+		r.against(&f, i, bay, bay.CeilingID(), "ceilings")
+		f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: r.full[i].Height().Lo})
+		f.Bay = &bay.Label
+		f.GivesWay = bay.CeilingID() // a hatch is the least change
+		r.findings = append(r.findings, f)
+	}
+	for j := range p.Bays {
+		if n := unknown[j]; n > 0 {
+			r.notes = append(r.notes, Note{
+				Bay: p.Bays[j].Label, Row: p.FileLine(p.Bays[j].Row),
+				Text: fmt.Sprintf("its ceiling has no build-up, so whether it lifts out is not known: %d items in it that must be reached are not checked", n),
+			})
+		}
+	}
+}
+
+// planGap returns how far apart two bodies are in plan, 0 where their plans meet.
+func planGap(a, b body.Body) float64 {
+	d := body.PlanOverlap(a, b)
+	if d >= 0 {
+		return 0
+	}
+	// Flatten both to one level: their distance is that of their plans.
+	flat := func(x body.Body) body.Body {
+		x = boxed(x)
+		x.Centre.Z, x.Along.Z, x.H = 0, 0, 0
+		return x
+	}
+	return body.Gap(flat(a), flat(b)).MM
+}
+
+// told gathers relations that are told, not measured: what lies over what.
+//
+// Zones that may stand in such a relation are few kinds (cables, wet services): they are swept in plan,
+// storey by storey.
+func (r *run) told(ctx context.Context) error {
+	has := false
+	for k := range r.rules.rules {
+		has = has || r.rules.rules[k].Told
+	}
+	if !has {
+		return nil
+	}
+	h := &chooser{r.Check, map[[2]int32]*choice{}}
+	var list []int32
+	for i := int32(0); i < int32(r.p.Zones()); i++ {
+		for k := range r.rules.rules {
+			rule := &r.rules.rules[k]
+			if rule.Told && (meets(r.rules.of[k], r.char(i)) >= 0 || meets(r.rules.to[k], r.char(i)) >= 0) && !r.structure(i) {
+				list = append(list, i)
+				break
+			}
+		}
+	}
+	slices.SortFunc(list, func(a, b int32) int {
+		switch {
+		case r.box[a].lo[0] < r.box[b].lo[0]:
+			return -1
+		case r.box[a].lo[0] > r.box[b].lo[0]:
+			return 1
+		}
+		return int(a - b)
+	})
+	type key struct{ of, from string }
+	got := map[key]*Protection{}
+	firstOf := map[key][2]int32{}
+	for x, a := range list {
+		if x%64 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		for _, b := range list[x+1:] {
+			if r.box[b].lo[0] >= r.box[a].hi[0] {
+				break
+			}
+			if r.box[b].lo[1] >= r.box[a].hi[1] || r.box[a].lo[1] >= r.box[b].hi[1] || r.zone(a).Storey != r.zone(b).Storey {
+				continue
+			}
+			ch := h.of(r.trait(a), r.trait(b))
+			if !ch.toldOver.valid && !ch.toldUnder.valid {
+				continue
+			}
+			if r.zone(a).ByHeight && r.zone(b).ByHeight && r.zone(a).Bay != r.zone(b).Bay {
+				continue
+			}
+			if body.PlanOverlap(r.full[a], r.full[b]) <= r.opt.Touch+void.Hair {
+				continue
+			}
+			span, ok := body.Span(r.full[a], r.full[b], up)
+			if !ok {
+				continue
+			}
+			u := ch.toldUnder
+			if span.Lo+span.Hi > 0 {
+				u = ch.toldOver
+			}
+			if !u.valid {
+				continue
+			}
+			of, from := a, b
+			if !u.ofA {
+				of, from = b, a
+			}
+			k := key{runOrID(r.zone(of)), runOrID(r.zone(from))}
+			pr, ok := got[k]
+			if !ok {
+				pr = &Protection{Of: k.of, From: k.from, Rule: u.rule.Name, Basis: string(u.rule.Basis)}
+				got[k] = pr
+				firstOf[k] = [2]int32{of, from}
+			}
+			pr.Pairs++
+			if f := firstOf[k]; of < f[0] || of == f[0] && from < f[1] {
+				firstOf[k] = [2]int32{of, from}
+			}
+		}
+	}
+	for k, pr := range got {
+		of, from := firstOf[k][0], firstOf[k][1]
+		pr.OfRow, pr.Row = r.p.FileLine(r.zone(of).At), r.p.FileLine(r.zone(from).At)
+		at := spot(r.full[of], r.full[from])
+		pr.At = r.spotAt(int(r.zone(of).Storey), at)
+		if b, ok := r.bayAt(int(r.zone(of).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
+			label := r.p.Bays[b].Label
+			pr.Bay = &label
+		}
+		r.protected = append(r.protected, *pr)
+	}
+	slices.SortFunc(r.protected, func(a, b Protection) int {
+		if c := strings.Compare(a.Of, b.Of); c != 0 {
+			return c
+		}
+		return strings.Compare(a.From, b.From)
+	})
+	return nil
+}
+
+func runOrID(z *void.Zone) string {
+	if z.Run != "" {
+		return z.Run
+	}
+	return z.ID
+}

@@ -1,0 +1,530 @@
+package clash
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// batch is what one batch of pairs came to.
+type batch struct {
+	findings []Finding
+	holes    []Hole
+	sides    []sideBlock
+	excused  map[string]int
+	warned   map[string][2]string
+	near     int
+}
+
+// pairs measures every near pair of zones.
+func (r *run) pairs(ctx context.Context) error {
+	var mu sync.Mutex
+	got := map[int]*batch{}
+	total, err := r.candidates(ctx, func(k int, ps []pair) {
+		b := &batch{excused: map[string]int{}, warned: map[string][2]string{}}
+		h := &chooser{r.Check, map[[2]int32]*choice{}}
+		for i, p := range ps {
+			if i%64 == 0 && ctx.Err() != nil {
+				return
+			}
+			r.pair(b, h, p.a, p.b)
+		}
+		b.near = len(ps)
+		mu.Lock()
+		got[k] = b
+		mu.Unlock()
+	})
+	if err != nil {
+		return err
+	}
+	r.warned = map[string][2]string{}
+	for k := 0; k < total; k++ {
+		b, ok := got[k]
+		if !ok {
+			continue
+		}
+		r.findings = append(r.findings, b.findings...)
+		r.holes = append(r.holes, b.holes...)
+		r.sides = append(r.sides, b.sides...)
+		r.near += b.near
+		for w, n := range b.excused {
+			r.excused[w] += n
+		}
+		for w, ids := range b.warned {
+			if old, ok := r.warned[w]; !ok || ids[0]+"\x00"+ids[1] < old[0]+"\x00"+old[1] {
+				r.warned[w] = ids
+			}
+		}
+	}
+	return nil
+}
+
+// pair measures one pair and adds what comes of it to the batch.
+func (r *run) pair(out *batch, h *chooser, a, b int32) {
+	za, zb := r.zone(a), r.zone(b)
+	ch := h.of(r.trait(a), r.trait(b))
+	A, B := r.full[a], r.full[b]
+	byHeight := za.ByHeight || zb.ByHeight
+	touch := r.opt.Touch
+	v := judge(A, B, ch, touch, byHeight)
+	if ch.warn != "" && body.Gap(A, B).MM < 600 {
+		ids := [2]string{za.ID, zb.ID}
+		slices.Sort(ids[:])
+		if old, ok := out.warned[ch.warn]; !ok || ids[0]+"\x00"+ids[1] < old[0]+"\x00"+old[1] {
+			out.warned[ch.warn] = ids
+		}
+	}
+	if !v.any() {
+		r.sideBlocks(out, ch, a, b, A, B, byHeight)
+		return
+	}
+	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
+		return
+	}
+	note := ""
+	// Through a beam, a wall or a slab.
+	if sa, sb := r.structure(a), r.structure(b); sa != sb && v.overlap && !byHeight {
+		s, w := a, b
+		if sa {
+			s, w = b, a
+		}
+		switch done, words := r.through(out, s, w); {
+		case done:
+			return
+		default:
+			note = words
+		}
+	}
+	if why := r.belong(a, b); why != "" && !byHeight {
+		x, y, left, met := r.apart(a, b, why)
+		if met {
+			if !left {
+				out.excused[why]++
+				return
+			}
+			rest := judge(x, y, ch, touch, false)
+			if !rest.any() {
+				out.excused[why]++
+				return
+			}
+			A, B, v = x, y, rest
+			note = "beyond where the two meet"
+		}
+	}
+	out.findings = append(out.findings, r.finding(a, b, A, B, ch, &v, byHeight, note))
+	r.sideBlocks(out, ch, a, b, A, B, byHeight)
+}
+
+// finding words a verdict on two zones; A and B are what was measured of them.
+func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeight bool, note string) Finding {
+	touch := r.opt.Touch
+	main := breach{}
+	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(Geometry), Rule: inOnePlace, Side: cell.Around.String()}
+	flip := false // the rule's of is b
+	if len(v.breaches) > 0 {
+		main = v.breaches[worst(v.breaches)]
+		flip = !main.ofA
+	}
+	if v.overlap {
+		f.Kind = Overlap
+		f.Depth = &Depth{Vertical: v.vertical}
+		if !math.IsNaN(v.sideways) {
+			f.Depth.Sideways = &v.sideways
+		}
+		f.Asked, f.Short = main.asked, main.asked+v.depth()
+		for _, x := range v.breaches {
+			f.Also = append(f.Also, also(x))
+		}
+	} else {
+		f.Gap, f.Asked, f.Short = main.gap, main.asked, main.short()
+		f.Rule, f.Basis, f.Side = main.rule.Name, string(main.rule.Basis), main.side.String()
+		k := worst(v.breaches)
+		for i, x := range v.breaches {
+			if i != k {
+				f.Also = append(f.Also, also(x))
+			}
+		}
+	}
+	if !flip && len(v.breaches) == 0 && r.zone(b).ID < r.zone(a).ID {
+		flip = true // no rule: the ids in order
+	}
+	if flip {
+		a, b, A, B = b, a, B, A
+		sw := swapped(ch)
+		ch = &sw
+	}
+	at := spot(A, B)
+	if byHeight {
+		// The place is the middle of the bay, or of the row that has a place.
+		if z := r.zone(a); z.ByHeight && !r.zone(b).ByHeight {
+			at.X, at.Y = r.full[b].Centre.X, r.full[b].Centre.Y
+		}
+	}
+	r.zonesOf(&f, a, b)
+	r.place(&f, at, a, b)
+	m := r.givesWay(a, b)
+	f.GivesWay = r.zone(m).ID
+	M, O := A, B
+	if m == b {
+		M, O = B, A
+	}
+	// What was measured may be less than the whole where the two meet; it moves as one with it.
+	f.Moves = r.movesOf(m, M, O, byHeight, func(s r3.Vector) *verdict {
+		var w verdict
+		if m == a {
+			w = judge(M.Shift(s), O, ch, touch, byHeight)
+		} else {
+			w = judge(O, M.Shift(s), ch, touch, byHeight)
+		}
+		return &w
+	})
+	return f
+}
+
+// inOnePlace is the rule that needs no rule.
+const inOnePlace = "no two things in one place"
+
+func also(x breach) Also {
+	return Also{Rule: x.rule.Name, Side: x.side.String(), Gap: x.gap, Asked: x.asked, Short: x.short(), Basis: string(x.rule.Basis)}
+}
+
+// swapped returns the choice as seen from the other of the pair.
+func swapped(c *choice) choice {
+	turn := func(u use) use { u.ofA = !u.ofA; return u }
+	return choice{
+		around: turn(c.around), beside: turn(c.beside), over: turn(c.under), under: turn(c.over),
+		oneA: turn(c.oneB), oneB: turn(c.oneA), toldOver: turn(c.toldUnder), toldUnder: turn(c.toldOver),
+		need: c.need, warn: c.warn,
+	}
+}
+
+// zonesOf fills in who the two are.
+func (r *run) zonesOf(f *Finding, a, b int32) {
+	za, zb := r.zone(a), r.zone(b)
+	f.A, f.ATrade, f.ARow, f.ARun = za.ID, r.char(a).Trade, r.p.FileLine(za.At), za.Run
+	f.B, f.BTrade, f.BRow, f.BRun = &zb.ID, r.char(b).Trade, r.p.FileLine(zb.At), zb.Run
+	f.AKind, f.BKind = r.char(a).Kind, r.char(b).Kind
+	f.Storey = r.p.Storeys[za.Storey].Name
+}
+
+// place fills in where it is: the bay is that of the place, the first by name.
+func (r *run) place(f *Finding, at r3.Vector, zones ...int32) {
+	z := r.zone(zones[0])
+	f.At = r.spotAt(int(z.Storey), at)
+	for _, i := range zones {
+		if b, ok := r.bayAt(int(r.zone(i).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
+			label := r.p.Bays[b].Label
+			f.Bay = &label
+			return
+		}
+	}
+	if z.ByHeight {
+		label := r.p.Bays[z.Bay].Label
+		f.Bay = &label
+	}
+}
+
+func (c *Check) spotAt(storey int, at r3.Vector) Spot {
+	return Spot{
+		X: at.X, Y: at.Y, Z: at.Z, Level: at.Z - c.p.Storeys[storey].FFL,
+		Where: c.p.Where(r2.Point{X: at.X, Y: at.Y}),
+	}
+}
+
+func (c *Check) bayAt(storey int, at r2.Point) (int, bool) { return c.p.BayAt(storey, at) }
+
+// through deals with a service s that overlaps structure w: done where it goes through an opening with
+// its margin, or where the hole is builder's work. Else words say what a reader must know.
+func (r *run) through(out *batch, s, w int32) (done bool, words string) {
+	kind := r.char(w).Kind
+	wall := kind == "wall" || kind == "slab" || kind == "cavity barrier"
+	S, W := r.full[s], r.full[w]
+	if os := r.openingsIn[w]; len(os) > 0 {
+		best, at, found := math.Inf(-1), int32(-1), false
+		for _, o := range os {
+			if room, ok := r.roomIn(S, W, r.zone(w), &r.p.Openings[o]); ok && room > best {
+				best, at, found = room, o, true
+			}
+		}
+		if found && best >= -void.Hair {
+			o := &r.p.Openings[at]
+			asked := r.rules.opening.Gap
+			if o.HasMargin {
+				asked = o.Margin
+			}
+			out.excused[madeWay]++
+			if best < asked-void.Hair {
+				f := Finding{
+					Kind: Tight, Gap: math.Max(0, best), Asked: asked, Short: asked - math.Max(0, best), Side: cell.Around.String(),
+					Rule: ruleOpening, Basis: string(Practice), Note: "in the opening of " + r.p.FileLine(o.Row),
+				}
+				if o.HasMargin {
+					f.Basis = string(Maker)
+					f.Note += ", margin of that row"
+				}
+				r.zonesOf(&f, s, w)
+				r.place(&f, o.Centre, s, w)
+				f.GivesWay = r.zone(s).ID
+				out.findings = append(out.findings, f)
+			}
+			return true, ""
+		}
+		if found {
+			words = fmt.Sprintf("stands %.0f mm past the edge of the opening of %s: measured against the full box", math.Ceil(-best), r.p.FileLine(r.p.Openings[at].Row))
+		} else {
+			words = "not in an opening: measured against the full box"
+		}
+		if !wall {
+			return false, words
+		}
+	}
+	if !wall {
+		if r.char(w).Entry.Beam {
+			if words == "" {
+				words = "no opening is declared in this beam: measured against its full box"
+			}
+		}
+		return false, words
+	}
+	if hole, ok := r.hole(s, w); ok && words == "" {
+		out.holes = append(out.holes, hole)
+		return true, ""
+	}
+	return false, words
+}
+
+// roomIn returns what is left between the cuts of a service at the two faces of the web (of a wall: its
+// faces) and the edge of an opening, negative where a cut stands past the edge; ok is false where the
+// service cuts neither face.
+func (r *run) roomIn(s, w body.Body, z *void.Zone, o *void.Opening) (float64, bool) {
+	half := w.W
+	if t, ok := z.Web(); ok {
+		half = t / 2
+	}
+	normal := r3.Vector{X: w.Across.X, Y: w.Across.Y}
+	room, cut := math.Inf(1), false
+	for _, side := range [2]float64{-1, 1} {
+		at := o.Centre.Add(normal.Mul(side * half))
+		across, ok := body.CutReach(s, at, normal, o.Across)
+		if !ok {
+			continue
+		}
+		upright, ok := body.CutReach(s, at, normal, o.Up)
+		if !ok {
+			continue
+		}
+		cut = true
+		room = math.Min(room, roomOf(o, s, across.Lo, across.Hi, upright.Lo, upright.Hi))
+	}
+	return room, cut
+}
+
+// roomOf returns the least distance from a cut, given by its reach along and up from the opening's middle,
+// to the opening's edge. A round cut in a round opening is taken as the circle round it, a square one
+// by its corners.
+func roomOf(o *void.Opening, s body.Body, a0, a1, u0, u1 float64) float64 {
+	if !o.Round {
+		return min(o.HalfA+a0, o.HalfA-a1, o.HalfB+u0, o.HalfB-u1)
+	}
+	if s.Round {
+		off := math.Hypot((a0+a1)/2, (u0+u1)/2)
+		return o.HalfA - off - math.Max(a1-a0, u1-u0)/2
+	}
+	return o.HalfA - math.Hypot(math.Max(-a0, a1), math.Max(-u0, u1))
+}
+
+// hole returns the builder's work where service s goes right through wall or slab w: its axis comes
+// in at one face and out at the other.
+func (r *run) hole(s, w int32) (Hole, bool) {
+	S, W := r.full[s], r.full[w]
+	zs, zw := r.zone(s), r.zone(w)
+	slab := r.char(w).Kind == "slab"
+	normal, across, rise := r3.Vector{X: W.Across.X, Y: W.Across.Y}, r3.Vector{X: -W.Across.Y, Y: W.Across.X}, up
+	switch {
+	case slab:
+		normal, across, rise = up, r3.Vector{X: 1}, r3.Vector{Y: 1}
+	case zw.Item && W.Along.Norm() < W.W: // a wall given as an upright prism, thin along x
+		normal, across = across, normal
+	}
+	face := W.Reach(normal)
+	es := ends(zs, S)
+	if len(es) == 0 {
+		return Hole{}, false
+	}
+	p, q := es[0].at.Dot(normal), es[1].at.Dot(normal)
+	if p > q {
+		p, q = q, p
+	}
+	if p > face.Lo-void.Hair || q < face.Hi+void.Hair {
+		return Hole{}, false
+	}
+	mid := S.Centre
+	if d := S.Along.Dot(normal); d != 0 {
+		mid = S.Centre.Add(S.Along.Mul((face.Center() - S.Centre.Dot(normal)) / d))
+	} else {
+		mid.Z = face.Center()
+	}
+	width, okA := body.CutReach(S, mid, normal, across)
+	height, okB := body.CutReach(S, mid, normal, rise)
+	if !okA || !okB {
+		return Hole{}, false
+	}
+	return r.holeOf(s, zw.ID, r.p.FileLine(zw.At), mid, width.Length(), height.Length(), width.Center(), height.Center(), across, rise, slab), true
+}
+
+// holeOf words a hole for service s: mid is a point of the cut's plane, w and h the size of the cut, cw
+// and chh its middle as seen from mid.
+func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh float64, across, rise r3.Vector, slab bool) Hole {
+	zs := r.zone(s)
+	m := r.rules.opening.Gap
+	at := mid.Add(across.Mul(cw)).Add(rise.Mul(chh))
+	o := Hole{
+		Service: zs.ID, In: in, Row: r.p.FileLine(zs.At), InRow: inRow, Storey: r.p.Storeys[zs.Storey].Name,
+		At: r.spotAt(int(zs.Storey), at), Width: w + 2*m, Height: h + 2*m, Margin: m,
+		Round: r.full[s].Round && math.Abs(w-h) < void.Hair,
+	}
+	o.Level = o.At.Level
+	if !slab {
+		o.Level -= o.Height / 2
+	}
+	if b, ok := r.bayAt(int(zs.Storey), r2.Point{X: at.X, Y: at.Y}); ok {
+		label := r.p.Bays[b].Label
+		o.Bay = &label
+	}
+	return o
+}
+
+// sideBlock is a zone that stands in the hand room along one side of another.
+type sideBlock struct {
+	of, by int32
+	left   bool
+	gap    float64
+	rule   *Rule
+	asked  float64
+}
+
+// sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
+func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byHeight bool) {
+	if byHeight {
+		return
+	}
+	try := func(u use, of, by int32, O, Y body.Body) {
+		if !u.valid || u.gap <= 0 || r.zone(of).Item || r.zone(of).Upright {
+			return
+		}
+		if body.SharedHeight(O, Y) <= r.opt.Touch+void.Hair {
+			return
+		}
+		for _, side := range [2]float64{1, -1} {
+			room := roomBeside(O, u.gap, side)
+			m, ok := body.Beside(room, Y)
+			if !ok || m.MM > void.Hair || !body.Meet(room, Y) || !long(room, Y, 0, u.rule.Over) {
+				continue
+			}
+			dir := r3.Vector{X: room.Across.X, Y: room.Across.Y}.Mul(side)
+			gap := 0.0
+			if span, ok := body.Span(boxed(O), Y, dir); ok {
+				gap = math.Max(0, span.Lo)
+			}
+			if gap < u.gap-void.Hair {
+				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.rule, u.gap})
+			}
+		}
+	}
+	try(ch.oneA, a, b, A, B)
+	try(ch.oneB, b, a, B, A)
+}
+
+// oneSides turns the blocks along both sides of a row into one finding a row.
+func (r *run) oneSides() {
+	slices.SortFunc(r.sides, func(x, y sideBlock) int {
+		if x.of != y.of {
+			return int(x.of) - int(y.of)
+		}
+		if d := x.gap - y.gap; d < 0 {
+			return -1
+		} else if d > 0 {
+			return 1
+		}
+		return strings.Compare(r.zone(x.by).ID, r.zone(y.by).ID)
+	})
+	for at := 0; at < len(r.sides); {
+		end := at
+		var nearest [2]*sideBlock // right, left
+		for end < len(r.sides) && r.sides[end].of == r.sides[at].of {
+			s := &r.sides[end]
+			k := 0
+			if s.left {
+				k = 1
+			}
+			if nearest[k] == nil {
+				nearest[k] = s
+			}
+			end++
+		}
+		at = end
+		if nearest[0] == nil || nearest[1] == nil {
+			continue
+		}
+		better, other, word := nearest[0], nearest[1], "right"
+		if nearest[1].gap > nearest[0].gap || nearest[1].gap == nearest[0].gap && r.zone(nearest[1].by).ID < r.zone(nearest[0].by).ID {
+			better, other, word = nearest[1], nearest[0], "left"
+		}
+		if why := r.belong(better.of, better.by); why != "" {
+			if _, _, _, met := r.apart(better.of, better.by, why); met {
+				r.excused[why]++
+				continue
+			}
+		}
+		f := Finding{
+			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide.String(),
+			Rule: better.rule.Name, Basis: string(better.rule.Basis),
+		}
+		away := "right"
+		if word == "right" {
+			away = "left"
+		}
+		f.Note = fmt.Sprintf("%s leaves %.0f on the %s, %s leaves %.0f on the %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), word,
+			r.zone(other.by).ID, math.Floor(other.gap+0.05), away)
+		r.zonesOf(&f, better.of, better.by)
+		r.place(&f, spot(r.full[better.of], r.full[better.by]), better.of, better.by)
+		m := r.givesWay(better.of, better.by)
+		f.GivesWay = r.zone(m).ID
+		if _, held := r.zone(m).Holds(); !held {
+			dir := away
+			if m == better.by {
+				// The other moves away: the side as seen along its own row.
+				dir = seenFrom(r.full[better.of], r.full[better.by], word)
+			}
+			if dir != "" {
+				f.Moves = []Move{{r.zone(m).ID, dir, f.Short}}
+			}
+		}
+		r.findings = append(r.findings, f)
+	}
+}
+
+// seenFrom turns a side of o into the same direction seen along m, "" where the two are not
+// parallel.
+func seenFrom(o, m body.Body, side string) string {
+	d := o.Across.Dot(m.Across)
+	switch {
+	case math.Abs(d) < 1-1e-9:
+		return ""
+	case d > 0:
+		return side
+	case side == "left":
+		return "right"
+	}
+	return "left"
+}

@@ -1,0 +1,485 @@
+package clash
+
+import (
+	"fmt"
+	"strings"
+
+	"voidline/void"
+	"voidline/void/catalogue"
+	"voidline/void/cell"
+	"voidline/void/vocabulary"
+)
+
+// Names of the built-in rules that the check asks for by name.
+const (
+	ruleTiles   = "tile lift-out"
+	ruleOpening = "room round a service in an opening"
+	ruleReach   = "reach from a hatch"
+)
+
+const (
+	noSource = "common practice, no source"
+	laying   = 600 // mm along the run below which a crossing is not running side by side; common practice, no source
+)
+
+// BuiltIn returns the rules that come with the program: few, each with its reason and its source. A
+// project's own rows go before them.
+func BuiltIn() []Rule {
+	rules := []Rule{
+		{
+			Name: "clear of the ceiling", Of: "any", To: "ceiling", Side: cell.Below, Gap: 25, Basis: Practice,
+			Why: "the ceiling is hung and levelled after the services and must not bear on them", Source: noSource,
+		},
+		{
+			Name: ruleTiles, Of: "ceiling", To: "any", Side: cell.Above, Gap: 100, Basis: Practice,
+			Why: "a tile is tilted and lifted out through its grid", Source: noSource,
+		},
+		{
+			Name: "insulation to insulation, pipes", Of: "pipe", To: "pipe", Side: cell.Around, Gap: 25, Basis: Practice,
+			Why: "insulation is fitted and finished after the pipes are up", Source: noSource,
+		},
+		{
+			Name: "insulation to insulation, pipe and duct", Of: "pipe", To: "duct", Side: cell.Around, Gap: 25, Basis: Practice,
+			Why: "insulation is fitted and finished after pipe and duct are up", Source: noSource,
+		},
+		{
+			Name: "insulation to insulation, ducts", Of: "duct", To: "duct", Side: cell.Around, Gap: 25, Basis: Practice,
+			Why: "insulation is fitted and joints are made after the ducts are up", Source: noSource,
+		},
+	}
+	for _, k := range []string{"tray", "basket", "ladder"} {
+		rules = append(rules,
+			Rule{
+				Name: "room above " + k + " to lay cables", Of: k, To: "any", Side: cell.Above, Gap: 150, Over: laying, Basis: Practice,
+				Why: "cables are laid in from above", Source: noSource,
+			},
+			Rule{
+				Name: k + " under structure", Of: k, To: "structure", Side: cell.Above, Gap: 0, Basis: Practice,
+				Why: "containment may be fixed tight to the structure: cables are then laid in from the side", Source: noSource,
+			},
+			Rule{
+				Name: "hand room on one side of " + k, Of: k, To: "any", Side: cell.OneSide, Gap: 150, Over: laying, Basis: Practice,
+				Why: "one long side must be reached by hand to lay and tie cables", Source: noSource,
+			},
+		)
+	}
+	rules = append(rules,
+		Rule{
+			Name: "hot pipe to cables", Of: "hot", To: "electrical", Side: cell.Around, Gap: 150, Over: laying, Basis: Practice,
+			Why: "cables lose rating and life beside heat; BS 7671:2018 528.3.1 asks for distance or a shield and gives no figure (from memory)", Source: noSource,
+		},
+		Rule{
+			Name: "wet above electrical", Of: "electrical", To: "wet", Side: cell.Above, Told: true, Basis: Law,
+			Why:    "wiring below a service that can drip is to be protected",
+			Source: "BS 7671:2018 528.3.2 (from memory)",
+		},
+		Rule{
+			Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: 600, Over: laying, Basis: Law,
+			Formula: "S x P by class, containment and circuits, rounded up",
+			Why:     "power cables that run beside data cables disturb them",
+			Source:  "EN 50174-2:2009 and later, tables of S and P, as quoted in an electrician's pocket book of 2017",
+		},
+		Rule{
+			Name: "power to data, least", Of: "power", To: "data", Side: cell.Around, Gap: catalogue.UKMinimum, Over: laying, Basis: Practice,
+			Why:    "power and telecommunication cables without a divider keep apart whatever S x P gives",
+			Source: "BS 6701 (from memory)",
+		},
+		Rule{
+			Name: "gas to electrical", Of: "gas", To: "electrical", Side: cell.Around, Gap: 25, Basis: Law,
+			Why:    "a fault on a cable must not reach the gas pipe",
+			Source: "BS 6891:2005 8.16.2 b and :2015, as quoted on an installers' page and in course notes; unless separated by insulating material",
+		},
+		Rule{
+			Name: "luminaire lift-out", Of: "recessed light fitting", To: "any", Side: cell.Above, Gap: 50, Basis: Practice,
+			Why: "a recessed fitting is lifted to be taken out of the ceiling", Source: noSource,
+		},
+		Rule{
+			Name: ruleOpening, Of: "any", To: "structure", Side: cell.Around, Gap: 25, Basis: Practice,
+			Why:    "room to pass, insulate and seal a service in an opening through a beam or a wall, or in a hole to be made; an opening's own margin goes before it",
+			Source: noSource,
+		},
+		Rule{
+			Name: ruleReach, Of: "any", To: "ceiling", Side: cell.Below, Gap: 600, Basis: Practice,
+			Why:    "what must be reached over a ceiling that does not lift out wants a hatch whose middle is no further away than an arm reaches",
+			Source: noSource,
+		},
+	)
+	return rules
+}
+
+// special reports whether a built-in rule is asked for by name and takes no part in the choice by words.
+func (r *Rule) special() bool {
+	return r.Row == "" && (r.Name == ruleTiles || r.Name == ruleOpening || r.Name == ruleReach)
+}
+
+// target is what one end of a rule names.
+type target struct {
+	word     string
+	rank     int // kind 4, service 3, trade 2, group 1, any 0
+	recessed bool
+}
+
+// targets reads the word of one end of a rule; ok is false where nobody knows the word. A word may
+// be of several classes ("lighting" is a trade and a service): all count, the most specific first.
+func targets(text string) ([]target, bool) {
+	var out []target
+	word, recessed := strings.CutPrefix(strings.ToLower(strings.TrimSpace(text)), "recessed ")
+	if e, ok := vocabulary.KindWord(word); ok && !groupOnly(word) {
+		out = append(out, target{e.Word, 4, recessed})
+	}
+	if e, ok := vocabulary.ServiceWord(word); ok {
+		out = append(out, target{e.Word, 3, recessed})
+	}
+	if e, ok := vocabulary.TradeWord(word); ok {
+		out = append(out, target{e.Word, 2, recessed})
+	}
+	if g, ok := vocabulary.GroupWord(word); ok {
+		r := 1
+		if g == vocabulary.Any {
+			r = 0
+		}
+		// A group's own word means the group, whatever a spelling elsewhere says: "electrical",
+		// "structure", "ceiling", "gas" are what rules are written with.
+		if g == word {
+			return []target{{g, r, recessed}}, true
+		}
+		out = append(out, target{g, r, recessed})
+	}
+	return out, len(out) > 0
+}
+
+// groupOnly reports whether a word is the name of a group, which goes before a kind of that name.
+func groupOnly(word string) bool {
+	g, ok := vocabulary.GroupWord(word)
+	return ok && g == word
+}
+
+// meets returns the highest rank with which the targets name the character, -1 for not at all.
+func meets(ts []target, c *void.Character) int {
+	best := -1
+	for _, t := range ts {
+		hit := false
+		switch t.rank {
+		case 4:
+			hit = c.Kind == t.word
+		case 3:
+			hit = c.Service == t.word
+		case 2:
+			hit = c.Trade == t.word
+		case 1:
+			hit = c.In(t.word)
+		case 0:
+			hit = true
+		}
+		if hit && (!t.recessed || c.Recessed) && t.rank > best {
+			best = t.rank
+		}
+	}
+	return best
+}
+
+// ruleSet is the rules in force for one check.
+type ruleSet struct {
+	rules    []Rule
+	of, to   [][]target
+	tiles    *Rule
+	opening  Rule
+	reach    Rule
+	warnings []void.Problem
+}
+
+// newRuleSet reads a project's rows and puts them before the built-in rules. firm leaves out what
+// rests on practice.
+func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
+	s := &ruleSet{}
+	for i := range p.Gaps {
+		if r, ok := s.fromRow(p, &p.Gaps[i]); ok {
+			s.rules = append(s.rules, r)
+		}
+	}
+	s.rules = append(s.rules, builtIn...)
+	kept := s.rules[:0]
+	for _, r := range s.rules {
+		if firm && r.Basis == Practice {
+			continue
+		}
+		kept = append(kept, r)
+	}
+	s.rules = kept
+	for i := range s.rules {
+		r := &s.rules[i]
+		switch {
+		case r.Row == "" && r.Name == ruleOpening:
+			s.opening = *r
+		case r.Row == "" && r.Name == ruleReach:
+			s.reach = *r
+		case r.Side == cell.Above && r.Of == vocabulary.Ceiling && (s.tiles == nil || r.Row != ""):
+			// For ceilings alone this is not the same as "any below ceiling": it is the tiles that ask.
+			if s.tiles == nil || s.tiles.Row == "" {
+				s.tiles = r
+			}
+		}
+		of, ok := targets(r.Of)
+		if !ok {
+			of = s.unknown(p, r, "of", r.Of)
+		}
+		to, ok := targets(r.To)
+		if !ok {
+			to = s.unknown(p, r, "to", r.To)
+		}
+		s.of, s.to = append(s.of, of), append(s.to, to)
+	}
+	return s
+}
+
+// unknown takes a word that nobody knows as the very kind, service or trade that some rows may use.
+func (s *ruleSet) unknown(p *void.Project, r *Rule, column, word string) []target {
+	w := strings.ToLower(strings.Join(strings.Fields(word), " "))
+	for i := range p.Characters() {
+		c := p.Character(int32(i))
+		switch w {
+		case c.Kind:
+			return []target{{w, 4, false}}
+		case c.Service:
+			return []target{{w, 3, false}}
+		case c.Trade:
+			return []target{{w, 2, false}}
+		}
+	}
+	known := append(vocabulary.Kinds(), vocabulary.Services()...)
+	known = append(append(known, vocabulary.Trades()...), vocabulary.Groups()...)
+	hint := ""
+	if n, ok := vocabulary.Nearest(word, known); ok {
+		hint = fmt.Sprintf("did you mean %q?", n)
+	}
+	s.warnings = append(s.warnings, void.Problem{
+		File: p.Files[r.At.File], Line: int(r.At.Line), Cell: column,
+		What: fmt.Sprintf("%q is no kind, service, trade or group, and no row uses it: the rule applies to nothing", word), Hint: hint,
+	})
+	return nil
+}
+
+func (s *ruleSet) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
+	ok := true
+	bad := func(column, what, want, hint string) {
+		p.Problems = append(p.Problems, void.Problem{
+			File: p.Files[g.At.File], Line: int(g.At.Line), Cell: column, What: what, Want: want, Hint: hint,
+		})
+		ok = false
+	}
+	r := Rule{
+		Of: strings.ToLower(strings.TrimSpace(g.Of.Text)), To: strings.ToLower(strings.TrimSpace(g.To.Text)), Side: g.Side.Is,
+		Gap: g.Gap.MM, Told: g.Gap.Told, Over: g.Over.MM, Why: g.Why.Text, Source: g.Source.Text,
+		Row: p.FileLine(g.At), At: g.At, Basis: Practice,
+	}
+	if r.Of == "" {
+		bad("of", "empty", "a kind, a service, a trade or a group", "")
+	}
+	if r.To == "" {
+		bad("to", "empty", "a kind, a service, a trade or a group", "")
+	}
+	if r.Side == cell.NoSide {
+		r.Side = cell.Around
+	}
+	if r.Side > cell.OneSide {
+		bad("side", fmt.Sprintf("%q is not the side of a rule", g.Side.Text), "around, above, below, beside or one side", "")
+	}
+	if g.Gap.Text == "" {
+		bad("gap", "empty", "millimetres, or told", "")
+	}
+	if r.Gap < 0 || r.Gap > maxGap {
+		bad("gap", fmt.Sprintf("%q is not a gap", g.Gap.Text), "millimetres, from 0 to 10 m", "")
+	}
+	if r.Over < 0 {
+		bad("over", fmt.Sprintf("%q is below nothing", g.Over.Text), "millimetres along of", "")
+	}
+	if r.Told && r.Side != cell.Above && r.Side != cell.Below {
+		bad("gap", "told is for what lies above or below", "side above or below", "")
+	}
+	switch b := Basis(strings.ToLower(strings.TrimSpace(g.Basis.Text))); b {
+	case "":
+	case Law, Maker, Practice:
+		r.Basis = b
+	case "standard", "code":
+		r.Basis = Law
+	default:
+		bad("basis", fmt.Sprintf("%q is not what a rule rests on", g.Basis.Text), "law, maker or practice", "")
+	}
+	r.Name = fmt.Sprintf("%s %s %s", r.Of, sideWords(r.Side), r.To)
+	if !ok {
+		p.RowsMissing++
+	}
+	return r, ok
+}
+
+// maxGap bounds a rule's gap, mm: more than any rule asks, and it bounds the search.
+const maxGap = 10000
+
+func sideWords(s cell.Towards) string {
+	switch s {
+	case cell.Above:
+		return "clear above to"
+	case cell.Below:
+		return "clear below to"
+	case cell.Beside:
+		return "clear beside to"
+	case cell.OneSide:
+		return "clear on one side to"
+	}
+	return "clear around to"
+}
+
+// use is a rule that won a side for a pair of characters.
+type use struct {
+	rule  *Rule
+	gap   float64
+	ofA   bool // of is the first of the pair
+	valid bool
+}
+
+// choice is what a pair of characters (a, b) asks of each other.
+type choice struct {
+	around, beside use
+	over, under    use // b over a; b under a
+	oneA, oneB     use // one side of a towards b; one side of b towards a
+	toldOver       use // told: b over a
+	toldUnder      use // told: b under a
+	need           float64
+	warn           string // why a rule could not be worked out
+}
+
+// choose picks the winning rule of each side for a pair of characters.
+func (s *ruleSet) choose(a, b *void.Character) choice {
+	var c choice
+	type best struct {
+		use
+		own  bool
+		rank int
+	}
+	var slots [8]best
+	offer := func(k int, r *Rule, gap float64, ofA bool, rank int) {
+		own := r.Row != ""
+		o := &slots[k]
+		better := !o.valid || own && !o.own || own == o.own && (rank > o.rank || rank == o.rank && gap > o.gap+void.Hair)
+		if better {
+			*o = best{use{r, gap, ofA, true}, own, rank}
+		}
+	}
+	for i := range s.rules {
+		r := &s.rules[i]
+		if r.special() || r.Side == cell.Above && r.Of == vocabulary.Ceiling {
+			continue
+		}
+		for _, ofA := range [2]bool{true, false} {
+			x, y := a, b
+			if !ofA {
+				x, y = b, a
+			}
+			m, n := meets(s.of[i], x), meets(s.to[i], y)
+			if r.Formula != "" {
+				// Whoever may be power or data: the words are services here.
+				m, n = formulaEnds(r, x, y)
+			}
+			if m < 0 || n < 0 {
+				continue
+			}
+			gap := r.Gap
+			if r.Formula != "" {
+				g, why := segregation(x, y)
+				if why != "" {
+					c.warn = why
+					continue
+				}
+				gap = g
+			}
+			rank := m + n
+			switch r.Side {
+			case cell.Around:
+				offer(0, r, gap, ofA, rank)
+			case cell.Beside:
+				offer(1, r, gap, ofA, rank)
+			case cell.Above, cell.Below:
+				// The other is over a when a asks above, or when b asks below.
+				k := 2
+				if (r.Side == cell.Above) != ofA {
+					k = 3
+				}
+				if r.Told {
+					k += 4
+				}
+				offer(k, r, gap, ofA, rank)
+			case cell.OneSide:
+				if ofA {
+					offer(4, r, gap, true, rank)
+				} else {
+					offer(5, r, gap, false, rank)
+				}
+			}
+		}
+	}
+	c.around, c.beside, c.over, c.under = slots[0].use, slots[1].use, slots[2].use, slots[3].use
+	c.oneA, c.oneB, c.toldOver, c.toldUnder = slots[4].use, slots[5].use, slots[6].use, slots[7].use
+	for _, u := range []use{c.around, c.beside, c.over, c.under, c.oneA, c.oneB} {
+		if u.valid && u.gap > c.need {
+			c.need = u.gap
+		}
+	}
+	return c
+}
+
+// formulaEnds ranks the ends of power to data by what the services carry.
+func formulaEnds(r *Rule, x, y *void.Character) (int, int) {
+	if r.Of == "power" && r.To == "data" && x.Power && y.Data {
+		return 3, 3
+	}
+	return -1, -1
+}
+
+// barrierOf returns what a containment's kind counts as between power and data.
+func barrierOf(kind string) catalogue.Barrier {
+	switch kind {
+	case "basket":
+		return catalogue.OpenMetallic
+	case "tray", "tray fitting":
+		return catalogue.PerforatedMetallic
+	case "trunking", "conduit", "bus bar":
+		return catalogue.SolidMetallic
+	}
+	return catalogue.NoBarrier
+}
+
+// segregation works out S x P for power x beside data y; the text says why it cannot.
+//
+// The containment of the two that shields less counts: S is tabled by the containment that the cables
+// are in, and which of the two it means is not sure.
+func segregation(x, y *void.Character) (float64, string) {
+	if y.Class == "" || x.Circuits == 0 {
+		missing := "class of the data cables and circuits of the power cables are"
+		switch {
+		case y.Class != "":
+			missing = "circuits of the power cables is"
+		case x.Circuits != 0:
+			missing = "class of the data cables is"
+		}
+		return 0, "power to data is not worked out: " + missing + " blank"
+	}
+	sep, ok := catalogue.Separation(y.Class, min(barrierOf(x.Kind), barrierOf(y.Kind)), x.Circuits)
+	if !ok {
+		return 0, fmt.Sprintf("power to data is not worked out for class %q and %g circuits", y.Class, x.Circuits)
+	}
+	if !sep.Sure {
+		return 0, fmt.Sprintf("power to data is not worked out for class %q: its figures are from memory (they would ask %g)", y.Class, sep.MM)
+	}
+	return sep.MM, ""
+}
+
+// Firm returns the rules without those that rest on practice, or all of them where firm is false.
+func Firm(rules []Rule, firm bool) []Rule {
+	var out []Rule
+	for _, r := range rules {
+		if !firm || r.Basis != Practice {
+			out = append(out, r)
+		}
+	}
+	return out
+}

@@ -1,0 +1,171 @@
+package clash
+
+import (
+	"math"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+)
+
+var up = r3.Vector{Z: 1}
+
+// square reports whether a body is a level box square to the axes: it is its own bounding box.
+func square(b *body.Body) bool {
+	return !b.Round && b.Along.Z == 0 && (b.Along.X == 0 || b.Along.Y == 0)
+}
+
+// stretch returns the stations of l, from -1 at its start to 1 at its end, at which its cut is no
+// further than g from b: one interval, for both are convex. ok is false where there is none.
+//
+// The distance of a cut from b is convex in the station, so from a station that is near enough each end
+// of the interval is found by halving.
+func stretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
+	n2 := l.Along.Norm2()
+	if square(&l) && square(&b) && n2 > 0 {
+		return squareStretch(l, b, g)
+	}
+	m := body.Gap(l, b)
+	if m.MM > g+void.Hair {
+		return 0, 0, false
+	}
+	if n2 == 0 {
+		return -1, 1, true
+	}
+	near := func(s float64) bool { return body.Gap(body.Slice(l, s), b).MM <= g+void.Hair/2 }
+	seed := math.Max(-1, math.Min(1, m.A.Sub(l.Centre).Dot(l.Along)/n2))
+	if !near(seed) {
+		return seed, seed, true // no more than a hair long
+	}
+	edge := func(end float64) float64 {
+		if near(end) {
+			return end
+		}
+		in, out := seed, end
+		for i := 0; i < 60 && math.Abs(out-in)*math.Sqrt(n2) > void.Hair/10; i++ {
+			mid := (in + out) / 2
+			if near(mid) {
+				in = mid
+			} else {
+				out = mid
+			}
+		}
+		return in
+	}
+	return edge(-1), edge(1), true
+}
+
+// squareStretch is stretch for two level boxes square to the axes, in closed form.
+func squareStretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
+	L, B := boxOf(l), boxOf(b)
+	k := 0
+	if l.Along.X == 0 {
+		k = 1
+	}
+	rest := 0.0
+	for i := 0; i < 3; i++ {
+		if i == k {
+			continue
+		}
+		if d := math.Max(L.lo[i]-B.hi[i], B.lo[i]-L.hi[i]); d > 0 {
+			rest += d * d
+		}
+	}
+	room := (g + void.Hair/2) * (g + void.Hair/2)
+	if rest > room {
+		return 0, 0, false
+	}
+	e := math.Sqrt(room - rest)
+	from, to := math.Max(L.lo[k], B.lo[k]-e), math.Min(L.hi[k], B.hi[k]+e)
+	if from > to {
+		return 0, 0, false
+	}
+	half := (L.hi[k] - L.lo[k]) / 2
+	mid := (L.hi[k] + L.lo[k]) / 2
+	lo, hi = (from-mid)/half, (to-mid)/half
+	if l.Along.X < 0 || l.Along.Y < 0 {
+		lo, hi = -hi, -lo
+	}
+	return math.Max(-1, lo), math.Min(1, hi), true
+}
+
+// lengthOf returns the length of a body along its axis, mm.
+func lengthOf(b body.Body) float64 { return 2 * b.Along.Norm() }
+
+// long reports whether l is nearer than g to b for more than over along its length.
+func long(l, b body.Body, g, over float64) bool {
+	if over <= 0 {
+		return true
+	}
+	if lengthOf(l) <= over+void.Hair {
+		return false
+	}
+	lo, hi, ok := stretch(l, b, g-void.Hair)
+	return ok && (hi-lo)/2*lengthOf(l) > over+void.Hair
+}
+
+// boxed returns a level or sloping round body as the box round it; others as they are.
+func boxed(b body.Body) body.Body {
+	if !b.Round {
+		return b
+	}
+	if math.Hypot(b.Along.X, b.Along.Y) == 0 {
+		h := b.Height()
+		return body.Body{Centre: b.Centre, Along: r3.Vector{X: b.W}, Across: r2.Point{Y: 1}, W: b.W, H: h.Length() / 2}
+	}
+	b.Round, b.H = false, b.W*math.Hypot(1, b.Along.Z/math.Hypot(b.Along.X, b.Along.Y))
+	return b
+}
+
+// roomAbove returns the box of height g that stands on a body; roomBelow the one under it.
+func roomAbove(b body.Body, g float64) body.Body {
+	r := boxed(b)
+	r.Centre.Z += r.H + g/2
+	r.H = g / 2
+	return r
+}
+
+func roomBelow(b body.Body, g float64) body.Body {
+	r := boxed(b)
+	r.Centre.Z -= r.H + g/2
+	r.H = g / 2
+	return r
+}
+
+// roomBeside returns the box of width g along the left (side 1) or right (side -1) of a body.
+func roomBeside(b body.Body, g, side float64) body.Body {
+	r := boxed(b)
+	d := side * (r.W + g/2)
+	r.Centre = r.Centre.Add(r3.Vector{X: r.Across.X * d, Y: r.Across.Y * d})
+	r.W = g / 2
+	return r
+}
+
+// spot returns the middle of the stretch over which a and b are closest, or share space.
+func spot(a, b body.Body) r3.Vector {
+	if square(&a) && square(&b) {
+		return middle(boxOf(a), boxOf(b))
+	}
+	m := body.Gap(a, b)
+	if a.Along.Norm2() > 0 {
+		if lo, hi, ok := stretch(a, b, m.MM+void.Hair); ok {
+			a = body.Slice(a, (lo+hi)/2)
+			m = body.Gap(a, b)
+		}
+	}
+	if m.MM > 0 {
+		return m.A.Add(m.B).Mul(0.5)
+	}
+	return middle(boxOf(a), boxOf(b))
+}
+
+// middle returns, axis by axis, the middle of what two boxes share, or of what lies between them.
+func middle(a, b box) r3.Vector {
+	var c [3]float64
+	for i := range c {
+		c[i] = (math.Max(a.lo[i], b.lo[i]) + math.Min(a.hi[i], b.hi[i])) / 2
+	}
+	return r3.Vector{X: c[0], Y: c[1], Z: c[2]}
+}

@@ -1,0 +1,217 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/io/table"
+	"voidline/io/whole"
+	"voidline/reports/markdown"
+	"voidline/reports/record"
+	"voidline/reports/sheet"
+	"voidline/reports/text"
+	"voidline/void"
+	"voidline/void/vocabulary"
+)
+
+func checkCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "check",
+		Usage:     "check a project folder: overlaps, too-tight gaps, access",
+		ArgsUsage: "DIR",
+		Description: "Reads the tables in DIR, checks every zone against every other, against the structure, the ceiling and\n" +
+			"the soffit of its bays, and prints what was found, worst first.\n\n" +
+			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is checked then, unless\n" +
+			"--partial is given), 3 wrong usage or anything else.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			&cli.StringSliceFlag{Name: "bay", Usage: "only findings in bay `B` (may be given again)"},
+			&cli.StringSliceFlag{Name: "trade", Usage: "only findings of trade `T` (may be given again)"},
+			&cli.StringSliceFlag{Name: "only", Usage: "only findings of these `KINDS`: overlap,tight,access"},
+			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
+			&cli.BoolFlag{Name: "partial", Usage: "check what can be read although rows have problems"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, csv, json, markdown"},
+			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+			&cli.Float64Flag{Name: "touch", Value: 1, Usage: "depth in `MM` up to which things may rest on each other"},
+			&cli.Float64Flag{Name: "reach", Value: 600, Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
+			&cli.IntFlag{Name: "most", Value: 300, Usage: "print at most `N` findings as text (0: all)"},
+		},
+		Action: func(c *cli.Context) error { return check(w, c) },
+	}
+}
+
+// folder returns the one folder that a command is given.
+func folder(c *cli.Context) (string, error) {
+	switch args := c.Args().Slice(); len(args) {
+	case 1:
+		return args[0], nil
+	case 0:
+		return "", exit{statusUsage, fmt.Errorf("%s wants a project folder: voidline %s DIR", c.Command.Name, c.Command.Name)}
+	default:
+		return "", exit{statusUsage, fmt.Errorf("%s wants one folder, not %d: %s", c.Command.Name, len(args), strings.Join(args, " "))}
+	}
+}
+
+// mostPrinted is how many problems or warnings are printed; of the rest the number is told.
+const mostPrinted = 50
+
+// printProblems prints problems, at most fifty of them.
+func printProblems(to io.Writer, ps []void.Problem, what string) {
+	for i, p := range ps {
+		if i == mostPrinted {
+			fmt.Fprintf(to, "and %d more %s\n", len(ps)-mostPrinted, what)
+			return
+		}
+		fmt.Fprintln(to, p)
+	}
+}
+
+// open reads a project; with problems in its tables it prints them and, unless partial, ends with
+// status 2.
+func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool) (*void.Project, *clash.Check, error) {
+	p, err := table.Open(c.Context, dir, table.Options{})
+	if err != nil {
+		return nil, nil, err
+	}
+	ch := clash.Open(p, opt)
+	p.Problems, p.Warnings = table.Placed(dir, p.Problems), table.Placed(dir, p.Warnings)
+	if len(p.Problems) == 0 {
+		return p, ch, nil
+	}
+	printProblems(w.errs, p.Problems, "problems")
+	if partial {
+		return p, ch, nil
+	}
+	n := len(p.Problems)
+	word := "problems"
+	if n == 1 {
+		word = "problem"
+	}
+	return nil, nil, exit{statusInput, fmt.Errorf("%d %s in the tables of %s: nothing was checked (--partial checks the rows that can be read)", n, word, dir)}
+}
+
+func check(w *world, c *cli.Context) error {
+	dir, err := folder(c)
+	if err != nil {
+		return err
+	}
+	opt := clash.Options{Touch: c.Float64("touch"), Firm: c.Bool("firm"), Bays: c.StringSlice("bay")}
+	if !(opt.Touch >= 0 && opt.Touch <= 100) {
+		return exit{statusUsage, fmt.Errorf("--touch %g: from 0 to 100 mm", opt.Touch)}
+	}
+	if c.IsSet("reach") {
+		opt.Reach = c.Float64("reach")
+		if !(opt.Reach > 0 && opt.Reach <= 5000) {
+			return exit{statusUsage, fmt.Errorf("--reach %g: more than 0, at most 5000 mm", opt.Reach)}
+		}
+	}
+	for _, k := range c.StringSlice("only") {
+		kind := clash.Kind(strings.ToLower(strings.TrimSpace(k)))
+		if kind != clash.Overlap && kind != clash.Tight && kind != clash.Access {
+			return exit{statusUsage, fmt.Errorf("--only %q: overlap, tight or access", k)}
+		}
+		opt.Only = append(opt.Only, kind)
+	}
+	for _, t := range c.StringSlice("trade") {
+		word := strings.ToLower(strings.TrimSpace(t))
+		if e, ok := vocabulary.TradeWord(t); ok {
+			word = e.Word
+		}
+		opt.Trades = append(opt.Trades, word)
+	}
+	form := strings.ToLower(c.String("format"))
+	if !slices.Contains([]string{"text", "csv", "json", "markdown"}, form) {
+		return exit{statusUsage, fmt.Errorf("--format %q: text, csv, json or markdown", c.String("format"))}
+	}
+	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
+	if err := known(p, opt); err != nil {
+		return err
+	}
+	res, err := ch.Findings(c.Context)
+	if err != nil {
+		return err
+	}
+	most := c.Int("most")
+	if most <= 0 {
+		most = math.MaxInt
+	}
+	var b bytes.Buffer
+	switch form {
+	case "text":
+		o := w.options()
+		o.Most = most
+		if c.IsSet("o") {
+			o.Color = false
+		}
+		err = text.Check(&b, res, o)
+	case "csv":
+		err = sheet.Check(&b, res, sheet.Options{})
+	case "json":
+		err = record.Check(&b, res)
+	case "markdown":
+		err = markdown.Check(&b, res, markdown.Options{Most: most})
+	}
+	if err != nil {
+		return err
+	}
+	if err := put(w, c.String("o"), b.Bytes()); err != nil {
+		return err
+	}
+	if len(res.Findings) > 0 {
+		return exit{status: statusFindings}
+	}
+	if len(p.Problems) > 0 {
+		return exit{status: statusInput}
+	}
+	return nil
+}
+
+// known refuses a filter that names nothing in the project: an empty answer would pass for a clear one.
+func known(p *void.Project, opt clash.Options) error {
+	var bays, trades []string
+	for i := range p.Bays {
+		bays = append(bays, p.Bays[i].Name, p.Bays[i].Label)
+	}
+	for i := range p.Characters() {
+		trades = append(trades, p.Character(int32(i)).Trade)
+	}
+	if len(p.Bays) > 0 {
+		trades = append(trades, "ceilings", "structure")
+	}
+	for _, want := range []struct {
+		flag  string
+		names []string
+		among []string
+	}{{"--bay", opt.Bays, bays}, {"--trade", opt.Trades, trades}} {
+		for _, n := range want.names {
+			if slices.ContainsFunc(want.among, func(s string) bool { return strings.EqualFold(s, n) }) {
+				continue
+			}
+			hint := ""
+			if m, ok := vocabulary.Nearest(n, want.among); ok {
+				hint = fmt.Sprintf(" (did you mean %q?)", m)
+			}
+			return exit{statusUsage, fmt.Errorf("%s %q: there is none in the project%s", want.flag, n, hint)}
+		}
+	}
+	return nil
+}
+
+// put writes the answer to a file, whole or not at all, or to standard output.
+func put(w *world, file string, data []byte) error {
+	if file == "" || file == "-" {
+		_, err := w.out.Write(data)
+		return err
+	}
+	return whole.WriteFile(file, data)
+}

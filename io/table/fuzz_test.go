@@ -1,0 +1,155 @@
+package table
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"voidline/void"
+)
+
+// FuzzRead reads any bytes as any table. Whatever they are: each record is handed over or counted as missing, a
+// missing row has a problem, places are in the file, and Locate finds what Read found.
+func FuzzRead(f *testing.F) {
+	names := []string{"tray.csv", "levels.csv", "grid.csv", "buildups.csv", "bays.csv", "gaps.csv", "hangers.csv", "openings.csv", "access.csv", "gap.csv"}
+	for i, text := range []string{
+		goodZones, "storey,ffl\nG,0\n", "axis;label;position\nx;A;1,5\n", "build-up\tthickness_m\nX\t0.05\n", goodBays,
+		"of,to,gap\ntray,any,25\n", "hanger,part,height\nH,nut,10\n", "in,at,size\nD1,0,ø50\n", "for\nD1\n", "of\nx\n",
+	} {
+		f.Add(uint8(i), []byte(text))
+	}
+	for _, text := range []string{
+		"", "\ufeff\"id\",x1,y1,size,level\r\n\"a\nb\",x,,NaN,1:80\r\n", "id,x1\nD1\"\n\"D2\n,,\nD3,\"x\"y\n", "sep=;\rid;x1;y1;size;level\rD1;1.200;0,5;ø50;u/s\r",
+		"id,x1,y1,size,level,id\nD1,\x00\n", "\xff\xfei\x00d\x00\n\x00\x00\xd8", "id;bay;size;level\nD\xfc;B;\xd8 250;2700", "title\n\nid,bay,size,level\nD1,B1,1,1\n",
+		"id,bay,size,level\n\"\nD1,B1,600x300,2700\n\"\"\"\nD2,B1,600x300,2700", "PK\x03\x04", "id\tbay\tsize\tlevel\n\"D\"\t\"B\t1\"\t \"x\"\t\n",
+	} {
+		f.Add(uint8(0), []byte(text))
+	}
+	f.Fuzz(func(t *testing.T, which uint8, data []byte) {
+		name := names[int(which)%len(names)]
+		fsys := folder(map[string]string{name: string(data)})
+		delivered := 0
+		var last void.At
+		tables, err := Read(context.Background(), "project", Options{FS: fsys, Zone: func(trade string, row *void.ZoneRow) {
+			if trade == "tray" {
+				delivered++
+				if row.ID.Text == "" || row.ID.Fault != nil || row.Level.Fault != nil {
+					t.Errorf("a zone %+v was handed over", row)
+				}
+				if row.At.Line <= last.Line || row.At.Offset <= last.Offset || row.At.Offset >= int64(len(data)) {
+					t.Errorf("a zone at %+v after one at %+v of %d bytes", row.At, last, len(data))
+				}
+				last = row.At
+				if o := row.At.Offset; data[o-1] != '\n' && data[o-1] != '\r' && data[o-1] != 0 {
+					t.Errorf("a zone at offset %d of %q, where no line begins", o, data)
+				}
+			}
+		}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		delivered += len(tables.Levels) + len(tables.Grid) + len(tables.BuildUps) + len(tables.Gaps) + len(tables.Hangers) + len(tables.Openings) + len(tables.Access)
+		if name == "bays.csv" {
+			delivered += len(tables.Bays)
+		}
+		said := 0
+		for _, p := range tables.Problems {
+			if p.File == name {
+				said++
+			}
+			if lines := 1 + bytes.Count(data, []byte("\n")) + bytes.Count(data, []byte("\r")); p.Line > lines || p.Line < 0 || p.Column < 0 || p.What == "" {
+				t.Errorf("problem %q in %d lines", p, lines)
+			}
+			// With quotes a cell may begin on another line than its row.
+			if p.Cell != "" && p.Column > 0 && !bytes.Contains(data, []byte(`"`)) {
+				checkLocate(t, fsys, p)
+			}
+		}
+		if len(tables.Unread) > 0 {
+			if said == 0 {
+				t.Error("unread, and no problem says so")
+			}
+			return
+		}
+		want, ok := countRecords(data)
+		if got := delivered + tables.RowsMissing; ok && got != want {
+			t.Errorf("%d rows handed over and %d missing of %q, want %d", delivered, tables.RowsMissing, data, want)
+		}
+		if tables.RowsMissing > 0 && said == 0 {
+			t.Errorf("%d rows missing, and no problem says so", tables.RowsMissing)
+		}
+	})
+}
+
+// checkLocate takes the column off a problem and looks for it again.
+func checkLocate(t *testing.T, fsys fstest.MapFS, p void.Problem) {
+	without := p
+	without.Column = 0
+	if got := locate(fsys, without); got != p {
+		t.Errorf("locate(%v) = %v, want %v", without, got, p)
+	}
+}
+
+// countRecords counts the records of a table under its header in another way than Read: by lines. That holds for
+// text without quotes and without a sep= line; of other text it knows nothing.
+func countRecords(data []byte) (n int, ok bool) {
+	in, err := newLines(bytes.NewReader(data))
+	if err != nil || bytes.ContainsAny(data, `"`) || bytes.Contains(bytes.ToLower(data), []byte("sep")) {
+		return 0, false
+	}
+	n = -1
+	for {
+		text, _, err := in.next()
+		if err == io.EOF {
+			return max(n, 0), true
+		} else if err != nil {
+			return 0, false
+		}
+		rest := strings.TrimSpace(string(text))
+		if n >= 0 && strings.Trim(rest, ",") != rest || strings.ContainsAny(rest, ";\t") {
+			if strings.Trim(rest, ",;\t ") == "" {
+				return 0, false // whether this is a blank row depends on the separator
+			}
+		}
+		if rest != "" {
+			n++
+		}
+	}
+}
+
+// BenchmarkRead reads a table of so many zones.
+func BenchmarkRead(b *testing.B) {
+	for _, n := range []int{1000, 10_000, 100_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			dir := b.TempDir()
+			r := rand.New(rand.NewPCG(1, 2))
+			var text strings.Builder
+			text.WriteString("id,trade,storey,kind,x1,y1,x2,y2,size,level,face,fall,run,recessed,note,guid\n")
+			for i := range n {
+				x, y := r.Float64()*1e5, r.Float64()*1e5
+				fmt.Fprintf(&text, "D%06d,ductwork,First Floor,duct,%.1f,%.1f,%.1f,%.1f,600x300,FFL+%.1f,bottom,,air %d,,,0NwXg6Ayr9z88Kpq%06d\n", i, x, y, x+3000, y, 2500+r.Float64()*1000, i/20, i)
+			}
+			for name, data := range map[string]string{"bays.csv": goodBays, "duct.csv": text.String()} {
+				if err := os.WriteFile(filepath.Join(dir, name), []byte(data), 0o600); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.SetBytes(int64(text.Len()))
+			b.ReportAllocs()
+			for b.Loop() {
+				rows := 0
+				if _, err := Read(context.Background(), dir, Options{Zone: func(string, *void.ZoneRow) { rows++ }}); err != nil || rows != n {
+					b.Fatalf("%d rows, %v, want %d", rows, err, n)
+				}
+			}
+			b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+		})
+	}
+}

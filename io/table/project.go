@@ -1,0 +1,75 @@
+package table
+
+import (
+	"context"
+	"slices"
+
+	"voidline/void"
+)
+
+// Open reads a project folder and resolves it: a void.Project ready to be checked. What is wrong with
+// the tables is in the project's Problems, sorted by file and line, with its column looked up;
+// the error is Read's. fsys is read instead of the folder where it is not nil (see Options.FS).
+func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
+	p := void.New("", nil)
+	opt.Zone = func(trade string, row *void.ZoneRow) {
+		// The files are named as they are met: a problem with a row wants its file's name at once.
+		for len(p.Files) <= int(row.At.File) {
+			p.Files = append(p.Files, "")
+		}
+		p.Files[row.At.File] = trade + ".csv"
+		p.AddZone(trade+".csv", row)
+	}
+	t, err := Read(ctx, dir, opt)
+	if err != nil {
+		return nil, err
+	}
+	p.Name, p.Files = t.Name, t.Files
+	p.Problems = append(t.Problems, p.Problems...)
+	p.Warnings = append(t.Warnings, p.Warnings...)
+	p.RowsMissing += t.RowsMissing
+	add(t.Levels, p.AddLevel)
+	add(t.Grid, p.AddGrid)
+	add(t.BuildUps, p.AddBuildUp)
+	add(t.Bays, p.AddBay)
+	add(t.Gaps, p.AddGap)
+	add(t.Hangers, p.AddHanger)
+	add(t.Openings, p.AddOpening)
+	add(t.Access, p.AddAccess)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	p.Resolve()
+	return p, nil
+}
+
+func add[T any](rows []T, to func(T)) {
+	for _, r := range rows {
+		to(r)
+	}
+}
+
+// Placed returns problems with their columns looked up in the folder, sorted by file, line and column; each
+// once.
+func Placed(dir string, ps []void.Problem) []void.Problem {
+	out := make([]void.Problem, len(ps))
+	for i, p := range ps {
+		if p.Column == 0 && p.Cell != "" && p.Line > 0 && i < maxProblems {
+			p = Locate(dir, p)
+		}
+		out[i] = p
+	}
+	slices.SortStableFunc(out, func(a, b void.Problem) int {
+		if a.File != b.File {
+			if a.File < b.File {
+				return -1
+			}
+			return 1
+		}
+		if a.Line != b.Line {
+			return a.Line - b.Line
+		}
+		return a.Column - b.Column
+	})
+	return slices.Compact(out)
+}

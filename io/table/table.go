@@ -1,0 +1,191 @@
+// Package table reads a project folder: CSV tables as people and spreadsheets write them. It
+// hands over rows as they are written and says of everything that cannot be read where it stands; what
+// the rows mean, and whether they go together, is for the building to say.
+//
+// What is read: comma, semicolon or tab between the cells (or what a first line sep=; says), UTF-8 with
+// or without a byte order mark, UTF-16, Windows-1252, lines ended by LF, CRLF or CR, and, with semicolons
+// or tabs, decimal commas. Headings and the names of the fixed tables are compared without regard
+// to case, blanks, hyphens, underscores and brackets; a heading of lengths that ends in _m is in metres.
+//
+// Positions: lines count from 1 in the file, blank ones and those inside a quoted cell included.
+// Columns count from 1 in bytes of the line as UTF-8 text without a byte order mark, whatever the file
+// is stored as. Offsets count bytes from 0 in the file as it is stored.
+package table
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"voidline/void"
+)
+
+// maxProblems is how many problems, and how many warnings, of one file are kept; of the rest the
+// number is told.
+const maxProblems = 1000
+
+// Tables is what stands in a project folder, but for the zones, which Read hands over one by one. Rows
+// are in the order of the files and, within a file, of its lines.
+type Tables struct {
+	Name string // of the folder
+	// Files names the tables by At.File: the fixed tables in their order, then the tables of the trades by
+	// name.
+	Files    []string
+	Levels   []void.LevelRow
+	Grid     []void.GridRow
+	BuildUps []void.BuildUpRow
+	Bays     []void.BayRow
+	Gaps     []void.GapRow
+	Hangers  []void.HangerRow
+	Openings []void.OpeningRow
+	Access   []void.AccessRow
+	Problems []void.Problem // what is wrong with the folder, then by file and line
+	Warnings []void.Problem
+	// RowsMissing counts the rows that were found and not handed over. What stands in the files of
+	// Unread is not in it.
+	RowsMissing int
+	// Unread names the files that hold rows which could not be counted: they could not be opened,
+	// are no text, or broke off. Each has its problem.
+	Unread []string
+}
+
+// Options says how a folder is read.
+type Options struct {
+	// Zone is called for each row of a trade's table that can be read. fileTrade is the name of the file
+	// without .csv. The row is good only during the call. nil: zones are read for their problems alone.
+	Zone func(fileTrade string, row *void.ZoneRow)
+	// FS is read instead of the folder; nil: the folder on disk.
+	FS fs.FS
+}
+
+// Read reads the tables in a folder. What is wrong with the tables is in Tables.Problems, all of it in one
+// go; the error is for what keeps it from reading the folder at all: it is missing, no folder,
+// not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read.
+func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
+	fsys := opt.FS
+	if fsys == nil {
+		info, err := os.Stat(dir)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", dir, plainError(err))
+		}
+		if !info.IsDir() {
+			return nil, fmt.Errorf("%s is a file, not a project folder", dir)
+		}
+		fsys = os.DirFS(dir)
+	}
+	t := &Tables{Name: folderName(dir)}
+	listing, err := list(fsys)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", dir, plainError(err))
+	}
+	t.Problems, t.Warnings = listing.problems, listing.warnings
+	for _, f := range listing.files {
+		if err := readFile(ctx, fsys, f, t, opt.Zone); err != nil {
+			return nil, err
+		}
+	}
+	return t, nil
+}
+
+// readFile reads one table into t.
+func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(string, *void.ZoneRow)) error {
+	s := &sheet{name: f.name, kind: f.kind, stray: f.stray}
+	if !f.stray {
+		s.index = int32(len(t.Files))
+		t.Files = append(t.Files, f.name)
+	}
+	s.told.list = append(s.told.list, f.problems...)
+	err := s.open(ctx, fsys)
+	if err == nil {
+		defer s.close()
+		switch f.kind {
+		case &levels:
+			err = collect(ctx, s, &t.Levels)
+		case &grid:
+			err = collect(ctx, s, &t.Grid)
+		case &buildups:
+			err = collect(ctx, s, &t.BuildUps)
+		case &bays:
+			err = collect(ctx, s, &t.Bays)
+		case &gaps:
+			err = collect(ctx, s, &t.Gaps)
+		case &hangers:
+			err = collect(ctx, s, &t.Hangers)
+		case &openings:
+			err = collect(ctx, s, &t.Openings)
+		case &access:
+			err = collect(ctx, s, &t.Access)
+		default:
+			err = rows(ctx, s, func(row *void.ZoneRow) {
+				if zone != nil {
+					zone(f.stem, row)
+				}
+			})
+		}
+	}
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	var p void.Problem
+	if errors.As(err, &p) {
+		s.told.add(p)
+		t.Unread = append(t.Unread, f.name)
+	} else if err != nil {
+		return err
+	}
+	s.end()
+	t.Problems = append(t.Problems, s.told.all(f.name)...)
+	t.Warnings = append(t.Warnings, s.warned.all(f.name)...)
+	t.RowsMissing += s.missing
+	return nil
+}
+
+// collect reads the rows of a table into a list.
+func collect[T any](ctx context.Context, s *sheet, list *[]T) error {
+	return rows(ctx, s, func(row *T) { *list = append(*list, *row) })
+}
+
+// folderName returns the name of the project folder, also where dir is "." or ends in "..".
+func folderName(dir string) string {
+	if abs, err := filepath.Abs(dir); err == nil {
+		dir = abs
+	}
+	return filepath.Base(dir)
+}
+
+// plainError takes the operation and the path, which the message names already, off an error.
+func plainError(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	return err
+}
+
+// told is a list of problems that stops growing at maxProblems and counts on.
+type told struct {
+	list []void.Problem
+	more int
+}
+
+func (t *told) add(p void.Problem) {
+	if len(t.list) < maxProblems {
+		t.list = append(t.list, p)
+	} else {
+		t.more++
+	}
+}
+
+// all returns the problems of a file, the number of the rest last.
+func (t *told) all(file string) []void.Problem {
+	for i := range t.list {
+		t.list[i].File = file
+	}
+	if t.more > 0 {
+		t.list = append(t.list, void.Problem{File: file, What: fmt.Sprintf("and %d more", t.more)})
+	}
+	return t.list
+}

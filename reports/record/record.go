@@ -1,0 +1,141 @@
+// Package record writes the answer of a check as a JSON document, stable from run to run.
+//
+// The document is UTF-8, one line for each key of the whole and one for each member of its lists,
+// so that a line tool finds a finding and two weeks' documents compare line by line. Keys stand in
+// the order of clash.Result and the records in it; lists are never null; lengths are millimetres
+// to the nearest 0.1, never minus zero. <, > and & in names are written as \u003c, \u003e and
+// \u0026, so that the document may stand in a web page. Its JSON Schema is in clash/schema.
+package record
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"reflect"
+	"strings"
+
+	"voidline/clash"
+	"voidline/reports/words"
+)
+
+// ErrNotFinite says that a length is not-a-number or infinite: no such document is written.
+var ErrNotFinite = errors.New("a length is not a finite number")
+
+// Check writes the result. It is not changed. Where a length is not finite the error wraps ErrNotFinite
+// and names the key, and nothing has been written.
+func Check(w io.Writer, r *clash.Result) error {
+	v := reflect.ValueOf(*r)
+	if err := finite(v, ""); err != nil {
+		return err
+	}
+	b := bufio.NewWriter(w)
+	b.WriteString("{") // a bufio.Writer keeps its first error for Flush
+	first := true
+	for i := range v.NumField() {
+		key, rest, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
+		f := v.Field(i)
+		if rest == "omitempty" && f.IsZero() {
+			continue
+		}
+		if !first {
+			b.WriteString(",")
+		}
+		first = false
+		fmt.Fprintf(b, "\n%q: ", key)
+		if f.Kind() != reflect.Slice {
+			if err := put(b, f); err != nil {
+				return err
+			}
+			continue
+		}
+		b.WriteString("[")
+		for j := range f.Len() {
+			if j > 0 {
+				b.WriteString(",")
+			}
+			b.WriteString("\n")
+			if err := put(b, f.Index(j)); err != nil {
+				return err
+			}
+		}
+		b.WriteString("]")
+	}
+	b.WriteString("\n}\n")
+	return b.Flush()
+}
+
+func put(b *bufio.Writer, v reflect.Value) error {
+	text, err := json.Marshal(tidy(v).Interface())
+	if err != nil {
+		return err
+	}
+	_, err = b.Write(text)
+	return err
+}
+
+// tidy returns a copy of v with its lengths to the nearest 0.1 and no list or table that is nil.
+func tidy(v reflect.Value) reflect.Value {
+	switch v.Kind() {
+	case reflect.Float64:
+		return reflect.ValueOf(words.Tenth(v.Float())).Convert(v.Type())
+	case reflect.Pointer:
+		if v.IsNil() {
+			return v
+		}
+		p := reflect.New(v.Type().Elem())
+		p.Elem().Set(tidy(v.Elem()))
+		return p
+	case reflect.Slice:
+		s := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+		for i := range v.Len() {
+			s.Index(i).Set(tidy(v.Index(i)))
+		}
+		return s
+	case reflect.Map:
+		if v.IsNil() {
+			return reflect.MakeMap(v.Type())
+		}
+		return v
+	case reflect.Struct:
+		c := reflect.New(v.Type()).Elem()
+		for i := range v.NumField() {
+			c.Field(i).Set(tidy(v.Field(i)))
+		}
+		return c
+	}
+	return v
+}
+
+// finite looks for a length that is none.
+func finite(v reflect.Value, at string) error {
+	switch v.Kind() {
+	case reflect.Float64:
+		if math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0) {
+			return fmt.Errorf("%s: %w", at, ErrNotFinite)
+		}
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return finite(v.Elem(), at)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			if err := finite(v.Index(i), fmt.Sprintf("%s[%d]", at, i)); err != nil {
+				return err
+			}
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			key, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
+			if at != "" {
+				key = at + "." + key
+			}
+			if err := finite(v.Field(i), key); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,431 @@
+package words
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"voidline/clash"
+)
+
+// Answer is what a check says, in order, free of form. All text in it is clean.
+type Answer struct {
+	Title    string
+	Missing  []Part // what is missing from the answer: to be said before all else; empty when nothing is
+	Sections []Section
+}
+
+// Section is a heading and what stands under it. Level 1 is a part of the answer, level 2 a bay.
+type Section struct {
+	Level int
+	Title string
+	Aside string // a few words that belong to the title: counts; may be ""
+	Parts []Part
+}
+
+// Part is one of Para, List, Table, Group.
+type Part interface{ part() }
+
+// Para is a paragraph.
+type Para string
+
+// List is a list of short paragraphs.
+type List []string
+
+// Table has as many cells in each row as it has columns; lines in a cell are parted by \n.
+type Table struct {
+	Columns []Column
+	Rows    [][]string
+	Foot    []string // a row of sums, or nil
+}
+
+// Column is the head of a column.
+type Column struct {
+	Head  string
+	Right bool // figures stand to the right
+}
+
+// Group is one finding, or several that are gathered under a heading.
+type Group struct {
+	Heading string   // "" for a single finding
+	Common  []string // what holds for all of them
+	Items   []Item
+}
+
+// Item is one finding.
+type Item struct {
+	What  string   // what it is and by how much: overlap 36
+	ID    string   // its id, which the register knows it by
+	Lines []string // between what, where, what there is and is asked, the rule, who gives way
+}
+
+func (Para) part()  {}
+func (List) part()  {}
+func (Table) part() {}
+func (Group) part() {}
+
+// How many of each list are said before the rest is only counted.
+const (
+	mostFindings = 300
+	mostWarnings = 10
+	mostNotes    = 40 // texts of what could not be checked
+	mostSubjects = 8  // zones or bays named for one such text
+	mostBays     = 60 // rows of the table of bays
+)
+
+// Check puts a result into words. At most most findings (and rows of each of the other tables) are
+// said, the worst; the answer says how many are held back. 0 stands for 300, less than 0 for all.
+func Check(r *clash.Result, most int) Answer {
+	if most == 0 {
+		most = mostFindings
+	}
+	if most < 0 {
+		most = max(len(r.Findings), len(r.BuildersWork), len(r.ToBeProtected), 1)
+	}
+	a := Answer{Title: "voidline check"}
+	if r.Project != "" {
+		a.Title += " of " + Name(r.Project)
+	}
+	if r.Voidline != "" {
+		a.Title += " (version " + Name(r.Voidline) + ")"
+	}
+	a.Missing = missing(r)
+	a.Sections = append(a.Sections, checked(r), found(r))
+	a.Sections = append(a.Sections, findings(r, most)...)
+	a.Sections = append(a.Sections, buildersWork(r, most), toBeProtected(r, most), excused(r), unchecked(r))
+	if len(r.Warnings) > 0 {
+		a.Sections = append(a.Sections, Section{1, "Warnings about the input", "",
+			[]Part{Para(Count(len(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)}})
+	}
+	last := Section{Level: 1, Title: "Before anybody relies on this", Parts: []Part{
+		Para("All lengths are whole millimetres, rounded to the side of safety: gaps down; shortfalls, moves, what is asked and hole sizes up."),
+	}}
+	var cautions List
+	for _, c := range r.Cautions {
+		cautions = append(cautions, Clean(c))
+	}
+	if len(cautions) > 0 {
+		last.Parts = append(last.Parts, cautions)
+	}
+	a.Sections = append(a.Sections, last)
+	return a
+}
+
+func missing(r *clash.Result) []Part {
+	var parts []Part
+	switch {
+	case r.RowsMissing > 0:
+		parts = append(parts, Para(Count(r.RowsMissing, "row is", "rows are")+" MISSING from this answer: they could not be read, and nothing was checked against them."))
+	case len(r.InputProblems) > 0:
+		parts = append(parts, Para("The input has problems, so this answer may be INCOMPLETE."))
+	default:
+		return nil
+	}
+	if len(r.InputProblems) > 0 {
+		parts = append(parts, Para(Count(len(r.InputProblems), "problem", "problems")+" in the input:"), issues(r.InputProblems))
+	}
+	return parts
+}
+
+// issues says the first few, and how many more there are.
+func issues(all []clash.Issue) List {
+	var l List
+	for i, is := range all {
+		if i == mostWarnings {
+			l = append(l, "and "+strconv.Itoa(len(all)-i)+" more; the JSON record has them all")
+			break
+		}
+		var b strings.Builder
+		if is.File != "" {
+			b.WriteString(Clean(is.File))
+			b.WriteByte(':')
+			if is.Line > 0 {
+				b.WriteString(strconv.Itoa(is.Line) + ":")
+				if is.Column > 0 {
+					b.WriteString(strconv.Itoa(is.Column) + ":")
+				}
+			}
+			b.WriteByte(' ')
+		}
+		b.WriteString(Clean(is.Text))
+		l = append(l, b.String())
+	}
+	return l
+}
+
+func checked(r *clash.Result) Section {
+	s := Section{Level: 1, Title: "What was checked"}
+	c := r.Checked
+	s.Parts = append(s.Parts, Para(strings.Join([]string{
+		Count(c.Storeys, "storey", "storeys"), Count(c.Bays, "bay", "bays"), Count(c.Zones, "zone", "zones"),
+		Count(c.Rules, "rule", "rules"),
+	}, ", ")+"; "+Count(c.Pairs, "pair", "pairs")+" near enough for a rule to matter."))
+	if c.Zones == 0 {
+		s.Parts = append(s.Parts, Para("No zone was there to be checked."))
+	}
+	var trades []string
+	for _, t := range slices.Sorted(maps.Keys(c.ByTrade)) {
+		trades = append(trades, Name(t)+" "+strconv.Itoa(c.ByTrade[t]))
+	}
+	if len(trades) > 0 {
+		s.Parts = append(s.Parts, Para("Zones by trade: "+strings.Join(trades, ", ")+"."))
+	}
+	if r.Filter != "" {
+		s.Parts = append(s.Parts, Para("Narrowed to: "+Clean(r.Filter)+". What lies outside that is neither shown nor counted."))
+	}
+	return s
+}
+
+func found(r *clash.Result) Section {
+	s := Section{Level: 1, Title: "What was found"}
+	n := r.Counts.Overlap + r.Counts.Tight + r.Counts.Access
+	if n == 0 && len(r.Findings) == 0 {
+		s.Parts = append(s.Parts, Para("Nothing: no overlap, no gap that is too tight, no access problem in what was checked."))
+		return s
+	}
+	line := Count(n, "finding", "findings") + ": " + kinds(r.Counts) + "."
+	if r.Problems > 0 {
+		line += " Counted as problems (one run against one run in a bay is one): " + strconv.Itoa(r.Problems) + "."
+	}
+	s.Parts = append(s.Parts, Para(line))
+
+	pairs := Table{Columns: []Column{{"Between", false}, {"Overlap", true}, {"Too tight", true}, {"Access", true}, {"Problems", true}}}
+	var all clash.PairCount
+	for _, p := range Pairs(r.Findings) {
+		all.Overlap += p.Overlap
+		all.Tight += p.Tight
+		all.Access += p.Access
+		all.Problems += p.Problems
+		between := Name(p.A)
+		if p.B != "" {
+			between += " / " + Name(p.B)
+		}
+		pairs.Rows = append(pairs.Rows, []string{between, figure(p.Overlap), figure(p.Tight), figure(p.Access), figure(p.Problems)})
+	}
+	if len(pairs.Rows) > 1 {
+		pairs.Foot = []string{"all", figure(all.Overlap), figure(all.Tight), figure(all.Access), figure(all.Problems)}
+	}
+	s.Parts = append(s.Parts, pairs)
+
+	if way := givingWay(r.Findings); way != "" {
+		s.Parts = append(s.Parts, Para("Who gives way: "+way+"."))
+	}
+
+	bays := baysOf(r.Findings)
+	storeys := false
+	for _, b := range bays {
+		storeys = storeys || b.storey != ""
+	}
+	t := Table{Columns: []Column{{"Bay", false}}}
+	if storeys {
+		t.Columns = append(t.Columns, Column{"Storey", false})
+	}
+	t.Columns = append(t.Columns, Column{"Overlap", true}, Column{"Too tight", true}, Column{"Access", true}, Column{"Worst", false})
+	for i, b := range bays {
+		if i == mostBays {
+			break
+		}
+		row := []string{b.name()}
+		if storeys {
+			row = append(row, Name(b.storey))
+		}
+		t.Rows = append(t.Rows, append(row, figure(b.counts.Overlap), figure(b.counts.Tight), figure(b.counts.Access), what(b.all[0])))
+	}
+	s.Parts = append(s.Parts, t)
+	if len(bays) > mostBays {
+		s.Parts = append(s.Parts, Para("And "+strconv.Itoa(len(bays)-mostBays)+" more bays with findings."))
+	}
+	return s
+}
+
+// figure is a count in a table; nothing is a dash, so that what is there stands out.
+func figure(n int) string {
+	if n == 0 {
+		return "-"
+	}
+	return strconv.Itoa(n)
+}
+
+// kinds counts findings by kind in words, leaving out what is not there.
+func kinds(c clash.Counts) string {
+	var parts []string
+	if c.Overlap > 0 {
+		parts = append(parts, Count(c.Overlap, "overlap", "overlaps"))
+	}
+	if c.Tight > 0 {
+		parts = append(parts, strconv.Itoa(c.Tight)+" too tight")
+	}
+	if c.Access > 0 {
+		parts = append(parts, Count(c.Access, "access problem", "access problems"))
+	}
+	if len(parts) == 0 {
+		return "none"
+	}
+	return strings.Join(parts, ", ")
+}
+
+func tally(c *clash.Counts, k clash.Kind) {
+	switch k {
+	case clash.Overlap:
+		c.Overlap++
+	case clash.Tight:
+		c.Tight++
+	case clash.Access:
+		c.Access++
+	}
+}
+
+// givingWay counts findings by the trade that gives way, the most first.
+func givingWay(fs []clash.Finding) string {
+	by := map[string]int{}
+	for i := range fs {
+		f := &fs[i]
+		switch {
+		case f.GivesWay == "":
+		case f.GivesWay == f.A:
+			by[f.ATrade]++
+		case f.B != nil && f.GivesWay == *f.B:
+			by[f.BTrade]++
+		}
+	}
+	trades := slices.SortedFunc(maps.Keys(by), func(a, b string) int {
+		return cmp.Or(cmp.Compare(by[b], by[a]), cmp.Compare(a, b))
+	})
+	var parts []string
+	for _, t := range trades {
+		parts = append(parts, Name(t)+" "+strconv.Itoa(by[t]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func buildersWork(r *clash.Result, most int) Section {
+	s := Section{Level: 1, Title: "Builder's work"}
+	if len(r.BuildersWork) == 0 {
+		s.Parts = []Part{Para("None: no service goes through a wall or a slab without an opening.")}
+		return s
+	}
+	s.Aside = Count(len(r.BuildersWork), "hole", "holes")
+	s.Parts = append(s.Parts, Para("Services that go through a wall or a slab where no opening is given. A hole is the clear size wanted: service, joint and insulation, and the margin all round."))
+	t := Table{Columns: []Column{{"Service", false}, {"Goes through", false}, {"Where", false}, {"Hole", true}, {"Underside", true}}}
+	for i, h := range r.BuildersWork {
+		if i == most {
+			break
+		}
+		size := Up(h.Width) + "x" + Up(h.Height)
+		if h.Round {
+			size = "ø" + Up(h.Width)
+		}
+		t.Rows = append(t.Rows, []string{
+			lines(Name(h.Service), Name(h.Row)), lines(Name(h.In), Name(h.InRow)),
+			lines(bayName(h.Bay, h.Storey), where(h.At)), size + "\nmargin " + Up(h.Margin), Level(h.Level),
+		})
+	}
+	s.Parts = append(s.Parts, t)
+	if n := len(r.BuildersWork) - most; n > 0 {
+		s.Parts = append(s.Parts, Para("And "+Count(n, "hole", "holes")+" more, held back here."))
+	}
+	return s
+}
+
+func toBeProtected(r *clash.Result, most int) Section {
+	s := Section{Level: 1, Title: "To be protected"}
+	if len(r.ToBeProtected) == 0 {
+		s.Parts = []Part{Para("None.")}
+		return s
+	}
+	s.Aside = Count(len(r.ToBeProtected), "pair", "pairs")
+	s.Parts = append(s.Parts, Para("Not findings: what runs below something that may harm it, to be shielded or moved as the designer says."))
+	t := Table{Columns: []Column{{"Protect", false}, {"From what is above", false}, {"First met", false}, {"Times", true}, {"Rule", false}}}
+	for i, p := range r.ToBeProtected {
+		if i == most {
+			break
+		}
+		t.Rows = append(t.Rows, []string{
+			lines(Name(p.Of), Name(p.OfRow)), lines(Name(p.From), Name(p.Row)),
+			lines(bayName(p.Bay, ""), where(p.At)), strconv.Itoa(p.Pairs), Clean(p.Rule) + " (" + basis(p.Basis) + ")",
+		})
+	}
+	s.Parts = append(s.Parts, t)
+	if n := len(r.ToBeProtected) - most; n > 0 {
+		s.Parts = append(s.Parts, Para("And "+strconv.Itoa(n)+" more, held back here."))
+	}
+	return s
+}
+
+func excused(r *clash.Result) Section {
+	s := Section{Level: 1, Title: "Excused"}
+	if len(r.Excused) == 0 {
+		s.Parts = []Part{Para("None: no two zones that meet were taken as belonging together.")}
+		return s
+	}
+	s.Parts = append(s.Parts, Para("Pairs that meet because they belong together, and are no findings:"))
+	t := Table{Columns: []Column{{"Pairs", true}, {"Why", false}}}
+	for _, why := range slices.Sorted(maps.Keys(r.Excused)) {
+		t.Rows = append(t.Rows, []string{strconv.Itoa(r.Excused[why]), Clean(why)})
+	}
+	s.Parts = append(s.Parts, t)
+	return s
+}
+
+// unchecked gathers notes of the same text, in the order of the first of each.
+func unchecked(r *clash.Result) Section {
+	s := Section{Level: 1, Title: "Could not be checked"}
+	if len(r.Unchecked) == 0 {
+		s.Parts = []Part{Para("None told.")}
+		return s
+	}
+	by := map[string][]string{}
+	var texts []string
+	for _, n := range r.Unchecked {
+		text := Clean(n.Text)
+		if _, ok := by[text]; !ok {
+			texts = append(texts, text)
+		}
+		var who string
+		switch {
+		case n.Zone != "" && n.Row != "":
+			who = Name(n.Zone) + " (" + Name(n.Row) + ")"
+		case n.Zone != "":
+			who = Name(n.Zone)
+		case n.Bay != "" && n.Row != "":
+			who = "bay " + Name(n.Bay) + " (" + Name(n.Row) + ")"
+		case n.Bay != "":
+			who = "bay " + Name(n.Bay)
+		default:
+			who = Name(n.Row)
+		}
+		by[text] = append(by[text], who)
+	}
+	s.Aside = Count(len(r.Unchecked), "note", "notes")
+	var l List
+	for i, text := range texts {
+		if i == mostNotes {
+			l = append(l, "and "+strconv.Itoa(len(texts)-i)+" more reasons; the JSON record has them all")
+			break
+		}
+		var named []string
+		for _, who := range by[text] {
+			if who != "" {
+				named = append(named, who)
+			}
+		}
+		line := text
+		if n := len(named); n > 0 {
+			rest := ""
+			if n > mostSubjects {
+				named, rest = named[:mostSubjects], " and "+strconv.Itoa(n-mostSubjects)+" more"
+			}
+			line = strings.Join(named, ", ") + rest + ": " + line
+		}
+		l = append(l, line)
+	}
+	s.Parts = append(s.Parts, l)
+	return s
+}
+
+// lines joins what is not empty into the lines of a cell.
+func lines(of ...string) string {
+	return strings.Join(slices.DeleteFunc(of, func(s string) bool { return s == "" }), "\n")
+}

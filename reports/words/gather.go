@@ -1,0 +1,334 @@
+package words
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"voidline/clash"
+)
+
+// gatherFrom is how many findings of one run (or zone) against one trade are gathered under a heading.
+const gatherFrom = 3
+
+// Pairs counts findings by pair of trades, in alphabetical order; B is "" for findings with no second
+// zone. Findings of one run against one run in a bay are one problem; a zone without a run
+// stands for itself.
+func Pairs(fs []clash.Finding) []clash.PairCount {
+	type pair struct{ a, b string }
+	type problem struct {
+		bay, storey, a, b string
+		none              bool // outside every bay
+	}
+	at := map[pair]int{}
+	seen := map[problem]bool{}
+	var all []clash.PairCount
+	for i := range fs {
+		f := &fs[i]
+		p := pair{f.ATrade, f.BTrade}
+		if f.B == nil {
+			p.b = ""
+		} else if p.b < p.a {
+			p.a, p.b = p.b, p.a
+		}
+		k, ok := at[p]
+		if !ok {
+			k = len(all)
+			at[p] = k
+			all = append(all, clash.PairCount{A: p.a, B: p.b})
+		}
+		tally(&all[k].Counts, f.Kind)
+		pr := problem{storey: f.Storey, a: unit(f.A, f.ARun), b: unit(other(f), f.BRun), none: f.Bay == nil}
+		if f.Bay != nil {
+			pr.bay = *f.Bay
+		}
+		if pr.b < pr.a {
+			pr.a, pr.b = pr.b, pr.a
+		}
+		if !seen[pr] {
+			seen[pr] = true
+			all[k].Problems++
+		}
+	}
+	slices.SortFunc(all, func(a, b clash.PairCount) int { return cmp.Or(cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B)) })
+	return all
+}
+
+// unit is the run that a zone belongs to, or the zone; a run and a zone of one name differ.
+func unit(id, run string) string {
+	if run != "" {
+		return "run " + run
+	}
+	return "zone " + id
+}
+
+// bayOf is a bay and its findings, worst first.
+type bayOf struct {
+	bay    *string
+	storey string
+	counts clash.Counts
+	all    []*clash.Finding
+}
+
+func (b bayOf) name() string {
+	if b.bay == nil {
+		return "outside every bay"
+	}
+	return Name(*b.bay)
+}
+
+// worse orders findings, the worst first: overlaps before access before tight gaps, then by amount;
+// what is law or a maker's word before what is practice; then by id.
+func worse(a, b *clash.Finding) int {
+	rank := func(k clash.Kind) int { return slices.Index([]clash.Kind{clash.Tight, clash.Access, clash.Overlap}, k) }
+	firm := func(f *clash.Finding) int {
+		if f.Basis == string(clash.Practice) {
+			return 1
+		}
+		return 0
+	}
+	return cmp.Or(
+		cmp.Compare(rank(b.Kind), rank(a.Kind)),
+		cmp.Compare(Tenth(amount(b)), Tenth(amount(a))),
+		cmp.Compare(firm(a), firm(b)),
+		cmp.Compare(a.ID, b.ID), cmp.Compare(a.A, b.A), cmp.Compare(other(a), other(b)), cmp.Compare(a.Rule, b.Rule),
+	)
+}
+
+// sorted returns the findings, worst first.
+func sorted(fs []clash.Finding) []*clash.Finding {
+	all := make([]*clash.Finding, len(fs))
+	for i := range fs {
+		all[i] = &fs[i]
+	}
+	slices.SortStableFunc(all, worse)
+	return all
+}
+
+// baysOf returns the bays that have findings, that with the worst finding first.
+func baysOf(fs []clash.Finding) []bayOf {
+	type key struct {
+		bay, storey string
+		none        bool
+	}
+	at := map[key]int{}
+	var bays []bayOf
+	for _, f := range sorted(fs) {
+		k := key{storey: f.Storey, none: f.Bay == nil}
+		if f.Bay != nil {
+			k.bay = *f.Bay
+		}
+		i, ok := at[k]
+		if !ok {
+			i = len(bays)
+			at[k] = i
+			bays = append(bays, bayOf{bay: f.Bay, storey: f.Storey})
+		}
+		bays[i].all = append(bays[i].all, f)
+		tally(&bays[i].counts, f.Kind)
+	}
+	return bays
+}
+
+// bundle is what is gathered: a run or a zone (one) of a trade against another trade.
+type bundle struct{ one, trade, against string }
+
+// bundles returns the two ways in which a finding may be gathered; the second is empty where there is
+// no second zone.
+func bundles(f *clash.Finding) (a, b bundle) {
+	a = bundle{unit(f.A, f.ARun), f.ATrade, f.BTrade}
+	if f.B != nil {
+		b = bundle{unit(*f.B, f.BRun), f.BTrade, f.ATrade}
+	}
+	return a, b
+}
+
+// gather sorts the findings of a bay into bundles, worst first by their first member: each finding
+// goes to the larger of its two bundles; a finding whose bundle comes out too small goes to
+// the other one if that is large enough, else it stands alone.
+func gather(fs []*clash.Finding) []gathered {
+	could := map[bundle]int{}
+	for _, f := range fs {
+		a, b := bundles(f)
+		could[a]++
+		if b != (bundle{}) {
+			could[b]++
+		}
+	}
+	got := map[bundle]int{}
+	pick := make([]bundle, len(fs))
+	for i, f := range fs {
+		a, b := bundles(f)
+		pick[i] = a
+		if b != (bundle{}) && (could[b] > could[a] || could[b] == could[a] && f.ARun == "" && f.BRun != "") {
+			pick[i] = b
+		}
+		got[pick[i]]++
+	}
+	at := map[bundle]int{}
+	var all []gathered
+	for i, f := range fs {
+		p := pick[i]
+		if got[p] < gatherFrom {
+			if a, b := bundles(f); p == a && got[b] >= gatherFrom {
+				p = b
+			} else if p == b && got[a] >= gatherFrom {
+				p = a
+			} else {
+				all = append(all, gathered{fs: []*clash.Finding{f}})
+				continue
+			}
+		}
+		k, ok := at[p]
+		if !ok {
+			k = len(all)
+			at[p] = k
+			all = append(all, gathered{of: p})
+		}
+		all[k].fs = append(all[k].fs, f)
+	}
+	return all
+}
+
+// gathered is a bundle and its findings, or one finding alone (of is empty).
+type gathered struct {
+	of bundle
+	fs []*clash.Finding
+}
+
+// against returns the zone of the finding that is not of the bundle's one.
+func (g gathered) against(f *clash.Finding) string {
+	if a, _ := bundles(f); a == g.of {
+		return other(f)
+	}
+	return f.A
+}
+
+// rule returns the first finding of the rule and basis that most of the bundle break.
+func (g gathered) rule() *clash.Finding {
+	type rule struct{ rule, basis string }
+	count := map[rule]int{}
+	for _, f := range g.fs {
+		count[rule{f.Rule, f.Basis}]++
+	}
+	most := g.fs[0]
+	for _, f := range g.fs {
+		if count[rule{f.Rule, f.Basis}] > count[rule{most.Rule, most.Basis}] {
+			most = f
+		}
+	}
+	return most
+}
+
+// group puts the findings of g that are said (shown) into words.
+func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
+	var shows []*clash.Finding
+	for _, f := range g.fs {
+		if shown[f] {
+			shows = append(shows, f)
+		}
+	}
+	if len(shows) == 0 {
+		return Group{}, false
+	}
+	if g.of == (bundle{}) {
+		f := shows[0]
+		return Group{Items: []Item{{What: what(f), ID: Clean(f.ID), Lines: full(f)}}}, true
+	}
+
+	others := map[string]bool{}
+	var counts clash.Counts
+	oneWay, theyWay := true, true
+	for _, f := range g.fs {
+		o := g.against(f)
+		others[o] = true
+		tally(&counts, f.Kind)
+		oneWay = oneWay && f.GivesWay != "" && f.GivesWay != o
+		theyWay = theyWay && f.GivesWay != "" && f.GivesWay == o
+	}
+	is, name, _ := strings.Cut(g.of.one, " ")
+	head := Name(name)
+	if is == "run" {
+		head = "run " + head
+	}
+	if oneSided(name) == "" && g.of.trade != "" {
+		head += " (" + Name(g.of.trade) + ")"
+	}
+	first := g.against(g.fs[0])
+	switch {
+	case len(others) > 1:
+		head += " against " + strconv.Itoa(len(others)) + " zones of " + Name(g.of.against)
+	case first != "":
+		head += " against " + Name(first)
+		if oneSided(first) == "" {
+			head += " (" + Name(g.of.against) + ")"
+		}
+	}
+	grp := Group{Heading: head + ": " + kinds(counts)}
+	most := g.rule()
+	if most.Rule != "" {
+		grp.Common = append(grp.Common, "rule: "+Clean(most.Rule)+" ("+basis(most.Basis)+")")
+	}
+	if oneWay {
+		s := Name(name)
+		if is == "run" {
+			s = "run " + s
+		}
+		grp.Common = append(grp.Common, s+" gives way")
+	} else if theyWay && len(others) > 1 {
+		grp.Common = append(grp.Common, "the zones of "+Name(g.of.against)+" give way")
+	} else if theyWay {
+		grp.Common = append(grp.Common, Name(first)+" gives way")
+	}
+	if n := len(g.fs) - len(shows); n > 0 {
+		grp.Common = append(grp.Common, strconv.Itoa(n)+" of them held back here")
+	}
+	for _, f := range shows {
+		// An overlap breaks the rule too; that it rests on geometry need not be said each time.
+		said := f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(clash.Geometry))
+		grp.Items = append(grp.Items, Item{What: what(f), ID: Clean(f.ID), Lines: brief(f, said, oneWay || theyWay)})
+	}
+	return grp, true
+}
+
+// findings says the worst findings by bay, and how many are held back.
+func findings(r *clash.Result, most int) []Section {
+	if len(r.Findings) == 0 {
+		return nil
+	}
+	all := sorted(r.Findings)
+	shown := map[*clash.Finding]bool{}
+	for _, f := range all[:min(most, len(all))] {
+		shown[f] = true
+	}
+	head := Section{Level: 1, Title: "The findings, bay by bay, worst first"}
+	if n := len(all) - len(shown); n > 0 {
+		head.Parts = append(head.Parts, Para("The worst "+strconv.Itoa(len(shown))+" of "+strconv.Itoa(len(all))+" are given; "+
+			strconv.Itoa(n)+" are held back. To see them, narrow to a bay or a trade, or write all of them to a CSV file."))
+	}
+	sections := []Section{head}
+	for _, b := range baysOf(r.Findings) {
+		s := Section{Level: 2, Title: bayName(b.bay, b.storey), Aside: kinds(b.counts)}
+		s.Title = strings.ToUpper(s.Title[:1]) + s.Title[1:]
+		held := 0
+		for _, f := range b.all {
+			if !shown[f] {
+				held++
+			}
+		}
+		if held == len(b.all) {
+			continue
+		}
+		if held > 0 {
+			s.Aside += "; " + strconv.Itoa(held) + " held back"
+		}
+		for _, g := range gather(b.all) {
+			if grp, ok := g.group(shown); ok {
+				s.Parts = append(s.Parts, grp)
+			}
+		}
+		sections = append(sections, s)
+	}
+	return sections
+}

@@ -1,0 +1,281 @@
+package words
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"voidline/clash"
+	"voidline/reports/internal/example"
+)
+
+func TestRounding(t *testing.T) {
+	for _, test := range []struct {
+		mm             float64
+		up, down, near string
+		tenth          float64
+	}{
+		{0, "0", "0", "0", 0},
+		{math.Copysign(0, -1), "0", "0", "0", 0},
+		{-0.04, "0", "0", "0", 0},
+		{0.04, "0", "0", "0", 0},
+		{59.99999, "60", "60", "60", 60},
+		{60.00001, "60", "60", "60", 60},
+		{35.9, "36", "35", "36", 35.9},
+		{146.6, "147", "146", "147", 146.6},
+		{0.1 + 0.2, "1", "0", "0", 0.3},
+		{-0.3, "0", "-1", "0", -0.3},
+		{-35.9, "-35", "-36", "-36", -35.9},
+		{0.5, "1", "0", "1", 0.5},
+		{-0.5, "0", "-1", "-1", -0.5},
+		{1e7 + 0.1, "10000001", "10000000", "10000000", 1e7 + 0.1},
+		{math.NaN(), "?", "?", "?", math.NaN()},
+		{math.Inf(-1), "?", "?", "?", math.Inf(-1)},
+	} {
+		if got := Up(test.mm); got != test.up {
+			t.Errorf("Up(%v) = %q, want %q", test.mm, got, test.up)
+		}
+		if got := Down(test.mm); got != test.down {
+			t.Errorf("Down(%v) = %q, want %q", test.mm, got, test.down)
+		}
+		if got := Near(test.mm); got != test.near {
+			t.Errorf("Near(%v) = %q, want %q", test.mm, got, test.near)
+		}
+		got := Tenth(test.mm)
+		if got != test.tenth && !(math.IsNaN(got) && math.IsNaN(test.tenth)) || got == 0 && math.Signbit(got) {
+			t.Errorf("Tenth(%v) = %v, want %v", test.mm, got, test.tenth)
+		}
+	}
+}
+
+// Up never tells less, Down never more, than the length to the nearest 0.1; both by less than 1; and
+// whole tenths come out of Tenth with one decimal.
+func TestRoundingBounds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(-1e8, 1e8).Draw(t, "tenths")
+		hair := rapid.Float64Range(-0.04, 0.04).Draw(t, "hair")
+		mm := float64(n)/10 + hair
+		if got := Tenth(mm); got != float64(n)/10 {
+			t.Fatalf("Tenth(%v) = %v, want %v", mm, got, float64(n)/10)
+		}
+		up, down := number(t, Up(mm)), number(t, Down(mm))
+		if 10*up < n || 10*up >= n+10 {
+			t.Fatalf("Up(%v) = %d", mm, up)
+		}
+		if 10*down > n || 10*down <= n-10 {
+			t.Fatalf("Down(%v) = %d", mm, down)
+		}
+	})
+}
+
+func number(t *rapid.T, s string) int {
+	n, sign := 0, 1
+	for i, r := range s {
+		if i == 0 && r == '-' && s != "-0" {
+			sign = -1
+			continue
+		}
+		if r < '0' || r > '9' {
+			t.Fatalf("%q is no whole number", s)
+		}
+		n = 10*n + int(r-'0')
+	}
+	return sign * n
+}
+
+func TestLevel(t *testing.T) {
+	for mm, want := range map[float64]string{2964: "FFL+2964", 0: "FFL+0", -0.01: "FFL+0", -120.4: "FFL-120", math.NaN(): "FFL?"} {
+		if got := Level(mm); got != want {
+			t.Errorf("Level(%v) = %q, want %q", mm, got, want)
+		}
+	}
+}
+
+func TestClean(t *testing.T) {
+	for _, test := range []struct{ in, want string }{
+		{"", ""},
+		{"B-07", "B-07"},
+		{"  two\t\r\n words ", "two words"},
+		{"Tŷ Gŵyr, Łódź", "Tŷ Gŵyr, Łódź"},
+		{"a\x1b[31mb", "a\ufffd[31mb"},
+		{"a\u009b31mb", "a\ufffd31mb"},         // the one-byte form of the same
+		{"a\u202egpj.b", "a\ufffdgpj.b"},       // turns the writing direction
+		{"a\u200bb\u00adc", "a\ufffdb\ufffdc"}, // no width
+		{"bad \xff", "bad \ufffd"},
+		{"a\u00a0b", "a b"},
+		{"\x00", "\ufffd"},
+	} {
+		if got := Clean(test.in); got != test.want {
+			t.Errorf("Clean(%q) = %q, want %q", test.in, got, test.want)
+		}
+	}
+}
+
+func TestCleanTwice(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.OneOf(rapid.String(), rapid.Map(rapid.SliceOf(rapid.Byte()), func(b []byte) string { return string(b) })).Draw(t, "s")
+		c := Clean(s)
+		if Clean(c) != c {
+			t.Fatalf("Clean(%q) = %q, cleaned again %q", s, c, Clean(c))
+		}
+		if !utf8.ValidString(c) || strings.ContainsAny(c, "\n\r\t\x1b") {
+			t.Fatalf("Clean(%q) = %q", s, c)
+		}
+	})
+}
+
+func TestWrap(t *testing.T) {
+	for _, test := range []struct {
+		in    string
+		width int
+		want  []string
+	}{
+		{"", 5, []string{""}},
+		{"abc", 5, []string{"abc"}},
+		{"abc de", 6, []string{"abc de"}},
+		{"abc def", 6, []string{"abc", "def"}},
+		{"abcdefgh i", 3, []string{"abc", "def", "gh", "i"}},
+		{"steel-15/16", 8, []string{"steel-", "15/16"}},
+		{"漢字漢", 4, []string{"漢字", "漢"}},
+		{"漢", 1, []string{"漢"}}, // nothing narrower can be had
+		{"abc", 0, []string{"a", "b", "c"}},
+	} {
+		if d := cmp.Diff(test.want, Wrap(test.in, test.width)); d != "" {
+			t.Errorf("Wrap(%q, %d) (-want +got):\n%s", test.in, test.width, d)
+		}
+	}
+}
+
+// Wrapped lines fit and lose nothing but blanks.
+func TestWrapKeeps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := Clean(rapid.OneOf(rapid.String(), rapid.StringMatching(`[a-f漢ŷ:/. -]{0,90}`)).Draw(t, "s"))
+		width := rapid.IntRange(2, 40).Draw(t, "width")
+		ls := Wrap(s, width)
+		for _, l := range ls {
+			if Width(l) > width {
+				t.Fatalf("Wrap(%q, %d) has the line %q, %d wide", s, width, l, Width(l))
+			}
+		}
+		if got, want := strings.Join(ls, ""), s; strings.ReplaceAll(got, " ", "") != strings.ReplaceAll(want, " ", "") {
+			t.Fatalf("Wrap(%q, %d) = %q", s, width, ls)
+		}
+	})
+}
+
+func TestShort(t *testing.T) {
+	for _, test := range []struct {
+		in   string
+		most int
+		want string
+	}{
+		{"abc", 3, "abc"},
+		{"abcdefghij-01", 10, "abcdef…-01"},
+		{"漢字漢字漢字", 7, "漢字…字"},
+		{"abcd", 2, "…"},
+	} {
+		got := Short(test.in, test.most)
+		if got != test.want || Width(got) > test.most {
+			t.Errorf("Short(%q, %d) = %q, want %q", test.in, test.most, got, test.want)
+		}
+	}
+}
+
+func TestPairs(t *testing.T) {
+	bay, b := "X", "L1"
+	f := func(a, at, arun, b, bt, brun string, k clash.Kind) clash.Finding {
+		return clash.Finding{A: a, ATrade: at, ARun: arun, B: &b, BTrade: bt, BRun: brun, Kind: k, Bay: &bay}
+	}
+	fs := []clash.Finding{
+		f("T1-1", "tray", "T1", "D1-1", "duct", "D1", clash.Overlap),
+		f("D1-2", "duct", "D1", "T1-1", "tray", "T1", clash.Tight), // the same two runs the other way round
+		f("D1-2", "duct", "D1", "T1-1", "tray", "", clash.Tight),   // a zone, not the run of its name
+		f("T1-1", "tray", "T1", "D1-1", "duct", "D1", clash.Overlap),
+		{A: b, ATrade: "duct", Kind: clash.Access, Bay: &bay},
+		{A: b, ATrade: "duct", Kind: clash.Access}, // outside every bay
+	}
+	fs[3].Storey = "2"
+	want := []clash.PairCount{
+		{A: "duct", Counts: clash.Counts{Access: 2}, Problems: 2},
+		{A: "duct", B: "tray", Counts: clash.Counts{Overlap: 2, Tight: 2}, Problems: 3},
+	}
+	if d := cmp.Diff(want, Pairs(fs)); d != "" {
+		t.Errorf("Pairs (-want +got):\n%s", d)
+	}
+}
+
+// Every finding is said once, however they are gathered; a bundle is no smaller than it must be.
+func TestGatherKeepsAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(0, 40).Draw(t, "findings")
+		name := rapid.SampledFrom([]string{"", "a", "b", "c"})
+		var fs []*clash.Finding
+		for range n {
+			f := &clash.Finding{A: name.Draw(t, "a"), ATrade: name.Draw(t, "trade"), ARun: name.Draw(t, "run")}
+			if rapid.Bool().Draw(t, "two") {
+				b := name.Draw(t, "b")
+				f.B, f.BTrade, f.BRun = &b, name.Draw(t, "btrade"), name.Draw(t, "brun")
+			}
+			fs = append(fs, f)
+		}
+		var got []*clash.Finding
+		for _, g := range gather(fs) {
+			if g.of != (bundle{}) && len(g.fs) == 0 || g.of == (bundle{}) && len(g.fs) != 1 {
+				t.Fatalf("bundle %v has %d findings", g.of, len(g.fs))
+			}
+			for _, f := range g.fs {
+				if a, b := bundles(f); g.of != (bundle{}) && a != g.of && b != g.of {
+					t.Fatalf("%v stands under %v", f, g.of)
+				}
+			}
+			got = append(got, g.fs...)
+		}
+		if len(got) != n {
+			t.Fatalf("%d findings gathered, want %d", len(got), n)
+		}
+		for _, f := range fs {
+			if !slices.Contains(got, f) {
+				t.Fatalf("%v is lost", f)
+			}
+		}
+	})
+}
+
+func TestCheckLeavesTheResult(t *testing.T) {
+	r := example.Result()
+	Check(r, 3)
+	if d := cmp.Diff(example.Result(), r); d != "" {
+		t.Errorf("Check changed the result:\n%s", d)
+	}
+}
+
+func TestSentences(t *testing.T) {
+	b, c, s := "SA1", "ceiling X", "soffit X"
+	wide := 120.0
+	for _, test := range []struct {
+		f         clash.Finding
+		what, say string
+	}{
+		{clash.Finding{Kind: clash.Overlap, A: "B-07", B: &c, Depth: &clash.Depth{Vertical: 35.9}, Short: 35.9}, "overlap 36", "B-07 reaches 36 down into the ceiling"},
+		{clash.Finding{Kind: clash.Overlap, A: c, B: &b, Depth: &clash.Depth{Vertical: 35.9}, Asked: 25, Short: 60.9}, "overlap 36", "SA1 reaches 36 down into the ceiling; 25 clear asked, 61 short in all"},
+		{clash.Finding{Kind: clash.Overlap, A: "P", B: &s, Depth: &clash.Depth{Vertical: 1.04}}, "overlap 1", "P reaches 1 up into the soffit"},
+		{clash.Finding{Kind: clash.Overlap, A: "P", B: &b, Depth: &clash.Depth{Vertical: 200, Sideways: &wide}}, "overlap 120", "into each other: 200 in height, 120 sideways"},
+		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: "above"}, "tight by 4", "146 clear above P, 150 asked, 4 short"},
+		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: "around"}, "tight by 25", "nothing clear between them, 25 asked, 25 short"},
+		{clash.Finding{Kind: clash.Access, A: "P", Gap: 410.96, Asked: 600, Short: 189.04}, "access", "there is 411, 600 asked, 189 short"},
+		{clash.Finding{Kind: clash.Access, A: "P", Gap: 940, Asked: 600, Short: 340}, "access", "it is 940, at most 600 asked, 340 too much"},
+		{clash.Finding{Kind: clash.Access, A: "P"}, "access", "cannot be reached"},
+	} {
+		if got := what(&test.f); got != test.what {
+			t.Errorf("what(%+v) = %q, want %q", test.f, got, test.what)
+		}
+		if got := there(&test.f); got != test.say {
+			t.Errorf("there(%+v) = %q, want %q", test.f, got, test.say)
+		}
+	}
+}

@@ -1,0 +1,221 @@
+package void
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+
+	"voidline/void/cell"
+)
+
+// resolveBays works out plan, soffit, ceiling and build-up of each bay. Soffit and ceiling may be given
+// by each other; a circle is a problem.
+func (p *Project) resolveBays() {
+	p.Bays, p.bayOf = nil, map[bayKey]int{}
+	for i := range p.rows.bays {
+		r := &p.rows.bays[i]
+		b, ok := p.resolveBay(r)
+		if !ok {
+			p.RowsMissing++
+			continue
+		}
+		k := bayKey{b.Storey, fold(b.Name)}
+		if j, there := p.bayOf[k]; there {
+			p.problem(r.At, "bay", fmt.Sprintf("bay %q is there already, in line %d", b.Name, p.Bays[j].Row.Line), "one row a bay of a storey", "")
+			p.RowsMissing++
+			continue
+		}
+		p.bayOf[k] = len(p.Bays)
+		p.Bays = append(p.Bays, b)
+	}
+	uses := map[string]int{}
+	for i := range p.Bays {
+		uses[fold(p.Bays[i].Name)]++
+	}
+	for i := range p.Bays {
+		b := &p.Bays[i]
+		b.Label = b.Name
+		if uses[fold(b.Name)] > 1 {
+			b.Label = b.Name + ", " + p.Storeys[b.Storey].Name
+		}
+	}
+	p.bayTiles = make([]tiles, len(p.Storeys))
+	for i := range p.Bays {
+		p.bayTiles[p.Bays[i].Storey].add(p.Bays[i].Plan, int32(i))
+	}
+}
+
+func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
+	b := Bay{Name: r.Bay.Text, BuildUp: -1, Row: r.At, written: *r}
+	ok := true
+	bad := func(column, what, want, hint string) {
+		p.problem(r.At, column, what, want, hint)
+		ok = false
+	}
+	if b.Name == "" {
+		bad("bay", "empty", "the name of the bay", "")
+	}
+	if s, what, hint := p.storey(r.Storey.Text); what != "" {
+		bad("storey", what, "a storey of levels.csv", hint)
+	} else {
+		b.Storey = s
+	}
+	var v [4]float64
+	for k, c := range []struct {
+		name string
+		at   cell.Place
+		axis int
+	}{{"x1", r.X1, 0}, {"y1", r.Y1, 1}, {"x2", r.X2, 0}, {"y2", r.Y2, 1}} {
+		if c.at.Text == "" {
+			bad(c.name, "empty", "a number or a grid line", "")
+			continue
+		}
+		x, what := p.place(c.at.Line, c.at.MM, c.axis)
+		if what != "" {
+			bad(c.name, what, "a number or a grid line of grid.csv", date(c.at.Text, near(c.at.Line, p.gridLabels(c.axis))))
+		}
+		v[k] = x
+	}
+	if !ok {
+		return b, false
+	}
+	b.Plan = r2.Rect{
+		X: r1.Interval{Lo: math.Min(v[0], v[2]), Hi: math.Max(v[0], v[2])},
+		Y: r1.Interval{Lo: math.Min(v[1], v[3]), Hi: math.Max(v[1], v[3])},
+	}
+	if b.Plan.X.Length() <= Hair || b.Plan.Y.Length() <= Hair {
+		bad("x2", "the bay has no area", "two opposite corners of the bay", "")
+	}
+	if r.BuildUp.Text != "" {
+		j, there := p.buildUpOf[fold(r.BuildUp.Text)]
+		if !there {
+			var names []string
+			for _, u := range p.BuildUps {
+				names = append(names, u.Name)
+			}
+			bad("buildup", fmt.Sprintf("no build-up %q in buildups.csv", r.BuildUp.Text), "the name of a build-up", date(r.BuildUp.Text, near(r.BuildUp.Text, names)))
+		} else {
+			b.BuildUp = j
+		}
+	}
+	if r.Soffit.Text == "" || r.Soffit.None || r.Soffit.Range {
+		bad("soffit", fmt.Sprintf("%q is not the level of a soffit", r.Soffit.Text), "one level, such as FFL+3600", "")
+	}
+	if r.Ceiling.Range {
+		bad("ceiling", fmt.Sprintf("%q is a range", r.Ceiling.Text), "one level, or none where the bay is open", "")
+	}
+	if !ok {
+		return b, false
+	}
+	b.HasCeiling = r.Ceiling.Text != "" && !r.Ceiling.None
+	b.Unsaid = r.Ceiling.Text == ""
+
+	// One of soffit and ceiling may hang on the other, never both.
+	thick := 0.0
+	if b.BuildUp >= 0 {
+		thick = p.BuildUps[b.BuildUp].Thickness()
+	}
+	onSoffit := func(l cell.Level) bool { return l.Low.Ref == cell.Soffit }
+	onCeiling := func(l cell.Level) bool { return l.Low.Ref == cell.Ceiling || l.Low.Ref == cell.BuildUp }
+	switch {
+	case onSoffit(r.Soffit):
+		bad("soffit", fmt.Sprintf("%q hangs on itself", r.Soffit.Text), "a level from FFL, SSL, the datum or the ceiling", "")
+	case b.HasCeiling && onCeiling(r.Ceiling):
+		bad("ceiling", fmt.Sprintf("%q hangs on itself", r.Ceiling.Text), "a level from FFL, SSL, the datum or the soffit", "")
+	case onCeiling(r.Soffit) && b.HasCeiling && onSoffit(r.Ceiling):
+		bad("soffit", fmt.Sprintf("soffit (%s) and ceiling (%s) hang on each other", r.Soffit.Text, r.Ceiling.Text), "one of them from FFL, SSL or the datum", "")
+	case onCeiling(r.Soffit) && !b.HasCeiling:
+		bad("soffit", fmt.Sprintf("%q: this bay has no ceiling", r.Soffit.Text), "a level from FFL, SSL or the datum", "")
+	case r.Soffit.Low.Ref == cell.Steel || b.HasCeiling && r.Ceiling.Low.Ref == cell.Steel:
+		bad("soffit", "a bay's own levels cannot hang on the steel in it", "a level from FFL, SSL or the datum", "")
+	}
+	if !ok {
+		return b, false
+	}
+	level := func(column string, l cell.Level) float64 {
+		z, what := p.fixed(b.Storey, l.Low)
+		if what != "" {
+			bad(column, what, "a level", "")
+		}
+		return z
+	}
+	switch {
+	case onCeiling(r.Soffit):
+		b.Ceiling = level("ceiling", r.Ceiling)
+		b.Top = b.Ceiling + thick
+		from := b.Ceiling
+		if r.Soffit.Low.Ref == cell.BuildUp {
+			from = b.Top
+		}
+		b.Soffit = from + r.Soffit.Low.MM
+	case b.HasCeiling && onSoffit(r.Ceiling):
+		b.Soffit = level("soffit", r.Soffit)
+		b.Ceiling = b.Soffit + r.Ceiling.Low.MM
+		b.Top = b.Ceiling + thick
+	default:
+		b.Soffit = level("soffit", r.Soffit)
+		if b.HasCeiling {
+			b.Ceiling = level("ceiling", r.Ceiling)
+			b.Top = b.Ceiling + thick
+		}
+	}
+	if !ok {
+		return b, false
+	}
+	if b.HasCeiling && b.Top > b.Soffit+Hair {
+		what := fmt.Sprintf("the ceiling (%s) is above the soffit (%s)", r.Ceiling.Text, r.Soffit.Text)
+		if b.Ceiling <= b.Soffit+Hair {
+			what = fmt.Sprintf("the top of the build-up is %.1f above the soffit", b.Top-b.Soffit)
+		}
+		bad("ceiling", what, "a ceiling below the soffit", "")
+	}
+	if math.Abs(b.Soffit) > maxLevel || math.Abs(b.Ceiling) > maxLevel {
+		bad("soffit", "more than 2 km from the project datum", "a level within 2 km", "")
+	}
+	return b, ok
+}
+
+// storey returns the index of a storey by name; a blank name is the only storey.
+func (p *Project) storey(name string) (int, string, string) {
+	if name == "" {
+		if len(p.Storeys) == 1 {
+			return 0, "", ""
+		}
+		if len(p.Storeys) == 0 {
+			return 0, "no storey is known", ""
+		}
+		return 0, "empty, and there is more than one storey", ""
+	}
+	if i, ok := p.storeyOf[fold(name)]; ok {
+		return i, "", ""
+	}
+	var names []string
+	for _, s := range p.Storeys {
+		names = append(names, s.Name)
+	}
+	if len(p.Storeys) == 1 && p.Storeys[0].Name == "" {
+		return 0, "", "" // one nameless storey: whatever the rows call it
+	}
+	return 0, fmt.Sprintf("no storey %q", name), date(name, near(name, names))
+}
+
+// fixed returns a height whose reference is the same over the whole storey.
+func (p *Project) fixed(storey int, h cell.Height) (float64, string) {
+	s := &p.Storeys[storey]
+	switch h.Ref {
+	case cell.FFL:
+		return s.FFL + h.MM, ""
+	case cell.SSL:
+		if !s.HasSSL {
+			return 0, fmt.Sprintf("storey %q has no SSL in levels.csv", s.Name)
+		}
+		return s.SSL + h.MM, ""
+	case cell.Datum:
+		return s.FFL + s.Datum + h.MM, ""
+	case cell.Project:
+		return h.MM, ""
+	}
+	return 0, fmt.Sprintf("%s is not a level of the storey", h.Ref)
+}

@@ -1,0 +1,8 @@
+// Package void holds the building: storeys, grid lines, bays with their build-ups, and the zones that
+// the trades claim in the void above the ceiling. It takes the tables as written, resolves every place,
+// size and level to millimetres above the project datum, and answers what stands where.
+//
+// A Project is filled row by row (AddLevel … AddZone), then resolved once (Resolve). After that it
+// is read by any number of readers at once; Edit changes one cell and resolves again what depends on it.
+// Rows that cannot be resolved are left out of the answer and told in Problems, never in silence.
+package void

@@ -1,0 +1,425 @@
+package void
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// Opening is a way through a beam, a wall (upright, square to its length) or a soffit (level).
+type Opening struct {
+	In        int32 // index of the zone it is in, -1 for a soffit
+	Bay       int32 // bay of the soffit, -1 otherwise
+	Centre    r3.Vector
+	Across    r3.Vector // unit, along the beam or wall; x for a soffit
+	Up        r3.Vector // unit, upright; y for a soffit
+	HalfA     float64   // half the size along Across; the radius when Round
+	HalfB     float64   // half the size along Up; the radius when Round
+	Round     bool
+	Margin    float64
+	HasMargin bool // the row names a margin of its own
+	Row       At
+}
+
+func (p *Project) resolveOpenings() {
+	p.Openings = nil
+	for i := range p.rows.openings {
+		r := &p.rows.openings[i]
+		if o, ok := p.resolveOpening(r); ok {
+			p.Openings = append(p.Openings, o)
+		} else {
+			p.RowsMissing++
+		}
+	}
+}
+
+func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
+	o := Opening{In: -1, Bay: -1, Margin: r.Margin.MM, HasMargin: r.Margin.Text != "", Row: r.At}
+	ok := true
+	bad := func(column, what, want, hint string) {
+		p.problem(r.At, column, what, want, hint)
+		ok = false
+	}
+	if r.In.Text == "" {
+		bad("in", "empty", "the id of a beam or a wall, or soffit and a bay", "")
+		return o, false
+	}
+	if o.Margin < 0 {
+		bad("margin", fmt.Sprintf("%q is below nothing", r.Margin.Text), "millimetres", "")
+	}
+	s := r.Size
+	if s.Form == cell.SteelName || s.Form == cell.Solid || s.Form == cell.Disc || s.Form == cell.NoSize || s.Form == cell.NominalDN || s.A <= 0 || s.Form == cell.Rectangle && s.B <= 0 {
+		bad("size", fmt.Sprintf("%q is not the size of an opening", s.Text), "ø300 or 600x300", "")
+	}
+	o.HalfA, o.HalfB = s.A/2, s.B/2
+	switch s.Form {
+	case cell.Circle:
+		o.Round, o.HalfB = true, s.A/2
+	case cell.Single:
+		o.HalfB = s.A / 2
+	}
+	place := func(column string, c cell.Place, axis int) float64 {
+		v, what := p.place(c.Line, c.MM, axis)
+		if what != "" {
+			bad(column, what, "a number or a grid line of grid.csv", near(c.Line, p.gridLabels(axis)))
+		}
+		return v
+	}
+	if rest, is := strings.CutPrefix(fold(r.In.Text), "soffit "); is {
+		var names []string
+		for j := range p.Bays {
+			names = append(names, p.Bays[j].Label)
+			if fold(p.Bays[j].Label) == rest || fold(p.Bays[j].Name) == rest {
+				o.Bay = int32(j)
+			}
+		}
+		if o.Bay < 0 {
+			bad("in", fmt.Sprintf("no bay %q", rest), "soffit and a bay of bays.csv", near(rest, names))
+		}
+		if r.X.Text == "" || r.Y.Text == "" {
+			bad("x", "empty", "x and y of the opening's middle", "")
+		}
+		if !ok {
+			return o, false
+		}
+		o.Centre = r3.Vector{X: place("x", r.X, 0), Y: place("y", r.Y, 1), Z: p.Bays[o.Bay].Soffit}
+		o.Across, o.Up = r3.Vector{X: 1}, r3.Vector{Y: 1}
+		return o, ok
+	}
+	i, there := p.ZoneByID(r.In.Text)
+	if !there {
+		bad("in", fmt.Sprintf("no zone %q", r.In.Text), "the id of a beam or a wall, or soffit and a bay", "")
+		return o, false
+	}
+	z := p.Zone(i)
+	o.In = int32(i)
+	n := math.Hypot(z.Bare.Along.X, z.Bare.Along.Y)
+	if z.ByHeight || z.Item || n == 0 {
+		bad("in", fmt.Sprintf("%q has no length", r.In.Text), "a beam or a wall with x1, y1, x2, y2", "")
+		return o, false
+	}
+	e := r2.Point{X: z.Bare.Along.X / n, Y: z.Bare.Along.Y / n}
+	start := z.Bare.Start()
+	var at float64
+	switch {
+	case r.Along.Text != "" && (r.X.Text != "" || r.Y.Text != ""):
+		bad("at", "both at and x, y are given", "one of the two", "")
+	case r.Along.Text != "":
+		at = r.Along.MM
+	case r.X.Text == "" || r.Y.Text == "":
+		bad("at", "no place", "at (mm from the start), or x and y", "")
+	default:
+		x, y := place("x", r.X, 0), place("y", r.Y, 1)
+		at = (x-start.X)*e.X + (y-start.Y)*e.Y
+	}
+	if ok && (at < -Hair || at > 2*n+Hair) {
+		bad("at", fmt.Sprintf("%.0f mm is not on the %.0f mm of %q", at, 2*n, r.In.Text), "a place between its ends", "")
+	}
+	if !ok {
+		return o, false
+	}
+	o.Across, o.Up = r3.Vector{X: e.X, Y: e.Y}, r3.Vector{Z: 1}
+	o.Centre = start.Add(z.Bare.Along.Mul(at / n))
+	if r.Level.Text != "" {
+		if r.Level.Range || r.Level.None {
+			bad("level", fmt.Sprintf("%q is not one level", r.Level.Text), "the level of the opening's underside", "")
+			return o, false
+		}
+		v, what := p.level(z, r.Level.Low)
+		if what != "" {
+			bad("level", what, "a level", "")
+			return o, false
+		}
+		face := r.Face.Is
+		if face == cell.Unsaid {
+			face = r.Level.Says
+		}
+		switch face {
+		case cell.Centre:
+		case cell.Top:
+			v -= o.HalfB
+		default:
+			v += o.HalfB
+		}
+		o.Centre.Z = v
+	}
+	return o, ok
+}
+
+// SpaceKind is what an access space is for.
+type SpaceKind uint8
+
+// The kinds of access space.
+const (
+	Hatch SpaceKind = iota
+	WorkingSpace
+	Withdrawal
+)
+
+// String returns the kind in words.
+func (k SpaceKind) String() string {
+	return [...]string{"hatch", "working space", "withdrawal"}[k]
+}
+
+// Space is room that must stay free to reach a zone.
+type Space struct {
+	For  int32
+	Kind SpaceKind
+	Body body.Body // of a hatch: the shaft from the finished face to the underside of what it serves
+	// Open is false where the room could not be worked out (a hatch in a bay without a ceiling): it is
+	// told, and only the hatch's plan counts.
+	Open bool
+	Side cell.Towards
+	Row  At
+}
+
+func (p *Project) resolveAccess() {
+	p.Spaces = nil
+	for i := range p.rows.access {
+		r := &p.rows.access[i]
+		if s, ok := p.resolveSpace(r); ok {
+			p.Spaces = append(p.Spaces, s)
+		} else {
+			p.RowsMissing++
+		}
+	}
+}
+
+// HatchSize is the usual hatch, 600 x 600 mm (access-panel handbook, see the facts on access hatches).
+const HatchSize = 600.0
+
+func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
+	s := Space{Row: r.At, Side: r.Side.Is, Open: true}
+	ok := true
+	bad := func(column, what, want, hint string) {
+		p.problem(r.At, column, what, want, hint)
+		ok = false
+	}
+	i, there := p.ZoneByID(r.For.Text)
+	if !there {
+		bad("for", fmt.Sprintf("no zone %q", r.For.Text), "the id of a zone", date(r.For.Text, ""))
+		return s, false
+	}
+	s.For = int32(i)
+	z := p.Zone(i)
+	words := []string{"hatch", "working space", "withdrawal"}
+	switch fold(r.Kind.Text) {
+	case "hatch", "access hatch", "access panel", "panel":
+		s.Kind = Hatch
+	case "working space", "working", "work space":
+		s.Kind = WorkingSpace
+	case "withdrawal", "withdraw":
+		s.Kind = Withdrawal
+	default:
+		bad("kind", fmt.Sprintf("%q is not a kind of access", r.Kind.Text), strings.Join(words, ", "), near(r.Kind.Text, words))
+		return s, false
+	}
+	if z.ByHeight {
+		bad("for", fmt.Sprintf("%q lies over its whole bay: it has no place to be reached at", r.For.Text), "a zone with a place", "")
+		return s, false
+	}
+	f := z.Full()
+	if s.Kind == Hatch {
+		at := r2.Point{X: f.Centre.X, Y: f.Centre.Y}
+		if (r.X.Text == "") != (r.Y.Text == "") {
+			bad("x", "one of x and y is empty", "both, or neither for a hatch under the middle of the zone", "")
+		} else if r.X.Text != "" {
+			for axis, c := range []cell.Place{r.X, r.Y} {
+				v, what := p.place(c.Line, c.MM, axis)
+				if what != "" {
+					bad([]string{"x", "y"}[axis], what, "a number or a grid line of grid.csv", near(c.Line, p.gridLabels(axis)))
+				}
+				if axis == 0 {
+					at.X = v
+				} else {
+					at.Y = v
+				}
+			}
+		}
+		size := r2.Point{X: HatchSize, Y: HatchSize}
+		switch r.Size.Form {
+		case cell.NoSize:
+		case cell.Rectangle:
+			size = r2.Point{X: r.Size.A, Y: r.Size.B}
+		case cell.Single, cell.Circle:
+			size = r2.Point{X: r.Size.A, Y: r.Size.A}
+		default:
+			bad("size", fmt.Sprintf("%q is not the size of a hatch", r.Size.Text), "600x600", "")
+		}
+		if size.X <= 0 || size.Y <= 0 {
+			bad("size", fmt.Sprintf("%q is not the size of a hatch", r.Size.Text), "600x600", "")
+		}
+		if !ok {
+			return s, false
+		}
+		plan := r2.RectFromCenterSize(at, size)
+		under := f.Height().Lo
+		b, found := p.BayAt(int(z.Storey), at)
+		if !found || !p.Bays[b].HasCeiling {
+			s.Open = false
+			why := "no bay holds it"
+			if found {
+				why = fmt.Sprintf("bay %q has no ceiling", p.Bays[b].Name)
+			}
+			p.Told = append(p.Told, Note{Zone: z.ID, Row: r.At, Text: "the hatch has no ceiling to be in: " + why})
+			s.Body = body.Upright(plan, r1.Interval{Lo: under, Hi: under})
+			return s, true
+		}
+		face := p.Bays[b].Ceiling
+		if under <= face+Hair {
+			p.Told = append(p.Told, Note{Zone: z.ID, Row: r.At, Text: "the hatch serves something that is not above the ceiling"})
+			s.Open = false
+			under = face
+		}
+		s.Body = body.Upright(plan, r1.Interval{Lo: face, Hi: math.Max(under, face)})
+		return s, true
+	}
+	depth := r.Depth.MM
+	if depth <= 0 {
+		bad("depth", fmt.Sprintf("%q is not how far the room reaches", r.Depth.Text), "millimetres out from the side", "")
+	}
+	if r.Width.Text != "" && r.Width.MM <= 0 {
+		bad("width", fmt.Sprintf("%q is not a width", r.Width.Text), "millimetres along the side, blank for the whole side", "")
+	}
+	if s.Side == cell.NoSide {
+		bad("side", "empty", "start, end, left, right, above or below; for items east, north, west, south, above or below", "")
+	}
+	if !ok {
+		return s, false
+	}
+	b, want := beside(f, z.Item || z.Upright && f.Round, s.Side, depth, r.Width.MM)
+	if want != "" {
+		bad("side", fmt.Sprintf("%q is not a side of %q", r.Side.Text, r.For.Text), want, "")
+		return s, false
+	}
+	s.Body = b
+	return s, true
+}
+
+// beside returns the box of the given depth out from a side of a body; width 0 is the whole side. An
+// item's sides are named by the compass, a length's as seen from its start.
+func beside(f body.Body, item bool, side cell.Towards, depth, width float64) (body.Body, string) {
+	if f.Round {
+		// The room beside a round body starts at its widest, and is as high as it is.
+		h := f.Height()
+		if math.Hypot(f.Along.X, f.Along.Y) == 0 {
+			f = body.Body{Centre: f.Centre, Along: r3.Vector{X: f.W}, Across: r2.Point{Y: 1}, W: f.W, H: h.Length() / 2}
+		} else {
+			f.Round, f.H = false, f.W
+		}
+	}
+	n := math.Hypot(f.Along.X, f.Along.Y)
+	e := r3.Vector{X: f.Along.X / n, Y: f.Along.Y / n}
+	a := r3.Vector{X: f.Across.X, Y: f.Across.Y}
+	if item {
+		switch side {
+		case cell.East:
+			side = cell.End
+		case cell.West:
+			side = cell.Start
+		case cell.North:
+			side = cell.Left
+		case cell.South:
+			side = cell.Right
+		case cell.Above, cell.Below:
+		default:
+			return f, "east, north, west, south, above or below: an item has no start"
+		}
+	}
+	b := f
+	half := func(whole float64) float64 {
+		if width > 0 {
+			return width / 2
+		}
+		return whole
+	}
+	switch side {
+	case cell.Left, cell.Right:
+		s := 1.0
+		if side == cell.Right {
+			s = -1
+		}
+		b.Centre = f.Centre.Add(a.Mul(s * (f.W + depth/2)))
+		b.W = depth / 2
+		b.Along = f.Along.Mul(half(n) / n)
+	case cell.Start, cell.End:
+		s, at := 1.0, f.End()
+		if side == cell.Start {
+			s, at = -1, f.Start()
+		}
+		b.Centre = at.Add(e.Mul(s * depth / 2))
+		b.Along = e.Mul(depth / 2)
+		b.W = half(f.W)
+	case cell.Above, cell.Below:
+		s := 1.0
+		if side == cell.Below {
+			s = -1
+		}
+		b.Centre.Z += s * (f.H + depth/2)
+		b.H = depth / 2
+		b.Along = f.Along.Mul(half(n) / n)
+	default:
+		return f, "start, end, left, right, above or below"
+	}
+	return b, ""
+}
+
+// BayAt returns the first bay by order whose plan holds the point, inside first, edges after.
+func (p *Project) BayAt(storey int, at r2.Point) (int, bool) {
+	edge := -1
+	var scratch [16]int32
+	for _, j := range p.bayTiles[storey].near(r2.RectFromPoints(at), scratch[:0]) {
+		b := &p.Bays[j]
+		if b.Plan.InteriorContainsPoint(at) {
+			return int(j), true
+		}
+		if edge < 0 && b.Plan.Expanded(r2.Point{X: Hair, Y: Hair}).ContainsPoint(at) {
+			edge = int(j)
+		}
+	}
+	return edge, edge >= 0
+}
+
+// Where says a plan point in words: by the nearest grid lines where there are any.
+func (p *Project) Where(at r2.Point) string {
+	word := func(lines []GridLine, v float64, axis string) string {
+		if len(lines) == 0 {
+			return fmt.Sprintf("%s %.0f", axis, v)
+		}
+		best := lines[0]
+		for _, l := range lines {
+			if math.Abs(v-l.Position) < math.Abs(v-best.Position) {
+				best = l
+			}
+		}
+		name := best.Label
+		if strings.TrimLeft(name, "0123456789") == "" {
+			name = "grid " + name
+		}
+		switch d := math.Round(v - best.Position); {
+		case d > 0:
+			return fmt.Sprintf("%s+%.0f", name, d)
+		case d < 0:
+			return fmt.Sprintf("%s-%.0f", name, -d)
+		}
+		return name
+	}
+	return word(p.GridX, at.X, "x") + ", " + word(p.GridY, at.Y, "y")
+}
+
+// Point returns the plan point that two places name; the text says why there is none.
+func (p *Project) Point(x, y cell.Place) (r2.Point, string) {
+	vx, what := p.place(x.Line, x.MM, 0)
+	if what != "" {
+		return r2.Point{}, what
+	}
+	vy, what := p.place(y.Line, y.MM, 1)
+	return r2.Point{X: vx, Y: vy}, what
+}

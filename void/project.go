@@ -1,0 +1,578 @@
+package void
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+
+	"voidline/void/catalogue"
+	"voidline/void/cell"
+	"voidline/void/vocabulary"
+)
+
+// Hair is the length in mm below which two lengths are equal in every comparison.
+const Hair = 0.001
+
+// Bounds of everything that is placed, mm (design: |x|, |y| <= 10 km, |z| <= 2 km).
+const (
+	maxPlan  = 1e7
+	maxLevel = 2e6
+)
+
+// Storey is one storey: levels above the project datum, mm.
+type Storey struct {
+	Name   string
+	FFL    float64
+	SSL    float64
+	HasSSL bool
+	Datum  float64 // height of the datum line above FFL
+	Row    At
+}
+
+// GridLine is one grid line: all points of one x (axis x) or one y.
+type GridLine struct {
+	Label    string
+	Position float64
+}
+
+// Layer is one layer of a build-up.
+type Layer struct {
+	Name      string
+	Thickness float64
+	LiftsOut  bool
+}
+
+// BuildUp is the layers of a ceiling from the finished face up.
+type BuildUp struct {
+	Name   string
+	Layers []Layer
+	Row    At
+}
+
+// Thickness returns the height of all layers together, mm.
+func (b BuildUp) Thickness() float64 {
+	t := 0.0
+	for _, l := range b.Layers {
+		t += l.Thickness
+	}
+	return t
+}
+
+// LiftsOut reports whether the finished face, and all above it, can be lifted out to reach what lies over it:
+// every layer lifts out. A build-up without layers does not.
+func (b BuildUp) LiftsOut() bool {
+	for _, l := range b.Layers {
+		if !l.LiftsOut {
+			return false
+		}
+	}
+	return len(b.Layers) > 0
+}
+
+// Bay is one bay: a plan rectangle between soffit and ceiling.
+type Bay struct {
+	Name    string
+	Label   string // Name, with the storey where two storeys use the name
+	Storey  int
+	Plan    r2.Rect
+	Soffit  float64 // above the project datum
+	Ceiling float64 // finished face, above the project datum; valid when HasCeiling
+	Top     float64 // top of the build-up; the finished face where there is none
+	// HasCeiling is false where the bay is open to the soffit, or nobody said (Unsaid).
+	HasCeiling bool
+	Unsaid     bool // the ceiling cell is blank
+	BuildUp    int  // index into Project.BuildUps, -1 for none
+	Row        At
+
+	written BayRow
+}
+
+// Void returns the interval of levels from the top of the build-up (or, in an open bay, the FFL
+// given) to the soffit.
+func (b *Bay) Void(ffl float64) r1.Interval {
+	lo := ffl
+	if b.HasCeiling {
+		lo = b.Top
+	}
+	return r1.Interval{Lo: lo, Hi: b.Soffit}
+}
+
+// CeilingID returns the zone id of the bay's ceiling.
+func (b *Bay) CeilingID() string { return "ceiling " + b.Label }
+
+// SoffitID returns the zone id of the bay's soffit.
+func (b *Bay) SoffitID() string { return "soffit " + b.Label }
+
+// Note is something told about the input that is no problem: what cannot be checked, and why.
+type Note struct {
+	Zone string
+	Bay  string
+	Row  At
+	Text string
+}
+
+// Project is a building as its tables describe it.
+type Project struct {
+	Name  string
+	Files []string // by At.File; slash-separated, relative to the project folder
+
+	Storeys  []Storey
+	GridX    []GridLine // lines of constant x, by position
+	GridY    []GridLine // lines of constant y, by position
+	BuildUps []BuildUp
+	Bays     []Bay
+	Hangers  []Hanger
+	Openings []Opening
+	Spaces   []Space
+	Gaps     []GapRow
+
+	Problems    []Problem
+	Warnings    []Problem
+	Told        []Note
+	RowsMissing int // rows that are not part of the answer
+
+	rows struct {
+		levels   []LevelRow
+		grid     []GridRow
+		buildups []BuildUpRow
+		bays     []BayRow
+		hangers  []HangerRow
+		openings []OpeningRow
+		access   []AccessRow
+	}
+	zones      zoneList
+	characters []Character
+	charOf     map[charKey]int32
+	storeyOf   map[string]int
+	bayOf      map[bayKey]int
+	buildUpOf  map[string]int
+	gridOf     map[string][2]int // folded label -> index+1 in GridX, in GridY
+	zoneOf     map[string]int32
+	hangerOf   map[string]int
+	bayTiles   []tiles // by storey
+	beamTiles  []tiles
+	toldOnce   map[string]bool
+	resolved   bool
+	base       tallies
+}
+
+type bayKey struct {
+	storey int
+	name   string
+}
+
+// New returns an empty project with the files that its rows will name.
+func New(name string, files []string) *Project {
+	return &Project{
+		Name: name, Files: files,
+		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{},
+	}
+}
+
+// AddLevel adds a row of levels.csv. Like every Add, it keeps the row; what is wrong with it comes out of Resolve.
+func (p *Project) AddLevel(r LevelRow) { p.rows.levels = append(p.rows.levels, r) }
+
+// AddGrid adds a row of grid.csv.
+func (p *Project) AddGrid(r GridRow) { p.rows.grid = append(p.rows.grid, r) }
+
+// AddBuildUp adds a row of buildups.csv.
+func (p *Project) AddBuildUp(r BuildUpRow) { p.rows.buildups = append(p.rows.buildups, r) }
+
+// AddBay adds a row of bays.csv.
+func (p *Project) AddBay(r BayRow) { p.rows.bays = append(p.rows.bays, r) }
+
+// AddGap adds a row of gaps.csv.
+func (p *Project) AddGap(r GapRow) { p.Gaps = append(p.Gaps, r) }
+
+// AddHanger adds a row of hangers.csv.
+func (p *Project) AddHanger(r HangerRow) { p.rows.hangers = append(p.rows.hangers, r) }
+
+// AddOpening adds a row of openings.csv.
+func (p *Project) AddOpening(r OpeningRow) { p.rows.openings = append(p.rows.openings, r) }
+
+// AddAccess adds a row of access.csv.
+func (p *Project) AddAccess(r AccessRow) { p.rows.access = append(p.rows.access, r) }
+
+// FileLine returns "file:line" of a row, "" for the zero At of something built in.
+func (p *Project) FileLine(at At) string {
+	if at.Line == 0 || int(at.File) >= len(p.Files) {
+		return ""
+	}
+	return fmt.Sprintf("%s:%d", p.Files[at.File], at.Line)
+}
+
+func (p *Project) problem(at At, column, what, want, hint string) {
+	p.Problems = append(p.Problems, p.say(at, column, what, want, hint))
+}
+
+func (p *Project) warn(at At, column, what, want, hint string) {
+	p.Warnings = append(p.Warnings, p.say(at, column, what, want, hint))
+}
+
+func (p *Project) say(at At, column, what, want, hint string) Problem {
+	pr := Problem{Line: int(at.Line), Cell: column, What: what, Want: want, Hint: hint}
+	if at.Line > 0 && int(at.File) < len(p.Files) {
+		pr.File = p.Files[at.File]
+	}
+	return pr
+}
+
+// once warns about a word only the first time it is met.
+func (p *Project) once(at At, column, what, want, hint string) {
+	key := column + "\x00" + what
+	if p.toldOnce[key] {
+		return
+	}
+	p.toldOnce[key] = true
+	p.warn(at, column, what, want, hint)
+}
+
+// fold returns the form in which names are compared: blanks trimmed and single, no case.
+func fold(s string) string {
+	clean := true
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if c >= 'A' && c <= 'Z' || c >= 0x80 || c == ' ' && (i == 0 || i == len(s)-1 || s[i-1] == ' ') {
+			clean = false
+			break
+		}
+	}
+	if clean {
+		return s
+	}
+	return strings.ToLower(strings.Join(strings.Fields(s), " "))
+}
+
+// near returns a hint that names the nearest of the known words, "" where none is near.
+func near(text string, among []string) string {
+	if n, ok := vocabulary.Nearest(text, among); ok {
+		return fmt.Sprintf("did you mean %q?", n)
+	}
+	return ""
+}
+
+// mean returns a hint that names a word, "" where there is none.
+func mean(word string, ok bool) string {
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("did you mean %q?", word)
+}
+
+// date adds to a hint that the text looks like a date that a spreadsheet made.
+func date(text, hint string) string {
+	if was, ok := cell.LooksLikeDate(text); ok {
+		d := fmt.Sprintf("this looks like a date that a spreadsheet made of %q: format the column as text and type it again", was)
+		if hint == "" {
+			return d
+		}
+		return hint + "; " + d
+	}
+	return hint
+}
+
+// Resolve works everything out. It may be called again after an Edit; problems, warnings and notes
+// of an earlier call are forgotten except those added by the reader before the first.
+func (p *Project) Resolve() {
+	if !p.resolved {
+		p.base = tallies{len(p.Problems), len(p.Warnings), len(p.Told), p.RowsMissing}
+		p.resolved = true
+	} else {
+		p.settle()
+	}
+	p.resolveStoreys()
+	p.resolveGrid()
+	p.resolveBuildUps()
+	p.resolveBays()
+	p.resolveHangers()
+	p.resolveZones()
+	p.resolveOpenings()
+	p.resolveAccess()
+}
+
+// tallies counts what has been told.
+type tallies struct{ problems, warnings, told, missing int }
+
+// settle forgets what an earlier Resolve told; what was told while reading stays.
+func (p *Project) settle() {
+	p.Problems, p.Warnings = p.Problems[:p.base.problems], p.Warnings[:p.base.warnings]
+	p.Told, p.RowsMissing = p.Told[:p.base.told], p.base.missing
+}
+
+func (p *Project) resolveStoreys() {
+	p.Storeys, p.storeyOf = nil, map[string]int{}
+	for i := range p.rows.levels {
+		r := &p.rows.levels[i]
+		name := fold(r.Storey.Text)
+		if j, ok := p.storeyOf[name]; ok {
+			p.problem(r.At, "storey", fmt.Sprintf("storey %q is there already, in line %d", r.Storey.Text, p.Storeys[j].Row.Line), "one row a storey", "")
+			p.RowsMissing++
+			continue
+		}
+		if r.FFL.Text == "" {
+			p.problem(r.At, "ffl", "empty", "the finished floor level above the project datum", "")
+			p.RowsMissing++
+			continue
+		}
+		s := Storey{Name: r.Storey.Text, FFL: r.FFL.MM, SSL: r.SSL.MM, HasSSL: r.SSL.Text != "", Datum: 1000, Row: r.At}
+		if r.Datum.Text != "" {
+			s.Datum = r.Datum.MM
+		}
+		if math.Abs(s.FFL) > maxLevel || math.Abs(s.SSL) > maxLevel {
+			p.problem(r.At, "ffl", "more than 2 km from the project datum", "a level within 2 km", "")
+			p.RowsMissing++
+			continue
+		}
+		p.storeyOf[name] = len(p.Storeys)
+		p.Storeys = append(p.Storeys, s)
+	}
+	if len(p.rows.levels) > 0 {
+		return
+	}
+	// Without levels.csv there is one storey, whose FFL is the project datum.
+	name, at := "", At{}
+	for i := range p.rows.bays {
+		r := &p.rows.bays[i]
+		switch {
+		case r.Storey.Text == "":
+		case name == "":
+			name, at = r.Storey.Text, r.At
+		case fold(name) != fold(r.Storey.Text):
+			p.problem(r.At, "storey", fmt.Sprintf("a second storey, %q beside %q", r.Storey.Text, name),
+				"levels.csv with the FFL of each storey", "one storey alone needs no levels.csv")
+		}
+	}
+	p.Storeys = []Storey{{Name: name, Datum: 1000, Row: at}}
+	p.storeyOf[fold(name)] = 0
+}
+
+func (p *Project) resolveGrid() {
+	p.GridX, p.GridY, p.gridOf = nil, nil, map[string][2]int{}
+	type key struct {
+		axis  string
+		label string
+	}
+	seen := map[key]At{}
+	for i := range p.rows.grid {
+		r := &p.rows.grid[i]
+		axis := fold(r.Axis.Text)
+		bad := false
+		if axis != "x" && axis != "y" {
+			p.problem(r.At, "axis", fmt.Sprintf("%q is not an axis", r.Axis.Text), "x (a line of constant x) or y", "")
+			bad = true
+		}
+		if r.Label.Text == "" {
+			p.problem(r.At, "label", "empty", "the grid line's letter or number", "")
+			bad = true
+		}
+		if r.Position.Text == "" {
+			p.problem(r.At, "position", "empty", "millimetres along the axis", "")
+			bad = true
+		}
+		k := key{axis, fold(r.Label.Text)}
+		if at, ok := seen[k]; ok && !bad {
+			p.problem(r.At, "label", fmt.Sprintf("grid line %q is there already, in line %d", r.Label.Text, at.Line), "one row a grid line", "")
+			bad = true
+		}
+		if bad {
+			p.RowsMissing++
+			continue
+		}
+		seen[k] = r.At
+		l := GridLine{Label: r.Label.Text, Position: r.Position.MM}
+		if axis == "x" {
+			p.GridX = append(p.GridX, l)
+		} else {
+			p.GridY = append(p.GridY, l)
+		}
+	}
+	for _, g := range [][]GridLine{p.GridX, p.GridY} {
+		sort.SliceStable(g, func(i, j int) bool { return g[i].Position < g[j].Position })
+	}
+	for i, l := range p.GridX {
+		e := p.gridOf[fold(l.Label)]
+		e[0] = i + 1
+		p.gridOf[fold(l.Label)] = e
+	}
+	for i, l := range p.GridY {
+		e := p.gridOf[fold(l.Label)]
+		e[1] = i + 1
+		p.gridOf[fold(l.Label)] = e
+	}
+}
+
+// place returns the coordinate that a place names: axis 0 for x, 1 for y.
+func (p *Project) place(line string, mm float64, axis int) (float64, string) {
+	if line == "" {
+		if math.Abs(mm) > maxPlan {
+			return 0, "more than 10 km from the origin"
+		}
+		return mm, ""
+	}
+	e := p.gridOf[fold(line)]
+	if e[axis] == 0 {
+		if e[1-axis] != 0 {
+			return 0, fmt.Sprintf("grid line %q is a line of the other axis", line)
+		}
+		return 0, fmt.Sprintf("no grid line %q in grid.csv", line)
+	}
+	at := p.GridX
+	if axis == 1 {
+		at = p.GridY
+	}
+	v := at[e[axis]-1].Position + mm
+	if math.Abs(v) > maxPlan {
+		return 0, "more than 10 km from the origin"
+	}
+	return v, ""
+}
+
+func (p *Project) gridLabels(axis int) []string {
+	at := p.GridX
+	if axis == 1 {
+		at = p.GridY
+	}
+	out := make([]string, len(at))
+	for i, l := range at {
+		out[i] = l.Label
+	}
+	return out
+}
+
+func (p *Project) resolveBuildUps() {
+	p.BuildUps, p.buildUpOf = nil, map[string]int{}
+	for i := range p.rows.buildups {
+		r := &p.rows.buildups[i]
+		if r.BuildUp.Text == "" {
+			p.problem(r.At, "buildup", "empty", "the name of the build-up", "")
+			p.RowsMissing++
+			continue
+		}
+		if r.Thickness.Text == "" || r.Thickness.MM < 0 {
+			what := "empty"
+			if r.Thickness.Text != "" {
+				what = fmt.Sprintf("%q is below nothing", r.Thickness.Text)
+			}
+			p.problem(r.At, "thickness", what, "the thickness of the layer in millimetres", "")
+			p.RowsMissing++
+			continue
+		}
+		name := fold(r.BuildUp.Text)
+		j, ok := p.buildUpOf[name]
+		if !ok {
+			j = len(p.BuildUps)
+			p.buildUpOf[name] = j
+			p.BuildUps = append(p.BuildUps, BuildUp{Name: r.BuildUp.Text, Row: r.At})
+		}
+		lifts := r.LiftsOut.On
+		if r.LiftsOut.Text == "" {
+			// Tiles and the grid that carries them lift out unless the row says otherwise.
+			l := fold(r.Layer.Text)
+			lifts = strings.Contains(l, "tile") || strings.Contains(l, "grid")
+		}
+		p.BuildUps[j].Layers = append(p.BuildUps[j].Layers, Layer{Name: r.Layer.Text, Thickness: r.Thickness.MM, LiftsOut: lifts})
+	}
+}
+
+// Hanger is what holds a service up: the parts under it (and over it), mm.
+type Hanger struct {
+	Name  string
+	Under float64 // height of what hangs under the service
+	Over  float64 // height of what sits over it
+	Width float64 // plan width of the widest part under the service; 0: as wide as the service and 160
+	Parts []HangerPart
+	Row   At // zero for a built-in hanger
+}
+
+// HangerPart is one part of a hanger with its height.
+type HangerPart struct {
+	Name   string
+	Height float64
+	Over   bool
+}
+
+func (p *Project) resolveHangers() {
+	p.Hangers, p.hangerOf = nil, map[string]int{}
+	for i := range p.rows.hangers {
+		r := &p.rows.hangers[i]
+		name := fold(r.Hanger.Text)
+		side := fold(r.Side.Text)
+		over := side == "over" || side == "above"
+		switch {
+		case name == "":
+			p.problem(r.At, "hanger", "empty", "the name of the hanger", "")
+		case r.Height.Text == "" || r.Height.MM < 0:
+			p.problem(r.At, "height", fmt.Sprintf("%q is not the height of a part", r.Height.Text), "millimetres, 0 for a part inside another", "")
+		case side != "" && !over && side != "under" && side != "below":
+			p.problem(r.At, "side", fmt.Sprintf("%q is not a side of the service", r.Side.Text), "under or over", "")
+		case r.Width.MM < 0:
+			p.problem(r.At, "width", fmt.Sprintf("%q is below nothing", r.Width.Text), "millimetres", "")
+		default:
+			j, ok := p.hangerOf[name]
+			if !ok {
+				j = len(p.Hangers)
+				p.hangerOf[name] = j
+				p.Hangers = append(p.Hangers, Hanger{Name: r.Hanger.Text, Row: r.At})
+			}
+			h := &p.Hangers[j]
+			h.Parts = append(h.Parts, HangerPart{r.Part.Text, r.Height.MM, over})
+			if over {
+				h.Over += r.Height.MM
+			} else {
+				h.Under += r.Height.MM
+				h.Width = math.Max(h.Width, r.Width.MM)
+			}
+			continue
+		}
+		p.RowsMissing++
+	}
+}
+
+// hanger returns the index of a hanger by name: the project's own, or a built-in one, which is taken
+// into Hangers when first named.
+func (p *Project) hanger(name string) (int, bool) {
+	if i, ok := p.hangerOf[fold(name)]; ok {
+		return i, true
+	}
+	b, ok := catalogue.HangerByName(name)
+	if !ok {
+		return 0, false
+	}
+	if i, ok := p.hangerOf[fold(b.Name)]; ok {
+		p.hangerOf[fold(name)] = i
+		return i, true
+	}
+	h := Hanger{Name: b.Name}
+	for _, part := range b.Parts {
+		hp := HangerPart{Name: part.Name, Height: part.Height, Over: b.Over}
+		if part.Inside {
+			hp.Height = 0
+		}
+		h.Parts = append(h.Parts, hp)
+		if b.Over {
+			h.Over += hp.Height
+		} else {
+			h.Under += hp.Height
+		}
+	}
+	i := len(p.Hangers)
+	p.Hangers = append(p.Hangers, h)
+	p.hangerOf[fold(b.Name)] = i
+	p.hangerOf[fold(name)] = i
+	return i, true
+}
+
+func (p *Project) hangerNames() []string {
+	var out []string
+	for _, h := range p.Hangers {
+		out = append(out, h.Name)
+	}
+	for _, h := range catalogue.Hangers() {
+		out = append(out, h.Name)
+	}
+	return out
+}
