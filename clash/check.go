@@ -22,9 +22,6 @@ import (
 	"strings"
 	"sync"
 
-	"github.com/golang/geo/r1"
-	"github.com/golang/geo/r2"
-
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/vocabulary"
@@ -50,10 +47,10 @@ type Options struct {
 
 // Check is a project with its rules, ready to be asked for findings.
 type Check struct {
-	p       *void.Project
-	opt     Options
-	rules   *ruleSet
-	problem int // problems of the project before the rules were read
+	p     *void.Project
+	opt   Options
+	rules *ruleSet
+	spy   func(a, b int32, why string) // hears of every pair that is excused; for tests
 
 	ceilingChar, soffitChar void.Character
 	traits                  []trait
@@ -190,8 +187,6 @@ func (c *Check) zone(i int32) *void.Zone      { return c.p.Zone(int(i)) }
 func (c *Check) char(i int32) *void.Character { return c.p.Character(c.zone(i).Char) }
 func (c *Check) trait(i int32) int32          { return c.traitOf[c.zone(i).Char] }
 func (c *Check) structure(i int32) bool       { return c.char(i).Structure() }
-func (c *Check) planOf(b body.Body) r2.Rect   { return b.Plan() }
-func heightOf(b body.Body) r1.Interval        { return b.Height() }
 func (c *Check) workers() int {
 	if c.opt.Workers > 0 {
 		return c.opt.Workers
@@ -231,4 +226,5 @@ type run struct {
 	sides     []sideBlock
 	near      int
 	warned    map[string][2]string
+	serves    map[int32]bool // zones that meet something set into the ceiling
 }

@@ -85,6 +85,24 @@ func (c *Check) blob(i int32) bool {
 	return z.Item || c.char(i).Entry.EndsAt || isFitting(c.char(i).Kind)
 }
 
+// blobsMeet reports whether two things without ends may meet at all: a fitting with its neighbour in the
+// run, what a row joins by name, a unit with what is next in its run. Two light fittings in one place
+// do not.
+func (c *Check) blobsMeet(a, b int32, why string) bool {
+	if !c.blob(a) || !c.blob(b) {
+		return false
+	}
+	switch why {
+	case namedJoin:
+		return true
+	case sameRun:
+		return !c.zone(a).Recessed || !c.zone(b).Recessed
+	case sameTrade:
+		return isFitting(c.char(a).Kind) || isFitting(c.char(b).Kind)
+	}
+	return false
+}
+
 func isFitting(kind string) bool {
 	return strings.HasSuffix(kind, " fitting") && kind != "light fitting"
 }
@@ -141,7 +159,14 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 			}
 		}
 	}
-	if !met && c.blob(a) && c.blob(b) && body.Gap(A, B).MM <= reach+void.Hair {
+	// A fitting is drawn as the box round it: any of its faces may be where it meets, as long as the other
+	// does not go through its middle.
+	if !met && (why == sameRun || why == sameTrade || why == namedJoin) {
+		if c.fittingMeets(a, A, B, reach) || c.fittingMeets(b, B, A, reach) {
+			return A, B, false, true
+		}
+	}
+	if !met && c.blobsMeet(a, b, why) && body.Gap(A, B).MM <= reach+void.Hair {
 		return A, B, false, true
 	}
 	if !met && why == namedJoin && body.Gap(A, B).MM <= meetJoins+void.Hair {
@@ -201,4 +226,30 @@ func inside(e end, a, b body.Body, reach float64) (float64, bool) {
 		return 0, true
 	}
 	return math.Max(0, math.Min(back.Hi, 1.5*section(b))), true
+}
+
+// fittingMeets reports whether zone i is a fitting one of whose faces stops in b, or within reach of it
+// straight on, with its middle outside b.
+func (c *Check) fittingMeets(i int32, a, b body.Body, reach float64) bool {
+	if !isFitting(c.char(i).Kind) {
+		return false
+	}
+	if body.Gap(body.Cylinder(a.Centre, a.Centre, 0), b).MM == 0 {
+		return false
+	}
+	x := boxed(a)
+	for _, v := range []r3.Vector{x.Along, {X: x.Across.X * x.W, Y: x.Across.Y * x.W}, {Z: x.H}} {
+		n := v.Norm()
+		if n == 0 {
+			continue
+		}
+		for _, s := range [2]float64{1, -1} {
+			at := x.Centre.Add(v.Mul(s))
+			tip := body.Cylinder(x.Centre, at.Add(v.Mul(s*reach/n)), 0)
+			if body.Gap(tip, b).MM <= void.Hair {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -136,7 +136,7 @@ func (r *run) ceilings(h *chooser, i int32, tiles []tileWorst, unsaid []int) {
 			continue
 		}
 		gap := lo - bay.Top
-		if t := r.rules.tiles; t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair {
+		if t := r.rules.tiles; t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair && !r.serves[i] {
 			if meets(r.tilesTo(), r.char(i)) >= 0 {
 				w := &tiles[j]
 				if w.count == 0 || gap < w.gap-void.Hair || math.Abs(gap-w.gap) <= void.Hair && z.ID < r.zone(w.zone).ID {
@@ -436,9 +436,8 @@ func (r *run) space(s *void.Space) {
 		if r.structure(i) {
 			f.GivesWay = z.ID
 		} else {
-			touch := r.opt.Touch
 			f.Moves = r.movesOf(i, r.full[i], s.Body, o.ByHeight, func(d r3.Vector) *verdict {
-				w := judge(s.Body, r.full[i].Shift(d), &choice{}, touch, o.ByHeight)
+				w := judge(s.Body, r.full[i].Shift(d), &choice{}, 0, o.ByHeight)
 				return &w
 			})
 		}

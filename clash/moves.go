@@ -16,7 +16,7 @@ const (
 	orderSmall    = 8
 	orderLarge    = 5
 	largePipe     = 76.1 // mm outside: DN65 and more is a large pipe; common practice, no source
-	orderStays    = 1
+	orderStays    = 0.5  // structure stays even against what is set into the ceiling
 	orderRecessed = 1
 )
 

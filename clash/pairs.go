@@ -23,6 +23,7 @@ type batch struct {
 	sides    []sideBlock
 	excused  map[string]int
 	warned   map[string][2]string
+	serves   []int32 // zones that meet something set into the ceiling
 	near     int
 }
 
@@ -47,7 +48,7 @@ func (r *run) pairs(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	r.warned = map[string][2]string{}
+	r.warned, r.serves = map[string][2]string{}, map[int32]bool{}
 	for k := 0; k < total; k++ {
 		b, ok := got[k]
 		if !ok {
@@ -57,6 +58,9 @@ func (r *run) pairs(ctx context.Context) error {
 		r.holes = append(r.holes, b.holes...)
 		r.sides = append(r.sides, b.sides...)
 		r.near += b.near
+		for _, i := range b.serves {
+			r.serves[i] = true
+		}
 		for w, n := range b.excused {
 			r.excused[w] += n
 		}
@@ -84,6 +88,17 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 			out.warned[ch.warn] = ids
 		}
 	}
+	if r.rules.tiles != nil && za.Recessed != zb.Recessed && !byHeight {
+		s := a
+		if za.Recessed {
+			s = b
+		}
+		if why := r.belong(a, b); why != "" && !r.structure(s) {
+			if _, _, _, met := r.apart(a, b, why); met {
+				out.serves = append(out.serves, s)
+			}
+		}
+	}
 	if !v.any() {
 		r.sideBlocks(out, ch, a, b, A, B, byHeight)
 		return
@@ -108,13 +123,15 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 	if why := r.belong(a, b); why != "" && !byHeight {
 		x, y, left, met := r.apart(a, b, why)
 		if met {
-			if !left {
-				out.excused[why]++
-				return
+			rest := verdict{}
+			if left {
+				rest = judge(x, y, ch, touch, false)
 			}
-			rest := judge(x, y, ch, touch, false)
 			if !rest.any() {
 				out.excused[why]++
+				if r.spy != nil {
+					r.spy(a, b, why)
+				}
 				return
 			}
 			A, B, v = x, y, rest
@@ -127,7 +144,6 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 
 // finding words a verdict on two zones; A and B are what was measured of them.
 func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeight bool, note string) Finding {
-	touch := r.opt.Touch
 	main := breach{}
 	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(Geometry), Rule: inOnePlace, Side: cell.Around.String()}
 	flip := false // the rule's of is b
@@ -178,13 +194,14 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	if m == b {
 		M, O = B, A
 	}
-	// What was measured may be less than the whole where the two meet; it moves as one with it.
+	// What was measured may be less than the whole where the two meet; it moves as one with it. A move
+	// goes all the way: it does not leave them in each other by the touch tolerance.
 	f.Moves = r.movesOf(m, M, O, byHeight, func(s r3.Vector) *verdict {
 		var w verdict
 		if m == a {
-			w = judge(M.Shift(s), O, ch, touch, byHeight)
+			w = judge(M.Shift(s), O, ch, 0, byHeight)
 		} else {
-			w = judge(O, M.Shift(s), ch, touch, byHeight)
+			w = judge(O, M.Shift(s), ch, 0, byHeight)
 		}
 		return &w
 	})

@@ -86,7 +86,7 @@ func (r *run) result() *Result {
 		order[p.Storeys[i].Name] = i
 	}
 	slices.SortFunc(res.Findings, func(a, b Finding) int { return compare(&a, &b, order) })
-	problems := map[[3]string]bool{}
+	problems := map[[4]string]bool{}
 	for i := range res.Findings {
 		f := &res.Findings[i]
 		switch f.Kind {
@@ -133,12 +133,12 @@ func (r *run) result() *Result {
 }
 
 // problem returns what makes findings one problem: run against run in one bay.
-func (f *Finding) problem() [3]string {
+func (f *Finding) problem() [4]string {
 	side := func(run, id string) string {
 		if run != "" {
 			return "run " + run
 		}
-		return id
+		return "zone " + id
 	}
 	a, b := side(f.ARun, f.A), ""
 	if f.B != nil {
@@ -151,7 +151,7 @@ func (f *Finding) problem() [3]string {
 	if f.Bay != nil {
 		bay = *f.Bay
 	}
-	return [3]string{a, b, bay}
+	return [4]string{a, b, f.Storey, bay}
 }
 
 // Problem returns a key that is the same for all findings that people count as one problem: one run

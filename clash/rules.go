@@ -119,39 +119,45 @@ type target struct {
 	recessed bool
 }
 
-// targets reads the word of one end of a rule; ok is false where nobody knows the word. A word may
-// be of several classes ("lighting" is a trade and a service): all count, the most specific first.
+// targets reads the word of one end of a rule; ok is false where nobody knows the word.
+//
+// A group's own word means the group. Else the word's own class counts ("duct" is a kind, although
+// people also call the trade so), and only for a spelling that is nobody's own word all classes that
+// spell it so. A word may be the own word of two classes ("lighting"): both count.
 func targets(text string) ([]target, bool) {
-	var out []target
 	word, recessed := strings.CutPrefix(strings.ToLower(strings.TrimSpace(text)), "recessed ")
-	if e, ok := vocabulary.KindWord(word); ok && !groupOnly(word) {
-		out = append(out, target{e.Word, 4, recessed})
-	}
-	if e, ok := vocabulary.ServiceWord(word); ok {
-		out = append(out, target{e.Word, 3, recessed})
-	}
-	if e, ok := vocabulary.TradeWord(word); ok {
-		out = append(out, target{e.Word, 2, recessed})
+	var own, spelt []target
+	add := func(canonical string, rank int) {
+		t := target{canonical, rank, recessed}
+		if strings.EqualFold(canonical, word) {
+			own = append(own, t)
+		} else {
+			spelt = append(spelt, t)
+		}
 	}
 	if g, ok := vocabulary.GroupWord(word); ok {
 		r := 1
 		if g == vocabulary.Any {
 			r = 0
 		}
-		// A group's own word means the group, whatever a spelling elsewhere says: "electrical",
-		// "structure", "ceiling", "gas" are what rules are written with.
 		if g == word {
 			return []target{{g, r, recessed}}, true
 		}
-		out = append(out, target{g, r, recessed})
+		add(g, r)
 	}
-	return out, len(out) > 0
-}
-
-// groupOnly reports whether a word is the name of a group, which goes before a kind of that name.
-func groupOnly(word string) bool {
-	g, ok := vocabulary.GroupWord(word)
-	return ok && g == word
+	if e, ok := vocabulary.KindWord(word); ok {
+		add(e.Word, 4)
+	}
+	if e, ok := vocabulary.ServiceWord(word); ok {
+		add(e.Word, 3)
+	}
+	if e, ok := vocabulary.TradeWord(word); ok {
+		add(e.Word, 2)
+	}
+	if len(own) > 0 {
+		return own, true
+	}
+	return spelt, len(spelt) > 0
 }
 
 // meets returns the highest rank with which the targets name the character, -1 for not at all.

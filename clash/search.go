@@ -191,12 +191,16 @@ func (c *Check) wanted(h *chooser, a, b int32) bool {
 	if c.structure(a) && c.structure(b) {
 		return false
 	}
-	return c.box[a].apart(&c.box[b]) <= h.of(c.trait(a), c.trait(b)).need
+	need := h.of(c.trait(a), c.trait(b)).need
+	if c.rules.tiles != nil && c.zone(a).Recessed != c.zone(b).Recessed {
+		need = max(need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
+	}
+	return c.box[a].apart(&c.box[b]) <= need
 }
 
 // widest returns the largest gap that any pair of traits can ask.
 func (c *Check) widest() float64 {
-	w := 0.0
+	w := float64(meetEnds)
 	for i := range c.rules.rules {
 		r := &c.rules.rules[i]
 		if !r.Told && !r.special() && r.Gap > w {

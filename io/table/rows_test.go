@@ -23,7 +23,7 @@ var (
 func TestTables(t *testing.T) {
 	got, zones := read(t, folder(map[string]string{
 		"levels.csv":   "Storey,FFL (m),ssl_m,Datum\nGround,0,-0.05,\n\nFirst,4.57,,1000\n",
-		"grid.csv":     "AXIS;label;Position_m\nx;A;0\ny;3;7,2\n",
+		"grid.csv":     "AXIS;label;Position_m\nx;A;0\ny;3;7,200\n",
 		"buildups.csv": "Build-up,layer,thickness,Lifts out\nboard,board,12.5,\ngrid,\"tile, 600\",19,yes\n",
 		"bays.csv":     "bay,storey,x1,y1,x2,y2,soffit,ceiling,Build up,note\nB1,Ground,A,0,B+1200,6000,3000,none,,\nB2,First,0,0,1,1,FFL+3000,2700,grid,stair\n",
 		"gaps.csv":     "of,to,side,gap,over,basis,why,source\ntray,any,above,150,600,practice,laying room,\nwet,electrical,above,told,,,,\n",
@@ -45,7 +45,7 @@ func TestTables(t *testing.T) {
 		},
 		Grid: []void.GridRow{
 			{At: at(1, 2), Axis: word("x"), Label: word("A"), Position: length("0 m")},
-			{At: at(1, 3), Axis: word("y"), Label: word("3"), Position: length("7.2 m")},
+			{At: at(1, 3), Axis: word("y"), Label: word("3"), Position: length("7.200 m")},
 		},
 		BuildUps: []void.BuildUpRow{
 			{At: at(2, 2), BuildUp: word("board"), Layer: word("board"), Thickness: length("12.5")},

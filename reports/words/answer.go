@@ -193,11 +193,10 @@ func found(r *clash.Result) Section {
 
 	pairs := Table{Columns: []Column{{"Between", false}, {"Overlap", true}, {"Too tight", true}, {"Access", true}, {"Problems", true}}}
 	var all clash.PairCount
-	for _, p := range Pairs(r.Findings) {
+	for _, p := range clash.PairCounts(r.Findings) {
 		all.Overlap += p.Overlap
 		all.Tight += p.Tight
 		all.Access += p.Access
-		all.Problems += p.Problems
 		between := Name(p.A)
 		if p.B != "" {
 			between += " / " + Name(p.B)
@@ -205,7 +204,7 @@ func found(r *clash.Result) Section {
 		pairs.Rows = append(pairs.Rows, []string{between, figure(p.Overlap), figure(p.Tight), figure(p.Access), figure(p.Problems)})
 	}
 	if len(pairs.Rows) > 1 {
-		pairs.Foot = []string{"all", figure(all.Overlap), figure(all.Tight), figure(all.Access), figure(all.Problems)}
+		pairs.Foot = []string{"all", figure(all.Overlap), figure(all.Tight), figure(all.Access), figure(r.Problems)}
 	}
 	s.Parts = append(s.Parts, pairs)
 

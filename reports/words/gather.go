@@ -9,51 +9,8 @@ import (
 	"voidline/clash"
 )
 
-// gatherFrom is how many findings of one run (or zone) against one trade are gathered under a heading.
+// gatherFrom is how many findings of one run (or zone) against one kind of thing are gathered under a heading.
 const gatherFrom = 3
-
-// Pairs counts findings by pair of trades, in alphabetical order; B is "" for findings with no second
-// zone. Findings of one run against one run in a bay are one problem; a zone without a run
-// stands for itself.
-func Pairs(fs []clash.Finding) []clash.PairCount {
-	type pair struct{ a, b string }
-	type problem struct {
-		bay, storey, a, b string
-		none              bool // outside every bay
-	}
-	at := map[pair]int{}
-	seen := map[problem]bool{}
-	var all []clash.PairCount
-	for i := range fs {
-		f := &fs[i]
-		p := pair{f.ATrade, f.BTrade}
-		if f.B == nil {
-			p.b = ""
-		} else if p.b < p.a {
-			p.a, p.b = p.b, p.a
-		}
-		k, ok := at[p]
-		if !ok {
-			k = len(all)
-			at[p] = k
-			all = append(all, clash.PairCount{A: p.a, B: p.b})
-		}
-		tally(&all[k].Counts, f.Kind)
-		pr := problem{storey: f.Storey, a: unit(f.A, f.ARun), b: unit(other(f), f.BRun), none: f.Bay == nil}
-		if f.Bay != nil {
-			pr.bay = *f.Bay
-		}
-		if pr.b < pr.a {
-			pr.a, pr.b = pr.b, pr.a
-		}
-		if !seen[pr] {
-			seen[pr] = true
-			all[k].Problems++
-		}
-	}
-	slices.SortFunc(all, func(a, b clash.PairCount) int { return cmp.Or(cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B)) })
-	return all
-}
 
 // unit is the run that a zone belongs to, or the zone; a run and a zone of one name differ.
 func unit(id, run string) string {
@@ -131,15 +88,34 @@ func baysOf(fs []clash.Finding) []bayOf {
 	return bays
 }
 
-// bundle is what is gathered: a run or a zone (one) of a trade against another trade.
+// thing is what a zone is called in a heading: its kind, or its trade where the kind is not said.
+func thing(kind, trade string) string {
+	if kind != "" {
+		return kind
+	}
+	return "zone of " + trade
+}
+
+// many is the plural of a thing.
+func many(thing string) string {
+	if one, of, ok := strings.Cut(thing, " of "); ok {
+		return one + "s of " + of
+	}
+	if strings.HasSuffix(thing, "s") {
+		return thing
+	}
+	return thing + "s"
+}
+
+// bundle is what is gathered: a run or a zone (one) of a trade against things of one kind.
 type bundle struct{ one, trade, against string }
 
 // bundles returns the two ways in which a finding may be gathered; the second is empty where there is
 // no second zone.
 func bundles(f *clash.Finding) (a, b bundle) {
-	a = bundle{unit(f.A, f.ARun), f.ATrade, f.BTrade}
+	a = bundle{unit(f.A, f.ARun), f.ATrade, thing(f.BKind, f.BTrade)}
 	if f.B != nil {
-		b = bundle{unit(*f.B, f.BRun), f.BTrade, f.ATrade}
+		b = bundle{unit(*f.B, f.BRun), f.BTrade, thing(f.AKind, f.ATrade)}
 	}
 	return a, b
 }
@@ -258,7 +234,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	first := g.against(g.fs[0])
 	switch {
 	case len(others) > 1:
-		head += " against " + strconv.Itoa(len(others)) + " zones of " + Name(g.of.against)
+		head += " against " + strconv.Itoa(len(others)) + " " + Name(many(g.of.against))
 	case first != "":
 		head += " against " + Name(first)
 		if oneSided(first) == "" {
@@ -277,7 +253,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 		}
 		grp.Common = append(grp.Common, s+" gives way")
 	} else if theyWay && len(others) > 1 {
-		grp.Common = append(grp.Common, "the zones of "+Name(g.of.against)+" give way")
+		grp.Common = append(grp.Common, "the "+Name(many(g.of.against))+" give way")
 	} else if theyWay {
 		grp.Common = append(grp.Common, Name(first)+" gives way")
 	}

@@ -186,29 +186,6 @@ func TestShort(t *testing.T) {
 	}
 }
 
-func TestPairs(t *testing.T) {
-	bay, b := "X", "L1"
-	f := func(a, at, arun, b, bt, brun string, k clash.Kind) clash.Finding {
-		return clash.Finding{A: a, ATrade: at, ARun: arun, B: &b, BTrade: bt, BRun: brun, Kind: k, Bay: &bay}
-	}
-	fs := []clash.Finding{
-		f("T1-1", "tray", "T1", "D1-1", "duct", "D1", clash.Overlap),
-		f("D1-2", "duct", "D1", "T1-1", "tray", "T1", clash.Tight), // the same two runs the other way round
-		f("D1-2", "duct", "D1", "T1-1", "tray", "", clash.Tight),   // a zone, not the run of its name
-		f("T1-1", "tray", "T1", "D1-1", "duct", "D1", clash.Overlap),
-		{A: b, ATrade: "duct", Kind: clash.Access, Bay: &bay},
-		{A: b, ATrade: "duct", Kind: clash.Access}, // outside every bay
-	}
-	fs[3].Storey = "2"
-	want := []clash.PairCount{
-		{A: "duct", Counts: clash.Counts{Access: 2}, Problems: 2},
-		{A: "duct", B: "tray", Counts: clash.Counts{Overlap: 2, Tight: 2}, Problems: 3},
-	}
-	if d := cmp.Diff(want, Pairs(fs)); d != "" {
-		t.Errorf("Pairs (-want +got):\n%s", d)
-	}
-}
-
 // Every finding is said once, however they are gathered; a bundle is no smaller than it must be.
 func TestGatherKeepsAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -326,7 +326,7 @@ func (t *aligned) part() (Parting, bool) {
 		l[1-t.k] += w
 		s = t.sides(l[0], l[1])
 	}
-	if s.MM <= t.tol {
+	if s.MM <= t.tol || s.MM < 0.01 && !t.meet() {
 		return Parting{}, false
 	}
 	s.Bound = t.tol

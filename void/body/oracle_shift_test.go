@@ -315,10 +315,10 @@ func TestOracleBeside(t *testing.T) {
 			}
 			checkBeside(y, i, how, a, b, m, tol, loose)
 
-			n := 20
+			n := 12
 			switch {
 			case a.Round && b.Round:
-				n = 8
+				n = 6
 				if i%4 != 0 {
 					continue
 				}

@@ -41,12 +41,12 @@ func part(a, b Body) (Parting, bool) {
 	var p Parting
 	if s.nd == 0 {
 		p = s.edges()
-		if p.MM < 0 && r > 0 {
+		if r > 0 && p.MM < 0 || p.MM == math.Inf(1) {
+			// The origin lies outside the polygon, in the round of a corner or side; or there is none.
 			m, _ := s.beside(a, b)
-			if m.MM > 0 {
-				// The origin lies outside the polygon, in the round of a corner or side.
-				l := math.Hypot(m.Dir.X, m.Dir.Y)
-				p = Parting{Dir: r2.Point{X: -m.Dir.X / l, Y: -m.Dir.Y / l}, MM: -m.MM}
+			p = Parting{Dir: r2.Point{X: 1}, MM: -m.MM}
+			if l := math.Hypot(m.Dir.X, m.Dir.Y); l > 0 {
+				p.Dir = r2.Point{X: -m.Dir.X / l, Y: -m.Dir.Y / l}
 			}
 		}
 	} else {
@@ -81,7 +81,7 @@ func part(a, b Body) (Parting, bool) {
 	}
 	p.MM += r
 	p.Bound += 1e-9 + 1e-14*s.scale
-	if p.MM <= tol {
+	if p.MM <= tol || p.MM < 0.01 && !meet(a, b) {
 		return Parting{}, false
 	}
 	return p, true
@@ -122,10 +122,6 @@ func (s *shape) edges() Parting {
 				p.MM, p.Dir = h, r2.Point{X: n.X, Y: n.Y}
 			}
 		}
-	}
-	if math.IsInf(p.MM, 1) {
-		// A line or a point at most: nothing to part.
-		p.MM = 0
 	}
 	return p
 }
@@ -348,8 +344,7 @@ func planOverlap(a, b Body) float64 {
 			}
 		}
 		for i := 0; i < s.nd; i++ {
-			q := n.Sub(s.w[i].Mul(n.Dot(s.w[i])))
-			if l := q.Norm(); l > 0 {
+			if q, l := across(n, s.w[i]); l >= onAxis {
 				x = x.Add(q.Mul(s.r[i] / l))
 			}
 		}

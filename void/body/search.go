@@ -137,6 +137,20 @@ func uncoords(x, e, u, v r3.Vector) r3.Vector {
 	}
 }
 
+// across returns the part of n square to the unit axis w (or n, for an axis of zero) and its length.
+// Near the axis that part is what cancelling leaves, so it is squared to the axis once more.
+func across(n, w r3.Vector) (r3.Vector, float64) {
+	k := n.X*w.X + n.Y*w.Y + n.Z*w.Z
+	p := r3.Vector{X: n.X - k*w.X, Y: n.Y - k*w.Y, Z: n.Z - k*w.Z}
+	l := math.Sqrt(p.X*p.X + p.Y*p.Y + p.Z*p.Z)
+	if l < 1e-3 {
+		k = p.Dot(w)
+		p = r3.Vector{X: p.X - k*w.X, Y: p.Y - k*w.Y, Z: p.Z - k*w.Z}
+		l = p.Norm()
+	}
+	return p, l
+}
+
 // unit returns v at length one, zero for zero.
 func unit(v r3.Vector) r3.Vector {
 	m := math.Max(math.Abs(v.X), math.Max(math.Abs(v.Y), math.Abs(v.Z)))
@@ -274,21 +288,15 @@ func (t *meridian) support(n heading, skip uint16, skipDisk int8) (x r3.Vector, 
 			continue
 		}
 		w := &t.w[i]
-		k := n.c*w.X + n.s*w.Y
-		p := r3.Vector{X: n.c - k*w.X, Y: n.s - k*w.Y, Z: -k * w.Z}
-		l := p.Norm()
-		if l < 1e-3 {
-			// Near the axis p is what cancelling left: square it to the axis once more.
-			p = p.Sub(w.Mul(p.Dot(*w)))
-			if l = p.Norm(); l < onAxis {
-				continue
-			}
+		p, l := across(r3.Vector{X: n.c, Y: n.s}, *w)
+		if l < onAxis {
+			continue
 		}
 		r := t.r[i] / l
 		x.X -= r * p.X
 		x.Y -= r * p.Y
 		x.Z -= r * p.Z
-		k = n.c*w.Y - n.s*w.X // n'·w
+		k := n.c*w.Y - n.s*w.X // n'·w
 		q := r3.Vector{X: -n.s - k*w.X, Y: n.c - k*w.Y, Z: -k * w.Z}
 		pq := p.Dot(q) / l
 		bend += r * math.Max(0, q.Norm2()-pq*pq)
@@ -576,14 +584,7 @@ func (t *meridian) parts(p *spot, free, loose float64) (pa, pb r3.Vector) {
 			d = p.d
 			d.Z += free * loose
 		} else {
-			n := r3.Vector{X: p.at.c, Y: p.at.s}
-			w := t.w[i]
-			q := n.Sub(w.Mul(n.Dot(w)))
-			l := q.Norm()
-			if l < 1e-3 {
-				q = q.Sub(w.Mul(q.Dot(w)))
-				l = q.Norm()
-			}
+			q, l := across(r3.Vector{X: p.at.c, Y: p.at.s}, t.w[i])
 			if l >= onAxis {
 				d = q.Mul(-t.r[i] / l)
 			}
@@ -603,9 +604,9 @@ type answer struct {
 	pa, pb   r3.Vector // its shares in a and b, about their centres
 }
 
-// search maximises f/gauge over the half sphere about u. along and across say whether the
-// gauge counts as a length along and across the meridians. The shape is in the frame (e, u, v).
-func (s *shape) search(along, across bool) answer {
+// search maximises f/gauge over the half sphere about u. along and round say whether the
+// gauge counts as a length along the meridians and across them. The shape is in the frame (e, u, v).
+func (s *shape) search(along, round bool) answer {
 	var lo, hi best
 	var top best
 	haveLo, haveHi, haveTop := false, false, false
@@ -619,7 +620,7 @@ func (s *shape) search(along, across bool) answer {
 		switch {
 		case along:
 			return b.f
-		case across:
+		case round:
 			return b.f / b.n.s
 		}
 		return b.f / (b.n.s * b.m.c)
@@ -630,7 +631,7 @@ func (s *shape) search(along, across bool) answer {
 		b := t.best(guess)
 		b.m = m
 		guess = b.n
-		ball := across && b.f > 0
+		ball := round && b.f > 0
 		reach := 0.0
 		for i := 0; i < t.n; i++ {
 			if t.idle>>i&1 != 0 {
@@ -723,15 +724,15 @@ func (s *shape) search(along, across bool) answer {
 			break
 		}
 		allowed := enough
-		if !across || !(lo.f > 0) {
+		if !round || !(lo.f > 0) {
 			allowed *= lo.m.c * hi.m.c
 		}
-		if near && haveLo && haveHi && (!across || (lo.f > 0) == (hi.f > 0)) &&
+		if near && haveLo && haveHi && (!round || (lo.f > 0) == (hi.f > 0)) &&
 			math.Min(lo.slope, -hi.slope)*w <= allowed {
 			break
 		}
 		m := at.middle(to)
-		if near && haveLo && haveHi && (step%3 != 2 || w < 0.3*width) && (!across || (lo.f > 0) == (hi.f > 0)) {
+		if near && haveLo && haveHi && (step%3 != 2 || w < 0.3*width) && (!round || (lo.f > 0) == (hi.f > 0)) {
 			m = at.toward(to, wLo*lo.slope/(wLo*lo.slope-wHi*hi.slope))
 		}
 		if step%3 == 2 {
@@ -777,8 +778,12 @@ func (s *shape) search(along, across bool) answer {
 	xl, al, bl := s.placed(&lo, along)
 	xh, ah, bh := s.placed(&hi, along)
 	sl, sh := xl.Z, xh.Z
-	if across && lo.f > 0 && hi.f > 0 {
+	switch {
+	case !round || !ans.positive:
+	case lo.f > 0 && hi.f > 0:
 		sl, sh = lo.slope, hi.slope
+	default:
+		sl, sh = top.m.c*xl.Z-top.m.s*xl.Y, top.m.c*xh.Z-top.m.s*xh.Y
 	}
 	k := 0.0
 	if sl > sh {

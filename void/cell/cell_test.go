@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // cells are the types of this package as the tests see them.
@@ -179,5 +180,33 @@ func TestQuoteCutsLongText(t *testing.T) {
 	f := ParseLength(long).Fault
 	if f == nil || len(f.What) > 200 || !strings.Contains(f.What, strings.Repeat("é", 60)+"…\"") {
 		t.Errorf("the fault of a megabyte is %d bytes long", len(f.What))
+	}
+}
+
+// A cell of a quarter of a megabyte is read or refused at once, whatever it is made of.
+func TestLongTexts(t *testing.T) {
+	const size = 1 << 18
+	for _, piece := range []string{
+		"1", "1,", "1.", "1,111", "1,111x", "1 111", "1'", "1x", "a", "a ", "a 1 ", " ", "a\u00a0", "-", "+1", "- 1 ", "'", "UB", "UB ", "UB1", "1UB ",
+		"DN", "u/s ", "a/", "..", "1..", "\u2026", "to ", "1to", "grid ", "E+1", "1E+1", "ø", "#", ";", "a;", "\x00", "\xff", "é", "０", "1:", "01-",
+	} {
+		long := strings.Repeat(piece, size/len(piece))
+		for _, text := range []string{long, "1" + long, "B" + long + "9", long + " m", "FFL+" + long} {
+			start := time.Now()
+			for _, p := range parsers {
+				c := p.parse(text)
+				if c.fault != nil && len(c.fault.Error()) > 4096 {
+					t.Errorf("Parse%s of %.10q...: a fault of %d bytes", p.name, text, len(c.fault.Error()))
+				}
+			}
+			Metres(text)
+			DecimalComma(text)
+			DecimalCommaMetres(text)
+			LooksLikeDate(text)
+			ThousandsByPoint(text)
+			if took := time.Since(start); took > 3*time.Second { // some 10 ms where nothing goes over the text again and again
+				t.Errorf("a long text of %q took %v", piece, took)
+			}
+		}
 	}
 }

@@ -9,6 +9,10 @@ import (
 
 // This file says what probably happened to a text that cannot be read. It runs only for such texts.
 
+// longest is the length in bytes of the longest text that is explained. Longer ones are no cell that
+// a person has written, and explaining them would only take time.
+const longest = 200
+
 // fault returns the fault of a text: what it is not, what was expected, and what probably happened.
 func fault(text, isNot, want string) *Fault {
 	return &Fault{What: quote(text) + " " + isNot, Want: want, Hint: damage(text)}
@@ -33,6 +37,9 @@ func quote(text string) string {
 
 // damage says what probably happened to a text that should hold a number, "" where it has no idea.
 func damage(text string) string {
+	if len(text) > longest {
+		return "it is far too long for a cell"
+	}
 	if hint := spreadsheetError(text); hint != "" {
 		return hint
 	}
@@ -274,6 +281,9 @@ type date struct {
 // typed in that order whichever it is.
 func readDate(text string) (date, bool) {
 	t := clean(text)
+	if len(t) > longest {
+		return date{}, false
+	}
 	s := scan{text: t}
 	var part [3]string
 	n, apart := 0, false // apart: two parts have only a blank between them

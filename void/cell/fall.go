@@ -1,12 +1,16 @@
 package cell
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 const wantFall = "1 in 80, 12.5 mm/m or 1.25 %"
 
 // ParseFall reads a slope downwards from the start of a row: 1 in 80, 1:80, 1/80, 12.5 mm/m, 1.25 %;
-// 0, level and none are no fall. A minus in front is a rise. Slopes over 1 in 1 are a fault, and so is
-// a number without a unit, which might be any of the three.
+// 0, level and none are no fall. A minus in front is a rise. A number without a unit is a fault, since it
+// might be any of the three, and so is a ratio over 1 in 1, which is surely the wrong way round;
+// mm/m and % go up to a slope of 1000, for the length of duct that rises from one level to another.
 func ParseFall(text string) Fall {
 	t := clean(text)
 	if t == "" {
@@ -57,20 +61,23 @@ func ParseFall(text string) Fall {
 			return Fall{Text: t, Fault: fallFault(t)}
 		}
 		slope = n.value(0) / over
+		if !(slope <= 1) {
+			return Fall{Text: t, Fault: fallFault(t)}
+		}
 	default:
 		return Fall{Text: t, Fault: fallFault(t)}
 	}
 	if !s.done() {
 		return Fall{Text: t, Fault: fallFault(t)}
 	}
-	if !(slope <= 1) {
-		if _, ok := timeOfDay(t); ok {
-			return Fall{Text: t, Fault: fallFault(t)}
-		}
-		return Fall{Text: t, Fault: &Fault{What: quote(t) + " is steeper than 1 in 1", Want: wantFall}}
+	if !(slope <= steepest) {
+		return Fall{Text: t, Fault: &Fault{What: quote(t) + " is too steep", Want: wantFall}}
 	}
 	return Fall{Text: t, Slope: signed(slope, way)}
 }
+
+// steepest is the bound of a slope. Beyond it a row is upright, and is written with a range of levels.
+const steepest = 1000
 
 // longestRun is the flattest fall, 1 in so much, that a time of day is taken for (common practice, no
 // source: drains are not laid flatter).
@@ -90,6 +97,10 @@ func isTimeOfDay(hours, minutes string) bool {
 // fallFault explains why a fall cannot be read.
 func fallFault(text string) *Fault {
 	f := &Fault{What: quote(text) + " is not a fall", Want: wantFall}
+	if len(text) > longest {
+		f.Hint = damage(text)
+		return f
+	}
 	if run, ok := timeOfDay(text); ok {
 		f.Hint = "it looks like a time of day: a spreadsheet makes one of " + madeOf(':', run)
 		return f
@@ -111,7 +122,17 @@ func fallFault(text string) *Fault {
 			minutes-whole < 0.01 && whole-minutes < 0.01 {
 			f.Hint = "it looks like a time of day as a part of a day: a spreadsheet makes one of " + madeOf(':', int(whole)-60)
 		}
-	case ok && s.word("in"):
+	case ok && (s.byte(':') || s.byte('/') || s.word("in")):
+		s.blanks()
+		if run, ok := s.numeral(); ok && s.done() && n.value(0) > run.value(0) {
+			f.What = quote(text) + " is steeper than 1 in 1"
+			f.Hint = "the rise comes first, then the run; a steep one is written in mm/m"
+		}
+		if f.Hint == "" {
+			if f.Hint = damage(text); strings.HasPrefix(f.Hint, "only mm and m") { // the in of 1 in
+				f.Hint = ""
+			}
+		}
 	default:
 		f.Hint = damage(text)
 	}

@@ -41,6 +41,8 @@ func TestParseFall(t *testing.T) {
 		{"1.25\u00a0%", 0.0125},
 		{"1.1 %", 0.011}, // 1.1 / 100 is 0.011000000000000001
 		{"100 %", 1},
+		{"-13044.5860 mm/m", -13.044586},
+		{"100000 %", 1000},
 		{"1 in 1", 1},
 		{"-1 in 80", -1.0 / 80},
 		{"\u22121 in 80", -1.0 / 80},
@@ -74,8 +76,10 @@ func TestParseFallFaults(t *testing.T) {
 		{"0.0125", "say which it is"},
 		{"0.05", "say which it is"},
 		{"80:1", "steeper than 1 in 1"},
-		{"101 %", "steeper than 1 in 1"},
-		{"99999999999999999999999999 mm/m", "steeper than 1 in 1"},
+		{"2 in 1", "steeper than 1 in 1"},
+		{"99999999999999999999 in 1", "steeper than 1 in 1"},
+		{"100001 %", "too steep"},
+		{"99999999999999999999999999 mm/m", "too steep"},
 		// 1:80 as a spreadsheet shows it: one hour and eighty minutes.
 		{"02:20", "a time of day: a spreadsheet makes one of 1:80; write 1 in 80"},
 		{"2:20", "1:80; write 1 in 80"},
@@ -92,6 +96,8 @@ func TestParseFallFaults(t *testing.T) {
 		{"00:45", "a time of day"},
 		{"1:40 PM", "a time of day"},
 		{"24:20", "a time of day"},
+		{"1:8O", ""},
+		{"1:1,5", "1.5"},
 		{"0.0972222222222222", "1:80; write 1 in 80"}, // 140 minutes of 1440
 		{"0.0555555556", "1:20; write 1 in 20"},       // 80 minutes of 1440
 		{"0.06944444", "1:40; write 1 in 40"},         // 100 minutes of 1440
@@ -121,7 +127,7 @@ func TestParseFallFaults(t *testing.T) {
 func TestFallString(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
 		{"0.0", "0"}, {"level", "0"}, {"1.25 %", "1 in 80"}, {"- 12.5 mm/m", "-1 in 80"}, {"1:3", "1 in 3"},
-		{"1.1 %", "11 mm/m"}, {"3 %", "30 mm/m"}, {"0.7 mm/m", "0.7 mm/m"}, {"100 %", "1 in 1"},
+		{"1.1 %", "11 mm/m"}, {"3 %", "30 mm/m"}, {"0.7 mm/m", "0.7 mm/m"}, {"100 %", "1 in 1"}, {"1500 mm/m", "1500 mm/m"},
 	} {
 		if got := ParseFall(test.text).String(); got != test.want {
 			t.Errorf("ParseFall(%q).String() = %q, want %q", test.text, got, test.want)

@@ -45,10 +45,12 @@ func FuzzParseFace(f *testing.F) { fuzzCell(f, "Face", "bottom", "u/s", "C.L.", 
 func FuzzParseFall(f *testing.F) {
 	fuzzCell(f, "Fall", "1 in 80", "1:80", "-1/80", "12.5 mm/m", "1.25 %", "level", "0", "2:100", "12.5 mm per metre")
 }
-func FuzzParseSide(f *testing.F)     { fuzzCell(f, "Side", "one side", "All-Round", "either side", "LH") }
-func FuzzParseAsked(f *testing.F)    { fuzzCell(f, "Asked", "50", "told", "0.05 m", "-50") }
-func FuzzParseCovering(f *testing.F) { fuzzCell(f, "Covering", "25", "40 over the joint", "none", "0.04 m over flange") }
-func FuzzParseNames(f *testing.F)    { fuzzCell(f, "Names", "T1; T2", "T1,,T2;", "'3-4;5-6", "T1\r\nT2") }
+func FuzzParseSide(f *testing.F)  { fuzzCell(f, "Side", "one side", "All-Round", "either side", "LH") }
+func FuzzParseAsked(f *testing.F) { fuzzCell(f, "Asked", "50", "told", "0.05 m", "-50") }
+func FuzzParseCovering(f *testing.F) {
+	fuzzCell(f, "Covering", "25", "40 over the joint", "none", "0.04 m over flange")
+}
+func FuzzParseNames(f *testing.F) { fuzzCell(f, "Names", "T1; T2", "T1,,T2;", "'3-4;5-6", "T1\r\nT2") }
 
 func FuzzLooksLikeDate(f *testing.F) {
 	for _, text := range append(blanks, spoilt...) {

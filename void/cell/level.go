@@ -18,7 +18,8 @@ const wantLevel = "a level, such as 2700, FFL+2700, datum+1650, ceiling+20, soff
 // ParseLevel reads a level or a range of levels: 2700, FFL+2700, 2.7 m, 2700 AFFL, datum+1650,
 // ceiling+20, soffit-60, u/s beam, BOD 2700, FFL+2400..soffit, FFL+2400 to soffit. A number alone is
 // above FFL. Without a unit it is in millimetres; from FFL, SSL, the datum line and the project datum
-// a number between -20 and 20 (0 apart) must say mm or m, since in practice it is metres.
+// a number between -20 and 20 (0 apart) must say mm or m, since in practice it is metres; in a range
+// a larger number at the other end says as much: FFL-0.1..FFL+4680.
 //
 // None, open and no ceiling give None. Of a range in one reference the lower end is written first;
 // in two references only the building knows which end is lower.
@@ -41,8 +42,8 @@ func ParseLevel(text string) Level {
 	}
 	level := Level{Text: t, Low: Height{low.ref, low.mm}, Says: low.says}
 	if s.to() {
-		high, trouble := s.height()
-		if trouble == fine {
+		var high end
+		if high, trouble = s.height(); trouble == fine {
 			trouble = rangeTrouble(low, high)
 		}
 		if trouble != fine {
@@ -52,8 +53,11 @@ func ParseLevel(text string) Level {
 		level.Range = true
 		level.Says = Unsaid
 	}
-	if !s.done() {
+	switch {
+	case !s.done():
 		return Level{Text: t, Fault: levelFault(t, unread)}
+	case low.small && !level.Range:
+		return Level{Text: t, Fault: levelFault(t, surelyMetres)}
 	}
 	return level
 }
@@ -64,6 +68,8 @@ type end struct {
 	mm      float64
 	says    Facing
 	ofSteel bool // says comes from TOS or BOS, which may mean the steel instead of the row's own section
+	small   bool // a number below 20 without a unit, where levels are as high as a storey
+	large   bool // a number from 20 up without a unit, in the same place
 }
 
 // trouble is why an end cannot be read.
@@ -87,20 +93,65 @@ const (
 // height steps over one end of a level.
 func (s *scan) height() (end, trouble) {
 	var e end
-	hasRef := false
-	// In front: a face and a reference, in either order.
+	hasRef, t := s.inFront(&e)
+	if t != fine {
+		return e, t
+	}
+	mm, way, u, hasMM := s.length()
+	e.mm = mm
+	told := way != 0 // it is said whether the level is above the reference or below
+	if hasMM && !hasRef {
+		var side int
+		side, hasRef, t = s.behind(&e)
+		switch {
+		case t != fine:
+			return e, t
+		case side != 0 && told:
+			return e, twoWays
+		case side != 0:
+			e.mm = signed(e.mm, side)
+			told = true
+		}
+	}
+	if !hasMM && !hasRef {
+		return e, unread
+	}
+	s.blanks()
+	if e.says == Unsaid {
+		e.says, e.ofSteel = s.facing()
+	}
+	switch {
+	case !hasMM:
+		return e, fine
+	case !within(e.mm):
+		return e, tooHigh
+	case e.ref.storeyHigh() && u == noUnit && e.mm != 0:
+		e.small = e.mm > -20 && e.mm < 20
+		e.large = !e.small
+	case !e.ref.storeyHigh() && !told && e.mm != 0:
+		return e, noWay
+	}
+	if e.ofSteel && !hasRef && way != 0 && e.mm > -1000 && e.mm < 1000 {
+		return e, steelFace
+	}
+	return e, fine
+}
+
+// inFront steps over a face and a reference in front of the number, in either order.
+func (s *scan) inFront(e *end) (hasRef bool, t trouble) {
 	for {
 		s.blanks()
 		if e.says == Unsaid {
-			if says, ref, t := s.faceOrRef(&e); t != fine {
-				return e, t
-			} else if ref {
-				if hasRef {
-					return e, unread
-				}
+			says, isRef, t := s.faceOrRef(e)
+			switch {
+			case t != fine:
+				return hasRef, t
+			case isRef && hasRef:
+				return hasRef, unread
+			case isRef:
 				hasRef = true
 				continue
-			} else if says != Unsaid {
+			case says != Unsaid:
 				e.says = says
 				s.blanks()
 				if c := s.peek(); c == '@' || c == ':' || c == '=' {
@@ -109,78 +160,41 @@ func (s *scan) height() (end, trouble) {
 				continue
 			}
 		}
+		ref, ok := FFL, false
 		if !hasRef {
-			if ref, ok := s.ref(); ok {
-				e.ref, hasRef = ref, true
-				continue
-			}
+			ref, ok = s.ref()
 		}
-		break
-	}
-	mm, way, u, hasMM := s.length()
-	e.mm = mm
-	above := false
-	if hasMM {
-		s.blanks()
-		// Behind: a reference, where none is in front.
-		if !hasRef {
-			from := s.at
-			down := false
-			if s.word("above") || s.word("over") {
-				above = true
-			} else if s.word("below") || s.word("under") {
-				above, down = true, true
-			}
-			s.blanks()
-			var t trouble
-			ref, found := FFL, false
-			if above {
-				ref, found, t = s.refOrUnderside()
-			} else {
-				ref, found = s.ref()
-			}
-			switch {
-			case t != fine:
-				return e, t
-			case found:
-				if above && way != 0 {
-					return e, twoWays
-				}
-				hasRef, e.ref = true, ref
-				if down {
-					e.mm = signed(e.mm, -1)
-				}
-			default:
-				above = false
-				s.at = from
-			}
+		if !ok {
+			return hasRef, fine
 		}
+		e.ref, hasRef = ref, true
 	}
-	if !hasMM && !hasRef {
-		return e, unread
-	}
-	// Behind: a face, where none is in front.
+}
+
+// behind steps over a reference behind the number: AFFL, above datum, below u/s of slab. The way is -1
+// for below, 1 for above, 0 where neither is said.
+func (s *scan) behind(e *end) (way int, found bool, t trouble) {
 	s.blanks()
-	if e.says == Unsaid {
-		e.says, e.ofSteel = s.facing()
-	}
-	if !hasMM {
-		return e, fine
-	}
+	from := s.at
 	switch {
-	case !within(e.mm):
-		return e, tooHigh
-	case e.ref.storeyHigh():
-		if u == noUnit && e.mm > -20 && e.mm < 20 && e.mm != 0 {
-			return e, surelyMetres
-		}
-	case way == 0 && !above && e.mm != 0:
-		return e, noWay
+	case s.word("above"), s.word("over"):
+		way = 1
+	case s.word("below"), s.word("under"):
+		way = -1
 	}
-	if e.ofSteel && !hasRef && way != 0 && e.mm > -1000 && e.mm < 1000 {
-		return e, steelFace
+	s.blanks()
+	var ref Ref
+	if way != 0 {
+		ref, found, t = s.refOrUnderside()
+	} else {
+		ref, found = s.ref()
 	}
-	return e, fine
+	if t != fine || !found {
+		s.at = from
+		return 0, false, t
+	}
+	e.ref = ref
+	return way, true, fine
 }
 
 // storeyHigh reports whether levels from the reference are as high as a storey, so that a number
@@ -370,6 +384,8 @@ func (s *scan) to() bool {
 // rangeTrouble says why two ends make no range.
 func rangeTrouble(low, high end) trouble {
 	switch {
+	case low.small && !high.large, high.small && !low.large:
+		return surelyMetres
 	case low.says == Centre || low.says == Top || high.says == Centre || high.says == Bottom:
 		return faceInRange
 	case low.ref != high.ref:
@@ -389,7 +405,7 @@ func levelFault(text string, t trouble) *Fault {
 	case surelyMetres:
 		if f.Hint = damage(text); f.Hint == "" {
 			f.What = quote(text) + " is too small for a level in millimetres"
-			n := smallNumber(text)
+			n := smallNumber(text) // the text is short: damage has looked at it
 			v, _ := strconv.ParseFloat(n, 64)
 			f.Hint = n + " is surely metres: write " + moved(v, 3) + " or " + n + " m; if it is millimetres, " + n + " mm"
 		}
@@ -423,6 +439,9 @@ func levelFault(text string, t trouble) *Fault {
 func smallNumber(text string) string {
 	s := scan{text: text}
 	for s.at < len(text) {
+		if s.to() {
+			continue
+		}
 		n, ok := s.numeral()
 		if !ok {
 			s.at++

@@ -177,6 +177,10 @@ func allDigits(text string) bool {
 // placeFault explains why a place cannot be read.
 func placeFault(text, label string, named bool) *Fault {
 	f := &Fault{What: quote(text) + " is not a place", Want: wantPlace}
+	if len(text) > longest {
+		f.Hint = damage(text)
+		return f
+	}
 	s := scan{text: text}
 	n, number := s.numeral()
 	after := s.at

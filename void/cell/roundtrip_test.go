@@ -200,6 +200,7 @@ func TestValueRoundTrip(t *testing.T) {
 	t.Run("Fall", rapid.MakeCheck(func(t *rapid.T) {
 		slope := rapid.OneOf(
 			rapid.Float64Range(-1, 1),
+			rapid.Float64Range(-steepest, steepest),
 			rapid.Map(rapid.IntRange(1, 2e6), func(n int) float64 { return 1 / float64(n) }),
 			rapid.Map(rapid.IntRange(-1000, 1000), func(n int) float64 { return float64(n) / 1000 }),
 		).Draw(t, "slope") + 0

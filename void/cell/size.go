@@ -479,7 +479,10 @@ func sizeFault(text string, t sizeTrouble) *Fault {
 	case sizeSteelSeries:
 		f.Hint = "say which series: HE 200 A, HE 200 B or HE 200 M"
 	default:
-		if f.Hint = sizeHint(text); f.Hint == "" {
+		if len(text) <= longest {
+			f.Hint = sizeHint(text)
+		}
+		if f.Hint == "" {
 			f.Hint = damage(text)
 		}
 	}

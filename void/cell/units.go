@@ -66,9 +66,11 @@ func Metres(text string) string {
 func hasFixedSize(text string) bool {
 	s := scan{text: text}
 	var buf [16]byte
+	digit := false // there is a digit in front of the position
 	for s.at < len(text) {
 		_, n := s.letters(&buf)
 		if n == 0 {
+			digit = digit || isDigit(s.peek())
 			s.at++
 			continue
 		}
@@ -80,7 +82,7 @@ func hasFixedSize(text string) bool {
 			t := scan{text: text, at: at}
 			if t.word("dn") || t.word("en") || t.family() > noFamily && from+n-at > 1 {
 				t.blanks()
-				if isDigit(t.peek()) || at > 0 && hasDigit(text[:at]) {
+				if isDigit(t.peek()) || digit {
 					return true
 				}
 			}
@@ -89,8 +91,6 @@ func hasFixedSize(text string) bool {
 	}
 	return false
 }
-
-func hasDigit(text string) bool { return strings.ContainsAny(text, "0123456789") }
 
 // startsNumber reports whether the number at text[i] can be a length: it is not part of a label or of
 // a longer number, and does not follow the word grid.
@@ -107,7 +107,7 @@ func startsNumber(text string, i int) bool {
 		case isLetter(c):
 			// x between the numbers of a size, and to and words for a diameter, may stand close.
 			word := lastLetters(before)
-			return word == "x" && hasDigit(before) || word == "to" || word == "dia"
+			return word == "to" || word == "dia" || word == "x" && len(before) > 1 && !isLetter(before[i-2])
 		}
 		return true
 	}
@@ -253,7 +253,7 @@ func withPoint(run string, metres bool, follows string) (string, bool) {
 // last number.
 func unitAfter(follows string) unit {
 	s := scan{text: follows}
-	for {
+	for range 3 { // a size has no more numbers
 		if u := s.unit(); u != noUnit {
 			return u
 		}
@@ -269,6 +269,7 @@ func unitAfter(follows string) unit {
 			return noUnit
 		}
 	}
+	return noUnit
 }
 
 // ThousandsByPoint reports whether the text is a number with one point and exactly three digits behind
