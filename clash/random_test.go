@@ -120,7 +120,8 @@ func tenth(v float64) float64 { return math.Round(v*10) / 10 }
 type spelling struct {
 	metres  bool
 	comma   bool       // semicolons and decimal commas
-	shuffle *rand.Rand // rows in another order
+	shuffle *rand.Rand // rows in another order, but for layers and storeys
+	upside  bool       // storeys from the top down
 	split   bool       // each trade's table in two, whose rows carry the trade
 }
 
@@ -284,14 +285,19 @@ func (b *building) files(s spelling) fstest.MapFS {
 	for _, r := range b.storeys {
 		t.rows = append(t.rows, []string{r.name, s.n(r.ffl), s.n(r.ssl), s.n(r.datum)})
 	}
+	if s.upside {
+		slices.Reverse(t.rows)
+	}
+	keep := s.shuffle
+	s.shuffle = nil
 	put("levels", t)
+	s.shuffle = keep
 	t = sheet{head: strings.Split("axis,label,position", ",")}
 	for _, r := range b.grid {
 		t.rows = append(t.rows, []string{r.axis, r.label, s.n(r.at)})
 	}
 	put("grid", t)
-	keep := s.shuffle // the order of layers counts, from the finished face up
-	s.shuffle = nil
+	s.shuffle = nil // the order of layers counts, from the finished face up
 	t = sheet{head: strings.Split("build-up,layer,thickness,lifts out", ",")}
 	for _, r := range b.layers {
 		t.rows = append(t.rows, []string{r.buildup, r.layer, s.n(r.thickness), yes[r.lifts]})

@@ -18,13 +18,13 @@ func (p *Project) resolveBays() {
 		r := &p.rows.bays[i]
 		b, ok := p.resolveBay(r)
 		if !ok {
-			p.RowsMissing++
+			p.lost("bays")
 			continue
 		}
 		k := bayKey{b.Storey, fold(b.Name)}
 		if j, there := p.bayOf[k]; there {
 			p.problem(r.At, "bay", fmt.Sprintf("bay %q is there already, in line %d", b.Name, p.Bays[j].Row.Line), "one row a bay of a storey", "")
-			p.RowsMissing++
+			p.lost("bays")
 			continue
 		}
 		p.bayOf[k] = len(p.Bays)
@@ -55,7 +55,7 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 		ok = false
 	}
 	if b.Name == "" {
-		bad("bay", "empty", "the name of the bay", "")
+		bad("bay", "blank", "the name of the bay", "")
 	}
 	if s, what, hint := p.storey(r.Storey.Text); what != "" {
 		bad("storey", what, "a storey of levels.csv", hint)
@@ -69,7 +69,7 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 		axis int
 	}{{"x1", r.X1, 0}, {"y1", r.Y1, 1}, {"x2", r.X2, 0}, {"y2", r.Y2, 1}} {
 		if c.at.Text == "" {
-			bad(c.name, "empty", "a number or a grid line", "")
+			bad(c.name, "blank", "a number or a grid line", "")
 			continue
 		}
 		x, what := p.place(c.at.Line, c.at.MM, c.axis)
@@ -90,7 +90,9 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	}
 	if r.BuildUp.Text != "" {
 		j, there := p.buildUpOf[fold(r.BuildUp.Text)]
-		if !there {
+		if !there && p.broken["buildups"] {
+			bad("buildup", leans, "", "")
+		} else if !there {
 			var names []string
 			for _, u := range p.BuildUps {
 				names = append(names, u.Name)
@@ -101,7 +103,7 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 		}
 	}
 	if r.Soffit.Text == "" || r.Soffit.None || r.Soffit.Range {
-		bad("soffit", fmt.Sprintf("%q is not the level of a soffit", r.Soffit.Text), "one level, such as FFL+3600", "")
+		bad("soffit", blank(r.Soffit.Text, "is not the level of a soffit"), "one level, such as FFL+3600", "")
 	}
 	if r.Ceiling.Range {
 		bad("ceiling", fmt.Sprintf("%q is a range", r.Ceiling.Text), "one level, or none where the bay is open", "")
@@ -128,16 +130,18 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 		bad("soffit", fmt.Sprintf("soffit (%s) and ceiling (%s) hang on each other", r.Soffit.Text, r.Ceiling.Text), "one of them from FFL, SSL or the datum", "")
 	case onCeiling(r.Soffit) && !b.HasCeiling:
 		bad("soffit", fmt.Sprintf("%q: this bay has no ceiling", r.Soffit.Text), "a level from FFL, SSL or the datum", "")
-	case r.Soffit.Low.Ref == cell.Steel || b.HasCeiling && r.Ceiling.Low.Ref == cell.Steel:
+	case b.HasCeiling && r.Ceiling.Low.Ref == cell.Steel:
+		bad("ceiling", "a bay's own levels cannot hang on the steel in it", "a level from FFL, SSL, the datum or the soffit", "")
+	case r.Soffit.Low.Ref == cell.Steel:
 		bad("soffit", "a bay's own levels cannot hang on the steel in it", "a level from FFL, SSL or the datum", "")
 	}
 	if !ok {
 		return b, false
 	}
 	level := func(column string, l cell.Level) float64 {
-		z, what := p.fixed(b.Storey, l.Low)
-		if what != "" {
-			bad(column, what, "a level", "")
+		z, why := p.fixed(b.Storey, l.Low)
+		if why.what != "" {
+			bad(column, why.what, why.want, why.hint)
 		}
 		return z
 	}
@@ -183,13 +187,16 @@ func (p *Project) storey(name string) (int, string, string) {
 		if len(p.Storeys) == 1 {
 			return 0, "", ""
 		}
-		if len(p.Storeys) == 0 {
-			return 0, "no storey is known", ""
+		if len(p.Storeys) == 0 || p.broken["levels"] {
+			return 0, leans, ""
 		}
-		return 0, "empty, and there is more than one storey", ""
+		return 0, "blank, and there is more than one storey", ""
 	}
 	if i, ok := p.storeyOf[fold(name)]; ok {
 		return i, "", ""
+	}
+	if p.broken["levels"] {
+		return 0, leans, ""
 	}
 	var names []string
 	for _, s := range p.Storeys {
@@ -202,20 +209,20 @@ func (p *Project) storey(name string) (int, string, string) {
 }
 
 // fixed returns a height whose reference is the same over the whole storey.
-func (p *Project) fixed(storey int, h cell.Height) (float64, string) {
+func (p *Project) fixed(storey int, h cell.Height) (float64, trouble) {
 	s := &p.Storeys[storey]
 	switch h.Ref {
 	case cell.FFL:
-		return s.FFL + h.MM, ""
+		return s.FFL + h.MM, trouble{}
 	case cell.SSL:
 		if !s.HasSSL {
-			return 0, fmt.Sprintf("storey %q has no SSL in levels.csv", s.Name)
+			return 0, trouble{"SSL is not known", "its column ssl in levels.csv, or a level from FFL", ""}
 		}
-		return s.SSL + h.MM, ""
+		return s.SSL + h.MM, trouble{}
 	case cell.Datum:
-		return s.FFL + s.Datum + h.MM, ""
+		return s.FFL + s.Datum + h.MM, trouble{}
 	case cell.Project:
-		return h.MM, ""
+		return h.MM, trouble{}
 	}
-	return 0, fmt.Sprintf("%s is not a level of the storey", h.Ref)
+	return 0, trouble{fmt.Sprintf("%s is not a level of the storey", h.Ref), "a level from FFL, SSL or the datum", ""}
 }

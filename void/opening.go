@@ -48,7 +48,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		ok = false
 	}
 	if r.In.Text == "" {
-		bad("in", "empty", "the id of a beam or a wall, or soffit and a bay", "")
+		bad("in", "blank", "the id of a beam or a wall, or soffit and a bay", "")
 		return o, false
 	}
 	if o.Margin < 0 {
@@ -56,7 +56,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 	}
 	s := r.Size
 	if s.Form == cell.SteelName || s.Form == cell.Solid || s.Form == cell.Disc || s.Form == cell.NoSize || s.Form == cell.NominalDN || s.A <= 0 || s.Form == cell.Rectangle && s.B <= 0 {
-		bad("size", fmt.Sprintf("%q is not the size of an opening", s.Text), "ø300 or 600x300", "")
+		bad("size", blank(s.Text, "is not the size of an opening"), "ø300 or 600x300", "")
 	}
 	o.HalfA, o.HalfB = s.A/2, s.B/2
 	switch s.Form {
@@ -80,11 +80,13 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 				o.Bay = int32(j)
 			}
 		}
-		if o.Bay < 0 {
+		if o.Bay < 0 && p.broken["bays"] {
+			bad("in", leans, "", "")
+		} else if o.Bay < 0 {
 			bad("in", fmt.Sprintf("no bay %q", rest), "soffit and a bay of bays.csv", near(rest, names))
 		}
 		if r.X.Text == "" || r.Y.Text == "" {
-			bad("x", "empty", "x and y of the opening's middle", "")
+			bad("x", "blank", "x and y of the opening's middle", "")
 		}
 		if !ok {
 			return o, false
@@ -94,6 +96,9 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		return o, ok
 	}
 	i, there := p.ZoneByID(r.In.Text)
+	if !there && p.zonesMissing {
+		return o, false
+	}
 	if !there {
 		bad("in", fmt.Sprintf("no zone %q", r.In.Text), "the id of a beam or a wall, or soffit and a bay", "")
 		return o, false
@@ -132,9 +137,9 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 			bad("level", fmt.Sprintf("%q is not one level", r.Level.Text), "the level of the opening's underside", "")
 			return o, false
 		}
-		v, what := p.level(z, r.Level.Low)
-		if what != "" {
-			bad("level", what, "a level", "")
+		v, why := p.level(z, r.Level.Low)
+		if why.what != "" {
+			bad("level", why.what, why.want, why.hint)
 			return o, false
 		}
 		face := r.Face.Is
@@ -149,6 +154,16 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 			v += o.HalfB
 		}
 		o.Centre.Z = v
+	}
+	// What is higher than its beam, or beside it, is a slip of a level or of a beam's id.
+	if high := z.Bare.Height(); !z.Bare.Round {
+		switch {
+		case 2*o.HalfB > 2*z.Bare.H+Hair:
+			bad("size", fmt.Sprintf("%q is higher than %q, %.1f", r.Size.Text, r.In.Text, 2*z.Bare.H), "an opening in its height", "")
+		case o.Centre.Z-o.HalfB < high.Lo-Hair || o.Centre.Z+o.HalfB > high.Hi+Hair:
+			bad("level", fmt.Sprintf("the opening, %.1f to %.1f above FFL, is not within %q, %.1f to %.1f", o.Centre.Z-o.HalfB-p.Storeys[z.Storey].FFL,
+				o.Centre.Z+o.HalfB-p.Storeys[z.Storey].FFL, r.In.Text, high.Lo-p.Storeys[z.Storey].FFL, high.Hi-p.Storeys[z.Storey].FFL), "the level of its underside", "")
+		}
 	}
 	return o, ok
 }
@@ -203,6 +218,9 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 		ok = false
 	}
 	i, there := p.ZoneByID(r.For.Text)
+	if !there && p.zonesMissing {
+		return s, false
+	}
 	if !there {
 		bad("for", fmt.Sprintf("no zone %q", r.For.Text), "the id of a zone", date(r.For.Text, ""))
 		return s, false
@@ -218,7 +236,7 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 	case "withdrawal", "withdraw":
 		s.Kind = Withdrawal
 	default:
-		bad("kind", fmt.Sprintf("%q is not a kind of access", r.Kind.Text), strings.Join(words, ", "), near(r.Kind.Text, words))
+		bad("kind", blank(r.Kind.Text, "is not a kind of access"), strings.Join(words, ", "), near(r.Kind.Text, words))
 		return s, false
 	}
 	if z.ByHeight {
@@ -229,7 +247,7 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 	if s.Kind == Hatch {
 		at := r2.Point{X: f.Centre.X, Y: f.Centre.Y}
 		if (r.X.Text == "") != (r.Y.Text == "") {
-			bad("x", "one of x and y is empty", "both, or neither for a hatch under the middle of the zone", "")
+			bad("x", "one of x and y is blank", "both, or neither for a hatch under the middle of the zone", "")
 		} else if r.X.Text != "" {
 			for axis, c := range []cell.Place{r.X, r.Y} {
 				v, what := p.place(c.Line, c.MM, axis)
@@ -283,13 +301,13 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 	}
 	depth := r.Depth.MM
 	if depth <= 0 {
-		bad("depth", fmt.Sprintf("%q is not how far the room reaches", r.Depth.Text), "millimetres out from the side", "")
+		bad("depth", blank(r.Depth.Text, "is not how far the room reaches"), "millimetres out from the side", "")
 	}
 	if r.Width.Text != "" && r.Width.MM <= 0 {
 		bad("width", fmt.Sprintf("%q is not a width", r.Width.Text), "millimetres along the side, blank for the whole side", "")
 	}
 	if s.Side == cell.NoSide {
-		bad("side", "empty", "start, end, left, right, above or below; for items east, north, west, south, above or below", "")
+		bad("side", "blank", "start, end, left, right, above or below; for items east, north, west, south, above or below", "")
 	}
 	if !ok {
 		return s, false

@@ -3,6 +3,7 @@ package void
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -157,7 +158,10 @@ type Project struct {
 	beamTiles  []tiles
 	toldOnce   map[string]bool
 	resolved   bool
-	base       tallies
+	broken     map[string]bool
+	// zonesMissing: some zone row is not there, so that what names one may not find it.
+	zonesMissing bool
+	base         tallies
 }
 
 type bayKey struct {
@@ -169,7 +173,7 @@ type bayKey struct {
 func New(name string, files []string) *Project {
 	return &Project{
 		Name: name, Files: files,
-		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{},
+		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{},
 	}
 }
 
@@ -205,7 +209,35 @@ func (p *Project) FileLine(at At) string {
 	return fmt.Sprintf("%s:%d", p.Files[at.File], at.Line)
 }
 
+// trouble is why something cannot be worked out, in the parts of a Problem; what is "" for no trouble.
+type trouble struct{ what, want, hint string }
+
+// leans is the trouble of a row that names something which may stand in a row that is missing: that
+// row's problem is told, once, and this row is missing too.
+const leans = "leans on a row that is missing"
+
+// Broken says that a fixed table ("levels", "grid", "buildups", "bays", "hangers") or, as "zones", some
+// trade's table could not be read whole: what its missing rows would have named is no problem of the
+// rows that name it.
+func (p *Project) Broken(table string) {
+	p.broken[table] = true
+	if table == "zones" {
+		p.zonesMissing = true
+	}
+}
+
+// blank says of a cell that it is blank, or quotes it.
+func blank(text, isNot string) string {
+	if text == "" {
+		return "blank"
+	}
+	return fmt.Sprintf("%q %s", text, isNot)
+}
+
 func (p *Project) problem(at At, column, what, want, hint string) {
+	if what == leans {
+		return
+	}
 	p.Problems = append(p.Problems, p.say(at, column, what, want, hint))
 }
 
@@ -308,14 +340,34 @@ func (p *Project) resolveStoreys() {
 	for i := range p.rows.levels {
 		r := &p.rows.levels[i]
 		name := fold(r.Storey.Text)
+		if name == "" && len(p.rows.levels) > 1 {
+			p.problem(r.At, "storey", "blank", "the name of the storey", "")
+			p.lost("levels")
+			continue
+		}
 		if j, ok := p.storeyOf[name]; ok {
 			p.problem(r.At, "storey", fmt.Sprintf("storey %q is there already, in line %d", r.Storey.Text, p.Storeys[j].Row.Line), "one row a storey", "")
-			p.RowsMissing++
+			p.lost("levels")
 			continue
 		}
 		if r.FFL.Text == "" {
-			p.problem(r.At, "ffl", "empty", "the finished floor level above the project datum", "")
-			p.RowsMissing++
+			p.problem(r.At, "ffl", "blank", "the finished floor level above the project datum", "")
+			p.lost("levels")
+			continue
+		}
+		metres := false
+		for _, c := range []struct {
+			name string
+			cell.Length
+		}{{"ffl", r.FFL}, {"ssl", r.SSL}, {"datum", r.Datum}} {
+			if v := math.Abs(c.MM); v > 0 && v < 20 && !strings.HasSuffix(strings.TrimSpace(c.Text), "m") {
+				p.problem(r.At, c.name, fmt.Sprintf("%q is too small for a level in millimetres", c.Text), "millimetres above the project datum",
+					c.Text+" is surely metres: write "+fmt.Sprint(c.MM*1000)+" or "+c.Text+" m")
+				metres = true
+			}
+		}
+		if metres {
+			p.lost("levels")
 			continue
 		}
 		s := Storey{Name: r.Storey.Text, FFL: r.FFL.MM, SSL: r.SSL.MM, HasSSL: r.SSL.Text != "", Datum: 1000, Row: r.At}
@@ -324,7 +376,7 @@ func (p *Project) resolveStoreys() {
 		}
 		if math.Abs(s.FFL) > maxLevel || math.Abs(s.SSL) > maxLevel {
 			p.problem(r.At, "ffl", "more than 2 km from the project datum", "a level within 2 km", "")
-			p.RowsMissing++
+			p.lost("levels")
 			continue
 		}
 		p.storeyOf[name] = len(p.Storeys)
@@ -341,13 +393,20 @@ func (p *Project) resolveStoreys() {
 		case r.Storey.Text == "":
 		case name == "":
 			name, at = r.Storey.Text, r.At
-		case fold(name) != fold(r.Storey.Text):
+		case fold(name) != fold(r.Storey.Text) && !p.broken["levels"]:
+			p.broken["levels"] = true
 			p.problem(r.At, "storey", fmt.Sprintf("a second storey, %q beside %q", r.Storey.Text, name),
 				"levels.csv with the FFL of each storey", "one storey alone needs no levels.csv")
 		}
 	}
 	p.Storeys = []Storey{{Name: name, Datum: 1000, Row: at}}
 	p.storeyOf[fold(name)] = 0
+}
+
+// lost counts a row of a fixed table that is missing.
+func (p *Project) lost(table string) {
+	p.RowsMissing++
+	p.broken[table] = true
 }
 
 func (p *Project) resolveGrid() {
@@ -366,11 +425,11 @@ func (p *Project) resolveGrid() {
 			bad = true
 		}
 		if r.Label.Text == "" {
-			p.problem(r.At, "label", "empty", "the grid line's letter or number", "")
+			p.problem(r.At, "label", "blank", "the grid line's letter or number", "")
 			bad = true
 		}
 		if r.Position.Text == "" {
-			p.problem(r.At, "position", "empty", "millimetres along the axis", "")
+			p.problem(r.At, "position", "blank", "millimetres along the axis", "")
 			bad = true
 		}
 		k := key{axis, fold(r.Label.Text)}
@@ -379,7 +438,7 @@ func (p *Project) resolveGrid() {
 			bad = true
 		}
 		if bad {
-			p.RowsMissing++
+			p.lost("grid")
 			continue
 		}
 		seen[k] = r.At
@@ -414,6 +473,9 @@ func (p *Project) place(line string, mm float64, axis int) (float64, string) {
 		return mm, ""
 	}
 	e := p.gridOf[fold(line)]
+	if e[axis] == 0 && p.broken["grid"] {
+		return 0, leans
+	}
 	if e[axis] == 0 {
 		if e[1-axis] != 0 {
 			return 0, fmt.Sprintf("grid line %q is a line of the other axis", line)
@@ -448,17 +510,17 @@ func (p *Project) resolveBuildUps() {
 	for i := range p.rows.buildups {
 		r := &p.rows.buildups[i]
 		if r.BuildUp.Text == "" {
-			p.problem(r.At, "buildup", "empty", "the name of the build-up", "")
-			p.RowsMissing++
+			p.problem(r.At, "buildup", "blank", "the name of the build-up", "")
+			p.lost("buildups")
 			continue
 		}
 		if r.Thickness.Text == "" || r.Thickness.MM < 0 {
-			what := "empty"
+			what := "blank"
 			if r.Thickness.Text != "" {
 				what = fmt.Sprintf("%q is below nothing", r.Thickness.Text)
 			}
 			p.problem(r.At, "thickness", what, "the thickness of the layer in millimetres", "")
-			p.RowsMissing++
+			p.lost("buildups")
 			continue
 		}
 		name := fold(r.BuildUp.Text)
@@ -495,6 +557,12 @@ type HangerPart struct {
 	Over   bool
 }
 
+// maxPart bounds a part of a hanger, mm.
+const maxPart = 1e5
+
+// hangFrom is what a hanger may hang from.
+var hangFrom = []string{"soffit", "deck", "beam", "beam flange", "purlin", "wall"}
+
 func (p *Project) resolveHangers() {
 	p.Hangers, p.hangerOf = nil, map[string]int{}
 	for i := range p.rows.hangers {
@@ -504,19 +572,26 @@ func (p *Project) resolveHangers() {
 		over := side == "over" || side == "above"
 		switch {
 		case name == "":
-			p.problem(r.At, "hanger", "empty", "the name of the hanger", "")
+			p.problem(r.At, "hanger", "blank", "the name of the hanger", "")
 		case r.Height.Text == "" || r.Height.MM < 0:
 			p.problem(r.At, "height", fmt.Sprintf("%q is not the height of a part", r.Height.Text), "millimetres, 0 for a part inside another", "")
 		case side != "" && !over && side != "under" && side != "below":
 			p.problem(r.At, "side", fmt.Sprintf("%q is not a side of the service", r.Side.Text), "under or over", "")
-		case r.Width.MM < 0:
-			p.problem(r.At, "width", fmt.Sprintf("%q is below nothing", r.Width.Text), "millimetres", "")
+		case r.Height.MM > maxPart:
+			p.problem(r.At, "height", fmt.Sprintf("%q is more than 100 m", r.Height.Text), "millimetres", "")
+		case r.Width.MM < 0 || r.Width.MM > maxPart:
+			p.problem(r.At, "width", fmt.Sprintf("%q is not the width of a part", r.Width.Text), "millimetres, at most 100 m", "")
+		case r.Rods.Value != math.Trunc(r.Rods.Value):
+			p.problem(r.At, "rods", fmt.Sprintf("%q is not a number of rods", r.Rods.Text), "a whole number", "")
 		default:
 			j, ok := p.hangerOf[name]
 			if !ok {
 				j = len(p.Hangers)
 				p.hangerOf[name] = j
 				p.Hangers = append(p.Hangers, Hanger{Name: r.Hanger.Text, Row: r.At})
+			}
+			if from := fold(r.From.Text); from != "" && !slices.Contains(hangFrom, from) {
+				p.once(r.At, "from", fmt.Sprintf("%q is not a place to hang from known by name", r.From.Text), strings.Join(hangFrom, ", "), near(from, hangFrom))
 			}
 			h := &p.Hangers[j]
 			h.Parts = append(h.Parts, HangerPart{r.Part.Text, r.Height.MM, over})
@@ -528,7 +603,7 @@ func (p *Project) resolveHangers() {
 			}
 			continue
 		}
-		p.RowsMissing++
+		p.lost("hangers")
 	}
 }
 
@@ -566,13 +641,16 @@ func (p *Project) hanger(name string) (int, bool) {
 	return i, true
 }
 
-func (p *Project) hangerNames() []string {
-	var out []string
+// nearHanger returns a hint that names the hanger nearest to a name, the project's own first.
+func (p *Project) nearHanger(name string) string {
+	var own []string
 	for _, h := range p.Hangers {
-		out = append(out, h.Name)
+		if h.Row.Line > 0 {
+			own = append(own, h.Name)
+		}
 	}
-	for _, h := range catalogue.Hangers() {
-		out = append(out, h.Name)
+	if hint := near(name, own); hint != "" {
+		return hint
 	}
-	return out
+	return mean(catalogue.NearestHanger(name))
 }

@@ -253,6 +253,7 @@ func (p *Project) AddZone(file string, r *ZoneRow) {
 	}
 	if !ok {
 		p.RowsMissing++
+		p.zonesMissing = true
 		*z = Zone{}
 		p.zones.n--
 		if p.zones.n%zoneBlock == 0 {
@@ -270,7 +271,7 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 	}
 	*z = Zone{ID: r.ID.Text, At: r.At, Bay: -1, Hanger: -1, Run: r.Run.Text}
 	if z.ID == "" {
-		bad("id", "empty", "an id, unique in the project", "")
+		bad("id", "blank", "an id, unique in the project", "")
 	}
 	low := fold(z.ID)
 	if strings.HasPrefix(low, "ceiling ") || strings.HasPrefix(low, "soffit ") {
@@ -283,11 +284,11 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 	w.bay, w.storey, w.hanger = r.Bay.Text, r.Storey.Text, r.Hanger.Text
 	switch {
 	case w.x1.set != w.y1.set:
-		bad("x1", "one of x1 and y1 is empty", "both, or neither and a bay", "")
+		bad("x1", "one of x1 and y1 is blank", "both, or neither and a bay", "")
 	case w.x2.set != w.y2.set:
-		bad("x2", "one of x2 and y2 is empty", "both for a straight length, neither for an item", "")
+		bad("x2", "one of x2 and y2 is blank", "both for a straight length, neither for an item", "")
 	case !w.x1.set && w.x2.set:
-		bad("x1", "empty, but x2 and y2 are given", "the start of the length", "")
+		bad("x1", "blank, but x2 and y2 are given", "the start of the length", "")
 	case !w.x1.set && w.bay == "":
 		bad("x1", "no place", "x1 and y1, or a bay", "")
 	}
@@ -299,7 +300,7 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 	z.Upright = r.Level.Range
 	w.face = r.Face.Is
 	if r.Level.Text == "" || r.Level.None {
-		bad("level", fmt.Sprintf("%q is not a level", r.Level.Text), "a level, such as 2700, FFL+2700 or soffit-60", "")
+		bad("level", blank(r.Level.Text, "is not a level"), "a level, such as 2700, FFL+2700 or soffit-60", "")
 	}
 	if s := r.Level.Says; s != cell.Unsaid {
 		if w.face != cell.Unsaid && w.face != s {
@@ -478,12 +479,40 @@ func (p *Project) sizeOf(z *Zone, r *ZoneRow, bad func(column, what, want, hint 
 	case s.Form == cell.Circle && z.Item && h.Text != "" && w.Text == "" && d.Text == "":
 		s.Form, s.B = cell.Disc, h.MM
 	default:
-		bad("size", "size, width, height and diameter do not go together", "size alone, or width and height, or diameter", "")
+		first := "diameter"
+		switch {
+		case r.Size.Text != "":
+			first = "size"
+		case w.Text != "":
+			first = "width"
+		case h.Text != "":
+			first = "height"
+		}
+		bad(first, "size, width, height and diameter do not go together", "size alone, or width and height, or diameter", "")
 		return
+	}
+	sized := "size" // the column that a problem stands in
+	for _, l := range []struct {
+		name string
+		cell.Length
+	}{{"width", w}, {"height", h}, {"diameter", d}} {
+		if l.Text == "" {
+			continue
+		}
+		if sized == "size" {
+			sized = l.name
+		}
+		if l.MM <= 0 || l.MM > 2e5 {
+			bad(l.name, fmt.Sprintf("%s is not a side of a section", l.Text), "more than nothing, at most 200 m", "")
+			return
+		}
+	}
+	if s.Text != "" {
+		sized = "size"
 	}
 	for _, v := range []float64{s.A, s.B, s.C} {
 		if v < 0 || v > 2e5 {
-			bad("size", fmt.Sprintf("%g mm is not the size of a section", v), "more than nothing, at most 200 m", "")
+			bad(sized, fmt.Sprintf("%g mm is not a side of a section", v), "more than nothing, at most 200 m", "")
 			return
 		}
 	}
@@ -510,7 +539,11 @@ func (p *Project) sizeOf(z *Zone, r *ZoneRow, bad func(column, what, want, hint 
 		want = "across x high, such as 600x300, or a diameter"
 	}
 	if want != "" {
-		bad("size", fmt.Sprintf("%q will not do here", text), want, hint)
+		what := fmt.Sprintf("%q will not do here", text)
+		if text == "" {
+			what = "blank"
+		}
+		bad(sized, what, want, hint)
 		return
 	}
 	z.written.size = cell.Size{Form: s.Form, A: s.A, B: s.B, C: s.C}
@@ -546,6 +579,7 @@ func (p *Project) resolveZones() {
 	}
 	if len(drop) > 0 {
 		p.RowsMissing += len(drop)
+		p.zonesMissing = true
 		p.compact(drop)
 	}
 	for i := 0; i < p.zones.n; i++ {
@@ -604,8 +638,12 @@ func (p *Project) resolveZone(i int) bool {
 				hits++
 			}
 		}
+		if hits == 0 && p.broken["bays"] {
+			bad("bay", leans, "", "")
+			return false
+		}
 		if hits != 1 {
-			bad("storey", fmt.Sprintf("empty, and bay %q is in %d storeys", w.bay, hits), "the storey of the row", "")
+			bad("storey", fmt.Sprintf("blank, and bay %q is in %d storeys", w.bay, hits), "the storey of the row", "")
 			return false
 		}
 	} else {
@@ -617,6 +655,10 @@ func (p *Project) resolveZone(i int) bool {
 		z.Storey = int32(s)
 		if w.bay != "" {
 			b, there := p.bayOf[bayKey{s, fold(w.bay)}]
+			if !there && p.broken["bays"] {
+				bad("bay", leans, "", "")
+				return false
+			}
 			if !there {
 				var names []string
 				for j := range p.Bays {
@@ -632,8 +674,10 @@ func (p *Project) resolveZone(i int) bool {
 	}
 	if w.hanger != "" && fold(w.hanger) != "none" {
 		h, there := p.hanger(w.hanger)
-		if !there {
-			bad("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", w.hanger), "the name of a hanger", near(w.hanger, p.hangerNames()))
+		if !there && p.broken["hangers"] {
+			bad("hanger", leans, "", "")
+		} else if !there {
+			bad("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", w.hanger), "the name of a hanger", p.nearHanger(w.hanger))
 		}
 		z.Hanger = int32(h)
 	}
@@ -662,7 +706,7 @@ func (p *Project) resolveZone(i int) bool {
 			return false
 		}
 		if !z.Item && end.Sub(start).Norm() <= Hair {
-			bad("x2", "the length is zero", "an end apart from the start, or empty for an item", "")
+			bad("x2", "the length is zero", "an end apart from the start, or blank for an item", "")
 			return false
 		}
 		if end.Sub(start).Norm() > 2e5+Hair {
@@ -673,15 +717,15 @@ func (p *Project) resolveZone(i int) bool {
 	p.shape(z, start, end)
 	p.enter(z)
 	// Levels.
-	low, what := p.level(z, w.level.Low)
-	if what != "" {
-		bad("level", what, "a level that is the same over the whole row", "split the row where the level differs")
+	low, why := p.level(z, w.level.Low)
+	if why.what != "" {
+		bad("level", why.what, why.want, why.hint)
 		return false
 	}
 	high := low
 	if z.Upright {
-		if high, what = p.level(z, w.level.High); what != "" {
-			bad("level", what, "a level that is the same over the whole row", "split the row where the level differs")
+		if high, why = p.level(z, w.level.High); why.what != "" {
+			bad("level", why.what, why.want, why.hint)
 			return false
 		}
 		if high-low <= Hair {
@@ -754,7 +798,6 @@ func (p *Project) lift(z *Zone, low, high float64) {
 	}
 	half := b.H
 	if b.Round {
-		half = b.W
 		if n := math.Hypot(b.Along.X, b.Along.Y); n > 0 {
 			half = b.W * math.Hypot(1, b.Along.Z/n) // upright from the axis to the underside
 		} else {
@@ -802,7 +845,8 @@ func (p *Project) enters(b body.Body, bay *Bay) bool {
 }
 
 // level returns a height of a zone's row above the project datum; the text says why not.
-func (p *Project) level(z *Zone, h cell.Height) (float64, string) {
+func (p *Project) level(z *Zone, h cell.Height) (float64, trouble) {
+	other := "a level from FFL, SSL or the datum"
 	switch h.Ref {
 	case cell.Ceiling, cell.BuildUp, cell.Soffit:
 	case cell.Steel:
@@ -811,7 +855,10 @@ func (p *Project) level(z *Zone, h cell.Height) (float64, string) {
 		return p.fixed(int(z.Storey), h)
 	}
 	if len(z.bays) == 0 {
-		return 0, fmt.Sprintf("%s: no bay holds this row", h.Ref)
+		if p.broken["bays"] {
+			return 0, trouble{what: leans}
+		}
+		return 0, trouble{fmt.Sprintf("%s: no bay holds this row", h.Ref), other, ""}
 	}
 	var at float64
 	var first *Bay
@@ -820,7 +867,7 @@ func (p *Project) level(z *Zone, h cell.Height) (float64, string) {
 		v := b.Soffit
 		if h.Ref != cell.Soffit {
 			if !b.HasCeiling {
-				return 0, fmt.Sprintf("%s: bay %q has no ceiling", h.Ref, b.Name)
+				return 0, trouble{fmt.Sprintf("%s: bay %q has no ceiling", h.Ref, b.Name), other, ""}
 			}
 			v = b.Ceiling
 			if h.Ref == cell.BuildUp {
@@ -830,14 +877,17 @@ func (p *Project) level(z *Zone, h cell.Height) (float64, string) {
 		if first == nil {
 			at, first = v, b
 		} else if math.Abs(v-at) > 0.1+Hair {
-			return 0, fmt.Sprintf("%s differs by %.1f between bay %q and bay %q", h.Ref, math.Abs(v-at), first.Name, b.Name)
+			return 0, trouble{
+				fmt.Sprintf("%s differs by %.1f between bay %q and bay %q", h.Ref, math.Abs(v-at), first.Name, b.Name),
+				"a level that is the same over the whole row", "split the row where the level differs",
+			}
 		}
 	}
-	return at + h.MM, ""
+	return at + h.MM, trouble{}
 }
 
 // steelOver returns the underside of the lowest beam over the zone's own plan.
-func (p *Project) steelOver(z *Zone, h cell.Height) (float64, string) {
+func (p *Project) steelOver(z *Zone, h cell.Height) (float64, trouble) {
 	lowest, found := math.Inf(1), false
 	var scratch [16]int32
 	plan := z.Bare
@@ -856,7 +906,10 @@ func (p *Project) steelOver(z *Zone, h cell.Height) (float64, string) {
 		}
 	}
 	if !found {
-		return 0, "steel: no beam lies over this row"
+		if p.zonesMissing {
+			return 0, trouble{what: leans} // the beam may be among the rows that are missing
+		}
+		return 0, trouble{"steel: no beam lies over this row", "a level from FFL, SSL, the soffit or the datum", ""}
 	}
-	return lowest + h.MM, ""
+	return lowest + h.MM, trouble{}
 }

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -39,9 +41,9 @@ func checkCommand(w *world) *cli.Command {
 			&cli.BoolFlag{Name: "partial", Usage: "check what can be read although rows have problems"},
 			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, csv, json, markdown"},
 			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
-			&cli.Float64Flag{Name: "touch", Value: 1, Usage: "depth in `MM` up to which things may rest on each other"},
-			&cli.Float64Flag{Name: "reach", Value: 600, Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
-			&cli.IntFlag{Name: "most", Value: 300, Usage: "print at most `N` findings as text (0: all)"},
+			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
+			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
+			&cli.StringFlag{Name: "most", Value: "300", Usage: "print at most `N` findings as text (0: all)"},
 		},
 		Action: func(c *cli.Context) error { return check(w, c) },
 	}
@@ -49,10 +51,10 @@ func checkCommand(w *world) *cli.Command {
 
 // folder returns the one folder that a command is given.
 func folder(c *cli.Context) (string, error) {
-	switch args := c.Args().Slice(); len(args) {
-	case 1:
+	switch args := c.Args().Slice(); {
+	case len(args) == 1 && args[0] != "":
 		return args[0], nil
-	case 0:
+	case len(args) <= 1:
 		return "", exit{statusUsage, fmt.Errorf("%s wants a project folder: voidline %s DIR", c.Command.Name, c.Command.Name)}
 	default:
 		return "", exit{statusUsage, fmt.Errorf("%s wants one folder, not %d: %s", c.Command.Name, len(args), strings.Join(args, " "))}
@@ -102,15 +104,25 @@ func check(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	opt := clash.Options{Touch: c.Float64("touch"), Firm: c.Bool("firm"), Bays: c.StringSlice("bay")}
-	if !(opt.Touch >= 0 && opt.Touch <= 100) {
-		return exit{statusUsage, fmt.Errorf("--touch %g: from 0 to 100 mm", opt.Touch)}
+	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay")}
+	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
+		return exit{statusUsage, fmt.Errorf("--touch %q: from 0 to 100 mm", c.String("touch"))}
 	}
 	if c.IsSet("reach") {
-		opt.Reach = c.Float64("reach")
-		if !(opt.Reach > 0 && opt.Reach <= 5000) {
-			return exit{statusUsage, fmt.Errorf("--reach %g: more than 0, at most 5000 mm", opt.Reach)}
+		if opt.Reach, err = strconv.ParseFloat(c.String("reach"), 64); err != nil || !(opt.Reach > 0 && opt.Reach <= 5000) {
+			return exit{statusUsage, fmt.Errorf("--reach %q: more than 0, at most 5000 mm", c.String("reach"))}
 		}
+	}
+	most, err := strconv.Atoi(c.String("most"))
+	if err != nil || most < 0 {
+		return exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
+	}
+	if most == 0 {
+		most = math.MaxInt
+	}
+	out := c.String("o")
+	if isTable(dir, out) {
+		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
 	}
 	for _, k := range c.StringSlice("only") {
 		kind := clash.Kind(strings.ToLower(strings.TrimSpace(k)))
@@ -141,10 +153,6 @@ func check(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	most := c.Int("most")
-	if most <= 0 {
-		most = math.MaxInt
-	}
 	var b bytes.Buffer
 	switch form {
 	case "text":
@@ -164,7 +172,7 @@ func check(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := put(w, c.String("o"), b.Bytes()); err != nil {
+	if err := put(w, out, b.Bytes()); err != nil {
 		return err
 	}
 	if len(res.Findings) > 0 {
@@ -205,6 +213,25 @@ func known(p *void.Project, opt clash.Options) error {
 		}
 	}
 	return nil
+}
+
+// isTable reports whether a file to write would stand among the tables of the project folder.
+func isTable(dir, file string) bool {
+	if file == "" || file == "-" || !table.Reads(filepath.Base(file)) {
+		return false
+	}
+	a, errA := filepath.Abs(dir)
+	b, errB := filepath.Abs(filepath.Dir(file))
+	if errA != nil || errB != nil {
+		return false
+	}
+	if x, err := filepath.EvalSymlinks(a); err == nil {
+		a = x
+	}
+	if x, err := filepath.EvalSymlinks(b); err == nil {
+		b = x
+	}
+	return a == b
 }
 
 // put writes the answer to a file, whole or not at all, or to standard output.

@@ -41,6 +41,9 @@ func start(w *world, dir string) error {
 	if err != nil {
 		return err
 	}
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return exit{statusUsage, fmt.Errorf("%s is a file, not a folder", dir)}
+	}
 	var there []string
 	for _, f := range files {
 		if _, err := os.Lstat(filepath.Join(dir, filepath.Base(f))); err == nil {

@@ -16,6 +16,7 @@ import (
 
 	"voidline/clash"
 	"voidline/reports/text"
+	"voidline/void/vocabulary"
 )
 
 // Exit statuses.
@@ -59,7 +60,11 @@ func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	w := look(in, out, errs)
-	err := app(w).RunContext(ctx, arrange(args))
+	a := app(w)
+	args, err := arrange(args, a.Commands)
+	if err == nil {
+		err = a.RunContext(ctx, args)
+	}
 	var e exit
 	switch {
 	case err == nil:
@@ -73,7 +78,7 @@ func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 		fmt.Fprintln(errs, "voidline: stopped")
 		return statusUsage
 	}
-	fmt.Fprintf(errs, "voidline: %v\nTry voidline help.\n", err)
+	fmt.Fprintf(errs, "voidline: %v\n", err)
 	return statusUsage
 }
 
@@ -112,17 +117,7 @@ func app(w *world) *cli.App {
 		},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				name := c.Args().First()
-				hint := ""
-				for _, cmd := range c.App.Commands {
-					if strings.HasPrefix(cmd.Name, name) || strings.HasPrefix(name, cmd.Name) {
-						hint = fmt.Sprintf(" (did you mean %q?)", cmd.Name)
-					}
-				}
-				if info, err := os.Stat(name); err == nil && info.IsDir() {
-					hint = fmt.Sprintf(" (to check that folder: voidline check %s)", name)
-				}
-				return exit{statusUsage, fmt.Errorf("no command %q%s; voidline help lists them", name, hint)}
+				return noCommand(c.Args().First(), c.App.Commands)
 			}
 			return cli.ShowAppHelp(c)
 		},
@@ -135,27 +130,37 @@ func usageError(_ *cli.Context, err error, _ bool) error {
 }
 
 // arrange puts the flags of a command before its folder, for the library stops reading flags at the
-// first word that is none. -- ends them.
-func arrange(args []string) []string {
-	if len(args) < 3 {
-		return args
+// first word that is none; -- ends them. It also says what is wrong with them in the words that were typed.
+func arrange(args []string, commands []*cli.Command) ([]string, error) {
+	if len(args) < 2 {
+		return args, nil
+	}
+	var cmd *cli.Command
+	for _, c := range commands {
+		if c.HasName(args[1]) {
+			cmd = c
+		}
+	}
+	if cmd == nil {
+		if (args[1] == "help" || args[1] == "h") && len(args) > 2 && !slices.ContainsFunc(commands, func(c *cli.Command) bool { return c.HasName(args[2]) }) {
+			return nil, noCommand(args[2], commands)
+		}
+		return args, nil
+	}
+	takes := map[string]string{"help": "", "h": "", "generate-bash-completion": ""} // name -> what its value is called
+	names := []string{"--help"}
+	for _, f := range cmd.Flags {
+		value := ""
+		if d, ok := f.(cli.DocGenerationFlag); ok && d.TakesValue() {
+			value = valueName(d.GetUsage())
+		}
+		for _, n := range f.Names() {
+			takes[n] = value
+			names = append(names, dashed(n))
+		}
 	}
 	var flags, rest []string
-	takes := map[string]bool{}
-	for _, c := range []*cli.Command{checkCommand(&world{}), stackCommand(&world{}), rulesCommand(&world{}), newCommand(&world{})} {
-		if c.Name != args[1] {
-			continue
-		}
-		for _, f := range c.Flags {
-			if _, is := f.(*cli.BoolFlag); !is {
-				for _, n := range f.Names() {
-					takes[n] = true
-				}
-			}
-		}
-	}
-	i := 2
-	for ; i < len(args); i++ {
+	for i := 2; i < len(args); i++ {
 		a := args[i]
 		if a == "--" {
 			rest = append(rest, args[i+1:]...)
@@ -165,16 +170,64 @@ func arrange(args []string) []string {
 			rest = append(rest, a)
 			continue
 		}
-		flags = append(flags, a)
 		name, _, has := strings.Cut(strings.TrimLeft(a, "-"), "=")
-		if takes[name] && !has && i+1 < len(args) {
-			i++
-			flags = append(flags, args[i])
+		value, known := takes[name]
+		if !known {
+			hint := ""
+			if n, ok := vocabulary.Nearest(dashed(name), names); ok {
+				hint = fmt.Sprintf(" (did you mean %s?)", n)
+			}
+			typed, _, _ := strings.Cut(a, "=")
+			return nil, exit{statusUsage, fmt.Errorf("no option %s%s; add --help to the command to see its options", typed, hint)}
 		}
+		if name == "help" || name == "h" {
+			return []string{args[0], args[1], "--help"}, nil
+		}
+		flags = append(flags, a)
+		if value == "" || has {
+			continue
+		}
+		if i++; i >= len(args) || args[i] == "--" {
+			return nil, exit{statusUsage, fmt.Errorf("%s wants a value: %s; add --help to the command to see its options", a, value)}
+		}
+		flags = append(flags, args[i])
 	}
 	out := append(slices.Clone(args[:2]), flags...)
-	if len(rest) > 0 {
+	if len(rest) > 0 && strings.HasPrefix(rest[0], "-") {
 		out = append(out, "--")
 	}
-	return append(out, rest...)
+	return append(out, rest...), nil
+}
+
+// dashed writes a flag as people type it.
+func dashed(name string) string {
+	if len(name) == 1 {
+		return "-" + name
+	}
+	return "--" + name
+}
+
+// valueName returns what a flag's usage calls its value: the word between backquotes.
+func valueName(usage string) string {
+	if _, rest, ok := strings.Cut(usage, "`"); ok {
+		if word, _, ok := strings.Cut(rest, "`"); ok {
+			return word
+		}
+	}
+	return "VALUE"
+}
+
+// noCommand says that there is no command of a name, and which may be meant.
+func noCommand(name string, commands []*cli.Command) error {
+	hint := ""
+	var names []string
+	for _, c := range commands {
+		names = append(names, c.Name)
+	}
+	if n, ok := vocabulary.Nearest(name, names); ok {
+		hint = fmt.Sprintf(" (did you mean %q?)", n)
+	} else if info, err := os.Stat(name); err == nil && info.IsDir() {
+		hint = fmt.Sprintf(" (to check that folder: voidline check %s)", name)
+	}
+	return exit{statusUsage, fmt.Errorf("no command %q%s; voidline help lists them", name, hint)}
 }

@@ -24,7 +24,7 @@ func stackCommand(w *world) *cli.Command {
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "bay", Usage: "the `BAY`"},
-			&cli.StringFlag{Name: "at", Usage: "the point `X,Y`: numbers in mm, or grid lines such as B+1200,2-450"},
+			&cli.StringFlag{Name: "at", Usage: "the point `X,Y`: numbers in mm, or grid lines such as B+1200,grid 2-450"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
 		},
 		Action: func(c *cli.Context) error { return stack(w, c) },

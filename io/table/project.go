@@ -2,7 +2,9 @@ package table
 
 import (
 	"context"
+	"path"
 	"slices"
+	"strings"
 
 	"voidline/void"
 )
@@ -39,6 +41,9 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	for _, pr := range t.Problems {
+		p.Broken(tableOf(pr.File))
+	}
 	p.Resolve()
 	return p, nil
 }
@@ -72,4 +77,28 @@ func Placed(dir string, ps []void.Problem) []void.Problem {
 		return a.Column - b.Column
 	})
 	return slices.Compact(out)
+}
+
+// tableOf returns which table a file is: "levels", "bays", … or "zones"; a problem of the folder itself
+// is that of bays.csv.
+func tableOf(file string) string {
+	if file == "" {
+		return "bays"
+	}
+	base := plain(strings.TrimSuffix(file, path.Ext(file)))
+	k := kindOf(base)
+	if meant := oneOff(base); k == &zones && meant != nil {
+		k = meant
+	}
+	if k == &zones {
+		return "zones"
+	}
+	return strings.TrimSuffix(k.file, ".csv")
+}
+
+// Reads reports whether a file of this name in a project folder is read as one of its tables.
+func Reads(name string) bool {
+	ext := path.Ext(name)
+	_, own := reserved[plain(strings.TrimSuffix(name, ext))]
+	return strings.EqualFold(ext, ".csv") && !own && !strings.HasPrefix(name, ".") && !strings.HasPrefix(name, "~$")
 }

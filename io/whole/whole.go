@@ -12,11 +12,28 @@ import (
 // WriteFile puts data into the named file: into a temporary file beside it, flushed to the disk, then renamed.
 // A reader sees the old file or the new one, never a part. On an error the old file is untouched and no
 // temporary file is left. The file keeps the permissions that it had.
-func WriteFile(name string, data []byte) (err error) {
+func WriteFile(name string, data []byte) error {
+	err := write(name, data)
+	if err == nil {
+		return nil
+	}
+	// The temporary file's name would tell nobody anything.
+	var pe *fs.PathError
+	var le *os.LinkError
+	switch {
+	case errors.As(err, &pe):
+		err = pe.Err
+	case errors.As(err, &le):
+		err = le.Err
+	}
+	return fmt.Errorf("%s: cannot be written: %w", name, err)
+}
+
+func write(name string, data []byte) (err error) {
 	mode := fs.FileMode(0o644)
 	if info, e := os.Stat(name); e == nil {
 		if info.IsDir() {
-			return fmt.Errorf("%s is a folder", name)
+			return errors.New("it is a folder")
 		}
 		if !info.Mode().IsRegular() {
 			// A pipe or a device is written to, not replaced.
@@ -39,20 +56,20 @@ func WriteFile(name string, data []byte) (err error) {
 	}
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, f.Close())
-			os.Remove(f.Name())
+			_ = os.Remove(f.Name()) // the error that brought us here is the one to tell
 		}
 	}()
-	if _, err = f.Write(data); err != nil {
-		return err
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Chmod(mode)
 	}
-	if err = f.Chmod(mode); err != nil {
-		return err
+	if err == nil {
+		err = f.Sync()
 	}
-	if err = f.Sync(); err != nil {
-		return err
+	if e := f.Close(); err == nil {
+		err = e
 	}
-	if err = f.Close(); err != nil {
+	if err != nil {
 		return err
 	}
 	return os.Rename(f.Name(), name)

@@ -117,7 +117,7 @@ func missing(r *clash.Result) []Part {
 	var parts []Part
 	switch {
 	case r.RowsMissing > 0:
-		parts = append(parts, Para(Count(r.RowsMissing, "row is", "rows are")+" MISSING from this answer: they could not be read, and nothing was checked against them."))
+		parts = append(parts, Para(Count(r.RowsMissing, "row is MISSING from this answer: it", "rows are MISSING from this answer: they")+" could not be read, and nothing was checked against "+map[bool]string{true: "it", false: "them"}[r.RowsMissing == 1]+"."))
 	case len(r.InputProblems) > 0:
 		parts = append(parts, Para("The input has problems, so this answer may be INCOMPLETE."))
 	default:

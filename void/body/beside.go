@@ -74,7 +74,7 @@ func (s *shape) beside(a, b Body) (Measure, bool) {
 		d := math.Hypot(ans.x.Y, ans.x.Z)
 		apart := ans.positive && d > tol
 		loose := math.Abs(d-mm) > 1e-7+1e-12*s.scale
-		if t.n == s.n+1 && (apart && loose || !apart && ans.x.Y > 2*tol) {
+		if t.n == s.n+1 && (apart && loose || !apart && (ans.x.Y > 2*tol || math.Abs(ans.x.Z) > 2*tol)) {
 			t.slack(r3.Vector{Z: 2 * tol}) // as for Gap
 			continue
 		}

@@ -326,10 +326,13 @@ func (t *aligned) part() (Parting, bool) {
 		l[1-t.k] += w
 		s = t.sides(l[0], l[1])
 	}
-	if s.MM <= t.tol || s.MM < 0.01 && !t.meet() {
+	if s.MM <= t.tol || !t.meet() {
 		return Parting{}, false
 	}
 	s.Bound = t.tol
+	if t.over(2) > -1e-6 && (t.k < 0 || t.k == 2 || t.over(2)-t.r > -1e-6) {
+		s.Bound = s.MM
+	}
 	return s, true
 }
 

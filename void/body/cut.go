@@ -29,10 +29,18 @@ func CutReach(b Body, at, normal, dir r3.Vector) (r1.Interval, bool) {
 		return r1.EmptyInterval(), false
 	}
 	t.c.X = math.Max(-h, math.Min(h, t.c.X))
-	lo := t.on(heading{1, 0}, false)
+	// So much thicker that a plane along a face, or within a plate, finds all of it. The direction
+	// found then says how far the body itself reaches.
+	slack := s.rounding()
+	t.slack(r3.Vector{X: slack})
+	end := func() float64 {
+		k := t.on(heading{1, 0}, false)
+		p := k.best(heading{0, 1})
+		return (p.f + slack*math.Abs(p.n.c)) / p.n.s
+	}
+	lo := end()
 	t.c = t.c.Mul(-1)
-	hi := t.on(heading{1, 0}, false)
-	iv := r1.Interval{Lo: lo.best(heading{0, 1}).x.Y, Hi: -hi.best(heading{0, 1}).x.Y}
+	iv := r1.Interval{Lo: lo, Hi: -end()}
 	if iv.Lo > iv.Hi {
 		iv = r1.IntervalFromPoint(iv.Center())
 	}

@@ -44,7 +44,7 @@ func gap(a, b Body) Measure {
 		n := unit(uncoords(ans.n, e, u, v))
 		f := n.Dot(s.c) - s.half(n)
 		apart := ans.positive && f > s.rounding()
-		if t.n == s.n && (apart && ans.x.Norm()-f > 1e-7+1e-12*s.scale || !apart && ans.x.Y > thick) {
+		if t.n == s.n && (apart && ans.x.Norm()-f > 1e-7+1e-12*s.scale || !apart && (ans.x.Y > thick || math.Hypot(ans.x.X, ans.x.Z) > thick)) {
 			// Flat bodies in one plane, or nearly, leave the point to rounding. So much thicker
 			// they do not.
 			t.slack(r3.Vector{X: thick})

@@ -22,7 +22,7 @@ type Parting struct {
 // upright cylinder, that less or more its radius; else a search over the angle which keeps an
 // inscribed polygon (what cannot be beaten) and circumscribed lines (what is known to part), until
 // they are 1e-7 mm apart. Only for cylinders both nearly upright may it give up sooner and say so
-// in Bound.
+// in Bound; and where the bodies share less than 1e-6 mm of height Bound is MM.
 func Part(a, b Body) (Parting, bool) {
 	if t, ok := align(a, b); ok {
 		return t.part()
@@ -34,7 +34,8 @@ func Part(a, b Body) (Parting, bool) {
 func part(a, b Body) (Parting, bool) {
 	s := difference(a, b)
 	tol := s.rounding()
-	if math.Abs(s.c.Z)-s.half(r3.Vector{Z: 1}) >= -tol {
+	shared := s.half(r3.Vector{Z: 1}) - math.Abs(s.c.Z)
+	if shared <= tol || !meet(a, b) {
 		return Parting{}, false
 	}
 	r := s.upright()
@@ -44,9 +45,10 @@ func part(a, b Body) (Parting, bool) {
 		if r > 0 && p.MM < 0 || p.MM == math.Inf(1) {
 			// The origin lies outside the polygon, in the round of a corner or side; or there is none.
 			m, _ := s.beside(a, b)
-			p = Parting{Dir: r2.Point{X: 1}, MM: -m.MM}
 			if l := math.Hypot(m.Dir.X, m.Dir.Y); l > 0 {
-				p.Dir = r2.Point{X: -m.Dir.X / l, Y: -m.Dir.Y / l}
+				p = Parting{Dir: r2.Point{X: -m.Dir.X / l, Y: -m.Dir.Y / l}, MM: -m.MM}
+			} else if p.MM > 0 {
+				p = Parting{Dir: r2.Point{X: 1}}
 			}
 		}
 	} else {
@@ -81,7 +83,10 @@ func part(a, b Body) (Parting, bool) {
 	}
 	p.MM += r
 	p.Bound += 1e-9 + 1e-14*s.scale
-	if p.MM <= tol || p.MM < 0.01 && !meet(a, b) {
+	if shared < 1e-6 {
+		p.Bound = p.MM // where heights only just overlap, the cut hangs on rounding
+	}
+	if p.MM <= tol {
 		return Parting{}, false
 	}
 	return p, true

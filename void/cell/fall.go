@@ -196,7 +196,7 @@ func timeOfDay(text string) (run int, ok bool) {
 	case s.word("am"):
 		hours %= 12
 	case s.word("pm"):
-		hours = hours%12 + 12
+		hours = 24 // of no fall: see longestRun
 	}
 	if !s.done() {
 		return 0, false

@@ -95,6 +95,8 @@ func TestParseFallFaults(t *testing.T) {
 		{"03:20", "1:140"}, // (3 - 1) * 60 + 20
 		{"00:45", "a time of day"},
 		{"1:40 PM", "a time of day"},
+		{"12:30 AM", "one of 1:80"}, // half past midnight was no fall; 1:80 is the example
+		{"9:40 AM", "1:520"},        // (9 - 1) * 60 + 40
 		{"24:20", "a time of day"},
 		{"1:8O", ""},
 		{"1:1,5", "1.5"},

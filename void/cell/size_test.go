@@ -106,6 +106,8 @@ func TestParseSize(t *testing.T) {
 		{"300 IPE", steel("IPE 300")},
 		{"10000000x1", rectangle(1e7, 1)},
 		{"120x40 m", rectangle(120e3, 40e3)},
+		{"120x1 m", rectangle(120e3, 1e3)}, // long for a section, and yet a slab's edge
+		{"40x0.03 m", rectangle(40e3, 30)},
 		{"300x300x0.25 m", solid(300e3, 300e3, 250)},
 	} {
 		got := ParseSize(test.text)

@@ -1,0 +1,459 @@
+package clash_test
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"maps"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"voidline/clash"
+	"voidline/io/table"
+	"voidline/reports/record"
+)
+
+// document returns the JSON answer of a result.
+func document(t testing.TB, res *clash.Result) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := record.Check(&b, res); err != nil {
+		t.Fatalf("record.Check: %v", err)
+	}
+	return b.Bytes()
+}
+
+// rowsIn matches what says where a row stands.
+var rowsIn = regexp.MustCompile(`"(a_row|b_row|row|in_row|of_row|from_row)":"[^"]*"`)
+
+// lists whose members stand in the order of the tables.
+var byTable = regexp.MustCompile(`(?s)\n"(warnings|problems)": \[.*?\],\n`)
+
+// masked blanks rows, and leaves out what is told in the order of the tables.
+func masked(doc []byte) []byte {
+	return byTable.ReplaceAll(rowsIn.ReplaceAll(doc, []byte(`"$1":""`)), []byte("\n"))
+}
+
+// differ tells where two documents differ first, "" where they do not.
+func differ(a, b []byte) string {
+	la, lb := bytes.Split(a, []byte("\n")), bytes.Split(b, []byte("\n"))
+	diffs, first := 0, ""
+	for i := range max(len(la), len(lb)) {
+		var x, y []byte
+		if i < len(la) {
+			x = la[i]
+		}
+		if i < len(lb) {
+			y = lb[i]
+		}
+		if !bytes.Equal(x, y) {
+			if diffs == 0 {
+				first = fmt.Sprintf("line %d\n  was %s\n  is  %s", i+1, x, y)
+			}
+			diffs++
+		}
+	}
+	if diffs == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d lines differ, first %s", diffs, first)
+}
+
+// askFS opens tables and asks for findings.
+func askFS(t testing.TB, fsys fs.FS, opt clash.Options) *clash.Result {
+	t.Helper()
+	p, err := table.Open(context.Background(), "random", table.Options{FS: fsys})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Problems) > 0 {
+		t.Fatalf("%d problems, first %v", len(p.Problems), p.Problems[0])
+	}
+	res, err := clash.Open(p, opt).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
+}
+
+// metamorphic seeds; each project has another mix.
+var metamorphicMixes = []mix{
+	{zones: 300, storeys: 1, gaps: 0},
+	{zones: 300, storeys: 2, gaps: 4},
+	{zones: 300, storeys: 2, gaps: 9},
+}
+
+func TestSpellingChangesNothingButRows(t *testing.T) {
+	for i, m := range metamorphicMixes {
+		seed := uint64(100 + i)
+		b := random(seed, m)
+		opt := clash.Options{Touch: 1, Workers: 1}
+		want := document(t, b.checked(t, spelling{}, opt))
+		if n := bytes.Count(want, []byte(`"kind":`)); n < 50 {
+			t.Fatalf("seed %d: %d findings are too few to tell anything", seed, n)
+		}
+		for _, test := range []struct {
+			name string
+			s    spelling
+			opt  clash.Options
+			same bool // every byte
+		}{
+			{"again", spelling{}, opt, true},
+			{"two workers", spelling{}, clash.Options{Touch: 1, Workers: 2}, true},
+			{"metres", spelling{metres: true}, opt, true},
+			{"semicolons and decimal commas", spelling{comma: true}, opt, true},
+			{"metres and decimal commas", spelling{metres: true, comma: true}, opt, true},
+			{"rows in another order", spelling{shuffle: rand.New(rand.NewPCG(seed, 1))}, opt, false},
+			{"rows in a third order", spelling{shuffle: rand.New(rand.NewPCG(seed, 2))}, opt, false},
+			{"each trade in two tables", spelling{split: true}, opt, false},
+			{"storeys in another order", spelling{upside: true}, opt, false},
+			{"all at once", spelling{metres: true, comma: true, split: true, upside: true, shuffle: rand.New(rand.NewPCG(seed, 3))}, clash.Options{Touch: 1, Workers: 2}, false},
+		} {
+			got, was := document(t, b.checked(t, test.s, test.opt)), want
+			if !test.same {
+				got, was = masked(got), masked(was)
+			}
+			if d := differ(was, got); d != "" {
+				t.Errorf("seed %d, %s: %s", seed, test.name, d)
+			}
+		}
+	}
+}
+
+func TestProcessorsChangeNothing(t *testing.T) {
+	b := random(111, mix{zones: 300, storeys: 2, gaps: 3})
+	keep := runtime.GOMAXPROCS(1)
+	defer runtime.GOMAXPROCS(keep)
+	want := document(t, b.checked(t, spelling{}, clash.Options{Touch: 1}))
+	runtime.GOMAXPROCS(2)
+	if d := differ(want, document(t, b.checked(t, spelling{}, clash.Options{Touch: 1}))); d != "" {
+		t.Errorf("seed %d: GOMAXPROCS 2: %s", b.seed, d)
+	}
+}
+
+// moved returns the building moved in plan.
+func (b *building) moved(dx, dy float64) *building {
+	c := b.copy()
+	shift := func(p *place, d float64) {
+		if p.line == "" {
+			p.mm = tenth(p.mm + d)
+		}
+	}
+	for i := range c.grid {
+		d := dx
+		if c.grid[i].axis == "y" {
+			d = dy
+		}
+		c.grid[i].at = tenth(c.grid[i].at + d)
+	}
+	for i := range c.bays {
+		r := &c.bays[i]
+		r.x1, r.y1, r.x2, r.y2 = tenth(r.x1+dx), tenth(r.y1+dy), tenth(r.x2+dx), tenth(r.y2+dy)
+	}
+	for i := range c.rows {
+		r := &c.rows[i]
+		shift(&r.x1, dx)
+		shift(&r.x2, dx)
+		shift(&r.y1, dy)
+		shift(&r.y2, dy)
+	}
+	for i := range c.openings {
+		shift(&c.openings[i].x, dx)
+		shift(&c.openings[i].y, dy)
+	}
+	for i := range c.access {
+		shift(&c.access[i].x, dx)
+		shift(&c.access[i].y, dy)
+	}
+	return c
+}
+
+// quarter says what a side is called after a quarter turn to the left.
+var quarter = map[string]string{"east": "north", "north": "west", "west": "south", "south": "east"}
+
+// turned returns the building turned by a quarter to the left: x, y become -y, x.
+func (b *building) turned() *building {
+	c := b.copy()
+	back := func(p place) place { p.mm = -p.mm; return p }
+	turn := func(x, y *place) { *x, *y = back(*y), *x }
+	for i := range c.grid {
+		g := &c.grid[i]
+		if g.axis == "x" {
+			g.axis = "y"
+		} else {
+			g.axis, g.at = "x", -g.at
+		}
+	}
+	for i := range c.bays {
+		r := &c.bays[i]
+		r.x1, r.y1, r.x2, r.y2 = -r.y2, r.x1, -r.y1, r.x2
+	}
+	for i := range c.rows {
+		r := &c.rows[i]
+		turn(&r.x1, &r.y1)
+		turn(&r.x2, &r.y2)
+		if r.placed && !r.length && !r.round {
+			r.a, r.b = r.b, r.a
+		}
+	}
+	for i := range c.openings {
+		turn(&c.openings[i].x, &c.openings[i].y)
+	}
+	for i := range c.access {
+		a := &c.access[i]
+		turn(&a.x, &a.y)
+		a.a, a.b = a.b, a.a
+		if to, ok := quarter[a.side]; ok {
+			a.side = to
+		}
+	}
+	return c
+}
+
+func (b *building) copy() *building {
+	c := *b
+	c.grid, c.bays, c.rows = slices.Clone(b.grid), slices.Clone(b.bays), slices.Clone(b.rows)
+	c.openings, c.access = slices.Clone(b.openings), slices.Clone(b.access)
+	return &c
+}
+
+// alike compares two answers for one building in two places: same ids, kinds and words, amounts within a hair
+// once rounded, and places where to says.
+func alike(t *testing.T, what string, was, is *clash.Result, to func(x, y float64) (float64, float64), turned bool, item func(string) bool) {
+	t.Helper()
+	bad := 0
+	say := func(format string, args ...any) {
+		if bad++; bad <= 8 {
+			t.Errorf("%s: "+format, append([]any{what}, args...)...)
+		}
+	}
+	defer func() {
+		if bad > 8 {
+			t.Errorf("%s: and %d more", what, bad-8)
+		}
+	}()
+	near := func(a, b float64) bool { return math.Abs(a-b) <= 0.1+1e-6 }
+	byID := map[string]*clash.Finding{}
+	for i := range is.Findings {
+		byID[is.Findings[i].ID] = &is.Findings[i]
+	}
+	if len(was.Findings) != len(is.Findings) {
+		say("%d findings, now %d", len(was.Findings), len(is.Findings))
+	}
+	for i := range was.Findings {
+		f := &was.Findings[i]
+		g, ok := byID[f.ID]
+		if !ok {
+			say("%s %s / %s (short %.4f) is gone", f.Kind, f.A, name(f.B), f.Short)
+			continue
+		}
+		delete(byID, f.ID)
+		side := f.Side
+		if to, ok := quarter[side]; ok && turned {
+			side = to
+		}
+		// The axes of an item are those of the building: its sideways moves, and so who gives way between equals, and
+		// the stretch that its place is the middle of, are others once it is turned.
+		loose := turned && (item(f.A) || f.B != nil && item(*f.B))
+		if f.Kind != g.Kind || f.A != g.A || name(f.B) != name(g.B) || side != g.Side || f.Rule != g.Rule || f.GivesWay != g.GivesWay && !loose || name(f.Bay) != name(g.Bay) && !loose {
+			say("%s: was %s %s / %s %s %q %s in %s, is %s %s / %s %s %q %s in %s", f.ID, f.Kind, f.A, name(f.B), f.Side, f.Rule, f.GivesWay, name(f.Bay), g.Kind, g.A, name(g.B), g.Side, g.Rule, g.GivesWay, name(g.Bay))
+			continue
+		}
+		if !near(f.Gap, g.Gap) || !near(f.Asked, g.Asked) || !near(f.Short, g.Short) {
+			say("%s %s / %s: gap, asked, short were %.4f %.4f %.4f, are %.4f %.4f %.4f", f.Kind, f.A, name(f.B), f.Gap, f.Asked, f.Short, g.Gap, g.Asked, g.Short)
+		}
+		if (f.Depth == nil) != (g.Depth == nil) {
+			say("%s %s / %s: overlap was %v, is %v", f.Kind, f.A, name(f.B), f.Depth, g.Depth)
+		} else if f.Depth != nil {
+			if !near(f.Depth.Vertical, g.Depth.Vertical) || (f.Depth.Sideways == nil) != (g.Depth.Sideways == nil) ||
+				f.Depth.Sideways != nil && !near(*f.Depth.Sideways, *g.Depth.Sideways) {
+				say("%s %s / %s: depth was %s, is %s", f.Kind, f.A, name(f.B), depth(f.Depth), depth(g.Depth))
+			}
+		}
+		x, y := to(f.At.X, f.At.Y)
+		if !loose && (!near(x, g.At.X) || !near(y, g.At.Y)) || !near(f.At.Z, g.At.Z) || !near(f.At.Level, g.At.Level) {
+			say("%s %s / %s: place was (%.3f, %.3f, %.3f), should be at (%.3f, %.3f), is (%.3f, %.3f, %.3f)", f.Kind, f.A, name(f.B), f.At.X, f.At.Y, f.At.Z, x, y, g.At.X, g.At.Y, g.At.Z)
+		}
+		if !turned && f.At.Where != g.At.Where {
+			say("%s %s / %s: where was %q, is %q", f.Kind, f.A, name(f.B), f.At.Where, g.At.Where)
+		}
+		if loose {
+			continue
+		}
+		if len(f.Moves) != len(g.Moves) {
+			say("%s %s / %s: moves were %v, are %v", f.Kind, f.A, name(f.B), f.Moves, g.Moves)
+			continue
+		}
+		for k := range f.Moves {
+			if m, n := f.Moves[k], g.Moves[k]; m.Zone != n.Zone || m.Direction != n.Direction || !near(m.By, n.By) {
+				say("%s %s / %s: moves were %v, are %v", f.Kind, f.A, name(f.B), f.Moves, g.Moves)
+				break
+			}
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(byID)) {
+		g := byID[id]
+		say("%s %s / %s (short %.4f) is new", g.Kind, g.A, name(g.B), g.Short)
+	}
+	if w, i := was.Counts, is.Counts; w != i {
+		say("counts were %+v, are %+v", w, i)
+	}
+	if !maps.Equal(was.Excused, is.Excused) {
+		say("excused were %v, are %v", was.Excused, is.Excused)
+	}
+	if len(was.BuildersWork) != len(is.BuildersWork) || len(was.ToBeProtected) != len(is.ToBeProtected) {
+		say("holes and protections were %d and %d, are %d and %d", len(was.BuildersWork), len(was.ToBeProtected), len(is.BuildersWork), len(is.ToBeProtected))
+	}
+}
+
+func name(s *string) string {
+	if s == nil {
+		return "-"
+	}
+	return *s
+}
+
+func depth(d *clash.Depth) string {
+	if d.Sideways == nil {
+		return fmt.Sprintf("%.4f up", d.Vertical)
+	}
+	return fmt.Sprintf("%.4f up, %.4f sideways", d.Vertical, *d.Sideways)
+}
+
+func TestMovingAndTurningChangeNothingButPlaces(t *testing.T) {
+	for i, m := range metamorphicMixes {
+		seed := uint64(200 + i)
+		b := random(seed, m)
+		items := map[string]bool{}
+		for i := range b.rows {
+			items[b.rows[i].id] = !b.rows[i].length
+		}
+		item := func(id string) bool { return items[id] }
+		was := b.checked(t, spelling{}, clash.Options{Touch: 1})
+		alike(t, fmt.Sprintf("seed %d, moved", seed), was, b.moved(12345.6, -7890.1).checked(t, spelling{}, clash.Options{Touch: 1}),
+			func(x, y float64) (float64, float64) { return x + 12345.6, y - 7890.1 }, false, item)
+		alike(t, fmt.Sprintf("seed %d, turned", seed), was, b.turned().checked(t, spelling{}, clash.Options{Touch: 1}),
+			func(x, y float64) (float64, float64) { return -y, x }, true, item)
+	}
+}
+
+// TestDemoRowsInAnotherOrder shuffles and splits the tables of the demo project as they stand.
+func TestDemoRowsInAnotherOrder(t *testing.T) {
+	dir := filepath.Join("..", "testdata", "demo")
+	if _, err := os.Stat(dir); err != nil {
+		t.Skipf("no demo project: %v", err)
+	}
+	names, err := filepath.Glob(filepath.Join(dir, "*.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	tables := fstest.MapFS{}
+	for _, n := range names {
+		data, err := os.ReadFile(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tables[filepath.Base(n)] = &fstest.MapFile{Data: data}
+	}
+	want := masked(document(t, askFS(t, tables, clash.Options{Touch: 1, Workers: 1})))
+	for round := range 3 {
+		r := rand.New(rand.NewPCG(7, uint64(round)))
+		other := fstest.MapFS{}
+		for n, f := range tables {
+			data := f.Data
+			if n != "buildups.csv" && n != "hangers.csv" && n != "gaps.csv" {
+				lines := strings.Split(strings.TrimRight(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n"), "\n")
+				if !strings.Contains(string(data), "\"") {
+					r.Shuffle(len(lines)-1, func(i, j int) { lines[i+1], lines[j+1] = lines[j+1], lines[i+1] })
+				}
+				data = []byte(strings.Join(lines, "\n") + "\n")
+			}
+			other[n] = &fstest.MapFile{Data: data}
+		}
+		got := masked(document(t, askFS(t, other, clash.Options{Touch: 1, Workers: 1 + round%2})))
+		if d := differ(want, got); d != "" {
+			t.Errorf("round %d: %s", round, d)
+		}
+	}
+}
+
+// TestAnswerIsSound checks what must hold of every answer: numbers are finite, a place inside a bay has a bay, shortfall,
+// gap and what is asked agree, moves are of the zone that gives way.
+func TestAnswerIsSound(t *testing.T) {
+	for seed := uint64(300); seed < 306; seed++ {
+		b := random(seed, mix{zones: 300, storeys: 1 + int(seed%2), gaps: int(seed % 5)})
+		res := b.checked(t, spelling{}, clash.Options{Touch: 1})
+		if !json.Valid(document(t, res)) {
+			t.Errorf("seed %d: not JSON", seed)
+		}
+		seen := map[string]bool{}
+		for i := range res.Findings {
+			f := &res.Findings[i]
+			at := fmt.Sprintf("seed %d: %s %s / %s", seed, f.Kind, f.A, name(f.B))
+			if seen[f.ID] {
+				t.Errorf("%s: id %s is there twice", at, f.ID)
+			}
+			seen[f.ID] = true
+			if f.Bay == nil {
+				for _, bay := range b.bays {
+					if bay.storey == f.Storey && f.At.X > bay.x1+1 && f.At.X < bay.x2-1 && f.At.Y > bay.y1+1 && f.At.Y < bay.y2-1 {
+						t.Errorf("%s: no bay, but (%.1f, %.1f) is inside %s", at, f.At.X, f.At.Y, bay.name)
+					}
+				}
+			} else {
+				k := slices.IndexFunc(b.bays, func(bay bayRow) bool {
+					return bay.storey == f.Storey && (bay.name == *f.Bay || strings.HasPrefix(*f.Bay, bay.name+", "))
+				})
+				if k < 0 {
+					t.Errorf("%s: bay %q is none of storey %s", at, *f.Bay, f.Storey)
+				} else if bay := b.bays[k]; f.At.X < bay.x1-1 || f.At.X > bay.x2+1 || f.At.Y < bay.y1-1 || f.At.Y > bay.y2+1 {
+					t.Errorf("%s: place (%.1f, %.1f) is not in its bay %s", at, f.At.X, f.At.Y, *f.Bay)
+				}
+			}
+			switch f.Kind {
+			case clash.Overlap:
+				if f.Depth == nil || f.Gap != 0 {
+					t.Errorf("%s: gap %g, depth %v", at, f.Gap, f.Depth)
+					break
+				}
+				d := f.Depth.Vertical
+				if f.Depth.Sideways != nil {
+					d = min(d, *f.Depth.Sideways)
+				}
+				if d <= 1 || math.Abs(f.Asked+d-f.Short) > 0.15 { // each is rounded to 0.1
+					t.Errorf("%s: asked %g, depth %s, short %g", at, f.Asked, depth(f.Depth), f.Short)
+				}
+			case clash.Tight:
+				if f.Depth != nil || f.Short <= 0 || f.Gap < 0 || math.Abs(f.Asked-f.Gap-f.Short) > 0.15 {
+					t.Errorf("%s: asked %g, gap %g, short %g, depth %v", at, f.Asked, f.Gap, f.Short, f.Depth)
+				}
+			}
+			for _, m := range f.Moves {
+				if m.Zone != f.GivesWay || !(m.By > 0) {
+					t.Errorf("%s: %s gives way, move %+v", at, f.GivesWay, m)
+				}
+			}
+			for _, a := range f.Also {
+				if f.Kind == clash.Tight && a.Short > f.Short+0.05 {
+					t.Errorf("%s: short %g, and also short %g (%s)", at, f.Short, a.Short, a.Rule)
+				}
+			}
+		}
+		if !slices.IsSortedFunc(res.ToBeProtected, func(x, y clash.Protection) int {
+			return cmp.Or(cmp.Compare(x.Of, y.Of), cmp.Compare(x.From, y.From))
+		}) && len(res.ToBeProtected) == 0 {
+			t.Errorf("seed %d: nothing is to be protected", seed)
+		}
+	}
+}
