@@ -60,10 +60,11 @@ type Check struct {
 	mu                      sync.Mutex
 	choices                 map[[2]int32]*choice
 
-	openingsIn map[int32][]int32 // zone -> openings
-	soffitHole map[int32][]int32 // bay -> openings in its soffit
-	full       []body.Body
-	box        []box
+	openingsIn  map[int32][]int32 // zone -> openings
+	soffitHole  map[int32][]int32 // bay -> openings in its soffit
+	ceilingHole map[int32][]int32 // bay -> openings in its ceiling
+	full        []body.Body
+	box         []box
 }
 
 // trait is one of the characters that are alike to every rule.
@@ -143,12 +144,15 @@ func (c *Check) ready() {
 	}
 	c.ceilingTrait, c.soffitTrait = add(&c.ceilingChar), add(&c.soffitChar)
 	c.choices = map[[2]int32]*choice{}
-	c.openingsIn, c.soffitHole = map[int32][]int32{}, map[int32][]int32{}
+	c.openingsIn, c.soffitHole, c.ceilingHole = map[int32][]int32{}, map[int32][]int32{}, map[int32][]int32{}
 	for i := range p.Openings {
 		o := &p.Openings[i]
-		if o.In >= 0 {
+		switch {
+		case o.In >= 0:
 			c.openingsIn[o.In] = append(c.openingsIn[o.In], int32(i))
-		} else {
+		case o.Ceiling:
+			c.ceilingHole[o.Bay] = append(c.ceilingHole[o.Bay], int32(i))
+		default:
 			c.soffitHole[o.Bay] = append(c.soffitHole[o.Bay], int32(i))
 		}
 	}

@@ -1,6 +1,7 @@
 package clash
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -129,6 +130,10 @@ func (r *run) ceilings(h *chooser, i int32, tiles []tileWorst, unsaid []int) {
 			told = "lies wholly under the finished face of ceiling " + bay.Label + ": below the ceiling, not checked against it"
 			continue
 		case z.Upright && !z.Recessed && lo < bay.Ceiling-void.Hair:
+			if room, _, _, ok := r.inHole(i, r.ceilingHole[j]); ok && room >= 0 {
+				r.excused[madeWay]++
+				continue
+			}
 			told = "passes through ceiling " + bay.Label
 			continue
 		case z.Recessed:
@@ -176,7 +181,7 @@ func (r *run) soffits(h *chooser, i int32) {
 			told = "lies wholly above soffit " + bay.Label + ": above the void, not checked against it"
 			continue
 		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
-			if room, asked, row, ok := r.inSoffit(i, j, bay); ok {
+			if room, asked, row, ok := r.inHole(i, r.soffitHole[j]); ok {
 				r.excused[madeWay]++
 				if room < asked-void.Hair {
 					r.soffitOpening(i, bay, room, asked, row)
@@ -202,10 +207,10 @@ func (r *run) riser(i int32, bay *void.Bay) bool {
 	return z.Upright && r.full[i].Height().Lo < bay.Soffit-void.Hair
 }
 
-// inSoffit looks for an opening in the soffit that the riser goes through.
-func (r *run) inSoffit(i, j int32, bay *void.Bay) (room, asked float64, row void.At, ok bool) {
+// inHole looks among level openings for one that the upright zone goes through.
+func (r *run) inHole(i int32, holes []int32) (room, asked float64, row void.At, ok bool) {
 	best := math.Inf(-1)
-	for _, k := range r.soffitHole[j] {
+	for _, k := range holes {
 		o := &r.p.Openings[k]
 		pl := r.full[i].Plan()
 		x := roomOf(o, r.full[i], pl.X.Lo-o.Centre.X, pl.X.Hi-o.Centre.X, pl.Y.Lo-o.Centre.Y, pl.Y.Hi-o.Centre.Y)
@@ -659,7 +664,7 @@ func (r *run) told(ctx context.Context) error {
 				firstOf[k] = [2]int32{of, from}
 			}
 			pr.Pairs++
-			if f := firstOf[k]; of < f[0] || of == f[0] && from < f[1] {
+			if f := firstOf[k]; cmp.Or(void.Natural(r.zone(of).ID, r.zone(f[0]).ID), void.Natural(r.zone(from).ID, r.zone(f[1]).ID)) < 0 {
 				firstOf[k] = [2]int32{of, from}
 			}
 		}

@@ -38,6 +38,10 @@ func (r *run) pairs(ctx context.Context) error {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
 			}
+			// By id, so that nothing hangs on the order of rows.
+			if r.zone(p.b).ID < r.zone(p.a).ID {
+				p.a, p.b = p.b, p.a
+			}
 			r.pair(b, h, p.a, p.b)
 		}
 		b.near = len(ps)
@@ -171,9 +175,6 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 			}
 		}
 	}
-	if !flip && len(v.breaches) == 0 && r.zone(b).ID < r.zone(a).ID {
-		flip = true // no rule: the ids in order
-	}
 	if flip {
 		a, b, A, B = b, a, B, A
 		sw := swapped(ch)
@@ -181,10 +182,13 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	}
 	at := spot(A, B)
 	if byHeight {
-		// The place is the middle of the bay, or of the row that has a place.
-		if z := r.zone(a); z.ByHeight && !r.zone(b).ByHeight {
-			at.X, at.Y = r.full[b].Centre.X, r.full[b].Centre.Y
+		// The place is the middle of the part of the bay that the row with a place takes.
+		row, bay := a, r.zone(b).Bay
+		if r.zone(a).ByHeight {
+			row, bay = b, r.zone(a).Bay
 		}
+		over := r.overBay(r.full[row], &r.p.Bays[bay])
+		at.X, at.Y = over.X, over.Y
 	}
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)

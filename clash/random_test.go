@@ -455,7 +455,7 @@ func (b *building) storey(name string) *storeyRow {
 // site makes storeys, grid, build-ups and bays.
 func (g *maker) site() {
 	b, r := g.b, g.r
-	ffl := g.between(-500, 2000)
+	ffl := g.between(100, 2000)
 	for i := range g.m.storeys {
 		b.storeys = append(b.storeys, storeyRow{fmt.Sprintf("Level %d", i+1), tenth(ffl), tenth(ffl - 75), 1000 + 100*float64(r.IntN(2))})
 		ffl += 4200

@@ -1,6 +1,7 @@
 package clash
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/base32"
 	"encoding/binary"
@@ -120,6 +121,9 @@ func (r *run) result() *Result {
 		res.Unchecked = append(res.Unchecked, Note{Zone: n.Zone, Bay: n.Bay, Row: p.FileLine(n.Row), Text: n.Text})
 	}
 	res.Unchecked = append(res.Unchecked, r.notes...)
+	slices.SortFunc(res.Unchecked, func(a, b Note) int {
+		return cmp.Or(void.Natural(a.Bay, b.Bay), void.Natural(a.Zone, b.Zone), strings.Compare(a.Text, b.Text))
+	})
 	var warned []string
 	for w := range r.warned {
 		warned = append(warned, w)
@@ -228,7 +232,7 @@ func compare(a, b *Finding, storey map[string]int) int {
 		return -1
 	}
 	if a.Bay != nil {
-		if c := natural(*a.Bay, *b.Bay); c != 0 {
+		if c := void.Natural(*a.Bay, *b.Bay); c != 0 {
 			return c
 		}
 	}
@@ -242,41 +246,6 @@ func compare(a, b *Finding, storey map[string]int) int {
 		return 1
 	}
 	return strings.Compare(a.ID, b.ID)
-}
-
-// natural orders names with numbers in them as people count: A2 before A10.
-func natural(a, b string) int {
-	x, y := a, b
-	for x != "" && y != "" {
-		nx, ny := digits(x), digits(y)
-		if nx > 0 && ny > 0 {
-			p, q := strings.TrimLeft(x[:nx], "0"), strings.TrimLeft(y[:ny], "0")
-			if len(p) != len(q) {
-				return len(p) - len(q)
-			}
-			if c := strings.Compare(p, q); c != 0 {
-				return c
-			}
-			x, y = x[nx:], y[ny:]
-			continue
-		}
-		if x[0] != y[0] {
-			return int(x[0]) - int(y[0])
-		}
-		x, y = x[1:], y[1:]
-	}
-	if c := len(x) - len(y); c != 0 {
-		return c
-	}
-	return strings.Compare(a, b)
-}
-
-func digits(s string) int {
-	n := 0
-	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
-		n++
-	}
-	return n
 }
 
 // round takes every length to the nearest 0.1 mm, and never to a negative zero.

@@ -28,13 +28,13 @@ func stretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
 		return squareStretch(l, b, g)
 	}
 	m := body.Gap(l, b)
-	if m.MM > g+void.Hair {
+	if m.MM > g {
 		return 0, 0, false
 	}
 	if n2 == 0 {
 		return -1, 1, true
 	}
-	near := func(s float64) bool { return body.Gap(body.Slice(l, s), b).MM <= g+void.Hair/2 }
+	near := func(s float64) bool { return body.Gap(body.Slice(l, s), b).MM <= g }
 	seed := math.Max(-1, math.Min(1, m.A.Sub(l.Centre).Dot(l.Along)/n2))
 	if !near(seed) {
 		return seed, seed, true // no more than a hair long
@@ -73,7 +73,7 @@ func squareStretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
 			rest += d * d
 		}
 	}
-	room := (g + void.Hair/2) * (g + void.Hair/2)
+	room := g * g
 	if rest > room {
 		return 0, 0, false
 	}
@@ -102,7 +102,7 @@ func long(l, b body.Body, g, over float64) bool {
 	if lengthOf(l) <= over+void.Hair {
 		return false
 	}
-	lo, hi, ok := stretch(l, b, g-void.Hair)
+	lo, hi, ok := stretch(l, b, math.Max(0, g-void.Hair))
 	return ok && (hi-lo)/2*lengthOf(l) > over+void.Hair
 }
 
@@ -149,6 +149,10 @@ func spot(a, b body.Body) r3.Vector {
 		return middle(boxOf(a), boxOf(b))
 	}
 	m := body.Gap(a, b)
+	// The longer of the two is cut: the shorter may be an item, whose x side is nothing special.
+	if b.Along.Norm2() > a.Along.Norm2()*(1+1e-9) {
+		a, b = b, a
+	}
 	if a.Along.Norm2() > 0 {
 		if lo, hi, ok := stretch(a, b, m.MM+void.Hair); ok {
 			a = body.Slice(a, (lo+hi)/2)

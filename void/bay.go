@@ -1,8 +1,10 @@
 package void
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -29,6 +31,10 @@ func (p *Project) resolveBays() {
 		}
 		p.bayOf[k] = len(p.Bays)
 		p.Bays = append(p.Bays, b)
+	}
+	slices.SortStableFunc(p.Bays, func(a, b Bay) int { return cmp.Or(a.Storey-b.Storey, Natural(a.Name, b.Name)) })
+	for i := range p.Bays {
+		p.bayOf[bayKey{p.Bays[i].Storey, fold(p.Bays[i].Name)}] = i
 	}
 	uses := map[string]int{}
 	for i := range p.Bays {

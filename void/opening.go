@@ -13,10 +13,11 @@ import (
 	"voidline/void/cell"
 )
 
-// Opening is a way through a beam, a wall (upright, square to its length) or a soffit (level).
+// Opening is a way through a beam, a wall (upright, square to its length), a soffit or a ceiling (level).
 type Opening struct {
 	In        int32 // index of the zone it is in, -1 for a soffit
-	Bay       int32 // bay of the soffit, -1 otherwise
+	Bay       int32 // bay of the soffit or the ceiling it is in, -1 otherwise
+	Ceiling   bool  // it is in the bay's ceiling, not in its soffit
 	Centre    r3.Vector
 	Across    r3.Vector // unit, along the beam or wall; x for a soffit
 	Up        r3.Vector // unit, upright; y for a soffit
@@ -48,7 +49,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		ok = false
 	}
 	if r.In.Text == "" {
-		bad("in", "blank", "the id of a beam or a wall, or soffit and a bay", "")
+		bad("in", "blank", "the id of a beam or a wall, or soffit or ceiling and a bay", "")
 		return o, false
 	}
 	if o.Margin < 0 {
@@ -72,7 +73,12 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		}
 		return v
 	}
-	if rest, is := strings.CutPrefix(fold(r.In.Text), "soffit "); is {
+	rest, is := strings.CutPrefix(fold(r.In.Text), "soffit ")
+	if !is {
+		rest, is = strings.CutPrefix(fold(r.In.Text), "ceiling ")
+		o.Ceiling = is
+	}
+	if is {
 		var names []string
 		for j := range p.Bays {
 			names = append(names, p.Bays[j].Label)
@@ -83,7 +89,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		if o.Bay < 0 && p.broken["bays"] {
 			bad("in", leans, "", "")
 		} else if o.Bay < 0 {
-			bad("in", fmt.Sprintf("no bay %q", rest), "soffit and a bay of bays.csv", near(rest, names))
+			bad("in", fmt.Sprintf("no bay %q", rest), "soffit or ceiling, and a bay of bays.csv", near(rest, names))
 		}
 		if r.X.Text == "" || r.Y.Text == "" {
 			bad("x", "blank", "x and y of the opening's middle", "")
@@ -92,6 +98,9 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 			return o, false
 		}
 		o.Centre = r3.Vector{X: place("x", r.X, 0), Y: place("y", r.Y, 1), Z: p.Bays[o.Bay].Soffit}
+		if o.Ceiling {
+			o.Centre.Z = p.Bays[o.Bay].Ceiling
+		}
 		o.Across, o.Up = r3.Vector{X: 1}, r3.Vector{Y: 1}
 		return o, ok
 	}
@@ -100,7 +109,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		return o, false
 	}
 	if !there {
-		bad("in", fmt.Sprintf("no zone %q", r.In.Text), "the id of a beam or a wall, or soffit and a bay", "")
+		bad("in", fmt.Sprintf("no zone %q", r.In.Text), "the id of a beam or a wall, or soffit or ceiling and a bay", "")
 		return o, false
 	}
 	z := p.Zone(i)
@@ -405,11 +414,20 @@ func (p *Project) BayAt(storey int, at r2.Point) (int, bool) {
 	return edge, edge >= 0
 }
 
+// whole rounds to the nearest 0.1 mm and then to whole mm, so that noise in the last bits does not show.
+func whole(v float64) float64 {
+	w := math.Round(math.Round(v*10) / 10)
+	if w == 0 {
+		return 0
+	}
+	return w
+}
+
 // Where says a plan point in words: by the nearest grid lines where there are any.
 func (p *Project) Where(at r2.Point) string {
 	word := func(lines []GridLine, v float64, axis string) string {
 		if len(lines) == 0 {
-			return fmt.Sprintf("%s %.0f", axis, v)
+			return fmt.Sprintf("%s %.0f", axis, whole(v))
 		}
 		best := lines[0]
 		for _, l := range lines {
@@ -421,7 +439,7 @@ func (p *Project) Where(at r2.Point) string {
 		if strings.TrimLeft(name, "0123456789") == "" {
 			name = "grid " + name
 		}
-		switch d := math.Round(v - best.Position); {
+		switch d := whole(v - best.Position); {
 		case d > 0:
 			return fmt.Sprintf("%s+%.0f", name, d)
 		case d < 0:

@@ -1,6 +1,7 @@
 package void
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -121,11 +122,11 @@ type Project struct {
 	Name  string
 	Files []string // by At.File; slash-separated, relative to the project folder
 
-	Storeys  []Storey
+	Storeys  []Storey   // from the lowest up
 	GridX    []GridLine // lines of constant x, by position
 	GridY    []GridLine // lines of constant y, by position
 	BuildUps []BuildUp
-	Bays     []Bay
+	Bays     []Bay // by storey and name
 	Hangers  []Hanger
 	Openings []Opening
 	Spaces   []Space
@@ -383,6 +384,12 @@ func (p *Project) resolveStoreys() {
 		p.Storeys = append(p.Storeys, s)
 	}
 	if len(p.rows.levels) > 0 {
+		slices.SortStableFunc(p.Storeys, func(a, b Storey) int {
+			return cmp.Or(cmp.Compare(a.FFL, b.FFL), Natural(a.Name, b.Name))
+		})
+		for i := range p.Storeys {
+			p.storeyOf[fold(p.Storeys[i].Name)] = i
+		}
 		return
 	}
 	// Without levels.csv there is one storey, whose FFL is the project datum.

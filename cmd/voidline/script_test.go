@@ -40,6 +40,10 @@ import (
 //	    Lengthens a file's last line to a file of that size.
 //	binary FILE
 //	    Writes a file of bytes that are no text.
+//	unescape FILE
+//	    Turns \e and \a in a file into the control characters.
+//	tree FOLDER NAME...
+//	    The folder holds these names and no others, hidden ones counted.
 //	crowd FOLDER N
 //	    Writes a project whose check takes long: N ducts, each near many others.
 //	interrupts program [args...]
@@ -53,6 +57,8 @@ var commands = map[string]func(ts *testscript.TestScript, neg bool, args []strin
 	"recode":     recode,
 	"long":       long,
 	"binary":     binary,
+	"unescape":   unescape,
+	"tree":       tree,
 	"crowd":      crowd,
 	"interrupts": interrupts,
 }
@@ -318,6 +324,31 @@ func binary(ts *testscript.TestScript, neg bool, args []string) {
 		data[i] = byte(x >> 24)
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o666))
+}
+
+func unescape(ts *testscript.TestScript, neg bool, args []string) {
+	positive(ts, neg, len(args) == 1, "unescape FILE")
+	data, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	text := strings.NewReplacer(`\e`, "\x1b", `\a`, "\a").Replace(string(data))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o666))
+}
+
+func tree(ts *testscript.TestScript, neg bool, args []string) {
+	positive(ts, neg, len(args) > 0, "tree FOLDER NAME...")
+	entries, err := os.ReadDir(ts.MkAbs(args[0]))
+	ts.Check(err)
+	var names []string
+	for _, e := range entries {
+		if e.Name() != ".tmp" { // testscript's own, at the top
+			names = append(names, e.Name())
+		}
+	}
+	want := slices.Clone(args[1:])
+	slices.Sort(want)
+	if !slices.Equal(names, want) {
+		ts.Fatalf("%s holds %q, want %q", args[0], names, want)
+	}
 }
 
 func crowd(ts *testscript.TestScript, neg bool, args []string) {

@@ -153,12 +153,12 @@ func TestCancel(t *testing.T) {
 		},
 	}
 	before := runtime.NumGoroutine()
-	ctx, cancel := context.WithCancelCause(context.Background())
-	defer cancel(nil)
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
 	rows := 0
 	tables, err := Read(ctx, "project", Options{FS: m, Zone: func(string, *void.ZoneRow) {
 		if rows++; rows == 1000 {
-			cancel(nil)
+			cancel()
 		}
 	}})
 	if !errors.Is(err, context.Canceled) || tables != nil {
@@ -171,12 +171,26 @@ func TestCancel(t *testing.T) {
 		t.Errorf("%d goroutines, were %d", after, before)
 	}
 
-	// Cancelled within a line that never ends, and before anything is read.
-	m.fill = func(p []byte) { cancel(nil); copy(p, "n") }
-	for range 2 {
-		if tables, err := Read(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil {
-			t.Errorf("Read = %v, %v, want context.Canceled", tables, err)
+	// Cancelled where no row ever comes.
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	m.fill = func(p []byte) {
+		for i := range p {
+			p[i] = '\n'
 		}
+		if m.read > 1<<20 {
+			stop()
+		}
+	}
+	if tables, err := Read(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil {
+		t.Errorf("Read = %v, %v, want context.Canceled", tables, err)
+	}
+	if m.read > 2<<20 {
+		t.Errorf("read %d bytes after it was cancelled", m.read-1<<20)
+	}
+	m.read = 0 // Cancelled before anything is read.
+	if tables, err := Read(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil || m.read > 0 {
+		t.Errorf("Read = %v, %v, %d bytes read, want context.Canceled", tables, err, m.read)
 	}
 }
 

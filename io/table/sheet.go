@@ -332,7 +332,7 @@ func (s *sheet) gather(b *batch) error {
 		} else if err != nil {
 			return s.stopped(err)
 		}
-		if bad == nil && blank(cells) && !s.rec.hasNUL() {
+		if bad == nil && blank(cells) {
 			continue
 		}
 		s.rows++

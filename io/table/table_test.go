@@ -169,6 +169,21 @@ func TestProblems(t *testing.T) {
 			want: []string{short(4, 6), long(7, 6), short(1, 6), long(7, 6)},
 		},
 		{
+			about: "shapes and cells", file: "pipes.csv", missing: 3,
+			text: "id,x1,y1,size,level,x2\nP1,0,0,ø50,§up\n¶P2\nP3,0,0,ø50,2700,,§b\nP4,0,0,ø50,2700\n",
+			want: []string{"level: " + fault(cell.ParseLevel("up").Fault), short(1, 6), long(7, 6)},
+		},
+		{
+			about: "no decimal commas among commas", file: "pipes.csv", missing: 1,
+			text: "id,x1,y1,size,level\nP1,§\"1200,5\",0,ø50,2700\n",
+			want: []string{"x1: " + fault(cell.ParsePlace("1200,5").Fault)},
+		},
+		{
+			about: "more commas than semicolons in the header", file: "pipes.csv",
+			text: "id;x1;y1;size;level;§a,b,c,d,e,f,g\nP1;1200,5;0;ø50;2700;\n",
+			want: []string{`~unknown column "a,b,c,d,e,f,g", not read`},
+		},
+		{
 			about: "a bay or a place", file: "pipes.csv", missing: 1,
 			text: "id,bay,size,level,x1,y1,width,height\nP1,B1,ø50,2700\n¶P2,B1,ø50\nP3,,ø50,2700,0,0\n",
 			want: []string{short(3, 8)},
@@ -289,6 +304,9 @@ func TestProblems(t *testing.T) {
 			all := append(tables.Problems[:len(tables.Problems):len(tables.Problems)], tables.Warnings...)
 			for i := range tables.Warnings {
 				all[len(tables.Problems)+i].File = "~" + test.file
+			}
+			if !slices.IsSortedFunc(tables.Problems, byPlace) || !slices.IsSortedFunc(tables.Warnings, byPlace) {
+				t.Errorf("not in the order of the file: %q, %q", asText(tables.Problems), asText(tables.Warnings))
 			}
 			slices.SortStableFunc(all, byPlace)
 			got := asText(all)

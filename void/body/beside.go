@@ -67,7 +67,7 @@ func (s *shape) beside(a, b Body) (Measure, bool) {
 	}
 	t.slack(r3.Vector{X: low})
 	for {
-		ans := t.search(false, true)
+		ans := t.search(false, true, true)
 		pa, pb := uncoords(ans.pa, z, u, v), uncoords(ans.pb, z, u, v)
 		n := unit(uncoords(ans.n, z, u, v))
 		mm := (n.Dot(s.c) - s.half(n)) / math.Hypot(n.X, n.Y)

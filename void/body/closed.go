@@ -19,14 +19,17 @@ import (
 //
 // It is by far the most common case, and every measure has a closed form.
 type aligned struct {
-	x, y   r2.Point // the frame in plan
-	c, l   [3]float64
-	la     [3]float64 // a's part of l
-	k      int        // axis of the disk, -1 for none
-	r, ra  float64
-	circle bool // the disk is a's and b's, or either's
-	tol    float64
+	x, y  r2.Point // the frame in plan
+	c, l  [3]float64
+	la    [3]float64 // a's part of l
+	k     int        // axis of the disk, -1 for none
+	r, ra float64
+
+	tol float64
 }
+
+// plain is math.Hypot for lengths that can neither overflow nor matter where they underflow.
+func plain(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
 
 // straight is how far off its frame a body may stand, in millimetres, to count as square.
 const straight = 1e-10
@@ -74,7 +77,7 @@ func bearing(b Body) (r2.Point, bool) {
 	if !b.Round {
 		return r2.Point{X: b.Across.Y, Y: -b.Across.X}, b.Across != r2.Point{}
 	}
-	l := math.Hypot(b.Along.X, b.Along.Y)
+	l := plain(b.Along.X, b.Along.Y)
 	if l <= straight {
 		return r2.Point{}, false
 	}
@@ -166,16 +169,16 @@ func (t *aligned) nearest() (q [3]float64) {
 
 func (t *aligned) gap(a, b Body) Measure {
 	q := t.nearest()
-	i, j, k := t.others()
+	i, j, _ := t.others()
 	var d [3]float64
 	if t.r > 0 {
-		if l := math.Hypot(q[i], q[j]); l > 0 {
+		if l := plain(q[i], q[j]); l > 0 {
 			s := math.Min(1, t.r/l)
 			d[i], d[j] = -s*q[i], -s*q[j]
 		}
 	}
 	x := [3]float64{q[0] + d[0], q[1] + d[1], q[2] + d[2]}
-	mm := math.Hypot(math.Hypot(x[i], x[j]), x[k])
+	mm := math.Sqrt(x[0]*x[0] + x[1]*x[1] + x[2]*x[2])
 	pa, pb := t.points(a, b, q, d)
 	if mm <= t.tol {
 		return touching(pa, pb)
@@ -187,7 +190,7 @@ func (t *aligned) gap(a, b Body) Measure {
 func (t *aligned) round() float64 {
 	i, j, _ := t.others()
 	p, q := t.over(i), t.over(j)
-	return math.Hypot(math.Max(0, p), math.Max(0, q)) + math.Min(0, math.Max(p, q)) - t.r
+	return plain(math.Max(0, p), math.Max(0, q)) + math.Min(0, math.Max(p, q)) - t.r
 }
 
 func (t *aligned) meet() bool {
@@ -214,12 +217,12 @@ func (t *aligned) beside(a, b Body) (m Measure, ok, done bool) {
 			return m, false, true
 		}
 		q[2] = 0
-		if l := math.Hypot(q[0], q[1]); t.r > 0 && l > 0 {
+		if l := plain(q[0], q[1]); t.r > 0 && l > 0 {
 			s := math.Min(1, t.r/l)
 			d[0], d[1] = -s*q[0], -s*q[1]
 		}
 		x := [3]float64{q[0] + d[0], q[1] + d[1], 0}
-		mm := math.Hypot(x[0], x[1])
+		mm := plain(x[0], x[1])
 		pa, pb := t.points(a, b, q, d)
 		if mm <= t.tol {
 			return touching(pa, pb), true, true
@@ -242,14 +245,14 @@ func (t *aligned) beside(a, b Body) (m Measure, ok, done bool) {
 		d[j] = math.Min(w, -q[j])
 	}
 	x := [3]float64{q[0] + d[0], q[1] + d[1], 0}
-	mm := math.Hypot(x[0], x[1])
+	mm := plain(x[0], x[1])
 	pa, pb := t.points(a, b, q, d)
 	if mm <= t.tol {
 		return touching(pa, pb), true, true
 	}
 	n := x
 	n[2] = math.Abs(x[j]) * q[2] / w
-	l := math.Hypot(mm, n[2])
+	l := plain(mm, n[2])
 	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(n).Mul(1 / l)}, true, true
 }
 
@@ -302,7 +305,7 @@ func (t *aligned) upright() Parting {
 	p, q := t.over(0), t.over(1)
 	if p > 0 || q > 0 {
 		x := t.nearest()
-		l := math.Hypot(x[0], x[1])
+		l := plain(x[0], x[1])
 		return Parting{MM: t.r - l, Dir: t.x.Mul(-x[0] / l).Add(t.y.Mul(-x[1] / l))}
 	}
 	s := t.sides(t.l[0], t.l[1])

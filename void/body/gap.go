@@ -39,7 +39,7 @@ func gap(a, b Body) Measure {
 	t := s.seen(e, u, v)
 	thick := 2 * s.rounding()
 	for {
-		ans := t.search(true, true)
+		ans := t.search(true, true, true)
 		pa, pb := uncoords(ans.pa, e, u, v), uncoords(ans.pb, e, u, v)
 		n := unit(uncoords(ans.n, e, u, v))
 		f := n.Dot(s.c) - s.half(n)
@@ -117,7 +117,7 @@ func meet(a, b Body) bool {
 	}
 	e, v := square(u)
 	t := s.seen(e, u, v)
-	ans := t.search(true, true)
+	ans := t.search(true, true, false)
 	n := unit(uncoords(ans.n, e, u, v))
 	return n.Dot(s.c)-s.half(n) < -tol
 }

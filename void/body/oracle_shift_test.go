@@ -330,8 +330,8 @@ func TestOracleBeside(t *testing.T) {
 			far := math.Inf(1)
 			switch out, _ := ringDistance(inner); {
 			case len(inner) == 0:
-			case out == 0:
-				far = 0
+			case out == 0 || len(inner) == 2 && inner[0] == inner[1]:
+				far = out // the origin inside, or all one point: no line for the library
 			default:
 				g, ok := geom.Distance(ringOf(inner), geom.XY{}.AsPoint().AsGeometry())
 				if !ok {

@@ -281,7 +281,7 @@ func planOverlap(a, b Body) float64 {
 	s.nd = n
 	side := func(m heading) float64 { return s.half(r3.Vector{X: m.c, Y: m.s}) }
 	top := math.Inf(1)
-	var first []heading
+	first := make([]heading, 0, 12)
 	add := func(x, y float64) {
 		l := math.Hypot(x, y)
 		if l == 0 {

@@ -605,8 +605,9 @@ type answer struct {
 }
 
 // search maximises f/gauge over the half sphere about u. along and round say whether the
-// gauge counts as a length along the meridians and across them. The shape is in the frame (e, u, v).
-func (s *shape) search(along, round bool) answer {
+// gauge counts as a length along the meridians and across them; brief, that the search may end once
+// the origin is known to lie in C. The shape is in the frame (e, u, v).
+func (s *shape) search(along, round, brief bool) answer {
 	var lo, hi best
 	var top best
 	haveLo, haveHi, haveTop := false, false, false
@@ -673,6 +674,13 @@ func (s *shape) search(along, round bool) answer {
 		default:
 			hi, haveHi, to = b, true, m
 		}
+		if brief && haveLo && haveHi && !(lo.f > 0) && !(hi.f > 0) && lo.slope > hi.slope {
+			// The line from one side's point to the other's crosses that of u; behind the origin?
+			k := lo.slope / (lo.slope - hi.slope)
+			if (1-k)*(lo.m.c*lo.x.Y-lo.m.s*lo.x.Z)+k*(hi.m.c*hi.x.Y-hi.m.s*hi.x.Z) < -small {
+				done = true
+			}
+		}
 		return b.slope
 	}
 	inside := func(m heading) bool { return at.cross(m) > 0 && m.cross(to) > 0 }
@@ -692,6 +700,10 @@ func (s *shape) search(along, round bool) answer {
 		m = m.unit()
 		if !inside(m) {
 			return
+		}
+		aside := aside
+		if !round {
+			aside *= math.Max(m.c, 1e-9) // a gauge that vanishes at the ends calls for finer steps there
 		}
 		if k := m.turned(-aside); inside(k) {
 			if try(k) <= 0 || done {
@@ -720,7 +732,11 @@ func (s *shape) search(along, round bool) answer {
 	for step := 0; step < 200 && !done; step++ {
 		w := at.cross(to)
 		near := at.dot(to) > 0
-		if near && w <= 1e-15 {
+		fine := 1e-15
+		if !round {
+			fine *= math.Max(1e-9, math.Max(at.c, to.c))
+		}
+		if near && w <= fine {
 			break
 		}
 		allowed := enough

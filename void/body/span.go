@@ -61,7 +61,7 @@ func SpanProof(a, b Body, dir r3.Vector) (lo, hi Touch, ok bool) {
 	end := func(sign float64) Touch {
 		t := t
 		t.c = t.c.Mul(sign)
-		ans := t.search(false, false)
+		ans := t.search(false, false, false)
 		n := unit(uncoords(ans.n, e, u, v))
 		c := s.c.Mul(sign)
 		at := (n.Dot(c) - s.half(n)) / n.Dot(u)
