@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/peterstace/simplefeatures/geom"
@@ -56,6 +55,7 @@ type thing struct {
 	simple                   bool
 	bays                     []int
 	unsure                   bool // in which bays it is
+	standing                 bool // upright, with an end below and above
 }
 
 func ringOf(c, d pt, long, wide float64) []pt {
@@ -183,6 +183,7 @@ func (b *building) thing(r *row) thing {
 	hi := lo + high
 	if r.upper != nil {
 		hi = z(*r.upper)
+		t.standing = true
 		if !r.round {
 			s.ring = ringOf(pt{x1, y1}, pt{1, 0}, r.a/2, r.b/2)
 		}
@@ -574,6 +575,10 @@ func bruteForce(b *building, rules []want) (map[string]found, map[string]bool, i
 				left[k] = true
 				continue
 			}
+			if far(&x.full, &y.full) {
+				pairs++
+				continue
+			}
 			m, ok := measure(&x.full, &y.full)
 			if !ok {
 				left[k] = true
@@ -590,10 +595,29 @@ func bruteForce(b *building, rules []want) (map[string]found, map[string]bool, i
 	return out, left, pairs
 }
 
+// far reports whether two solids are more than 300 apart along an axis, more than any rule here asks.
+func far(a, b *solid) bool {
+	box := func(s *solid) (x0, x1, y0, y1 float64) {
+		if s.ring == nil {
+			return s.mid.x - s.r, s.mid.x + s.r, s.mid.y - s.r, s.mid.y + s.r
+		}
+		x0, x1 = along(s.ring, 1, 0)
+		y0, y1 = along(s.ring, 0, 1)
+		return x0, x1, y0, y1
+	}
+	ax0, ax1, ay0, ay1 := box(a)
+	bx0, bx1, by0, by1 := box(b)
+	return max(ax0-bx1, bx0-ax1, ay0-by1, by0-ay1, a.lo-b.hi, b.lo-a.hi) > 300
+}
+
 // stops reports whether an end of x is at y, a light fitting, or so near that it may be taken as joined.
 func stops(x, y *thing) bool {
 	if !y.light {
 		return false
+	}
+	if x.standing {
+		apart, _ := plan(&x.full, &y.full)
+		return apart < 60 && max(y.full.lo-x.full.hi, x.full.lo-y.full.hi) < 60
 	}
 	for i := range x.ends {
 		e := &x.ends[i]
@@ -610,6 +634,7 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 	f := found{a: x.id, b: y.id, vertical: m.vertical, sideways: m.sideways}
 	depth := min(m.vertical, m.sideways)
 	f.unsure = math.Abs(depth-touch) < near
+	// Of two that overlap neither is above or beside the other: only what is asked around counts (the design does not say).
 	overlap := depth > touch
 	there := overlap
 	for _, slot := range []struct {
@@ -619,6 +644,9 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 		r, of, ok := winner(rules, slot.a, slot.b, slot.side)
 		if !ok || r.gap == 0 {
 			continue
+		}
+		if r.over > 0 && slot.side != cell.Above && x.rank(r.of)+y.rank(r.to) == y.rank(r.of)+x.rank(r.to) && min(x.rank(r.of), x.rank(r.to), y.rank(r.of), y.rank(r.to)) >= 0 {
+			f.unsure = true // along which of the two
 		}
 		other := y
 		if of == y {
@@ -632,7 +660,7 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 			if math.Abs(m.sameHigh-touch) < near {
 				f.unsure = true
 			}
-			if m.sameHigh <= touch {
+			if overlap || m.sameHigh <= touch {
 				continue
 			}
 			gap = m.beside
@@ -647,7 +675,7 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 			if m.shared <= touch {
 				continue
 			}
-			if overlap || clear < -touch-near { // neither is over the other
+			if overlap || clear < -touch-near {
 				continue
 			}
 			gap = max(0, clear)
@@ -705,17 +733,35 @@ func ceilings(b *building, things []thing, rules []want, out map[string]found, l
 				label += ", " + bay.storey
 			}
 			top := &thing{id: "soffit " + label, trade: "structure", kind: "soffit", groups: []string{"structure"}}
-			level(t, top, t.full.hi-b.z(bay.storey, bay.soffit), false, rules, out, left)
+			if z := b.z(bay.storey, bay.soffit); t.full.lo < z-near { // what lies wholly above the soffit is told, like what lies below the ceiling
+				level(t, top, bay, t.full.hi-z, false, rules, out, left)
+			}
 			if face, z, ok := b.ceilingTop(bay); ok && !t.recessed && t.full.hi > face+near {
 				under := &thing{id: "ceiling " + label, trade: "ceilings", kind: "ceiling", groups: []string{"ceiling"}}
-				level(t, under, z-(t.full.lo-t.under), true, rules, out, left)
+				level(t, under, bay, z-(t.full.lo-t.under), true, rules, out, left)
 			}
 		}
 	}
 }
 
+// within returns the length of a zone over a bay.
+func within(s *solid, bay *bayRow) float64 {
+	box := []pt{{bay.x1, bay.y1}, {bay.x2, bay.y1}, {bay.x2, bay.y2}, {bay.x1, bay.y2}}
+	cut, err := geom.Intersection(polygon(s.ring), polygon(box))
+	if err != nil || cut.IsEmpty() {
+		return 0
+	}
+	var ring []pt
+	seq := cut.DumpCoordinates()
+	for i := range seq.Length() {
+		ring = append(ring, pt{seq.GetXY(i).X, seq.GetXY(i).Y})
+	}
+	lo, hi := along(ring, s.dir.x, s.dir.y)
+	return hi - lo
+}
+
 // level judges a zone against a plane that it goes deep into (negative: it is clear).
-func level(t, plane *thing, deep float64, ceiling bool, rules []want, out map[string]found, left map[string]bool) {
+func level(t, plane *thing, bay *bayRow, deep float64, ceiling bool, rules []want, out map[string]found, left map[string]bool) {
 	k := key(t.id, plane.id)
 	if t.unsure {
 		left[k] = true
@@ -733,9 +779,22 @@ func level(t, plane *thing, deep float64, ceiling bool, rules []want, out map[st
 		if ceiling {
 			a, c = plane, t
 		}
-		r, _, ok := winner(rules, a, c, side)
+		r, of, ok := winner(rules, a, c, side)
 		if !ok || r.gap-gap <= 0.001 {
 			continue
+		}
+		if r.over > 0 {
+			if of != t || t.full.ring == nil || t.full.dir == (pt{}) {
+				f.unsure = true
+				continue
+			}
+			l := within(&t.full, bay)
+			if math.Abs(l-r.over) < 0.05 {
+				f.unsure = true
+			}
+			if l <= r.over {
+				continue
+			}
 		}
 		if math.Abs(r.gap-gap) < near {
 			f.unsure = true
@@ -824,7 +883,7 @@ func TestOracleBruteForce(t *testing.T) {
 		}
 	}
 	t.Logf("%d projects, %d pairs measured by brute force, %d of %d findings agree, %d left out", projects, pairs, same, findings, leftOut)
-	if same < 50*projects || strings.TrimSpace(t.Name()) == "" {
+	if same < 50*projects {
 		t.Errorf("only %d findings were compared", same)
 	}
 }

@@ -119,6 +119,7 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 		}
 		return c.trait(z)
 	}
+	built := func(z int32) bool { return z < 0 || c.structure(z) }
 	for k := range list {
 		l := &list[k]
 		if k+1 == len(list) {
@@ -130,8 +131,8 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 			l.HasGap = false // a service and its own hanger
 			continue
 		}
-		if l.zone >= 0 && n.zone >= 0 && c.structure(l.zone) && c.structure(n.zone) || l.zone == -1 && n.zone >= 0 && c.structure(n.zone) {
-			continue
+		if built(l.zone) && built(n.zone) {
+			continue // structure, soffit and ceiling ask nothing of each other
 		}
 		// The upper over the lower: seen from the lower, something stands over it.
 		ch := h.of(trait(n.zone), trait(l.zone))

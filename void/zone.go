@@ -284,9 +284,9 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 	w.bay, w.storey, w.hanger = r.Bay.Text, r.Storey.Text, r.Hanger.Text
 	switch {
 	case w.x1.set != w.y1.set:
-		bad("x1", "one of x1 and y1 is blank", "both, or neither and a bay", "")
+		bad(either(w.x1.set, "y1", "x1"), "blank, but "+either(w.x1.set, "x1", "y1")+" is given", "both, or neither and a bay", "")
 	case w.x2.set != w.y2.set:
-		bad("x2", "one of x2 and y2 is blank", "both for a straight length, neither for an item", "")
+		bad(either(w.x2.set, "y2", "x2"), "blank, but "+either(w.x2.set, "x2", "y2")+" is given", "both for a straight length, neither for an item", "")
 	case !w.x1.set && w.x2.set:
 		bad("x1", "blank, but x2 and y2 are given", "the start of the length", "")
 	case !w.x1.set && w.bay == "":
@@ -353,6 +353,13 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 		z.rare = &x
 	}
 	return ok
+}
+
+func either(first bool, a, b string) string {
+	if first {
+		return a
+	}
+	return b
 }
 
 // characterise finds the character of a row: trade, service, kind, and what belongs to them.
@@ -448,9 +455,16 @@ func (p *Project) sizeOf(z *Zone, r *ZoneRow, bad func(column, what, want, hint 
 	case cell.NominalDN:
 		c, ok := catalogue.PipeByDN(s.A, s.Standard)
 		if !ok {
-			want := "a DN of " + s.Standard
-			if s.Standard == "" {
-				want = "a DN of EN 10220, or the standard's name after it"
+			want := "a DN of EN 10220, or the standard's name after it"
+			if s.Standard != "" {
+				if known, ok := catalogue.PipeStandard(s.Standard); ok {
+					want = "a DN of " + known
+				} else {
+					want = "a standard of the tables: " + strings.Join(catalogue.Standards(), ", ")
+				}
+			}
+			if in := catalogue.PipeStandards(s.A); len(in) > 0 {
+				want += fmt.Sprintf(" (%g is in %s)", s.A, strings.Join(in, ", "))
 			}
 			bad("size", fmt.Sprintf("no pipe %q in the table", s.Text), want, "or give the outside diameter, such as ø168.3")
 			return

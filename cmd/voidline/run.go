@@ -141,6 +141,9 @@ func arrange(args []string, commands []*cli.Command) ([]string, error) {
 			cmd = c
 		}
 	}
+	if cmd == nil && strings.HasPrefix(args[1], "-") && !slices.Contains([]string{"--help", "-h", "--version", "-v", "--generate-bash-completion", "--"}, args[1]) {
+		return nil, exit{statusUsage, fmt.Errorf("no option %s; options stand after a command; voidline help lists the commands", args[1])}
+	}
 	if cmd == nil {
 		if (args[1] == "help" || args[1] == "h") && len(args) > 2 && !slices.ContainsFunc(commands, func(c *cli.Command) bool { return c.HasName(args[2]) }) {
 			return nil, noCommand(args[2], commands)

@@ -41,7 +41,7 @@ import (
 //	binary FILE
 //	    Writes a file of bytes that are no text.
 //	unescape FILE
-//	    Turns \e and \a in a file into the control characters.
+//	    Turns \e, \a, \3 and \4 in a file into the control characters.
 //	tree FOLDER NAME...
 //	    The folder holds these names and no others, hidden ones counted.
 //	crowd FOLDER N
@@ -330,7 +330,7 @@ func unescape(ts *testscript.TestScript, neg bool, args []string) {
 	positive(ts, neg, len(args) == 1, "unescape FILE")
 	data, err := os.ReadFile(ts.MkAbs(args[0]))
 	ts.Check(err)
-	text := strings.NewReplacer(`\e`, "\x1b", `\a`, "\a").Replace(string(data))
+	text := strings.NewReplacer(`\e`, "\x1b", `\a`, "\a", `\3`, "\x03", `\4`, "\x04").Replace(string(data))
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o666))
 }
 

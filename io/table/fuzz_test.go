@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"unicode"
 
 	"voidline/void"
 )
@@ -113,10 +114,8 @@ func countRecords(data []byte) (n int, ok bool) {
 			return 0, false
 		}
 		rest := strings.TrimSpace(string(text))
-		if n >= 0 && strings.Trim(rest, ",") != rest || strings.ContainsAny(rest, ";\t") {
-			if strings.Trim(rest, ",;\t ") == "" {
-				return 0, false // whether this is a blank row depends on the separator
-			}
+		if rest != "" && strings.TrimFunc(rest, func(r rune) bool { return strings.ContainsRune(",;\t", r) || unicode.IsSpace(r) }) == "" {
+			return 0, false // whether this is a blank row depends on the separator
 		}
 		if rest != "" {
 			n++

@@ -41,13 +41,15 @@ var (
 	buildups = kind{"buildups.csv", reflect.TypeFor[void.BuildUpRow](), column("buildup", "thickness"), []string{"buildup", "thickness"}}
 	bays     = kind{
 		"bays.csv", reflect.TypeFor[void.BayRow](),
-		column("bay", "x1", "y1", "x2", "y2", "soffit", "ceiling"), []string{"bay", "x1", "y1", "x2", "y2"},
+		column("bay", "x1", "y1", "x2", "y2", "soffit", "ceiling"),
+		[]string{"bay", "x1", "y1", "x2", "y2"},
 	}
 	gaps     = kind{"gaps.csv", reflect.TypeFor[void.GapRow](), column("of", "to", "gap"), []string{"of", "to", "gap"}}
 	hangers  = kind{"hangers.csv", reflect.TypeFor[void.HangerRow](), column("hanger", "part", "height"), []string{"hanger", "part", "height"}}
 	openings = kind{
 		"openings.csv", reflect.TypeFor[void.OpeningRow](),
-		append(column("in", "size"), need{"at, or x and y", [][]string{{"at"}, {"x", "y"}}}), []string{"in", "size"},
+		append(column("in", "size"), need{"at, or x and y", [][]string{{"at"}, {"x", "y"}}}),
+		[]string{"in", "size"},
 	}
 	access = kind{"access.csv", reflect.TypeFor[void.AccessRow](), column("for"), []string{"for"}}
 	zones  = kind{"", reflect.TypeFor[void.ZoneRow](), []need{
@@ -63,7 +65,8 @@ var (
 type field struct {
 	name  string // the csv tag
 	index int    // of the field in the row struct
-	fault int    // of the Fault in the cell type
+	// text and fault are the indices of Text and Fault in the cell type.
+	text, fault int
 	// long: the column holds lengths, so that its heading may end in a unit.
 	// numeric: it holds numbers, which may have decimal commas.
 	long, numeric bool
@@ -78,8 +81,9 @@ func (k *kind) fields() []field {
 		if tag == "-" {
 			continue
 		}
+		text, _ := f.Type.FieldByName("Text")
 		fault, _ := f.Type.FieldByName("Fault")
-		col := field{name: tag, index: i, fault: fault.Index[0]}
+		col := field{name: tag, index: i, text: text.Index[0], fault: fault.Index[0]}
 		switch reflect.Zero(f.Type).Interface().(type) {
 		case cell.Length, cell.Place, cell.Size, cell.Level, cell.Covering, cell.Asked:
 			col.long, col.numeric = true, true

@@ -495,10 +495,11 @@ func decode[T any](s *sheet, b *batch, out []*T, take func(*T)) error {
 		for i, c := range s.cols {
 			k := j*width + i
 			p := void.Problem{Line: int(b.places[k].line), Column: int(b.places[k].column), Cell: c.name}
-			if f := row.Field(c.index).Field(c.fault); !f.IsNil() {
+			written := row.Field(c.index)
+			if f := written.Field(c.fault); !f.IsNil() {
 				fault := f.Interface().(*cell.Fault)
 				p.What, p.Want, p.Hint = fault.What, fault.Want, fault.Hint
-			} else if c.key && strings.TrimSpace(b.texts[k]) == "" {
+			} else if c.key && written.Field(c.text).Len() == 0 {
 				p.What = "blank"
 			} else {
 				continue

@@ -91,7 +91,8 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		{Head: "FFL", Right: true}, {Head: "Datum", Right: true}, {Head: ""}, {Head: "What stands there"},
 		{Head: "High", Right: true}, {Head: "Clear", Right: true}, {Head: "Asked", Right: true},
 	}}
-	level := func(mm float64) (ffl, datum string) { return words.Above(mm), words.Above(mm - s.Datum) }
+	underside := func(mm float64) (ffl, datum string) { return words.AboveDown(mm), words.AboveDown(mm - s.Datum) }
+	topside := func(mm float64) (ffl, datum string) { return words.AboveUp(mm), words.AboveUp(mm - s.Datum) }
 	down := "the ceiling"
 	var bodies, gaps float64 // as printed
 	exact := true
@@ -101,7 +102,7 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		return v
 	}
 	for _, l := range s.Lines {
-		ffl, datum := level(l.Bottom)
+		ffl, datum := underside(l.Bottom)
 		what := words.Clean(l.Name)
 		if l.Trade != "" {
 			what += " (" + words.Clean(l.Trade) + ")"
@@ -119,7 +120,10 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 			t.Rows = append(t.Rows, []string{ffl, datum, "u/s", what, "", "", ""})
 		default:
 			high := words.Near(l.Top - l.Bottom)
-			top, topDatum := level(l.Top)
+			top, topDatum := topside(l.Top)
+			if l.Kind == StackLayer {
+				ffl, datum = topside(l.Bottom) // the ceiling is met from above: all of it is rounded up
+			}
 			t.Rows = append(t.Rows,
 				[]string{top + "\n" + ffl, topDatum + "\n" + datum, "top\nu/s", what, high, "", ""})
 			if l.Kind == StackLayer {

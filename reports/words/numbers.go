@@ -48,8 +48,15 @@ func whole(mm float64, to func(float64) float64) string {
 }
 
 // Above returns mm as an offset with its sign, to the nearest whole millimetre: +2964, -120, +0.
-func Above(mm float64) string {
-	s := Near(mm)
+func Above(mm float64) string { return signed(Near(mm)) }
+
+// AboveUp and AboveDown are Above rounded to the side of safety: the top of a thing up, its underside down.
+func AboveUp(mm float64) string { return signed(Up(mm)) }
+
+// AboveDown returns the level of an underside.
+func AboveDown(mm float64) string { return signed(Down(mm)) }
+
+func signed(s string) string {
 	if s[0] != '-' && s[0] != '?' {
 		s = "+" + s
 	}

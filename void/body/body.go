@@ -78,6 +78,9 @@ func (b Body) Start() r3.Vector { return b.Centre.Sub(b.Along) }
 // End returns the middle of the far end.
 func (b Body) End() r3.Vector { return b.Centre.Add(b.Along) }
 
+// noAxis is the squared half length, in square millimetres, under which a Round has no axis.
+const noAxis = 1e-200
+
 // half returns the support of the body about its centre in direction n (any length).
 func (b Body) half(n r3.Vector) float64 {
 	s := math.Abs(b.Along.Dot(n))
@@ -85,7 +88,7 @@ func (b Body) half(n r3.Vector) float64 {
 		return s + b.W*math.Abs(b.Across.X*n.X+b.Across.Y*n.Y) + b.H*math.Abs(n.Z)
 	}
 	l2 := b.Along.Norm2()
-	if l2 == 0 {
+	if l2 < noAxis {
 		return s + b.W*n.Norm() // a disk of no known axis: a ball covers it
 	}
 	return s + b.W*n.Cross(b.Along).Norm()/math.Sqrt(l2)

@@ -105,7 +105,7 @@ func (t *aligned) standing(b Body) (l [3]float64, k int, r float64, ok bool) {
 		return l, 0, 0, false
 	}
 	n := x + y + z
-	if n == 0 {
+	if b.Along.Norm2() < noAxis {
 		return l, -1, 0, b.W == 0
 	}
 	tilt := straight / (1 + b.W/n)
@@ -233,7 +233,7 @@ func (t *aligned) beside(a, b Body) (m Measure, ok, done bool) {
 	if !ok {
 		return m, false, true
 	}
-	if w < 1e-3*t.r {
+	if w <= 1e-3*t.r {
 		return m, false, false // heights only just meet: the general search weighs that
 	}
 	j := 1 - t.k
@@ -306,6 +306,9 @@ func (t *aligned) upright() Parting {
 	if p > 0 || q > 0 {
 		x := t.nearest()
 		l := plain(x[0], x[1])
+		if l < 1e-100 {
+			return Parting{MM: t.r, Dir: t.x}
+		}
 		return Parting{MM: t.r - l, Dir: t.x.Mul(-x[0] / l).Add(t.y.Mul(-x[1] / l))}
 	}
 	s := t.sides(t.l[0], t.l[1])

@@ -94,8 +94,8 @@ func Outline(b Body) []r2.Point {
 	}
 	axis := unit(b.Along)
 	t := r2.Point{X: 1}
-	if l := along.Norm(); l > 0 {
-		t = along.Mul(1 / l)
+	if u := unit(r3.Vector{X: along.X, Y: along.Y}); u != (r3.Vector{}) {
+		t = r2.Point{X: u.X, Y: u.Y}
 	}
 	rise := math.Abs(axis.Z)
 	if axis == (r3.Vector{}) {

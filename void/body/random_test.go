@@ -159,7 +159,7 @@ func outsideBy(b Body, p r3.Vector) float64 {
 	x := p.Sub(b.Centre)
 	if b.Round {
 		w := unit(b.Along)
-		if w == (r3.Vector{}) {
+		if b.Along.Norm2() < noAxis {
 			return math.Max(0, x.Norm()-b.W)
 		}
 		h := x.Dot(w)

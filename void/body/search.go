@@ -74,7 +74,10 @@ func (s *shape) add(b Body, of int8) {
 	if b.W <= 0 {
 		return
 	}
-	w := unit(b.Along)
+	var w r3.Vector
+	if b.Along.Norm2() >= noAxis {
+		w = unit(b.Along)
+	}
 	p := 0.0
 	if of < 0 {
 		p = 1

@@ -115,6 +115,17 @@ func PipeStandard(standard string) (string, bool) {
 	return name, ok
 }
 
+// Standards returns the standards of the pipe tables, each once, in the order of the tables.
+func Standards() []string {
+	var out []string
+	for _, p := range pipes {
+		if !slices.Contains(out, p.Standard) {
+			out = append(out, p.Standard)
+		}
+	}
+	return out
+}
+
 // PipeByDN returns the pipe called dn under a standard, spelled as PipeStandard takes it; without one
 // EN 10220 steel pipe. A DN that the standard's table does not hold is not found, even where
 // another standard holds it: PipeStandards says which does.

@@ -20,7 +20,7 @@ func fault(text, isNot, want string) *Fault {
 
 // tooFar returns the fault of a length over the bound.
 func tooFar(text string) *Fault {
-	return &Fault{What: quote(text) + " is too long", Want: wantBounded}
+	return &Fault{What: quote(text) + " is more than 10 km", Want: wantBounded}
 }
 
 // quote returns the text in quotation marks, with what does not print written out. A long text is cut.
