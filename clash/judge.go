@@ -89,9 +89,6 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 			add(u, g.MM, cell.Around)
 		}
 	}
-	if v.overlap {
-		return v // which is over or beside which means nothing then
-	}
 	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
 		if m, ok := body.Beside(a, b); ok && m.MM < u.gap-void.Hair {
 			x, y := of(u)
@@ -100,6 +97,8 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 			}
 		}
 	}
+	// In an overlap the higher of the two counts as over the other: a rule that asks for room above is
+	// not lost when what comes down into the room comes further.
 	if (ch.over.valid && ch.over.gap > 0 || ch.under.valid && ch.under.gap > 0) && (byHeight || body.PlanOverlap(a, b) > touch+void.Hair) {
 		spanUp()
 		if !upright {

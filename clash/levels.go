@@ -282,10 +282,10 @@ func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bo
 	}
 	over := gap < -r.opt.Touch-void.Hair
 	there := math.Max(0, gap)
-	tight := win.valid && there < win.gap-void.Hair
-	if tight && !over && !z.ByHeight && win.rule.Over > 0 && !r.besideLong(i, bay, win, ceiling) {
-		tight = false
+	if win.valid && !z.ByHeight && win.rule.Over > 0 && there < win.gap-void.Hair && !besideLong(low, bay, win, ceiling) {
+		win.valid = false
 	}
+	tight := win.valid && there < win.gap-void.Hair
 	if !over && !tight {
 		return
 	}
@@ -336,14 +336,14 @@ func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bo
 	r.findings = append(r.findings, f)
 }
 
-// besideLong reports whether a zone is nearer than a rule's gap to a ceiling or a soffit for more than
+// besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
 // the rule's over along the zone, within the bay.
-func (r *run) besideLong(i int32, bay *void.Bay, u use, ceiling bool) bool {
+func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
 	slab := body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
 	if !ceiling {
 		slab = body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
 	}
-	return long(r.full[i], slab, u.gap, u.rule.Over)
+	return long(b, slab, u.gap, u.rule.Over)
 }
 
 // overBay returns the middle of the part of a body's plan that lies over a bay.

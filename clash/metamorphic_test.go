@@ -22,6 +22,7 @@ import (
 	"voidline/clash"
 	"voidline/io/table"
 	"voidline/reports/record"
+	"voidline/void/cell"
 )
 
 // document returns the JSON answer of a result.
@@ -456,4 +457,203 @@ func TestAnswerIsSound(t *testing.T) {
 			t.Errorf("seed %d: nothing is to be protected", seed)
 		}
 	}
+}
+
+// absolute writes a row's level from the project datum, so that it stays where it is when the row moves to another bay.
+func (b *building) absolute(r *row) {
+	abs := func(e end) end {
+		switch e.ref {
+		case "ceiling", "build-up", "soffit":
+			t := b.thing(r)
+			bay := &b.bays[t.bays[0]]
+			face, top, _ := b.ceilingTop(bay)
+			return end{"project", map[string]float64{"ceiling": face, "build-up": top, "soffit": b.z(bay.storey, bay.soffit)}[e.ref] + e.mm}
+		}
+		return end{"project", b.z(r.storey, e)}
+	}
+	r.level = abs(r.level)
+	if r.upper != nil {
+		u := abs(*r.upper)
+		r.upper = &u
+	}
+}
+
+// shifted returns the building with one row moved.
+func (b *building) shifted(id, direction string, by float64) *building {
+	c := b.copy()
+	k := slices.IndexFunc(c.rows, func(r row) bool { return r.id == id })
+	r := &c.rows[k]
+	if r.placed {
+		b.absolute(r)
+	}
+	d := pt{1, 0}
+	if r.length {
+		d = pt{b.xy(r.x2, "x") - b.xy(r.x1, "x"), b.xy(r.y2, "y") - b.xy(r.y1, "y")}
+		n := math.Hypot(d.x, d.y)
+		d = pt{d.x / n, d.y / n}
+	}
+	up, left := 0.0, 0.0
+	switch direction {
+	case "up":
+		up = by
+	case "down":
+		up = -by
+	case "left":
+		left = by
+	case "right":
+		left = -by
+	}
+	r.level.mm += up
+	if r.upper != nil {
+		r.upper = &end{r.upper.ref, r.upper.mm + up}
+	}
+	if left != 0 {
+		r.x1.mm -= left * d.y
+		r.y1.mm += left * d.x
+		r.x2.mm -= left * d.y
+		r.y2.mm += left * d.x
+	}
+	return c
+}
+
+// TestMovesClear takes the rows of each finding alone, checks that the finding is the same without the rest of the
+// building, makes each move that is given, and checks that the finding is gone; with 1 mm less it
+// is still there. Amounts are given to 0.1 mm, so that a move may be 0.05 short of its own.
+func TestMovesClear(t *testing.T) {
+	find := func(res *clash.Result, id string) *clash.Finding {
+		for i := range res.Findings {
+			if res.Findings[i].ID == id {
+				return &res.Findings[i]
+			}
+		}
+		return nil
+	}
+	tried := map[string]int{}
+	alone := 0
+	for n := range uint64(3) {
+		seed := 500 + n
+		m := mix{zones: 300, storeys: 1 + int(n%2), gaps: 3 * int(n)}
+		b := random(seed, m)
+		opt := clash.Options{Touch: 1}
+		if n == 1 {
+			opt.Rules = measured()
+		}
+		bad := 0
+		say := func(format string, args ...any) {
+			if bad++; bad <= 10 {
+				t.Errorf("seed %d, mix %+v: "+format, append([]any{seed, m}, args...)...)
+			}
+		}
+		for _, f := range b.checked(t, spelling{}, opt).Findings {
+			also := slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide.String() })
+			if f.Kind == clash.Access || f.Side == cell.OneSide.String() || also || f.B == nil || strings.Contains(f.Rule, "tile lift-out") {
+				continue // what else stands there counts for these
+			}
+			two := b.only(func(r *row) bool { return r.id == f.A || r.id == *f.B }).copy()
+			two.access = nil
+			two.openings = slices.DeleteFunc(two.openings, func(o openingRow) bool { return o.in != f.A && o.in != *f.B })
+			g := find(two.checked(t, spelling{}, opt), f.ID)
+			if g == nil {
+				say("%s %s / %s is gone without the rest of the building", f.Kind, f.A, *f.B)
+				continue
+			}
+			if g.Kind != f.Kind || g.Gap != f.Gap || g.Asked != f.Asked || g.Short != f.Short || !slices.Equal(f.Moves, g.Moves) || g.At != f.At {
+				say("%s %s / %s: gap %g asked %g short %g at %v moves %v, without the rest of the building %g %g %g at %v moves %v", f.Kind, f.A, *f.B, f.Gap, f.Asked, f.Short, f.At, f.Moves, g.Gap, g.Asked, g.Short, g.At, g.Moves)
+			}
+			alone++
+			for _, mv := range f.Moves {
+				tried[mv.Direction]++
+				if g := find(two.shifted(mv.Zone, mv.Direction, mv.By+0.06).checked(t, spelling{}, opt), f.ID); g != nil {
+					say("%s %s / %s short %g (%s, %s): move %s %s by %g leaves %s gap %g asked %g short %g (%s, %s)", f.Kind, f.A, *f.B, f.Short, f.Side, f.Rule, mv.Zone, mv.Direction, mv.By, g.Kind, g.Gap, g.Asked, g.Short, g.Side, g.Rule)
+				}
+				if mv.By <= 1.1 {
+					continue
+				}
+				if g := find(two.shifted(mv.Zone, mv.Direction, mv.By-1).checked(t, spelling{}, opt), f.ID); g == nil {
+					say("%s %s / %s short %g (%s, %s): move %s %s by %g, but 1 mm less is enough", f.Kind, f.A, *f.B, f.Short, f.Side, f.Rule, mv.Zone, mv.Direction, mv.By)
+				}
+			}
+		}
+		if bad > 10 {
+			t.Errorf("seed %d: and %d more", seed, bad-10)
+		}
+	}
+	t.Logf("%d findings alone, moves tried: %v", alone, tried)
+	for _, d := range []string{"up", "down", "left", "right"} {
+		if tried[d] < 20 {
+			t.Errorf("only %d moves %s were tried", tried[d], d)
+		}
+	}
+}
+
+// TestMovesClearByEdit makes moves up and down as a person does, by an edit of the level, and asks again.
+func TestMovesClearByEdit(t *testing.T) {
+	b := random(520, mix{zones: 120, storeys: 1})
+	opt := clash.Options{Touch: 1}
+	ctx := context.Background()
+	tried := 0
+	for _, f := range b.checked(t, spelling{}, opt).Findings {
+		if f.Kind == clash.Access || f.Side == cell.OneSide.String() || len(f.Also) > 1 || tried == 60 {
+			continue
+		}
+		for _, mv := range f.Moves {
+			if mv.Direction != "up" && mv.Direction != "down" {
+				continue
+			}
+			tried++
+			by := mv.By + 0.06
+			if mv.Direction == "down" {
+				by = -by
+			}
+			k := slices.IndexFunc(b.rows, func(r row) bool { return r.id == mv.Zone })
+			r := b.rows[k]
+			r.level.mm += by
+			text := spelling{}.end(r.level)
+			if r.upper != nil {
+				text += ".." + spelling{}.end(end{r.upper.ref, r.upper.mm + by})
+			}
+			p := b.opened(t, spelling{})
+			ch := clash.Open(p, opt)
+			if _, err := ch.Findings(ctx); err != nil {
+				t.Fatal(err)
+			}
+			changed, pr := p.Edit(mv.Zone, "level", text)
+			if pr != nil {
+				t.Errorf("seed %d: edit of %s to %q: %v", b.seed, mv.Zone, text, pr)
+				continue
+			}
+			if len(changed) == 0 {
+				t.Errorf("seed %d: edit of %s to %q changed nothing", b.seed, mv.Zone, text)
+			}
+			ch.Changed(changed)
+			res, err := ch.Findings(ctx)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, g := range res.Findings {
+				if g.ID == f.ID && g.Side != cell.OneSide.String() {
+					t.Errorf("seed %d: %s %s / %s (short %g): after edit of %s to %q still %s, short %g (%s)", b.seed, f.Kind, f.A, name(f.B), f.Short, mv.Zone, text, g.Kind, g.Short, g.Rule)
+				}
+			}
+			// The same, opened anew with the row moved.
+			if mv.Direction == "up" {
+				if d := differ(document(t, b.withLevel(k, r).checked(t, spelling{}, opt)), document(t, res)); d != "" {
+					t.Errorf("seed %d: after edit of %s to %q and opened anew: %s", b.seed, mv.Zone, text, d)
+				}
+			}
+		}
+	}
+	if tried < 20 {
+		t.Errorf("only %d edits were tried", tried)
+	}
+}
+
+// withLevel returns the building with one row in place of another.
+func (b *building) withLevel(k int, r row) *building {
+	c := b.copy()
+	if r.upper != nil {
+		r.upper = &end{r.upper.ref, r.upper.mm + r.level.mm - b.rows[k].level.mm}
+	}
+	c.rows[k] = r
+	return c
 }

@@ -131,6 +131,10 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 			l.HasGap = false // a service and its own hanger
 			continue
 		}
+		if c.together(l.zone, n.zone) {
+			l.HasGap = l.Gap > void.Hair // what belongs together is in one place without being in the way
+			continue
+		}
 		if built(l.zone) && built(n.zone) {
 			continue // structure, soffit and ceiling ask nothing of each other
 		}
@@ -177,6 +181,27 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 		s.Layers = append(s.Layers, l.Layer)
 	}
 	return s
+}
+
+// together reports whether the check excuses two neighbours of a stack: what is set into the ceiling, and
+// what meets. -1 is the soffit, -2 the ceiling.
+func (c *Check) together(a, b int32) bool {
+	if b == -2 {
+		return a >= 0 && c.zone(a).Recessed
+	}
+	if a < 0 || c.zone(a).ByHeight || c.zone(b).ByHeight {
+		return false
+	}
+	why := c.belong(a, b)
+	if why == "" {
+		return false
+	}
+	A, B, left, met := c.apart(a, b, why)
+	if !met || !left {
+		return met
+	}
+	v := judge(A, B, c.choiceOf(c.trait(a), c.trait(b)), c.opt.Touch, false)
+	return !v.any()
 }
 
 // over returns the levels that a body covers over a point, with the full height of its section; false

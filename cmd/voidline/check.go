@@ -19,6 +19,7 @@ import (
 	"voidline/reports/record"
 	"voidline/reports/sheet"
 	"voidline/reports/text"
+	"voidline/reports/words"
 	"voidline/void"
 	"voidline/void/vocabulary"
 )
@@ -152,6 +153,9 @@ func check(w *world, c *cli.Context) error {
 	res, err := ch.Findings(c.Context)
 	if err != nil {
 		return err
+	}
+	if res.RowsMissing > 0 {
+		fmt.Fprintf(w.errs, "voidline: %s missing from this answer\n", words.Count(res.RowsMissing, "row is", "rows are"))
 	}
 	var b bytes.Buffer
 	switch form {

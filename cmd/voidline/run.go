@@ -132,7 +132,7 @@ func usageError(_ *cli.Context, err error, _ bool) error {
 // arrange puts the flags of a command before its folder, for the library stops reading flags at the
 // first word that is none; -- ends them. It also says what is wrong with them in the words that were typed.
 func arrange(args []string, commands []*cli.Command) ([]string, error) {
-	if len(args) < 2 {
+	if len(args) < 2 || args[len(args)-1] == "--generate-bash-completion" {
 		return args, nil
 	}
 	var cmd *cli.Command

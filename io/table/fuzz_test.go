@@ -29,7 +29,7 @@ func FuzzRead(f *testing.F) {
 	for _, text := range []string{
 		"", "\ufeff\"id\",x1,y1,size,level\r\n\"a\nb\",x,,NaN,1:80\r\n", "id,x1\nD1\"\n\"D2\n,,\nD3,\"x\"y\n", "sep=;\rid;x1;y1;size;level\rD1;1.200;0,5;ø50;u/s\r",
 		"id,x1,y1,size,level,id\nD1,\x00\n", "\xff\xfei\x00d\x00\n\x00\x00\xd8", "id;bay;size;level\nD\xfc;B;\xd8 250;2700", "title\n\nid,bay,size,level\nD1,B1,1,1\n",
-		"id,bay,size,level\n\"\nD1,B1,600x300,2700\n\"\"\"\nD2,B1,600x300,2700", "PK\x03\x04", "id\tbay\tsize\tlevel\n\"D\"\t\"B\t1\"\t \"x\"\t\n",
+		"id,bay,size,level\n\"\nD1,B1,600x300,2700\n\"\"\"\nD2,B1,600x300,2700", "PK\x03\x04", "id;BAY;siZe;level\n';;1;", "id\tbay\tsize\tlevel\n\"D\"\t\"B\t1\"\t \"x\"\t\n",
 	} {
 		f.Add(uint8(0), []byte(text))
 	}

@@ -199,9 +199,9 @@ func TestProblems(t *testing.T) {
 			want: []string{short(6, 8), "y2: blank"},
 		},
 		{
-			about: "no id", file: "pipes.csv", missing: 2,
-			text: "size,id,x1,y1,level\nø50,§,0,0,2700\nø50,  §,§x?,0,2700\n",
-			want: []string{"id: blank", "id: blank", "x1: " + fault(cell.ParsePlace("x?").Fault)},
+			about: "no id", file: "pipes.csv", missing: 3,
+			text: "size,id,x1,y1,level\nø50,§,0,0,2700\nø50,§',0,0,2700\nø50,  §,§x?,0,2700\n",
+			want: []string{"id: blank", "id: blank", "id: blank", "x1: " + fault(cell.ParsePlace("x?").Fault)},
 		},
 		{
 			about: "faults", file: "pipes.csv", missing: 2,

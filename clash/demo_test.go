@@ -1,0 +1,327 @@
+package clash_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"voidline/clash"
+	"voidline/io/table"
+)
+
+// The demo project is a floor of an invented building. What it must come to was worked out by hand
+// from the tables, before the program was asked, as the sums below; levels are above FFL.
+const (
+	tiles  = 2700 + 15 + 23.0               // top of the tile grid
+	boards = 2500 + 12.5 + 12.5 + 26 + 45.0 // top of the boards on furring
+
+	dn20, dn25, dn32, dn40, dn50 = 26.9, 33.7, 42.4, 48.3, 60.3 // EN 10220
+	dn80, dn100                  = 88.9, 114.3                  // EN 10220
+	beam356                      = 3600 - 355.0                 // underside of UB 356x171x51
+	beam406                      = 3600 - 406.4                 // underside of UB 406x178x60
+	half406                      = 177.9 / 2                    // half its width
+	channel41                    = 41 + 5 + 8.4 + 1.5           // channel, plate washer, nut M10, one thread
+	channel21                    = 21 + 5 + 8.4 + 1.5
+	strip                        = 4 + 6.8 + 1.25 // the project's own hanger: strip, nut M8, one thread
+)
+
+// Names of rules as the program prints them.
+const (
+	inOnePlace   = "no two things in one place"
+	ofCeiling    = "clear of the ceiling"
+	ofPipes      = "insulation to insulation, pipes"
+	tileLift     = "tile lift-out"
+	shaft        = "hatch to VCD-01: the shaft from the finished face to its underside"
+	fromHatch    = "reach from a hatch"
+	roundOpening = "room round a service in an opening"
+)
+
+// found is one finding in short.
+type found struct {
+	kind        clash.Kind
+	a, b, bay   string
+	gap         float64
+	up, aside   float64 // of an overlap: the least upright and sideways moves; none: NaN
+	asked, lack float64
+	rule, basis string
+	also        string // rules that the pair breaks too, in order of name
+	gives       string
+	byHeight    bool
+}
+
+var none = math.NaN()
+
+// tight is a gap of which less is there than asked.
+func tight(bay, a, b string, gap, asked float64, rule string, basis clash.Basis, gives string) found {
+	return found{clash.Tight, a, b, bay, gap, none, none, asked, asked - gap, rule, string(basis), "", gives, false}
+}
+
+// overlap is two things in one place; asked is what a rule between them asks besides.
+func overlap(bay, a, b string, up, aside, asked float64, also, gives string) found {
+	depth := up
+	if aside < up {
+		depth = aside
+	}
+	return found{clash.Overlap, a, b, bay, 0, up, aside, asked, asked + depth, inOnePlace, string(clash.Geometry), also, gives, false}
+}
+
+// blocked is room that something stands in: there of asked are free.
+func blocked(bay, a, b string, there, asked, up, aside float64, rule string, basis clash.Basis, gives string) found {
+	return found{clash.Access, a, b, bay, there, up, aside, asked, asked - there, rule, string(basis), "", gives, false}
+}
+
+// far is something to be reached that no hatch is near to.
+func far(bay, a string, away float64) found {
+	c := "ceiling " + bay
+	return found{clash.Access, a, c, bay, away, none, none, 600, away - 600, fromHatch, string(clash.Practice), "", c, false}
+}
+
+func with(f found, change func(*found)) found { change(&f); return f }
+
+// wantFindings are the findings, bay by bay.
+func wantFindings() []found {
+	practice, law, maker := clash.Practice, clash.Law, clash.Maker
+	lthw, hf2 := dn50/2+30, dn20/2+20 // half the insulated pipe
+	chw, chf1 := dn80/2+40, dn32/2+30
+	// Drains that fall: half the pipe measured upright is its radius and the slope's hypotenuse.
+	slope := func(s float64) float64 { return math.Hypot(1, s) }
+	cd1 := (43/2.0 + 10) * slope(1/100.0)
+	dr2 := 56 / 2.0 * slope(12.5/1000)
+	dr2At := func(y float64) float64 { return 2668 - 1.25/100*(y-9500) } // axis of DR2-02
+
+	return []found{
+		// Offices south, tiles.
+		tight("A-B/1-2", "ceiling A-B/1-2", "BR1-02", 112-channel21, 100, tileLift, practice, "BR1-02"),
+		tight("A-B/1-2", "SD-01", "DIF-01", (4600-50)-(3500+300), 1000, "detector clear beside to diffuser", law, "SD-01"),
+		overlap("B-C/1-2", "HF2-01", "ceiling B-C/1-2", tiles-(2760-hf2), none, 25, ofCeiling+"; "+tileLift, "HF2-01"),
+		overlap("B-C/1-2", "HR2-01", "ceiling B-C/1-2", tiles-(2760-hf2), none, 25, ofCeiling, "HR2-01"),
+		tight("B-C/1-2", "LB2-01", "BM2-01", (930-25)-(800+75), 50, "power to data, least", practice, "BM2-01"),
+		tight("B-C/1-2", "SPR1-02", "SB-C1", 100/2.0-(3410-3400)-dn40/2, 25, roundOpening, practice, "SPR1-02"),
+		overlap("C-D/1-2", "SA1-31", "SB-2C", (3050+200+25)-beam406, 6500-(6000-half406), 0, "", "SA1-31"),
+		with(overlap("C-D/1-2", "DIF-03", "SEC-01", (2850+50)-2700, none, 0, "", "SEC-01"), func(f *found) { f.byHeight = true }),
+
+		// Corridor, boards.
+		tight("A-B/2-3", "TR1-03", "FA1-01", (7800-150)-(7560+50), 150, "hand room on one side of tray", practice, "FA1-01"),
+		tight("A-B/2-3", "LTHW-F-03", "LTK1-01", (6300-lthw)-(6160+50), 150, "hot pipe to cables", practice, "LTHW-F-03"),
+		tight("B-C/2-3", "LTHW-F-02", "LTHW-R-02", (6435-6300)-2*lthw, 25, ofPipes, practice, "LTHW-R-02"),
+		overlap("B-C/2-3", "LTHW-F-02", "HR2-01", lthw+hf2, 6435-(6300-lthw), 25, ofPipes, "HR2-01"),
+		tight("B-C/2-3", "TR1-02", "DT1-02", 3080-(2900+60), 150, "room above tray to lay cables", practice, "DT1-02"),
+		tight("B-C/2-3", "DT1-02", "RF1-01", (3300-30)-(3080+60), 150, "room above basket to lay cables", practice, "RF1-01"),
+		overlap("C-D/2-3", "DT1-01", "EA2-01", (2975+200)-3110, (7800+100)-7250, 0, "", "DT1-01"),
+		blocked("C-D/2-3", "VCD-01", "CHW-R-01", (2760-chw)-2500, 2925-2500, 2925-(2760-chw), (6844+chw)-(7200-300),
+			shaft, clash.Geometry, "CHW-R-01"),
+
+		// Plant room, open.
+		tight("D-E/2-3", "GAS-01", "TR1-01", 2970-(2900+60), 25, "gas to electrical", law, "GAS-01"),
+		tight("D-E/2-3", "GAS-01", "EXH-01", math.Hypot((25950-150)-25768, (2970+dn25/2)-(2780+200))-dn25/2, 25,
+			"insulation to insulation, pipe and duct", practice, "GAS-01"),
+		tight("D-E/2-3", "LD1-01", "EXH-01", 2780-(2600+100), 150, "room above ladder to lay cables", practice, "LD1-01"),
+		blocked("D-E/2-3", "AHU-1", "GAS-01", (25768-dn25/2)-(24600+600), 600, (2970+dn25)-2600, (24600+600+600)-(25768-dn25/2),
+			"working space of AHU-1", maker, "GAS-01"),
+
+		// Meeting rooms north, tiles.
+		tight("A-B/3-4", "FCU-01", "SPR2-01", (beam356-65-dn32/2)-(2880+250), 50, "fan coil clear above to any", maker, "SPR2-01"),
+		tight("A-B/3-4", "FC1-01", "KX1-01", (3840-100)-(3500+200+25), 25, "insulation to insulation, ducts", practice, "KX1-01"),
+		tight("A-B/3-4", "LT-06", "CHF1-02", (tiles+130+dn32/2-chf1)-(2700+110), 50, "luminaire lift-out", practice, "CHF1-02"),
+		tight("B-C/3-4", "ceiling B-C/3-4", "CD1-21", 2830-(10650-8400)/100.0-cd1-tiles, 100, tileLift, practice, "CD1-21"),
+		tight("B-C/3-4", "PB3-02", "DB3-02", (9255-75)-(9000+100), 38*3, "power to data", law, "DB3-02"),
+		blocked("B-C/3-4", "FCU-02", "SPD-03", (11000-600)-(10100+dn25/2), 500, 3180-2850, (10100+dn25/2)-(11000-600-500),
+			"withdrawal of FCU-02", maker, "SPD-03"),
+
+		// Toilets, boards.
+		overlap("C-D/3-4", "DR2-02", "ceiling C-D/3-4", boards-(dr2At(13950)-dr2), none, 25, ofCeiling, "DR2-02"),
+		overlap("C-D/3-4", "DL-03", "DR2-02", (2500+150)-(dr2At(12500+75)-dr2), 75+28, 0, "", "DR2-02"),
+		overlap("C-D/3-4", "LB1-01", "ceiling C-D/3-4", channel41-20, none, 25, ofCeiling, "LB1-01"),
+		tight("C-D/3-4", "LB1-02", "ceiling C-D/3-4", 20-strip, 25, ofCeiling, practice, "LB1-02"),
+		far("C-D/3-4", "IV-01", math.Hypot((21000-55)-18000, (8900-55)-7200)),
+		far("C-D/3-4", "RE-01", math.Hypot(18000-(15900+60), (9500-60)-7200)),
+	}
+}
+
+// hole is builder's work in short; level is its underside, of a hole in a soffit the soffit.
+type hole struct {
+	service, in          string
+	width, height, level float64
+	round                bool
+}
+
+// wantHoles are the holes: what goes through, and 25 all round.
+func wantHoles() []hole {
+	box := func(s, in string, w, h, underside float64) hole {
+		return hole{s, in, w + 2*25, h + 2*25, underside - 25, false}
+	}
+	core := func(s, in string, d, axis float64) hole {
+		return hole{s, in, d + 2*25, d + 2*25, axis - d/2 - 25, true}
+	}
+	// A drain that falls by 1 in 100 is cut upright: its hole is higher by the slope's hypotenuse.
+	drain := func(s, in string, axis float64) hole {
+		d := 43 + 2*10.0
+		h := d * math.Hypot(1, 1/100.0)
+		return hole{s, in, d + 2*25, h + 2*25, axis - h/2 - 25, true}
+	}
+	return []hole{
+		box("SA1-11", "W-2A", 250+2*25, 200+2*25, 2950-25),
+		box("BR1-01", "W-2A", 150, 60, 2850),
+		core("HF2-01", "W-2B", dn20+2*20, 2760),
+		core("HR2-01", "W-2B", dn20+2*20, 2760),
+		box("SA1-31", "W-2C", 250+2*25, 200+2*25, 3600-550-25),
+		core("CHF1-01", "W-3A", dn32+2*30, 2868+dn32/2),
+		core("CHR1-01", "W-3A", dn32+2*30, 2868+dn32/2),
+		box("EA1-41", "W-3A", 200, 200, 2975),
+		drain("CD1-11", "W-3A", 2905-(10650-8400)/100.0),
+		drain("CD1-21", "W-3B", 2830-(10650-8400)/100.0),
+		box("PB3-01", "W-3B", 200, 60, 2900),
+		box("DB3-01", "W-3B", 150, 60, 3080),
+		drain("CD1-04", "W-3C", 2755-(8400-8230)/100.0),
+		box("EA2-01", "W-3C", 300, 200, 2975),
+		core("CWS1-02", "W-3C", 28+2*25, 2670),
+		core("HWS1-02", "W-3C", 28+2*25, 2670),
+		core("CWS1-01", "W-D2", 28+2*25, 2670),
+		core("HWS1-01", "W-D2", 28+2*25, 2670),
+		core("SPM-01", "W-D2", dn100, 3600-800),
+		{"RF1-00", "soffit B-C/2-3", 60 + 2*25, 60 + 2*25, 3600, true},
+		{"SVP-1", "soffit C-D/3-4", 110 + 2*25, 110 + 2*25, 3600, true},
+	}
+}
+
+// wantProtected are cables and fittings with something wet above them: "what below what: pairs of rows".
+var wantProtected = []string{
+	"BR1 below SPR1: 1",
+	"LB2 below SPR1: 1",
+	"BM2 below SPR1: 1",
+	"SEC below SPR1: 2", // by height: SPR1-02 and SPR1-03 cross its bay
+	"LT-06 below CHW-F: 1",
+	"DL-03 below DR2: 1",
+	"LD1 below SPM: 1",
+}
+
+// wantNotes are what is told, by zone and the beginning of the text.
+var wantNotes = []string{
+	"RWP-1: lies outside every bay",
+	"PL-01: lies wholly under the finished face of ceiling B-C/3-4",
+	"SVP-1: passes through ceiling C-D/3-4",
+	"DT1-03: power to data is not worked out: circuits of the power cables",
+}
+
+// wantOpenings counts the passages through openings: two webs on the range, one for the refrigerant,
+// one branch, two ducts, four mains, tray and basket.
+const wantOpenings = 2 + 1 + 1 + 2 + 4 + 2
+
+func TestDemo(t *testing.T) {
+	p, err := table.Open(context.Background(), "../testdata/demo", table.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1})
+	for _, q := range slices.Concat(p.Problems, p.Warnings) {
+		t.Errorf("the tables have a problem or a warning: %v", q)
+	}
+	r, err := check.Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+
+	var got []found
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		g := found{f.Kind, f.A, "", "", f.Gap, none, none, f.Asked, f.Short, f.Rule, f.Basis, "", f.GivesWay, f.ByHeight}
+		if f.B != nil {
+			g.b = *f.B
+		}
+		if f.Bay != nil {
+			g.bay = *f.Bay
+		}
+		if f.Depth != nil {
+			g.up = f.Depth.Vertical
+			if f.Depth.Sideways != nil {
+				g.aside = *f.Depth.Sideways
+			}
+		}
+		var also []string
+		for _, a := range f.Also {
+			also = append(also, a.Rule)
+		}
+		g.also = strings.Join(also, "; ")
+		got = append(got, g)
+	}
+	compare(t, "finding", got, wantFindings(), func(f found) string { return string(f.kind) + " " + f.a + " / " + f.b }, found.like)
+
+	var holes []hole
+	for _, h := range r.BuildersWork {
+		holes = append(holes, hole{h.Service, h.In, h.Width, h.Height, h.Level, h.Round})
+	}
+	compare(t, "hole", holes, wantHoles(), func(h hole) string { return h.service + " in " + h.in }, hole.like)
+
+	same := func(a, b string) bool { return a == b }
+	self := func(s string) string { return s }
+	var protected []string
+	for _, q := range r.ToBeProtected {
+		protected = append(protected, fmt.Sprintf("%s below %s: %d", q.Of, q.From, q.Pairs))
+	}
+	compare(t, "protection", protected, wantProtected, self, same)
+
+	var notes []string
+	for _, n := range r.Unchecked {
+		text := n.Zone + n.Bay + ": " + n.Text
+		for _, w := range wantNotes {
+			if strings.HasPrefix(text, w) {
+				text = w
+			}
+		}
+		notes = append(notes, text)
+	}
+	compare(t, "note", notes, wantNotes, self, same)
+
+	if n := r.Excused["through an opening made for it"]; n != wantOpenings {
+		t.Errorf("%d passages through openings, want %d", n, wantOpenings)
+	}
+}
+
+// compare reports what is missing, what is too much and what differs between got and want, matched by
+// key.
+func compare[T any](t *testing.T, what string, got, want []T, key func(T) string, like func(got, want T) bool) {
+	t.Helper()
+	byKey := map[string]T{}
+	for _, g := range got {
+		if _, twice := byKey[key(g)]; twice {
+			t.Errorf("%s twice: %s", what, key(g))
+		}
+		byKey[key(g)] = g
+	}
+	wanted := map[string]bool{}
+	for _, w := range want {
+		k := key(w)
+		if wanted[k] {
+			t.Errorf("%s wanted twice: %s", what, k)
+		}
+		wanted[k] = true
+		switch g, ok := byKey[k]; {
+		case !ok:
+			t.Errorf("%s missing: %s\nwant %+v", what, k, w)
+		case !like(g, w):
+			t.Errorf("%s %s:\n got %+v\nwant %+v", what, k, g, w)
+		}
+	}
+	for _, g := range got {
+		if !wanted[key(g)] {
+			t.Errorf("%s too much: %s\n got %+v", what, key(g), g)
+		}
+	}
+}
+
+// near reports whether a length of the answer, to the nearest 0.1, is the sum.
+func near(got, want float64) bool {
+	return math.IsNaN(got) && math.IsNaN(want) || math.Abs(got-want) <= 0.05+1e-6
+}
+
+func (f found) like(w found) bool {
+	return near(f.gap, w.gap) && near(f.up, w.up) && near(f.aside, w.aside) && near(f.asked, w.asked) && near(f.lack, w.lack) &&
+		f.bay == w.bay && f.rule == w.rule && f.basis == w.basis && f.also == w.also && f.gives == w.gives && f.byHeight == w.byHeight
+}
+
+func (h hole) like(w hole) bool {
+	return near(h.width, w.width) && near(h.height, w.height) && near(h.level, w.level) && h.round == w.round
+}
