@@ -532,12 +532,10 @@ func TestMovesClear(t *testing.T) {
 	alone := 0
 	for n := range uint64(3) {
 		seed := 500 + n
-		m := mix{zones: 300, storeys: 1 + int(n%2), gaps: 3 * int(n)}
+		m := mix{zones: 220, storeys: 1 + int(n%2), gaps: 3 * int(n)}
 		b := random(seed, m)
-		opt := clash.Options{Touch: 1}
-		if n == 1 {
-			opt.Rules = measured()
-		}
+		// With a touch tolerance 1 mm less would do where nothing is asked; what is asked for tiles is asked of one row a bay.
+		opt := clash.Options{Rules: measured()}
 		bad := 0
 		say := func(format string, args ...any) {
 			if bad++; bad <= 10 {
@@ -546,7 +544,7 @@ func TestMovesClear(t *testing.T) {
 		}
 		for _, f := range b.checked(t, spelling{}, opt).Findings {
 			also := slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide.String() })
-			if f.Kind == clash.Access || f.Side == cell.OneSide.String() || also || f.B == nil || strings.Contains(f.Rule, "tile lift-out") {
+			if f.Kind == clash.Access || f.Side == cell.OneSide.String() || also || f.B == nil {
 				continue // what else stands there counts for these
 			}
 			two := b.only(func(r *row) bool { return r.id == f.A || r.id == *f.B }).copy()
@@ -569,7 +567,8 @@ func TestMovesClear(t *testing.T) {
 				if mv.By <= 1.1 {
 					continue
 				}
-				if g := find(two.shifted(mv.Zone, mv.Direction, mv.By-1).checked(t, spelling{}, opt), f.ID); g == nil {
+				less := two.shifted(mv.Zone, mv.Direction, mv.By-1).checked(t, spelling{}, opt)
+				if g := find(less, f.ID); g == nil && len(less.Excused) == 0 { // an end may come to stop at a unit on the way
 					say("%s %s / %s short %g (%s, %s): move %s %s by %g, but 1 mm less is enough", f.Kind, f.A, *f.B, f.Short, f.Side, f.Rule, mv.Zone, mv.Direction, mv.By)
 				}
 			}
@@ -588,12 +587,12 @@ func TestMovesClear(t *testing.T) {
 
 // TestMovesClearByEdit makes moves up and down as a person does, by an edit of the level, and asks again.
 func TestMovesClearByEdit(t *testing.T) {
-	b := random(520, mix{zones: 120, storeys: 1})
+	b := random(520, mix{zones: 100, storeys: 1})
 	opt := clash.Options{Touch: 1}
 	ctx := context.Background()
 	tried := 0
 	for _, f := range b.checked(t, spelling{}, opt).Findings {
-		if f.Kind == clash.Access || f.Side == cell.OneSide.String() || len(f.Also) > 1 || tried == 60 {
+		if f.Kind == clash.Access || f.Side == cell.OneSide.String() || len(f.Also) > 1 || tried >= 24 {
 			continue
 		}
 		for _, mv := range f.Moves {

@@ -634,7 +634,6 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 	f := found{a: x.id, b: y.id, vertical: m.vertical, sideways: m.sideways}
 	depth := min(m.vertical, m.sideways)
 	f.unsure = math.Abs(depth-touch) < near
-	// Of two that overlap neither is above or beside the other: only what is asked around counts (the design does not say).
 	overlap := depth > touch
 	there := overlap
 	for _, slot := range []struct {
@@ -660,7 +659,7 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 			if math.Abs(m.sameHigh-touch) < near {
 				f.unsure = true
 			}
-			if overlap || m.sameHigh <= touch {
+			if m.sameHigh <= touch {
 				continue
 			}
 			gap = m.beside
@@ -675,8 +674,15 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 			if m.shared <= touch {
 				continue
 			}
-			if overlap || clear < -touch-near {
-				continue
+			other := m.under
+			if slot.a == y {
+				other = m.over
+			}
+			switch {
+			case overlap && math.Abs(clear-other) < near:
+				f.unsure = true // at one height
+			case overlap && clear < other, !overlap && clear < -touch-near:
+				continue // of two that overlap the one whose middle is higher is above
 			}
 			gap = max(0, clear)
 		}

@@ -96,7 +96,7 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	}
 	if r.BuildUp.Text != "" {
 		j, there := p.buildUpOf[fold(r.BuildUp.Text)]
-		if !there && p.broken["buildups"] {
+		if !there && p.broken["buildups"] || there && !p.isWhole("buildups", r.BuildUp.Text) {
 			bad("buildup", leans, "", "")
 		} else if !there {
 			var names []string

@@ -89,7 +89,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		if o.Bay < 0 && p.broken["bays"] {
 			bad("in", leans, "", "")
 		} else if o.Bay < 0 {
-			bad("in", fmt.Sprintf("no bay %q", rest), "soffit or ceiling, and a bay of bays.csv", near(rest, names))
+			bad("in", fmt.Sprintf("no bay %q", strings.TrimSpace(r.In.Text[strings.IndexByte(r.In.Text, ' ')+1:])), "soffit or ceiling, and a bay of bays.csv", near(rest, names))
 		}
 		if r.X.Text == "" || r.Y.Text == "" {
 			bad("x", "blank", "x and y of the opening's middle", "")

@@ -160,6 +160,7 @@ type Project struct {
 	toldOnce   map[string]bool
 	resolved   bool
 	broken     map[string]bool
+	notWhole   map[string]bool
 	// zonesMissing: some zone row is not there, so that what names one may not find it.
 	zonesMissing bool
 	base         tallies
@@ -174,7 +175,7 @@ type bayKey struct {
 func New(name string, files []string) *Project {
 	return &Project{
 		Name: name, Files: files,
-		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{},
+		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
 }
 
@@ -225,6 +226,15 @@ func (p *Project) Broken(table string) {
 	if table == "zones" {
 		p.zonesMissing = true
 	}
+}
+
+// NotWhole says that a row of a build-up ("buildups") or of a hanger ("hangers") is missing: what names
+// it is missing too, for its height would be wrong. "" stands for any of them.
+func (p *Project) NotWhole(table, name string) { p.notWhole[table+" "+fold(name)] = true }
+
+// isWhole reports whether no row of a build-up or hanger is missing.
+func (p *Project) isWhole(table, name string) bool {
+	return !p.notWhole[table+" "] && !p.notWhole[table+" "+fold(name)]
 }
 
 // blank says of a cell that it is blank, or quotes it.
@@ -527,6 +537,7 @@ func (p *Project) resolveBuildUps() {
 				what = fmt.Sprintf("%q is below nothing", r.Thickness.Text)
 			}
 			p.problem(r.At, "thickness", what, "the thickness of the layer in millimetres", "")
+			p.NotWhole("buildups", r.BuildUp.Text)
 			p.lost("buildups")
 			continue
 		}
@@ -610,6 +621,7 @@ func (p *Project) resolveHangers() {
 			}
 			continue
 		}
+		p.NotWhole("hangers", r.Hanger.Text)
 		p.lost("hangers")
 	}
 }

@@ -688,7 +688,7 @@ func (p *Project) resolveZone(i int) bool {
 	}
 	if w.hanger != "" && fold(w.hanger) != "none" {
 		h, there := p.hanger(w.hanger)
-		if !there && p.broken["hangers"] {
+		if !there && p.broken["hangers"] || !p.isWhole("hangers", w.hanger) {
 			bad("hanger", leans, "", "")
 		} else if !there {
 			bad("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", w.hanger), "the name of a hanger", p.nearHanger(w.hanger))

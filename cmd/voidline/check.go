@@ -221,6 +221,9 @@ func known(p *void.Project, opt clash.Options) error {
 
 // isTable reports whether a file to write would stand among the tables of the project folder.
 func isTable(dir, file string) bool {
+	if real, err := filepath.EvalSymlinks(file); err == nil && file != "" {
+		file = real // a link to a table is the table
+	}
 	if file == "" || file == "-" || !table.Reads(filepath.Base(file)) {
 		return false
 	}

@@ -231,8 +231,8 @@ func TestBrokenOff(t *testing.T) {
 	}
 	want := 299 // and half of the next
 	rows := 0
-	tables, err := Read(context.Background(), "project", Options{FS: brokenFS{folder(map[string]string{"tray.csv": text, "z.csv": goodZones})}, Zone: func(trade string, _ *void.ZoneRow) {
-		if trade == "tray" {
+	tables, err := Read(context.Background(), "project", Options{FS: brokenFS{folder(map[string]string{"tray.csv": text, "z.csv": goodZones})}, Zone: func(file string, _ *void.ZoneRow) {
+		if file == "tray.csv" {
 			rows++
 		}
 	}})

@@ -124,8 +124,8 @@ func TestFolder(t *testing.T) {
 				t.Errorf("RowsMissing = %d, Unread = %q, want %d, %q", got.RowsMissing, got.Unread, test.missing, test.unread)
 			}
 			for _, z := range zones {
-				if file := got.Files[z.Row.At.File]; file != z.Trade+".csv" {
-					t.Errorf("a zone of trade %q says it is from %q", z.Trade, file)
+				if file := got.Files[z.Row.At.File]; file != z.File {
+					t.Errorf("a zone of table %q says it is from %q", z.File, file)
 				}
 			}
 		})

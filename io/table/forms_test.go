@@ -104,7 +104,7 @@ func formed(t *rapid.T, sep, end string, encode func(string) []byte) {
 			rapid.SampledFrom([]string{"", "1 in 80", "12.5 mm/m"}).Draw(t, "fall"),
 			rapid.SampledFrom([]string{"", "3"}).Draw(t, "rank"), note.Draw(t, "note"),
 		}
-		want = append(want, zoneRow{"tray", void.ZoneRow{
+		want = append(want, zoneRow{"tray.csv", void.ZoneRow{
 			At: void.At{File: 1, Line: int32(len(records))}, // its number, until the text is there
 			ID: cell.ParseWord(c[0]), X1: cell.ParsePlace(c[1]), Y1: cell.ParsePlace(c[2]), Size: cell.ParseSize(c[3]), Level: cell.ParseLevel(c[4]),
 			Fall: cell.ParseFall(c[5]), Rank: cell.ParseNumber(c[6]), Note: cell.ParseWord(c[7]),
@@ -138,7 +138,7 @@ func formed(t *rapid.T, sep, end string, encode func(string) []byte) {
 	stored := encode(text)
 	tables, err := Read(context.Background(), "project", Options{
 		FS:   fstest.MapFS{"bays.csv": {Data: []byte(goodBays)}, "tray.csv": {Data: stored}},
-		Zone: func(trade string, row *void.ZoneRow) { got = append(got, zoneRow{trade, *row}) },
+		Zone: func(file string, row *void.ZoneRow) { got = append(got, zoneRow{file, *row}) },
 	})
 	if err != nil || len(tables.Problems) > 0 || tables.RowsMissing > 0 {
 		t.Fatalf("Read of %q: %v, %v", stored, err, asText(tables.Problems))

@@ -14,13 +14,13 @@ import (
 // the error is Read's. fsys is read instead of the folder where it is not nil (see Options.FS).
 func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	p := void.New("", nil)
-	opt.Zone = func(trade string, row *void.ZoneRow) {
+	opt.Zone = func(file string, row *void.ZoneRow) {
 		// The files are named as they are met: a problem with a row wants its file's name at once.
 		for len(p.Files) <= int(row.At.File) {
 			p.Files = append(p.Files, "")
 		}
-		p.Files[row.At.File] = trade + ".csv"
-		p.AddZone(trade+".csv", row)
+		p.Files[row.At.File] = file
+		p.AddZone(file, row)
 	}
 	t, err := Read(ctx, dir, opt)
 	if err != nil {
@@ -41,8 +41,20 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	for _, f := range t.Unread {
+		p.Told = append(p.Told, void.Note{Text: "rows of " + f + " could not be counted: more are missing than the number says"})
+	}
 	for _, pr := range t.Problems {
 		p.Broken(tableOf(pr.File))
+	}
+	for _, name := range t.LayersLost {
+		p.NotWhole("buildups", name)
+	}
+	for _, name := range t.PartsLost {
+		p.NotWhole("hangers", name)
+	}
+	if len(t.Bays) == 0 {
+		p.Broken("bays") // told already: missing, empty or without a row
 	}
 	p.Resolve()
 	return p, nil
@@ -79,11 +91,11 @@ func Placed(dir string, ps []void.Problem) []void.Problem {
 	return slices.Compact(out)
 }
 
-// tableOf returns which table a file is: "levels", "bays", … or "zones"; a problem of the folder itself
-// is that of bays.csv.
+// tableOf returns which table a file is: "levels", "bays", … or "zones"; "" for the folder
+// itself.
 func tableOf(file string) string {
 	if file == "" {
-		return "bays"
+		return "" // the folder itself
 	}
 	base := plain(strings.TrimSuffix(file, path.Ext(file)))
 	k := kindOf(base)

@@ -68,14 +68,14 @@ func TestTables(t *testing.T) {
 		t.Errorf("tables (-want +got):\n%s", diff)
 	}
 	wantZones := []zoneRow{
-		{"ductwork", void.ZoneRow{At: at(8, 2), ID: word("D1"), X1: inPlan("100"), Y1: inPlan("200"), Size: cell.ParseSize("600x300"), Level: cell.ParseLevel("2700")}},
-		{"tray", void.ZoneRow{
+		{"ductwork.csv", void.ZoneRow{At: at(8, 2), ID: word("D1"), X1: inPlan("100"), Y1: inPlan("200"), Size: cell.ParseSize("600x300"), Level: cell.ParseLevel("2700")}},
+		{"tray.csv", void.ZoneRow{
 			At: at(9, 2), ID: word("T1"), Trade: word("power"), Service: word("LV"), Kind: word("tray"), Storey: word("Ground"), Bay: word("B1"),
 			X1: inPlan("0"), Y1: inPlan("A+5"), X2: inPlan("12.5 m"), Y2: inPlan("B"), Size: cell.ParseSize("300x60"), Joint: length("1"), Top: length("2"), Insulation: cell.ParseCovering("25 over joint"),
 			Level: cell.ParseLevel("2.7 m"), Face: cell.ParseFace("top"), Fall: cell.ParseFall("1 in 80"), Hanger: word("rod and channel"), Frame: word("F1"), Tier: word("2"), Run: word("R1"), Joins: cell.ParseNames("T2;T3"),
 			Recessed: cell.ParseFlag("no"), Reach: cell.ParseFlag("yes"), Circuits: cell.ParseNumber("12"), Class: word("B"), Rank: cell.ParseNumber("1"), Holds: word("level"), Tolerance: length("5"), GUID: word("0NwX"), Note: word("'=1+1"),
 		}},
-		{"tray", void.ZoneRow{At: at(9, 3), ID: word("T2"), Bay: word("B1"), Width: length("300"), Height: length("60"), Level: cell.ParseLevel("2.7 m")}},
+		{"tray.csv", void.ZoneRow{At: at(9, 3), ID: word("T2"), Bay: word("B1"), Width: length("300"), Height: length("60"), Level: cell.ParseLevel("2.7 m")}},
 	}
 	if diff := cmp.Diff(wantZones, zones, offset); diff != "" {
 		t.Errorf("zones (-want +got):\n%s", diff)
@@ -234,7 +234,7 @@ func TestClinic(t *testing.T) {
 		t.Skip("the real tables are not beside the repository:", err)
 	}
 	rows := map[string]int{}
-	got, err := Read(context.Background(), dir, Options{Zone: func(trade string, _ *void.ZoneRow) { rows[trade+".csv"]++ }})
+	got, err := Read(context.Background(), dir, Options{Zone: func(file string, _ *void.ZoneRow) { rows[file]++ }})
 	if err != nil {
 		t.Fatal(err)
 	}

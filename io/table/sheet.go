@@ -42,6 +42,7 @@ type sheet struct {
 	told, warned told
 	batch        []void.Problem // of the rows at hand, not yet in order
 	missing      int
+	part         []string // first cells of rows that are missing: the thing that lacks a part; "" where it cannot be read
 	rows         int
 	whole        bool // read to its end
 
@@ -242,8 +243,20 @@ func (s *sheet) columns(cells []string) {
 	s.broken = true
 	s.lost = slices.ContainsFunc(s.kind.key, func(name string) bool { return !has(name) })
 	s.told.add(void.Problem{
-		Line: int(s.headline), What: "no column for " + strings.Join(lacks, ", "), Hint: cmp.Or(s.meant(cells), hint),
+		Line: int(s.headline), What: "no column for " + quoted(lacks), Hint: cmp.Or(s.meant(cells), hint),
 	})
+}
+
+// quoted lists what is lacking: a column's name between quotes, a choice of columns in words.
+func quoted(lacks []string) string {
+	out := make([]string, len(lacks))
+	for i, l := range lacks {
+		out[i] = l
+		if !strings.Contains(l, " ") {
+			out[i] = strconv.Quote(l)
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // nearest returns the column that a heading may be meant for, for a hint.
@@ -338,6 +351,7 @@ func (s *sheet) gather(b *batch) error {
 		s.rows++
 		if s.lost {
 			s.missing++
+			s.part = append(s.part, "")
 			s.under(cells)
 			continue
 		}
@@ -346,6 +360,7 @@ func (s *sheet) gather(b *batch) error {
 		}
 		if bad != nil {
 			s.missing++
+			s.part = append(s.part, "")
 			s.batch = append(s.batch, *bad)
 			continue
 		}
@@ -509,6 +524,13 @@ func decode[T any](s *sheet, b *batch, out []*T, take func(*T)) error {
 		}
 		if bad {
 			s.missing++
+			name := ""
+			if w, ok := row.Field(1).Interface().(cell.Word); ok && w.Fault == nil {
+				name = w.Text
+			}
+			if s.kind == &buildups || s.kind == &hangers {
+				s.part = append(s.part, name)
+			}
 			continue
 		}
 		*row.Field(0).Addr().Interface().(*void.At) = void.At{File: s.index, Line: b.at[j].line, Offset: b.at[j].offset}

@@ -47,6 +47,9 @@ type Tables struct {
 	// RowsMissing counts the rows that were found and not handed over. What stands in the files of
 	// Unread is not in it.
 	RowsMissing int
+	// LayersLost and PartsLost name the build-ups and the hangers of which a row is missing, so that they
+	// are not whole; "" where the row does not say whose it was.
+	LayersLost, PartsLost []string
 	// Unread names the files that hold rows which could not be counted: they could not be opened,
 	// are no text, or broke off. Each has its problem.
 	Unread []string
@@ -54,9 +57,9 @@ type Tables struct {
 
 // Options says how a folder is read.
 type Options struct {
-	// Zone is called for each row of a trade's table that can be read. fileTrade is the name of the file
-	// without .csv. The row is good only during the call. nil: zones are read for their problems alone.
-	Zone func(fileTrade string, row *void.ZoneRow)
+	// Zone is called for each row of a trade's table that can be read. file is the name of the table in the
+	// folder. The row is good only during the call. nil: zones are read for their problems alone.
+	Zone func(file string, row *void.ZoneRow)
 	// FS is read instead of the folder; nil: the folder on disk.
 	FS fs.FS
 }
@@ -121,7 +124,7 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(str
 		default:
 			err = rows(ctx, s, func(row *void.ZoneRow) {
 				if zone != nil {
-					zone(f.stem, row)
+					zone(f.name, row)
 				}
 			})
 		}
@@ -140,6 +143,15 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(str
 	t.Problems = append(t.Problems, s.told.all(f.name)...)
 	t.Warnings = append(t.Warnings, s.warned.all(f.name)...)
 	t.RowsMissing += s.missing
+	if errors.As(err, &p) {
+		s.part = append(s.part, "")
+	}
+	switch f.kind {
+	case &buildups:
+		t.LayersLost = append(t.LayersLost, s.part...)
+	case &hangers:
+		t.PartsLost = append(t.PartsLost, s.part...)
+	}
 	return nil
 }
 

@@ -31,15 +31,15 @@ func folder(files map[string]string) fstest.MapFS {
 
 // zoneRow is what a test compares of a zone, with the name that its file gives to the trade.
 type zoneRow struct {
-	Trade string
-	Row   void.ZoneRow
+	File string
+	Row  void.ZoneRow
 }
 
 func read(t *testing.T, fsys fstest.MapFS) (*Tables, []zoneRow) {
 	t.Helper()
 	var zones []zoneRow
-	tables, err := Read(context.Background(), "project", Options{FS: fsys, Zone: func(trade string, row *void.ZoneRow) {
-		zones = append(zones, zoneRow{trade, *row})
+	tables, err := Read(context.Background(), "project", Options{FS: fsys, Zone: func(file string, row *void.ZoneRow) {
+		zones = append(zones, zoneRow{file, *row})
 	}})
 	if err != nil {
 		t.Fatalf("Read: %v", err)
@@ -108,31 +108,31 @@ func TestProblems(t *testing.T) {
 		// Headers.
 		{
 			about: "no zone column", file: "prices.csv", text: "¶§item,§what it costs\nduct,100\npipe,20\n", missing: 2,
-			want: []string{"no column for id, a place (x1 and y1, or bay), a size (size, or width and height, or diameter), level", `~unknown column "item", not read`, `~unknown column "what it costs", not read`},
+			want: []string{"no column for \"id\", a place (x1 and y1, or bay), a size (size, or width and height, or diameter), \"level\"", `~unknown column "item", not read`, `~unknown column "what it costs", not read`},
 		},
 		{
 			about: "no level", file: "pipes.csv", text: "¶id,x1,y1,size,§levle\nP1,0,0,ø50,2700\nP2,§x9!,0,ø50,2700\n", missing: 2,
-			want: []string{`no column for level (is "levle" meant for "level"?)`, `~unknown column "levle", not read (did you mean "level"?)`, "x1: " + fault(cell.ParsePlace("x9!").Fault)},
+			want: []string{`no column for "level" (is "levle" meant for "level"?)`, `~unknown column "levle", not read (did you mean "level"?)`, "x1: " + fault(cell.ParsePlace("x9!").Fault)},
 		},
 		{
 			about: "bays without places", file: "bays.csv", text: "¶bay,soffit,ceiling\nB1,3000,2700\n", missing: 1,
-			want: []string{"no column for x1, y1, x2, y2"},
+			want: []string{"no column for \"x1\", \"y1\", \"x2\", \"y2\""},
 		},
 		{
 			about: "bays in a trade's file", file: "rooms.csv", text: "¶bay,x1,y1,x2,y2,§soffit,§ceiling\nB2,0,0,1,1,3000,2700\n", missing: 1,
-			want: []string{"no column for id, a size (size, or width and height, or diameter), level (these are the columns of bays.csv)", `~unknown column "soffit", not read`, `~unknown column "ceiling", not read`},
+			want: []string{"no column for \"id\", a size (size, or width and height, or diameter), \"level\" (these are the columns of bays.csv)", `~unknown column "soffit", not read`, `~unknown column "ceiling", not read`},
 		},
 		{
 			about: "zones in grid.csv", file: "grid.csv", text: "¶§id,§x1,§y1,§size,§level\nP1,0,0,ø50,2700\n", missing: 1,
-			want: []string{"no column for axis, label, position (these are the columns of a trade's table)", `~unknown column "id", not read`, `~unknown column "x1", not read`, `~unknown column "y1", not read`, `~unknown column "size", not read`, `~unknown column "level", not read`},
+			want: []string{"no column for \"axis\", \"label\", \"position\" (these are the columns of a trade's table)", `~unknown column "id", not read`, `~unknown column "x1", not read`, `~unknown column "y1", not read`, `~unknown column "size", not read`, `~unknown column "level", not read`},
 		},
 		{
 			about: "title above the header", file: "pipes.csv", text: "¶§Pipework schedule,,,,\n,,,,\nid,x1,y1,size,level\nP1,0,0,ø50,2700\n", missing: 2,
-			want: []string{"no column for id, a place (x1 and y1, or bay), a size (size, or width and height, or diameter), level (line 3 looks like the header: take out what stands above it)", `~unknown column "Pipework schedule", not read`},
+			want: []string{"no column for \"id\", a place (x1 and y1, or bay), a size (size, or width and height, or diameter), \"level\" (line 3 looks like the header: take out what stands above it)", `~unknown column "Pipework schedule", not read`},
 		},
 		{
 			about: "pipes between the cells", file: "pipes.csv", text: "¶§id|x1|y1|size|level\nP1|0|0|ø50|2700\n", missing: 1,
-			want: []string{"no column for id, a place (x1 and y1, or bay), a size (size, or width and height, or diameter), level (cells are separated by commas, semicolons or tabs)", `~unknown column "id|x1|y1|size|level", not read`},
+			want: []string{"no column for \"id\", a place (x1 and y1, or bay), a size (size, or width and height, or diameter), \"level\" (cells are separated by commas, semicolons or tabs)", `~unknown column "id|x1|y1|size|level", not read`},
 		},
 		{
 			about: "separator not read", file: "pipes.csv", text: "¶sep=|\nid|x1|y1|size|level\nP1|0|0|ø50|2700\n", missing: 2,
@@ -159,7 +159,7 @@ func TestProblems(t *testing.T) {
 		},
 		{
 			about: "an answer", file: "old.csv", text: "¶id,§a,§b,§short,§gives_way\nX,1,2,3,4\n", missing: 1,
-			want: []string{"no column for a place (x1 and y1, or bay), a size (size, or width and height, or diameter), level (these are the columns of an answer: keep it outside the folder)", `~unknown column "a", not read`, `~unknown column "b", not read`, `~unknown column "short", not read`, `~unknown column "gives_way", not read`},
+			want: []string{"no column for a place (x1 and y1, or bay), a size (size, or width and height, or diameter), \"level\" (these are the columns of an answer: keep it outside the folder)", `~unknown column "a", not read`, `~unknown column "b", not read`, `~unknown column "short", not read`, `~unknown column "gives_way", not read`},
 		},
 
 		// Rows.

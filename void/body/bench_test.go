@@ -55,10 +55,10 @@ func bench(b *testing.B, choose func(x, y Body) bool, measure func(x, y Body) fl
 	}
 }
 
-func any2(Body, Body) bool { return true }
+func everyPair(Body, Body) bool { return true }
 
 func BenchmarkGap(b *testing.B) {
-	bench(b, any2, func(x, y Body) float64 { return Gap(x, y).MM })
+	bench(b, everyPair, func(x, y Body) float64 { return Gap(x, y).MM })
 }
 
 func BenchmarkSpan(b *testing.B) {
@@ -83,7 +83,7 @@ func BenchmarkPart(b *testing.B) {
 }
 
 func BenchmarkMeet(b *testing.B) {
-	bench(b, any2, func(x, y Body) float64 {
+	bench(b, everyPair, func(x, y Body) float64 {
 		if Meet(x, y) {
 			return 1
 		}
@@ -92,5 +92,5 @@ func BenchmarkMeet(b *testing.B) {
 }
 
 func BenchmarkPlanOverlap(b *testing.B) {
-	bench(b, any2, PlanOverlap)
+	bench(b, everyPair, PlanOverlap)
 }

@@ -90,7 +90,7 @@ func meet(a, b Body) bool {
 	slabs := 0
 	for i := 0; i < s.n; i++ {
 		for j := i + 1; j < s.n; j++ {
-			n := unit(s.g[i].Cross(s.g[j]))
+			n := normal(s.g[i], s.g[j])
 			if n == (r3.Vector{}) {
 				continue
 			}

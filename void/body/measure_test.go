@@ -313,7 +313,7 @@ func TestMeet(t *testing.T) {
 			return
 		}
 		// Bodies that do not meet are parted by a shift of a hair in some direction.
-		if p, ok := part(a, b); ok {
+		if p, ok := Part(a, b); ok {
 			t.Errorf("Meet(a, b) is false, Part(a, b) = %v", p)
 		}
 	})

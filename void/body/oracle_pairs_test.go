@@ -200,11 +200,16 @@ func (d dice) build(k kind, w way, s sizes, c r3.Vector) body.Body {
 	return body.Box(p, q, s.w, s.h)
 }
 
-// flatten takes one measure of a body away: a cut of a body is a body.
+// flatten takes one measure of a body away, or all: a cut of a body is a body. A round one keeps so
+// much of its length that its axis is known.
 func (d dice) flatten(s body.Body) body.Body {
 	switch {
+	case s.Round && d.IntN(2) == 0:
+		s.Along = s.Along.Normalize().Mul(1e-7)
 	case s.Round:
 		s.W = 0
+	case d.IntN(6) == 0:
+		s.Along, s.W, s.H = r3.Vector{}, 0, 0
 	case d.IntN(3) == 0:
 		s.W = 0
 	case d.IntN(2) == 0:

@@ -113,9 +113,9 @@ func (s *shape) edges() Parting {
 	p := Parting{MM: math.Inf(1)}
 	for i := 0; i < s.n; i++ {
 		for j := i + 1; j < s.n; j++ {
-			n := s.g[i].Cross(s.g[j])
+			n := normal(s.g[i], s.g[j])
 			l := math.Hypot(n.X, n.Y)
-			if l <= 1e-15*s.g[i].Norm()*s.g[j].Norm() {
+			if l <= 1e-15 {
 				continue
 			}
 			n = n.Mul(1 / l)

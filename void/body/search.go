@@ -58,20 +58,23 @@ func difference(a, b Body) shape {
 	return s
 }
 
+// nothing is a length that is left out, so that no product of two lengths underflows.
+const nothing = 1e-60
+
 func (s *shape) add(b Body, of int8) {
-	if b.Along != (r3.Vector{}) {
+	if b.Along.Norm2() > nothing*nothing {
 		s.segment(b.Along, of)
 	}
 	if !b.Round {
-		if b.W > 0 && b.Across != (r2.Point{}) {
+		if b.W > nothing && b.Across != (r2.Point{}) {
 			s.segment(r3.Vector{X: b.Across.X * b.W, Y: b.Across.Y * b.W}, of)
 		}
-		if b.H > 0 {
+		if b.H > nothing {
 			s.segment(r3.Vector{Z: b.H}, of)
 		}
 		return
 	}
-	if b.W <= 0 {
+	if b.W <= nothing {
 		return
 	}
 	var w r3.Vector
@@ -162,6 +165,24 @@ func unit(v r3.Vector) r3.Vector {
 	}
 	v = r3.Vector{X: v.X / m, Y: v.Y / m, Z: v.Z / m}
 	return v.Mul(1 / v.Norm())
+}
+
+// normal returns a unit vector square to g and h, zero where they are exactly parallel. Where they are
+// nearly so, what cancelling leaves is squared to the longer one again: it may lean about that one,
+// which the shorter hardly shows.
+func normal(g, h r3.Vector) r3.Vector {
+	c := g.Cross(h)
+	n := unit(c)
+	if c.Norm2() < 1e-6*g.Norm2()*h.Norm2() {
+		if h.Norm2() > g.Norm2() {
+			g = h
+		}
+		u := unit(g)
+		for range 2 {
+			n = unit(n.Sub(u.Mul(u.Dot(n))))
+		}
+	}
+	return n
 }
 
 // square returns a unit vector square to the unit vector u, as near to z as may be, and the
@@ -693,7 +714,7 @@ func (s *shape) search(along, round, brief bool) answer {
 	// Facet normals and disk axes, from both sides.
 	const aside = 1e-13
 	test := func(y, z float64) {
-		if done || (y == 0 && z == 0) {
+		if done || math.Abs(y)+math.Abs(z) < 1e-140 {
 			return
 		}
 		m := heading{y, z}
@@ -714,7 +735,7 @@ func (s *shape) search(along, round, brief bool) answer {
 			}
 		}
 		if k := m.turned(aside); inside(k) {
-			if try(k) <= 0 {
+			if try(k) <= 0 && haveLo {
 				done = true
 			}
 		}

@@ -73,13 +73,17 @@ func TestGap(t *testing.T) {
 		{"risers", riser, riser.to(300, 400, 0), 500 - 150},
 		{"a riser over a riser", riser, riser.to(0, 0, 3010), 10},
 		// The top of the pipe's axis line is 1/80 off square: its skin is sqrt(1+1/80^2) closer.
-		{"a drain under a plate", drain, Box(at(-9000, 0, 0), at(9000, 0, 0), 9000, 0).to(0, 0, 155),
-			155 - 55*80/math.Hypot(80, 1)},
+		{
+			"a drain under a plate", drain, Box(at(-9000, 0, 0), at(9000, 0, 0), 9000, 0).to(0, 0, 155),
+			155 - 55*80/math.Hypot(80, 1),
+		},
 		{"a drain along a drain", drain, drain.to(0, 0, 220), 220*80/math.Hypot(80, 1) - 110},
 		{"a ramp along a ramp", ramp, ramp.to(0, 0, 400), (400 - 300) * 80 / math.Hypot(80, 1)},
 		{"a ramp end on", ramp, ramp.to(4000, 0, 50), 0},
-		{"200 m of pipe, 1e-12 off parallel", Cylinder(at(-1e5, 0, 0), at(1e5, 0, 0), 100),
-			Cylinder(at(-1e5, 150, 1e-7), at(1e5, 150, -1e-7), 100), 150 - 100},
+		{
+			"200 m of pipe, 1e-12 off parallel", Cylinder(at(-1e5, 0, 0), at(1e5, 0, 0), 100),
+			Cylinder(at(-1e5, 150, 1e-7), at(1e5, 150, -1e-7), 100), 150 - 100,
+		},
 	}
 	for _, test := range tests {
 		for _, far := range []r3.Vector{{}, {X: -4096, Y: 1024, Z: 512}} {
@@ -129,8 +133,11 @@ func TestSpan(t *testing.T) {
 		// The fall is 1/80: across the width of the section nothing, along 8000 mm all of it.
 		{"a ramp up to itself", ramp, ramp, up, r1.Interval{Lo: -300, Hi: 300}, true},
 		{"a point up to a ramp at 800", point, ramp.to(-800, 0, 0), up, r1.Interval{Lo: 10 - 150, Hi: 10 + 150}, true},
-		{"a drain up to itself", drain, drain, up,
-			r1.Interval{Lo: -110 * math.Hypot(80, 1) / 80, Hi: 110 * math.Hypot(80, 1) / 80}, true},
+		{
+			"a drain up to itself", drain, drain, up,
+			r1.Interval{Lo: -110 * math.Hypot(80, 1) / 80, Hi: 110 * math.Hypot(80, 1) / 80},
+			true,
+		},
 	}
 	for _, test := range tests {
 		got, ok := Span(test.a, test.b, test.dir)
