@@ -127,7 +127,7 @@ func (c *Check) ready() {
 		for i := range c.rules.rules {
 			fmt.Fprintf(&key, "%d,%d;", meets(c.rules.of[i], ch), meets(c.rules.to[i], ch))
 		}
-		fmt.Fprintf(&key, "%v%v%v", ch.Structure(), ch.Power, ch.Data)
+		fmt.Fprintf(&key, "%v%v%v%v", ch.Structure(), ch.Power, ch.Data, carries(ch))
 		if ch.Power || ch.Data {
 			fmt.Fprintf(&key, "%d %g %s", barrierOf(ch.Kind), ch.Circuits, ch.Class)
 		}

@@ -116,7 +116,7 @@ func wantFindings() []demoFinding {
 		demoTight("B-C/2-3", "DT1-02", "RF1-01", (3300-30)-(3080+60), 150, "room above basket to lay cables", practice, "RF1-01"),
 		demoOverlap("C-D/2-3", "DT1-01", "EA2-01", (2975+200)-3110, (7800+100)-7250, 0, "", "DT1-01"),
 		demoBlocked("C-D/2-3", "VCD-01", "CHW-R-01", chwOverHatch-2500, 2925-2500, 2925-chwOverHatch, (6844+chw)-(7200-300),
-			shaft, clash.Geometry, "CHW-R-01"),
+			shaft, clash.Geometry, "VCD-01"), // the hatch is shifted more easily than the main
 
 		// Plant room, open.
 		demoTight("D-E/2-3", "GAS-01", "TR1-01", 2970-(2900+60), 25, "gas to electrical", law, "GAS-01"),

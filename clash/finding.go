@@ -109,6 +109,7 @@ type Hole struct {
 	Height  float64 `json:"height"` // clear height; along y for a slab; the diameter when round
 	Level   float64 `json:"level"`  // of the hole's underside above FFL; of a hole in a slab its own level
 	Margin  float64 `json:"margin"` // included all round
+	Note    string  `json:"note"`   // what a reader must know; may be empty
 }
 
 // Protection is a relation that is told, not measured: an electrical run with a wet one above it.

@@ -438,9 +438,13 @@ func (r *run) space(s *void.Space) {
 		r.zonesOf(&f, s.For, i)
 		r.place(&f, spot(s.Body, r.full[i]), s.For, i)
 		f.GivesWay = o.ID
-		if r.structure(i) {
+		switch {
+		case s.Kind == void.Hatch:
+			f.GivesWay = z.ID // a hatch is moved more easily than anything over it
+			f.Note += ": shift the hatch, or move what is over it"
+		case r.structure(i):
 			f.GivesWay = z.ID
-		} else {
+		default:
 			f.Moves = r.movesOf(i, r.full[i], s.Body, o.ByHeight, func(d r3.Vector) *verdict {
 				w := judge(s.Body, r.full[i].Shift(d), &choice{}, 0, o.ByHeight)
 				return &w
@@ -482,14 +486,38 @@ func depthOf(s *void.Space) float64 {
 	return lengthOf(b)
 }
 
-// freeDepth returns how much of a space's depth is free before what stands in it.
+// freeDepth returns how much of a space's depth is free before what stands in it: how far the space's
+// near face goes before it meets it.
 func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
-	if s.Kind == void.Hatch {
-		// From the finished face up.
-		return math.Max(0, o.Height().Lo-s.Body.Height().Lo)
+	d := up
+	if s.Kind != void.Hatch {
+		d = outwards(s, r.full[s.For])
 	}
-	d := outwards(s, r.full[s.For])
-	return math.Max(0, o.Reach(d).Lo-s.Body.Reach(d).Lo)
+	face := s.Body
+	near := func(v r3.Vector) r3.Vector { // the half size v taken to the near side
+		if v.Dot(d) > 0 {
+			return v.Mul(-1)
+		}
+		return v
+	}
+	across := r3.Vector{X: face.Across.X, Y: face.Across.Y}
+	switch {
+	case math.Abs(d.Z) > 0.5:
+		face.Centre = face.Centre.Add(near(r3.Vector{Z: face.H}))
+		face.H = 0
+	case math.Abs(across.Dot(d)) > 0.5:
+		face.Centre = face.Centre.Add(near(across.Mul(face.W)))
+		face.W = 0
+	case face.Along.Dot(d) > 0:
+		face = body.Slice(face, -1)
+	default:
+		face = body.Slice(face, 1)
+	}
+	t, ok := body.Span(face, o, d)
+	if !ok {
+		return 0
+	}
+	return math.Max(0, t.Lo)
 }
 
 // reach finds what must be reached over a ceiling that does not lift out and has no hatch near enough.

@@ -9,6 +9,10 @@ import (
 	"voidline/void/body"
 )
 
+// farAside is how far a sideways move is still a move, mm, where there is a shorter upright one; common
+// practice, no source.
+const farAside = 1000
+
 // The order in which trades give way when no row sets a rank; see design: what must fall or is large
 // moves last (common practice, no source).
 const (
@@ -83,6 +87,7 @@ func b2f(b bool) float64 {
 func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift r3.Vector) *verdict) []Move {
 	z := c.zone(m)
 	level, place := z.Holds()
+	level = level || z.Recessed // set into the ceiling: it does not rise or drop
 	var out []Move
 	least := func(dirs [2]r3.Vector, words [2]string) {
 		best := Move{By: math.Inf(1)}
@@ -104,6 +109,9 @@ func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift 
 			left = r3.Vector{Y: 1}
 		}
 		least([2]r3.Vector{left, left.Mul(-1)}, [2]string{"left", "right"})
+	}
+	if len(out) == 2 && out[1].By > farAside && out[1].By > out[0].By {
+		out = out[:1] // out at the end of what it crosses: nobody moves it there when it can step
 	}
 	if len(out) == 2 && out[1].By < out[0].By-void.Hair {
 		out[0], out[1] = out[1], out[0]

@@ -83,9 +83,12 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 	ch := h.of(r.trait(a), r.trait(b))
 	A, B := r.full[a], r.full[b]
 	byHeight := za.ByHeight || zb.ByHeight
+	if byHeight && (r.upright(a) || r.upright(b)) {
+		return // a column or a wall at the bay's edge says nothing against a list of heights
+	}
 	touch := r.opt.Touch
 	v := judge(A, B, ch, touch, byHeight)
-	if ch.warn != "" && body.Gap(A, B).MM < 600 {
+	if ch.warn != "" && !byHeight && body.Gap(A, B).MM < segregated && (long(A, B, segregated, laying) || long(B, A, segregated, laying)) {
 		ids := [2]string{za.ID, zb.ID}
 		slices.Sort(ids[:])
 		if old, ok := out.warned[ch.warn]; !ok || ids[0]+"\x00"+ids[1] < old[0]+"\x00"+old[1] {
@@ -271,11 +274,16 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 	wall := kind == "wall" || kind == "slab" || kind == "cavity barrier"
 	S, W := r.full[s], r.full[w]
 	if os := r.openingsIn[w]; len(os) > 0 {
-		best, at, found := math.Inf(-1), int32(-1), false
+		best, at, found, near := math.Inf(-1), int32(-1), false, false
 		for _, o := range os {
-			if room, ok := r.roomIn(S, W, r.zone(w), &r.p.Openings[o]); ok && room > best {
+			room, meets, ok := r.roomIn(S, W, r.zone(w), &r.p.Openings[o])
+			near = near || ok && meets
+			if ok && room > best {
 				best, at, found = room, o, true
 			}
+		}
+		if wall && !near {
+			found = false // no opening is meant for it
 		}
 		if found && best >= -void.Hair {
 			o := &r.p.Openings[at]
@@ -300,9 +308,11 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 			}
 			return true, ""
 		}
-		if found {
+		switch {
+		case wall && !near:
+		case found:
 			words = fmt.Sprintf("stands %.0f mm past the edge of the opening of %s: measured against the full box", math.Ceil(-best), r.p.FileLine(r.p.Openings[at].Row))
-		} else {
+		default:
 			words = "not in an opening: measured against the full box"
 		}
 		if !wall {
@@ -325,29 +335,27 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 }
 
 // roomIn returns what is left between the cuts of a service at the two faces of the web (of a wall: its
-// faces) and the edge of an opening, negative where a cut stands past the edge; ok is false where the
-// service cuts neither face.
-func (r *run) roomIn(s, w body.Body, z *void.Zone, o *void.Opening) (float64, bool) {
+// faces) and the edge of an opening, negative where a cut stands past the edge; meets is true where a cut
+// meets the opening at all; ok is false where the service cuts neither face.
+func (r *run) roomIn(s, w body.Body, z *void.Zone, o *void.Opening) (room float64, meets, ok bool) {
 	half := w.W
 	if t, ok := z.Web(); ok {
 		half = t / 2
 	}
 	normal := r3.Vector{X: w.Across.X, Y: w.Across.Y}
-	room, cut := math.Inf(1), false
+	room = math.Inf(1)
 	for _, side := range [2]float64{-1, 1} {
 		at := o.Centre.Add(normal.Mul(side * half))
-		across, ok := body.CutReach(s, at, normal, o.Across)
-		if !ok {
+		across, okA := body.CutReach(s, at, normal, o.Across)
+		upright, okU := body.CutReach(s, at, normal, o.Up)
+		if !okA || !okU {
 			continue
 		}
-		upright, ok := body.CutReach(s, at, normal, o.Up)
-		if !ok {
-			continue
-		}
-		cut = true
+		ok = true
+		meets = meets || across.Lo < o.HalfA && across.Hi > -o.HalfA && upright.Lo < o.HalfB && upright.Hi > -o.HalfB
 		room = math.Min(room, roomOf(o, s, across.Lo, across.Hi, upright.Lo, upright.Hi))
 	}
-	return room, cut
+	return room, meets, ok
 }
 
 // roomOf returns the least distance from a cut, given by its reach along and up from the opening's middle,
@@ -400,7 +408,16 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 	if !okA || !okB {
 		return Hole{}, false
 	}
-	return r.holeOf(s, zw.ID, r.p.FileLine(zw.At), mid, width.Length(), height.Length(), width.Center(), height.Center(), across, rise, slab), true
+	o := r.holeOf(s, zw.ID, r.p.FileLine(zw.At), mid, width.Length(), height.Length(), width.Center(), height.Center(), across, rise, slab)
+	if high := W.Height(); !slab {
+		switch {
+		case o.At.Z+o.Height/2 > high.Hi+void.Hair:
+			o.Note = fmt.Sprintf("reaches %.0f past the head of the wall", math.Ceil(o.At.Z+o.Height/2-high.Hi-0.05))
+		case o.At.Z-o.Height/2 < high.Lo-void.Hair:
+			o.Note = fmt.Sprintf("reaches %.0f past the foot of the wall", math.Ceil(high.Lo-o.At.Z+o.Height/2-0.05))
+		}
+	}
+	return o, true
 }
 
 // holeOf words a hole for service s: mid is a point of the cut's plane, w and h the size of the cut, cw
@@ -412,7 +429,12 @@ func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh flo
 	o := Hole{
 		Service: zs.ID, In: in, Row: r.p.FileLine(zs.At), InRow: inRow, Storey: r.p.Storeys[zs.Storey].Name,
 		At: r.spotAt(int(zs.Storey), at), Width: w + 2*m, Height: h + 2*m, Margin: m,
-		Round: r.full[s].Round && math.Abs(w-h) < void.Hair,
+	}
+	if r.full[s].Round && math.Max(w, h) < 1.05*math.Min(w, h) {
+		// A core is drilled round, and large enough for a pipe that falls.
+		o.Round = true
+		o.Width = math.Max(w, h) + 2*m
+		o.Height = o.Width
 	}
 	o.Level = o.At.Level
 	if !slab {
@@ -424,6 +446,9 @@ func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh flo
 	}
 	return o
 }
+
+// upright reports whether a zone is structure that stands through levels.
+func (c *Check) upright(i int32) bool { return c.structure(i) && c.zone(i).Upright }
 
 // sideBlock is a zone that stands in the hand room along one side of another.
 type sideBlock struct {

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"voidline/void"
+	"voidline/void/cell"
 )
 
 // Version is what the program calls itself in its answers.
@@ -185,8 +186,13 @@ func (r *run) merge() {
 		f := r.findings[i]
 		if n := len(out); n > 0 && out[n-1].ID == f.ID {
 			w := &out[n-1]
-			w.Also = append(w.Also, Also{Rule: f.Rule, Side: f.Side, Gap: f.Gap, Asked: f.Asked, Short: f.Short, Basis: f.Basis})
-			w.Also = append(w.Also, f.Also...)
+			more := append([]Also{{Rule: f.Rule, Side: f.Side, Gap: f.Gap, Asked: f.Asked, Short: f.Short, Basis: f.Basis}}, f.Also...)
+			if f.A != w.A {
+				for k := range more {
+					more[k].Side = turned(more[k].Side) // as seen from the other
+				}
+			}
+			w.Also = append(w.Also, more...)
 			continue
 		}
 		out = append(out, f)
@@ -208,6 +214,17 @@ func (r *run) merge() {
 			f.Moves = []Move{}
 		}
 	}
+}
+
+// turned returns a side as it is seen from the other of two.
+func turned(side string) string {
+	switch side {
+	case cell.Above.String():
+		return cell.Below.String()
+	case cell.Below.String():
+		return cell.Above.String()
+	}
+	return side
 }
 
 func severity(k Kind) int {

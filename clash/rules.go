@@ -74,7 +74,7 @@ func BuiltIn() []Rule {
 			Source: "BS 7671:2018 528.3.2 (from memory)",
 		},
 		Rule{
-			Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: 600, Over: laying, Basis: Law,
+			Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: segregated, Over: laying, Basis: Law,
 			Formula: "S x P by class, containment and circuits, rounded up",
 			Why:     "power cables that run beside data cables disturb them",
 			Source:  "EN 50174-2:2009 and later, tables of S and P, as quoted in an electrician's pocket book of 2017",
@@ -382,9 +382,9 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 				x, y = b, a
 			}
 			m, n := meets(s.of[i], x), meets(s.to[i], y)
-			if r.Formula != "" {
-				// Whoever may be power or data: the words are services here.
-				m, n = formulaEnds(r, x, y)
+			if r.Row == "" && r.Of == "power" && r.To == "data" {
+				// All that carry power, and all that carry data: lighting and fire alarm are no less.
+				m, n = powerToData(x, y)
 			}
 			if m < 0 || n < 0 {
 				continue
@@ -393,7 +393,11 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 			if r.Formula != "" {
 				g, why := segregation(x, y)
 				if why != "" {
-					c.warn = why
+					// Told where the two are cables or carry them: a light fitting has no circuits to count.
+					if carries(x) && carries(y) {
+						c.warn = why
+						c.need = segregated
+					}
 					continue
 				}
 				gap = g
@@ -433,13 +437,20 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 	return c
 }
 
-// formulaEnds ranks the ends of power to data by what the services carry.
-func formulaEnds(r *Rule, x, y *void.Character) (int, int) {
-	if r.Of == "power" && r.To == "data" && x.Power && y.Data {
+// segregated is how near power and data must be for a blank cell to matter, mm: the most that S x P asks
+// for the classes that are sure.
+const segregated = 600
+
+// powerToData ranks the ends of power to data by what the services carry.
+func powerToData(x, y *void.Character) (int, int) {
+	if x.Power && y.Data {
 		return 3, 3
 	}
 	return -1, -1
 }
+
+// carries reports whether a thing is cables or carries them.
+func carries(c *void.Character) bool { return c.Entry.Containment }
 
 // barrierOf returns what a containment's kind counts as between power and data.
 func barrierOf(kind string) catalogue.Barrier {

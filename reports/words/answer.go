@@ -318,7 +318,7 @@ func buildersWork(r *clash.Result, most int) Section {
 		}
 		t.Rows = append(t.Rows, []string{
 			lines(Name(h.Service), Name(h.Row)), lines(Name(h.In), Name(h.InRow)),
-			lines(bayName(h.Bay, h.Storey), where(h.At)), size + "\nmargin " + Up(h.Margin), Level(h.Level),
+			lines(bayName(h.Bay, h.Storey), where(h.At)), lines(size, "margin "+Up(h.Margin), Clean(h.Note)), Level(h.Level),
 		})
 	}
 	s.Parts = append(s.Parts, t)
