@@ -106,8 +106,9 @@ var metamorphicMixes = []mix{
 }
 
 func TestSpellingChangesNothingButRows(t *testing.T) {
-	for i, m := range metamorphicMixes {
-		seed := uint64(100 + i)
+	for i := range len(metamorphicMixes) * *more {
+		m := metamorphicMixes[i%len(metamorphicMixes)]
+		seed := uint64(10000 + i)
 		b := random(seed, m)
 		opt := clash.Options{Touch: 1, Workers: 1}
 		want := document(t, b.checked(t, spelling{}, opt))
@@ -360,8 +361,9 @@ func depth(d *clash.Depth) string {
 }
 
 func TestMovingAndTurningChangeNothingButPlaces(t *testing.T) {
-	for i, m := range metamorphicMixes {
-		seed := uint64(200 + i)
+	for i := range len(metamorphicMixes) * *more {
+		m := metamorphicMixes[i%len(metamorphicMixes)]
+		seed := uint64(20000 + i)
 		b := random(seed, m)
 		items := map[string]bool{}
 		for i := range b.rows {
@@ -419,7 +421,7 @@ func TestDemoRowsInAnotherOrder(t *testing.T) {
 // TestAnswerIsSound checks what must hold of every answer: numbers are finite, a place inside a bay has a bay, shortfall,
 // gap and what is asked agree, moves are of the zone that gives way.
 func TestAnswerIsSound(t *testing.T) {
-	for seed := uint64(300); seed < 306; seed++ {
+	for seed := uint64(30000); seed < 30000+4*uint64(*more); seed++ {
 		b := random(seed, mix{zones: 300, storeys: 1 + int(seed%2), gaps: int(seed % 5)})
 		res := b.checked(t, spelling{}, clash.Options{Touch: 1})
 		if !json.Valid(document(t, res)) {
@@ -557,9 +559,9 @@ func TestMovesClear(t *testing.T) {
 	}
 	tried := map[string]int{}
 	alone := 0
-	for n := range uint64(3) {
-		seed := 500 + n
-		m := mix{zones: 220, storeys: 1 + int(n%2), gaps: 3 * int(n)}
+	for n := range uint64(3 * *more) {
+		seed := 50000 + n
+		m := mix{zones: 220, storeys: 1 + int(n%2), gaps: 3 * int(n%3)}
 		b := random(seed, m)
 		// With a touch tolerance 1 mm less would do where nothing is asked; what is asked for tiles is asked of one row a bay.
 		opt := clash.Options{Rules: measured()}

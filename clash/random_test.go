@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -886,10 +887,86 @@ func (g *maker) steel(r *row, bay *bayRow) {
 	}
 }
 
-func TestRandomProjects(t *testing.T) {
-	for seed := uint64(1); seed <= 12; seed++ {
-		b := random(seed, mix{zones: 300, storeys: 1 + int(seed%2), gaps: int(seed % 4)})
+// more is how many times as many random projects are made as in a normal run.
+var more = flag.Int("random.times", 1, "so many times the random projects")
+
+// TestRandomProjectsAreDense keeps the other tests honest: they have something to find.
+func TestRandomProjectsAreDense(t *testing.T) {
+	for n := range uint64(4) {
+		b := random(n, mix{zones: 300, storeys: 1 + int(n%2), gaps: int(n)})
 		res := b.checked(t, spelling{}, clash.Options{Touch: 1})
-		t.Logf("seed %d: %d zones, %d pairs, counts %+v, excused %v, holes %d, protected %d", seed, res.Checked.Zones, res.Checked.Pairs, res.Counts, res.Excused, len(res.BuildersWork), len(res.ToBeProtected))
+		if c := res.Counts; c.Overlap < 50 || c.Tight < 10 || c.Access < 2 {
+			t.Errorf("seed %d: only %+v", n, c)
+		}
+		if len(res.Excused) < 3 || len(res.BuildersWork) == 0 || len(res.ToBeProtected) == 0 {
+			t.Errorf("seed %d: excused %v, %d holes, %d to be protected", n, res.Excused, len(res.BuildersWork), len(res.ToBeProtected))
+		}
+	}
+}
+
+// extreme stretches a random building out of shape: sizes of 1 mm, lengths of 1 mm and of 190 m, rows that lie in each other
+// exactly, insulation of a metre, falls of 1 in 1, levels at the ends of the void.
+func extreme(seed uint64) *building {
+	b := random(seed, mix{zones: 120, storeys: 1, gaps: 5})
+	r := rand.New(rand.NewPCG(seed, 0x65787472))
+	pick := func(of ...float64) float64 { return of[r.IntN(len(of))] }
+	for i := range b.rows {
+		w := &b.rows[i]
+		switch r.IntN(9) {
+		case 0:
+			if w.named == "" && w.kind != "light fitting" {
+				w.a = pick(1, 0.1, 5000)
+				if w.b > 0 {
+					w.b = pick(1, 0.1, 900)
+				}
+			}
+		case 1:
+			if w.length {
+				w.x2, w.y2 = w.x1, w.y1
+				w.x2.mm = tenth(w.x2.mm + pick(0.1, 1, -1, 190000))
+			}
+		case 2:
+			if i > 0 && b.rows[i-1].length == w.length && b.rows[i-1].placed && w.placed {
+				id, run := w.id, w.run
+				*w = b.rows[i-1]
+				w.id, w.run, w.joins = id, run, ""
+			}
+		case 3:
+			w.insulation = pick(1000, 0.1)
+		case 4:
+			if w.length && w.upper == nil {
+				w.fall = pick(1, 2, 10000)
+			}
+		case 5:
+			if w.length && w.placed { // end to end, or a hair off
+				w.x1, w.y1 = b.rows[(i+1)%len(b.rows)].x1, b.rows[(i+1)%len(b.rows)].y1
+				if w.x1 == w.x2 && w.y1 == w.y2 || w.x1 == (place{}) && w.y1 == (place{}) {
+					w.x1.mm += 1000
+				}
+			}
+		}
+		if w.level.ref != "FFL" && w.upper == nil {
+			w.level, w.face = end{"FFL", tenth(2700 + 100*float64(r.IntN(9)))}, ""
+		}
+	}
+	b.openings = nil // their beams may have become shorter than they are wide
+	return b
+}
+
+// TestExtremesAreMeasured asks for findings of buildings out of shape: no panic, every number finite, the same answer
+// from one and from two workers.
+func TestExtremesAreMeasured(t *testing.T) {
+	for n := range uint64(3 * *more) {
+		b := extreme(5000 + n)
+		for _, touch := range []float64{0, 1} {
+			for _, firm := range []bool{false, true} {
+				opt := clash.Options{Touch: touch, Firm: firm, Workers: 1}
+				one := document(t, b.checked(t, spelling{}, opt))
+				opt.Workers = 2
+				if d := differ(one, document(t, b.checked(t, spelling{}, opt))); d != "" {
+					t.Errorf("seed %d touch %g firm %v: %s", b.seed, touch, firm, d)
+				}
+			}
+		}
 	}
 }

@@ -307,7 +307,16 @@ func buildersWork(r *clash.Result, most int) Section {
 	}
 	s.Aside = Count(len(r.BuildersWork), "hole", "holes")
 	s.Parts = append(s.Parts, Para("Services that go through a wall or a slab where no opening is given. A hole is the clear size wanted: service, joint and insulation, and the margin all round."))
-	t := Table{Columns: []Column{{"Service", false}, {"Goes through", false}, {"Where", false}, {"Hole", true}, {"Underside", true}}}
+	margin := r.BuildersWork[0].Margin
+	for _, h := range r.BuildersWork {
+		if h.Margin != margin {
+			margin = -1
+		}
+	}
+	if margin >= 0 {
+		s.Parts = append(s.Parts, Para("Margin all round: "+Up(margin)+"."))
+	}
+	t := Table{Columns: []Column{{"Service", false}, {"Goes through", false}, {"Bay", false}, {"Hole", true}, {"Underside", true}}}
 	for i, h := range r.BuildersWork {
 		if i == most {
 			break
@@ -316,9 +325,12 @@ func buildersWork(r *clash.Result, most int) Section {
 		if h.Round {
 			size = "ø" + Up(h.Width)
 		}
+		if margin < 0 {
+			size += "\nmargin " + Up(h.Margin)
+		}
 		t.Rows = append(t.Rows, []string{
-			lines(Name(h.Service), Name(h.Row)), lines(Name(h.In), Name(h.InRow)),
-			lines(bayName(h.Bay, h.Storey), where(h.At)), lines(size, "margin "+Up(h.Margin), Clean(h.Note)), Level(h.Level),
+			lines(Name(h.Service), Name(h.Row)), lines(Name(h.In), Name(h.InRow), Clean(h.Note)),
+			lines(baySaid(h.Bay), storeySaid(r, h.Storey), where(h.At)), size, Level(h.Level),
 		})
 	}
 	s.Parts = append(s.Parts, t)
@@ -326,6 +338,22 @@ func buildersWork(r *clash.Result, most int) Section {
 		s.Parts = append(s.Parts, Para("And "+Count(n, "hole", "holes")+" more, held back here."))
 	}
 	return s
+}
+
+// baySaid names a bay in a column of bays.
+func baySaid(bay *string) string {
+	if bay == nil {
+		return "outside every bay"
+	}
+	return Name(*bay)
+}
+
+// storeySaid names the storey where there is more than one.
+func storeySaid(r *clash.Result, storey string) string {
+	if r.Checked.Storeys < 2 {
+		return ""
+	}
+	return Name(storey)
 }
 
 func toBeProtected(r *clash.Result, most int) Section {
@@ -336,14 +364,14 @@ func toBeProtected(r *clash.Result, most int) Section {
 	}
 	s.Aside = Count(len(r.ToBeProtected), "pair", "pairs")
 	s.Parts = append(s.Parts, Para("Not findings: what runs below something that may harm it, to be shielded or moved as the designer says."))
-	t := Table{Columns: []Column{{"Protect", false}, {"From what is above", false}, {"First met", false}, {"Times", true}, {"Rule", false}}}
+	t := Table{Columns: []Column{{"Protect", false}, {"From what is above", false}, {"First met in bay", false}, {"Times", true}, {"Rule", false}}}
 	for i, p := range r.ToBeProtected {
 		if i == most {
 			break
 		}
 		t.Rows = append(t.Rows, []string{
 			lines(Name(p.Of), Name(p.OfRow)), lines(Name(p.From), Name(p.Row)),
-			lines(bayName(p.Bay, ""), where(p.At)), strconv.Itoa(p.Pairs), Clean(p.Rule) + " (" + basis(p.Basis) + ")",
+			lines(baySaid(p.Bay), where(p.At)), strconv.Itoa(p.Pairs), Clean(p.Rule) + " (" + basis(p.Basis) + ")",
 		})
 	}
 	s.Parts = append(s.Parts, t)

@@ -19,6 +19,9 @@ func Beside(a, b Body) (Measure, bool) {
 			return m, ok
 		}
 	}
+	if t, ok := levels(a, b); ok {
+		return t.beside(a, b)
+	}
 	return beside(a, b)
 }
 

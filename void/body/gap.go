@@ -24,6 +24,9 @@ func Gap(a, b Body) Measure {
 	if t, ok := align(a, b); ok {
 		return t.gap(a, b)
 	}
+	if t, ok := levels(a, b); ok {
+		return t.gap(a, b)
+	}
 	return gap(a, b)
 }
 

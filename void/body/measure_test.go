@@ -96,6 +96,53 @@ func TestClosedForms(t *testing.T) {
 	}
 }
 
+// The closed forms for level boxes at any angle against the general search.
+func TestLevelForms(t *testing.T) {
+	n, used := 0, 0
+	for _, j := range []int{square0, turned} {
+		for k := 0; k < 4**pairs; k++ {
+			r := newMaker(seed+2, uint64(k)<<8|uint64(j))
+			a, b, how := r.pair(turned, j)
+			n++
+			c, ok := levels(a, b)
+			if !ok {
+				continue
+			}
+			used++
+			tol := allowed(a, b)
+			fail := func(what string, got, want any) {
+				t.Errorf("%s(a, b) = %v by closed form, %v by the search; pair %d (%s)\na := %s\nb := %s", what, got, want, k, how, show(a), show(b))
+			}
+			if g, h := c.gap(a, b), gap(a, b); math.Abs(g.MM-h.MM) > tol || proof(a, b, g) > tol {
+				fail("Gap", g, h)
+			}
+			s, ok := c.beside(a, b)
+			u, uk := beside(a, b)
+			if math.Abs(SharedHeight(a, b)) > 1e-3 && (ok != uk || ok && math.Abs(s.MM-u.MM) > 2*tol || ok && proofBeside(a, b, s) > tol) {
+				fail("Beside", s, u)
+			}
+			for _, sign := range []float64{1, -1} {
+				d := r3.Vector{Z: sign}
+				iv, hits := c.span(sign)
+				lo, hi, uk := SpanProof(a, b, d)
+				if hits != uk && math.Abs(grazes(a, b, d)) > 1e-6 {
+					fail("Span", hits, uk)
+				}
+				if hits && uk && (math.Abs(iv.Lo-lo.T) > tol || math.Abs(iv.Hi-hi.T) > tol) {
+					fail("Span", iv, [2]float64{lo.T, hi.T})
+				}
+			}
+			if t.Failed() {
+				return
+			}
+		}
+	}
+	t.Logf("%d pairs, %d with a closed form", n, used)
+	if used < n*9/10 {
+		t.Errorf("only %d of %d pairs have a closed form", used, n)
+	}
+}
+
 // grazes returns how far the path of a along d passes b, negative by how deep it enters, by a
 // search over the directions square to d.
 func grazes(a, b Body, d r3.Vector) float64 {

@@ -258,7 +258,8 @@ func (k convexSum) search(n0 dvec, u []dvec, rho []float64, done func(rounding) 
 				break
 			}
 			now := value(w, mu2)
-			alpha, next := 1.0, w
+			alpha := 1.0
+			var next dvec
 			for try := 0; ; try++ {
 				next = w.sub(delta.mul(fl(alpha)))
 				// Close in, a Newton step is sound and its fall too small to be seen.

@@ -164,8 +164,10 @@ func TestOraclePartByHand(t *testing.T) {
 		{"pipe into a face", rod(pt(0, 0, 0), pt(0, 0, 500), 100), cuboid(80, 0, 0, 100, 100, 100), 100 - 80},
 		{"pipe into a corner", rod(pt(0, 0, 0), pt(0, 0, 500), 100), cuboid(80, 80, 0, 100, 100, 100), 50 - 30*math.Sqrt2},
 		{"a fall through a plate at level 0", body.Box(pt(-500, 0, -500), pt(500, 0, 500), 100, 100), cuboid(20, 0, 0, 100, 300, 0), 50 + 50 - 20},
-		{"long boxes nearly parallel: the end sinks in by 1 - 1e5 sin 1e-6 less", cuboid(0, 0, 0, 2e5, 100, 100),
-			body.Box(pt(-1e5*math.Cos(1e-6), 99-1e5*math.Sin(1e-6), 0), pt(1e5*math.Cos(1e-6), 99+1e5*math.Sin(1e-6), 0), 100, 100), 50 - (99 - 1e5*math.Sin(1e-6) - 50*math.Cos(1e-6))},
+		{
+			"long boxes nearly parallel: the end sinks in by 1 - 1e5 sin 1e-6 less", cuboid(0, 0, 0, 2e5, 100, 100),
+			body.Box(pt(-1e5*math.Cos(1e-6), 99-1e5*math.Sin(1e-6), 0), pt(1e5*math.Cos(1e-6), 99+1e5*math.Sin(1e-6), 0), 100, 100), 50 - (99 - 1e5*math.Sin(1e-6) - 50*math.Cos(1e-6)),
+		},
 	}
 	for _, test := range tests {
 		for turn := 0; turn < 2; turn++ {

@@ -59,8 +59,10 @@ func nearest(s body.Body, p r3.Vector) r3.Vector {
 		best := math.Inf(1)
 		bx, bz := 0.0, 0.0
 		for _, e := range [4][4]float64{
-			{-la, -lz + s.H, la, lz + s.H}, {-la, -lz - s.H, la, lz - s.H},
-			{-la, -lz - s.H, -la, -lz + s.H}, {la, lz - s.H, la, lz + s.H},
+			{-la, -lz + s.H, la, lz + s.H},
+			{-la, -lz - s.H, la, lz - s.H},
+			{-la, -lz - s.H, -la, -lz + s.H},
+			{la, lz - s.H, la, lz + s.H},
 		} {
 			vx, vz := e[2]-e[0], e[3]-e[1]
 			t := 0.0

@@ -28,6 +28,11 @@ func Span(a, b Body, dir r3.Vector) (r1.Interval, bool) {
 			return iv, hits
 		}
 	}
+	if dir.X == 0 && dir.Y == 0 && dir.Z != 0 {
+		if t, ok := levels(a, b); ok {
+			return t.span(math.Copysign(1, dir.Z))
+		}
+	}
 	lo, hi, ok := SpanProof(a, b, dir)
 	if !ok {
 		return r1.EmptyInterval(), false
