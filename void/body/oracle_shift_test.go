@@ -90,13 +90,15 @@ func TestOracleSpan(t *testing.T) {
 				}
 				y.count("ends that hang on a grain", true)
 				y.loosest = math.Max(y.loosest, off)
+				y.count("of them upright", which == "up")
+				y.count("of those over a hair", which == "up" && off > 1e-3)
 				if off > own+e.e.N.Norm()*grain(math.Max(l, math.Abs(e.got))) {
 					y.fail(i, how, a, b, "(seed + 3) Span along %v = %v, want %v: the %s end is off by %v (slope %v)",
 						dir, got, interval(s.up, s.down), e.what, off, e.e.N.Norm())
 				}
 			}
 		}
-		y.print("line closed", "pass by", "meet", "graze", "closed", "ends exact", "ends that hang on a grain")
+		y.print("line closed", "pass by", "meet", "graze", "closed", "ends exact", "ends that hang on a grain", "of them upright", "of those over a hair")
 	}
 }
 
