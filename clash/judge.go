@@ -104,22 +104,19 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		if !upright {
 			return v
 		}
-		if span.Lo+span.Hi > 0 { // b stands over a
-			if u := ch.over; u.valid {
-				d := math.Max(0, span.Lo)
-				if d < u.gap-void.Hair {
-					// The room stands on the lower of the two where the lower asks, else hangs under the upper.
-					if u.ofA && (byHeight || long(roomAbove(a, u.gap), b, 0, u.rule.Over)) || !u.ofA && (byHeight || long(roomBelow(b, u.gap), a, 0, u.rule.Over)) {
-						add(u, d, sideSeen(u, cell.Above))
-					}
-				}
+		u, side, d := ch.over, cell.Above, math.Max(0, span.Lo)
+		if span.Lo+span.Hi <= 0 { // b stands under a
+			u, side, d = ch.under, cell.Below, math.Max(0, -span.Hi)
+		}
+		if u.valid && d < u.gap-void.Hair {
+			// The room stands on the lower of the two where the lower asks, else hangs under the upper.
+			way := 1.0
+			if (side == cell.Above) != u.ofA {
+				way = -1
 			}
-		} else if u := ch.under; u.valid {
-			d := math.Max(0, -span.Hi)
-			if d < u.gap-void.Hair {
-				if u.ofA && (byHeight || long(roomBelow(a, u.gap), b, 0, u.rule.Over)) || !u.ofA && (byHeight || long(roomAbove(b, u.gap), a, 0, u.rule.Over)) {
-					add(u, d, sideSeen(u, cell.Below))
-				}
+			x, y := of(u)
+			if byHeight || long(roomOver(x, u.gap, way, v.overlap), y, 0, u.rule.Over) {
+				add(u, d, sideSeen(u, side))
 			}
 		}
 	}

@@ -275,17 +275,20 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
 	bay := &r.p.Bays[j]
 	z := r.zone(i)
-	// Around and the side that looks at it are both met by the one distance: the larger asks.
-	win := u
-	if a := ch.around; a.valid && (!win.valid || a.gap > win.gap) {
-		win = a
-	}
 	over := gap < -r.opt.Touch-void.Hair
 	there := math.Max(0, gap)
-	if win.valid && !z.ByHeight && win.rule.Over > 0 && there < win.gap-void.Hair && !besideLong(low, bay, win, ceiling) {
-		win.valid = false
+	// Around and the side that looks at it are both met by the one distance: of those that count along
+	// the row, the larger asks.
+	var win use
+	for _, u := range [2]use{u, ch.around} {
+		if !u.valid || there >= u.gap-void.Hair || win.valid && u.gap <= win.gap {
+			continue
+		}
+		if z.ByHeight || u.rule.Over == 0 || besideLong(low, bay, u, ceiling) {
+			win = u
+		}
 	}
-	tight := win.valid && there < win.gap-void.Hair
+	tight := win.valid
 	if !over && !tight {
 		return
 	}
@@ -339,17 +342,18 @@ func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bo
 // besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
 // the rule's over along the zone, within the bay.
 func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
-	slab := body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
+	// One-sided: sideways does not count, so the room under (over) the body must meet the ceiling itself.
+	way, slab := -1.0, body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
 	if !ceiling {
-		slab = body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
+		way, slab = 1, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
 	}
-	return long(b, slab, u.gap, u.rule.Over)
+	return long(roomOver(b, u.gap, way, true), slab, 0, u.rule.Over)
 }
 
 // overBay returns the middle of the part of a body's plan that lies over a bay.
 func (r *run) overBay(b body.Body, bay *void.Bay) r3.Vector {
 	slab := body.Upright(bay.Plan, b.Height())
-	return spot(b, slab)
+	return spotAlong(b, slab)
 }
 
 // tileFinding words the one finding of a bay whose tiles cannot be lifted out.

@@ -119,17 +119,16 @@ func boxed(b body.Body) body.Body {
 	return b
 }
 
-// roomAbove returns the box of height g that stands on a body; roomBelow the one under it.
-func roomAbove(b body.Body, g float64) body.Body {
+// roomOver returns the box of height g that stands on a body (way 1) or hangs under it (way -1); with
+// the body itself where whole is true.
+func roomOver(b body.Body, g, way float64, whole bool) body.Body {
 	r := boxed(b)
-	r.Centre.Z += r.H + g/2
-	r.H = g / 2
-	return r
-}
-
-func roomBelow(b body.Body, g float64) body.Body {
-	r := boxed(b)
-	r.Centre.Z -= r.H + g/2
+	if whole {
+		r.Centre.Z += way * g / 2
+		r.H += g / 2
+		return r
+	}
+	r.Centre.Z += way * (r.H + g/2)
 	r.H = g / 2
 	return r
 }
@@ -145,14 +144,19 @@ func roomBeside(b body.Body, g, side float64) body.Body {
 
 // spot returns the middle of the stretch over which a and b are closest, or share space.
 func spot(a, b body.Body) r3.Vector {
-	if square(&a) && square(&b) {
-		return middle(boxOf(a), boxOf(b))
-	}
-	m := body.Gap(a, b)
 	// The longer of the two is cut: the shorter may be an item, whose x side is nothing special.
 	if b.Along.Norm2() > a.Along.Norm2()*(1+1e-9) {
 		a, b = b, a
 	}
+	return spotAlong(a, b)
+}
+
+// spotAlong is spot, the stretch taken along a.
+func spotAlong(a, b body.Body) r3.Vector {
+	if square(&a) && square(&b) {
+		return middle(boxOf(a), boxOf(b))
+	}
+	m := body.Gap(a, b)
 	if a.Along.Norm2() > 0 {
 		if lo, hi, ok := stretch(a, b, m.MM+void.Hair); ok {
 			a = body.Slice(a, (lo+hi)/2)

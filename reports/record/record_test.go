@@ -44,7 +44,8 @@ func validate(s *jsonschema.Schema, doc []byte) error {
 func written(t interface {
 	Helper()
 	Fatal(...any)
-}, r *clash.Result) []byte {
+}, r *clash.Result,
+) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := record.Check(&b, r); err != nil {

@@ -88,8 +88,13 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 	}
 
 	t := words.Table{Columns: []words.Column{
-		{Head: "FFL", Right: true}, {Head: "Datum", Right: true}, {Head: ""}, {Head: "What stands there"},
-		{Head: "High", Right: true}, {Head: "Clear", Right: true}, {Head: "Asked", Right: true},
+		{Head: "FFL", Right: true},
+		{Head: "Datum", Right: true},
+		{Head: ""},
+		{Head: "What stands there"},
+		{Head: "High", Right: true},
+		{Head: "Clear", Right: true},
+		{Head: "Asked", Right: true},
 	}}
 	underside := func(mm float64) (ffl, datum string) { return words.AboveDown(mm), words.AboveDown(mm - s.Datum) }
 	topside := func(mm float64) (ffl, datum string) { return words.AboveUp(mm), words.AboveUp(mm - s.Datum) }

@@ -110,11 +110,3 @@ func (p *page) ruled(title, aside string) {
 		p.para("   ", "   ", aside)
 	}
 }
-
-// pad fills s with blanks to width columns.
-func pad(s string, width int) string {
-	if n := width - words.Width(s); n > 0 {
-		return s + strings.Repeat(" ", n)
-	}
-	return s
-}

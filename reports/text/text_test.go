@@ -25,7 +25,8 @@ var widths = []int{60, 80, 120}
 func fits(t interface {
 	Helper()
 	Errorf(string, ...any)
-}, out string, width int) {
+}, out string, width int,
+) {
 	t.Helper()
 	for i, l := range strings.Split(out, "\n") {
 		if w := words.Width(l); w > width {

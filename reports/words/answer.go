@@ -96,8 +96,10 @@ func Check(r *clash.Result, most int) Answer {
 	a.Sections = append(a.Sections, findings(r, most)...)
 	a.Sections = append(a.Sections, buildersWork(r, most), toBeProtected(r, most), excused(r), unchecked(r))
 	if len(r.Warnings) > 0 {
-		a.Sections = append(a.Sections, Section{1, "Warnings about the input", "",
-			[]Part{Para(Count(len(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)}})
+		a.Sections = append(a.Sections, Section{
+			1, "Warnings about the input", "",
+			[]Part{Para(Count(len(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
+		})
 	}
 	last := Section{Level: 1, Title: "Before anybody relies on this", Parts: []Part{
 		Para("All lengths are whole millimetres, rounded to the side of safety: gaps down; shortfalls, moves, what is asked and hole sizes up."),

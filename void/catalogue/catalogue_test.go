@@ -445,7 +445,10 @@ func TestHangerBelow(t *testing.T) {
 		{"channel 21 M12 long tail", 21 + 5 + 10.8 + 25},
 		{"channel 41 nut inside", 41},
 		{"channel 21 nut inside", 21},
-		{"side bracket", 0}, {"pipe clip", 0}, {"strap", 0}, {"wire", 0},
+		{"side bracket", 0},
+		{"pipe clip", 0},
+		{"strap", 0},
+		{"wire", 0},
 	} {
 		h, ok := HangerByName(test.name)
 		if !ok || h.Name != test.name || !near(h.Below(), test.want) {
@@ -486,11 +489,21 @@ func TestHangers(t *testing.T) {
 		}
 	}
 	for _, test := range []struct{ name, want string }{
-		{"", ""}, {"nothing", ""}, {"channel 31", ""},
-		{"channel", "channel 41 M10"}, {"trapeze", "channel 41 M10"}, {"Deep channel trapeze M10", "channel 41 M10"},
-		{"deep channel", "channel 41 M10"}, {"shallow channel", "channel 21 M10"}, {"channel 41x41 M10", "channel 41 M10"},
-		{"41 x 21 channel M8", "channel 21 M8"}, {"41x41 M10", "channel 41 M10"}, {"channel 41, nut inside", "channel 41 nut inside"},
-		{"deep channel M10 untrimmed", "channel 41 M10 long tail"}, {"pipe band", "strap"}, {"Clip", "pipe clip"},
+		{"", ""},
+		{"nothing", ""},
+		{"channel 31", ""},
+		{"channel", "channel 41 M10"},
+		{"trapeze", "channel 41 M10"},
+		{"Deep channel trapeze M10", "channel 41 M10"},
+		{"deep channel", "channel 41 M10"},
+		{"shallow channel", "channel 21 M10"},
+		{"channel 41x41 M10", "channel 41 M10"},
+		{"41 x 21 channel M8", "channel 21 M8"},
+		{"41x41 M10", "channel 41 M10"},
+		{"channel 41, nut inside", "channel 41 nut inside"},
+		{"deep channel M10 untrimmed", "channel 41 M10 long tail"},
+		{"pipe band", "strap"},
+		{"Clip", "pipe clip"},
 	} {
 		if got, ok := HangerByName(test.name); got.Name != test.want || ok != (test.want != "") {
 			t.Errorf("HangerByName(%q) = %q, %v, want %q", test.name, got.Name, ok, test.want)
@@ -614,9 +627,16 @@ func TestBarrierByName(t *testing.T) {
 		want Barrier
 		ok   bool
 	}{
-		{"", NoBarrier, false}, {"beam", NoBarrier, false},
-		{"none", NoBarrier, true}, {"plastic", NoBarrier, true}, {"ladder", NoBarrier, true}, {"plastic trunking", NoBarrier, true},
-		{"basket", OpenMetallic, true}, {"Tray", PerforatedMetallic, true}, {"trunking", SolidMetallic, true}, {"conduit", SolidMetallic, true},
+		{"", NoBarrier, false},
+		{"beam", NoBarrier, false},
+		{"none", NoBarrier, true},
+		{"plastic", NoBarrier, true},
+		{"ladder", NoBarrier, true},
+		{"plastic trunking", NoBarrier, true},
+		{"basket", OpenMetallic, true},
+		{"Tray", PerforatedMetallic, true},
+		{"trunking", SolidMetallic, true},
+		{"conduit", SolidMetallic, true},
 	} {
 		if got, ok := BarrierByName(test.name); got != test.want || ok != test.ok {
 			t.Errorf("BarrierByName(%q) = %v, %v, want %v, %v", test.name, got, ok, test.want, test.ok)

@@ -163,18 +163,26 @@ var hangers = func() []Hanger {
 	}
 	hs = append(hs, nutInside(41), nutInside(21))
 	return append(hs,
-		Hanger{Name: "side bracket", Over: true,
+		Hanger{
+			Name: "side bracket", Over: true,
 			Note:    "fixed to a wall or an upright beside the service; nothing under it (" + Practice + ")",
-			Aliases: []string{"wall bracket", "bracket"}},
-		Hanger{Name: "pipe clip", Over: true,
+			Aliases: []string{"wall bracket", "bracket"},
+		},
+		Hanger{
+			Name: "pipe clip", Over: true,
 			Note:    "rod above, clip round the pipe; its thickness is not counted (" + Practice + ")",
-			Aliases: []string{"clip", "pipe ring", "rod above", "rod and clip"}},
-		Hanger{Name: "strap", Over: true,
+			Aliases: []string{"clip", "pipe ring", "rod above", "rod and clip"},
+		},
+		Hanger{
+			Name: "strap", Over: true,
 			Note:    "band round the pipe or duct; its thickness of a few mm is not counted (" + Practice + ")",
-			Aliases: []string{"band", "pipe band", "pipe strap", "duct strap", "strap hanger", "banding"}},
-		Hanger{Name: "wire", Over: true,
+			Aliases: []string{"band", "pipe band", "pipe strap", "duct strap", "strap hanger", "banding"},
+		},
+		Hanger{
+			Name: "wire", Over: true,
 			Note:    "wire rope; nothing under the service (" + Practice + ")",
-			Aliases: []string{"wire rope", "wire hanger", "steel wire"}},
+			Aliases: []string{"wire rope", "wire hanger", "steel wire"},
+		},
 	)
 }()
 

@@ -74,7 +74,15 @@ var separations = map[string][4]float64{
 
 // factors is P for up to so many circuits of 20 A at 230 V, single phase.
 var factors = []struct{ upTo, p float64 }{
-	{3, 0.2}, {6, 0.4}, {9, 0.6}, {12, 0.8}, {15, 1}, {30, 2}, {45, 3}, {60, 4}, {75, 5},
+	{3, 0.2},
+	{6, 0.4},
+	{9, 0.6},
+	{12, 0.8},
+	{15, 1},
+	{30, 2},
+	{45, 3},
+	{60, 4},
+	{75, 5},
 	{math.Inf(1), 6},
 }
 

@@ -56,7 +56,10 @@ func TestLooksLikeDateOverAYear(t *testing.T) {
 	for d := time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC); d.Year() == 2024; d = d.AddDate(0, 0, 1) {
 		dayFirst, monthFirst := d.Format("2-1"), d.Format("1-2")
 		for _, test := range []struct{ layout, want string }{
-			{"02-Jan", dayFirst}, {"02/01/2006", dayFirst}, {"2006-01-02", dayFirst}, {"02-Jan-2006", dayFirst},
+			{"02-Jan", dayFirst},
+			{"02/01/2006", dayFirst},
+			{"2006-01-02", dayFirst},
+			{"02-Jan-2006", dayFirst},
 			{"1/2/2006", monthFirst},
 		} {
 			if got, ok := LooksLikeDate(d.Format(test.layout)); !ok || got != test.want {

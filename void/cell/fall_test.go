@@ -128,8 +128,16 @@ func TestParseFallFaults(t *testing.T) {
 
 func TestFallString(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
-		{"0.0", "0"}, {"level", "0"}, {"1.25 %", "1 in 80"}, {"- 12.5 mm/m", "-1 in 80"}, {"1:3", "1 in 3"},
-		{"1.1 %", "11 mm/m"}, {"3 %", "30 mm/m"}, {"0.7 mm/m", "0.7 mm/m"}, {"100 %", "1 in 1"}, {"1500 mm/m", "1500 mm/m"},
+		{"0.0", "0"},
+		{"level", "0"},
+		{"1.25 %", "1 in 80"},
+		{"- 12.5 mm/m", "-1 in 80"},
+		{"1:3", "1 in 3"},
+		{"1.1 %", "11 mm/m"},
+		{"3 %", "30 mm/m"},
+		{"0.7 mm/m", "0.7 mm/m"},
+		{"100 %", "1 in 1"},
+		{"1500 mm/m", "1500 mm/m"},
 	} {
 		if got := ParseFall(test.text).String(); got != test.want {
 			t.Errorf("ParseFall(%q).String() = %q, want %q", test.text, got, test.want)

@@ -33,10 +33,12 @@ func FuzzParseFlag(f *testing.F)   { fuzzCell(f, "Flag", "yes", "No", "x", "0") 
 func FuzzParsePlace(f *testing.F) {
 	fuzzCell(f, "Place", "1200", "B+1200", "B - 1.2 m", "grid 3 - 450", "3A+600", "A.1", "grid line A-1+0", "B 1200", "3-450", "3E+12")
 }
+
 func FuzzParseSize(f *testing.F) {
 	fuzzCell(f, "Size", "600x300", "0.6 x 0.3 m", "ø250x100", "dia. 250", "250 mm dia", "600x600x100", "150", "DN150 (BS EN 10255:2004)",
 		"15 EN 1057", "UB 406x178x60", "406x178 UB 60", "HE200A", "HEB 300", "IPE 300", "600mmx300mm")
 }
+
 func FuzzParseLevel(f *testing.F) {
 	fuzzCell(f, "Level", "2700", "FFL + 2.7 m", "2700 AFFL", "datum line+1650", "build up+20", "60 below u/s of slab", "BOD: 2700",
 		"soffit-60 top", "FFL+2400..soffit", "2400 to 2700", "no ceiling", "TOS+100", "u/s beam", "-5 mm\u2026ceiling")
@@ -45,11 +47,13 @@ func FuzzParseFace(f *testing.F) { fuzzCell(f, "Face", "bottom", "u/s", "C.L.", 
 func FuzzParseFall(f *testing.F) {
 	fuzzCell(f, "Fall", "1 in 80", "1:80", "-1/80", "12.5 mm/m", "1.25 %", "level", "0", "2:100", "12.5 mm per metre")
 }
+
 func FuzzParseSide(f *testing.F)  { fuzzCell(f, "Side", "one side", "All-Round", "either side", "LH") }
 func FuzzParseAsked(f *testing.F) { fuzzCell(f, "Asked", "50", "told", "0.05 m", "-50") }
 func FuzzParseCovering(f *testing.F) {
 	fuzzCell(f, "Covering", "25", "40 over the joint", "none", "0.04 m over flange")
 }
+
 func FuzzParseNames(f *testing.F) { fuzzCell(f, "Names", "T1; T2", "T1,,T2;", "'3-4;5-6", "T1\r\nT2") }
 
 func FuzzLooksLikeDate(f *testing.F) {

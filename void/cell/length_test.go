@@ -157,8 +157,13 @@ func TestParseAsked(t *testing.T) {
 		mm   float64
 		told bool
 	}{
-		{"0", 0, false}, {"50", 50, false}, {"50 mm", 50, false}, {"0.05 m", 50, false},
-		{"told", 0, true}, {"TOLD", 0, true}, {" told ", 0, true},
+		{"0", 0, false},
+		{"50", 50, false},
+		{"50 mm", 50, false},
+		{"0.05 m", 50, false},
+		{"told", 0, true},
+		{"TOLD", 0, true},
+		{" told ", 0, true},
 	} {
 		got := ParseAsked(test.text)
 		if got.Fault != nil || got.MM != test.mm || got.Told != test.told {
@@ -178,9 +183,18 @@ func TestParseCovering(t *testing.T) {
 		mm   float64
 		over bool
 	}{
-		{"0", 0, false}, {"none", 0, false}, {"No", 0, false}, {"25", 25, false}, {"25 mm", 25, false}, {"13", 13, false},
-		{"40 over joint", 40, true}, {"40mm over joints", 40, true}, {"40 Over The Flange", 40, true},
-		{"0.04 m over joint", 40, true}, {"40 over flanges", 40, true}, {"40over joint", 40, true},
+		{"0", 0, false},
+		{"none", 0, false},
+		{"No", 0, false},
+		{"25", 25, false},
+		{"25 mm", 25, false},
+		{"13", 13, false},
+		{"40 over joint", 40, true},
+		{"40mm over joints", 40, true},
+		{"40 Over The Flange", 40, true},
+		{"0.04 m over joint", 40, true},
+		{"40 over flanges", 40, true},
+		{"40over joint", 40, true},
 	} {
 		got := ParseCovering(test.text)
 		if got.Fault != nil || got.MM != test.mm || got.OverJoint != test.over {
@@ -188,8 +202,14 @@ func TestParseCovering(t *testing.T) {
 		}
 	}
 	for _, test := range []struct{ text, hint string }{
-		{"-25", "is negative"}, {"over joint", "40 over joint"}, {"40 over", "40 over joint"}, {"40 under joint", "40 over joint"},
-		{"40 over joint joint", "40 over joint"}, {"2,5", "2.5"}, {"99999999", "at most 10 km"}, {"wool", "a thickness"},
+		{"-25", "is negative"},
+		{"over joint", "40 over joint"},
+		{"40 over", "40 over joint"},
+		{"40 under joint", "40 over joint"},
+		{"40 over joint joint", "40 over joint"},
+		{"2,5", "2.5"},
+		{"99999999", "at most 10 km"},
+		{"wool", "a thickness"},
 	} {
 		wantFault(t, "Covering", test.text, ParseCovering(test.text).Fault, test.hint)
 	}

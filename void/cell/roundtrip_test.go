@@ -16,7 +16,8 @@ import (
 func checkCell(t interface {
 	Helper()
 	Errorf(string, ...any)
-}, name string, parse func(string) anyCell, zero any, text string) {
+}, name string, parse func(string) anyCell, zero any, text string,
+) {
 	t.Helper()
 	c := parse(text)
 	if c.text != trim(c.text) {

@@ -28,8 +28,12 @@ func TestParseSide(t *testing.T) {
 		}
 	}
 	for _, test := range []struct{ text, hint string }{
-		{"-", "leave the cell blank"}, {"either side", "one side where either will do"}, {"side", "beside for both"},
-		{"up", "around, above"}, {"one side two", "around, above"}, {"a text that is longer than any word", "around, above"},
+		{"-", "leave the cell blank"},
+		{"either side", "one side where either will do"},
+		{"side", "beside for both"},
+		{"up", "around, above"},
+		{"one side two", "around, above"},
+		{"a text that is longer than any word", "around, above"},
 	} {
 		wantFault(t, "Side", test.text, ParseSide(test.text).Fault, test.hint)
 	}

@@ -39,7 +39,10 @@ func TestParseFlag(t *testing.T) {
 		}
 	}
 	for _, test := range []struct{ text, hint string }{
-		{"maybe", "yes or no"}, {"2", "yes or no"}, {"-", "leave the cell blank"}, {"yes no", "yes or no"},
+		{"maybe", "yes or no"},
+		{"2", "yes or no"},
+		{"-", "leave the cell blank"},
+		{"yes no", "yes or no"},
 		{"a text that is longer than any word", "yes or no"},
 	} {
 		got := ParseFlag(test.text)
