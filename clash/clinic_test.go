@@ -14,6 +14,8 @@ import (
 	"voidline/io/table"
 	"voidline/void"
 	"voidline/void/cell"
+
+	"voidline/void/need"
 )
 
 // shared returns a folder of reference data beside the repository, and skips where it is not there.
@@ -21,7 +23,7 @@ func shared(t testing.TB, name string) string {
 	t.Helper()
 	dir := filepath.Join("..", "..", "shared", filepath.FromSlash(name))
 	if _, err := os.Stat(dir); err != nil {
-		t.Skipf("reference data %s is not beside this repository", name)
+		need.Skip(t, "reference data %s is not beside this repository", name)
 	}
 	return dir
 }
@@ -118,7 +120,7 @@ func truth(t testing.TB, name string) [][]string {
 	t.Helper()
 	f, err := os.Open(filepath.Join(shared(t, "realdata/clinic"), "truth", name))
 	if err != nil {
-		t.Skipf("no truth beside the data: %v", err)
+		need.Skip(t, "no truth beside the data: %v", err)
 	}
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()

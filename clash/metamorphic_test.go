@@ -24,6 +24,8 @@ import (
 	"voidline/io/table"
 	"voidline/reports/record"
 	"voidline/void/cell"
+
+	"voidline/void/need"
 )
 
 // document returns the JSON answer of a result.
@@ -382,7 +384,7 @@ func TestMovingAndTurningChangeNothingButPlaces(t *testing.T) {
 func TestDemoRowsInAnotherOrder(t *testing.T) {
 	dir := filepath.Join("..", "testdata", "demo")
 	if _, err := os.Stat(dir); err != nil {
-		t.Skipf("no demo project: %v", err)
+		need.Skip(t, "no demo project: %v", err)
 	}
 	names, err := filepath.Glob(filepath.Join(dir, "*.csv"))
 	if err != nil {

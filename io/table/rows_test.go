@@ -11,6 +11,8 @@ import (
 
 	"voidline/void"
 	"voidline/void/cell"
+
+	want "voidline/void/need"
 )
 
 var (
@@ -231,7 +233,7 @@ func TestClinic(t *testing.T) {
 		t.Fatal(err)
 	}
 	if _, err := os.Stat(dir); err != nil {
-		t.Skip("the real tables are not beside the repository:", err)
+		want.Skip(t, "the real tables are not beside the repository: %v", err)
 	}
 	rows := map[string]int{}
 	got, err := Read(context.Background(), dir, Options{Zone: func(file string, _ *void.ZoneRow) { rows[file]++ }})

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"voidline/void/need"
 )
 
 // facts reads a table of published values that stands beside the repository, one map a row by the names of
@@ -29,7 +31,7 @@ func facts(t *testing.T, name string) []map[string]string {
 	}
 	f, err := os.Open(filepath.Join(at, "..", "shared", "facts", name))
 	if err != nil {
-		t.Skipf("the folder shared/facts does not stand beside the repository: %v", err)
+		need.Skip(t, "the folder shared/facts does not stand beside the repository: %v", err)
 	}
 	defer f.Close()
 	table, err := csv.NewReader(f).ReadAll()

@@ -5,13 +5,15 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"voidline/void/need"
 )
 
 // Every cell of the tables of a real building is read, where the data is present.
 func TestRealBuilding(t *testing.T) {
 	folder := realData()
 	if folder == "" {
-		t.Skip("the tables of the real building are not here (shared/realdata/clinic beside the repository)")
+		need.Skip(t, "the tables of the real building are not here (shared/realdata/clinic beside the repository)")
 	}
 	columns := map[string]func(string) *Fault{
 		"x1": func(s string) *Fault { return ParsePlace(s).Fault }, "y1": func(s string) *Fault { return ParsePlace(s).Fault },

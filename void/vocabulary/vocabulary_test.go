@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"voidline/void/need"
 )
 
 // class is one class of words as the tests go through it.
@@ -444,7 +446,7 @@ func TestClinic(t *testing.T) {
 	folder := filepath.Join(shared(t), "realdata", "clinic")
 	files, err := filepath.Glob(filepath.Join(folder, "*.csv"))
 	if err != nil || len(files) == 0 {
-		t.Skipf("no tables of the clinic in %s", folder)
+		need.Skip(t, "no tables of the clinic in %s", folder)
 	}
 	rows, kindsSeen := 0, map[string]bool{}
 	for _, file := range files {
@@ -504,7 +506,7 @@ func shared(t *testing.T) string {
 		}
 		at = filepath.Dir(at)
 	}
-	t.Skip("the folder shared does not stand beside the repository")
+	need.Skip(t, "the folder shared does not stand beside the repository")
 	return ""
 }
 
