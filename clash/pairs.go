@@ -321,7 +321,9 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 	}
 	if !wall {
 		if r.char(w).Entry.Beam {
-			if words == "" {
+			if k := r.char(w).Kind; words == "" && (k == "joist" || k == "truss") {
+				words = "an open " + k + " is taken as its full box: its web may let the service through"
+			} else if words == "" {
 				words = "no opening is declared in this beam: measured against its full box"
 			}
 		}
