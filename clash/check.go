@@ -65,6 +65,8 @@ type Check struct {
 	ceilingHole map[int32][]int32 // bay -> openings in its ceiling
 	full        []body.Body
 	box         []box
+	traitAt     []int32 // by zone
+	built       []bool  // by zone: structure
 }
 
 // trait is one of the characters that are alike to every rule.
@@ -143,6 +145,12 @@ func (c *Check) ready() {
 		c.traitOf[i] = add(p.Character(int32(i)))
 	}
 	c.ceilingTrait, c.soffitTrait = add(&c.ceilingChar), add(&c.soffitChar)
+	c.traitAt, c.built = make([]int32, n), make([]bool, n)
+	for i := range n {
+		z := p.Zone(i)
+		c.traitAt[i] = c.traitOf[z.Char]
+		c.built[i] = p.Character(z.Char).Structure()
+	}
 	c.choices = map[[2]int32]*choice{}
 	c.openingsIn, c.soffitHole, c.ceilingHole = map[int32][]int32{}, map[int32][]int32{}, map[int32][]int32{}
 	for i := range p.Openings {
@@ -174,23 +182,36 @@ func (c *Check) choiceOf(a, b int32) *choice {
 // chooser keeps a worker's own copy of the choices, so that workers do not wait for each other.
 type chooser struct {
 	c    *Check
-	mine map[[2]int32]*choice
+	n    int32
+	mine []*choice // by a*n+b; nil where there are too many traits for a table
+}
+
+// tableMost is the number of traits up to which a worker keeps a table of all pairs.
+const tableMost = 512
+
+func (c *Check) chooser() *chooser {
+	h := &chooser{c: c, n: int32(len(c.traits))}
+	if h.n <= tableMost {
+		h.mine = make([]*choice, h.n*h.n)
+	}
+	return h
 }
 
 func (h *chooser) of(a, b int32) *choice {
-	k := [2]int32{a, b}
-	if ch, ok := h.mine[k]; ok {
-		return ch
+	if h.mine == nil {
+		return h.c.choiceOf(a, b)
 	}
-	ch := h.c.choiceOf(a, b)
-	h.mine[k] = ch
-	return ch
+	k := a*h.n + b
+	if h.mine[k] == nil {
+		h.mine[k] = h.c.choiceOf(a, b)
+	}
+	return h.mine[k]
 }
 
 func (c *Check) zone(i int32) *void.Zone      { return c.p.Zone(int(i)) }
 func (c *Check) char(i int32) *void.Character { return c.p.Character(c.zone(i).Char) }
-func (c *Check) trait(i int32) int32          { return c.traitOf[c.zone(i).Char] }
-func (c *Check) structure(i int32) bool       { return c.char(i).Structure() }
+func (c *Check) trait(i int32) int32          { return c.traitAt[i] }
+func (c *Check) structure(i int32) bool       { return c.built[i] }
 func (c *Check) workers() int {
 	if c.opt.Workers > 0 {
 		return c.opt.Workers

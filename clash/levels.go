@@ -1,11 +1,9 @@
 package clash
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"github.com/golang/geo/r1"
@@ -21,7 +19,7 @@ import (
 // what cannot be checked.
 func (r *run) levels(ctx context.Context) error {
 	p := r.p
-	h := &chooser{r.Check, map[[2]int32]*choice{}}
+	h := r.chooser()
 	inBay := make([]int, len(p.Bays))
 	tiles := make([]tileWorst, len(p.Bays))
 	unsaid := make([]int, len(p.Bays))
@@ -615,115 +613,4 @@ func planGap(a, b body.Body) float64 {
 		return x
 	}
 	return body.Gap(flat(a), flat(b)).MM
-}
-
-// told gathers relations that are told, not measured: what lies over what.
-//
-// Zones that may stand in such a relation are few kinds (cables, wet services): they are swept in plan,
-// storey by storey.
-func (r *run) told(ctx context.Context) error {
-	has := false
-	for k := range r.rules.rules {
-		has = has || r.rules.rules[k].Told
-	}
-	if !has {
-		return nil
-	}
-	h := &chooser{r.Check, map[[2]int32]*choice{}}
-	var list []int32
-	for i := int32(0); i < int32(r.p.Zones()); i++ {
-		for k := range r.rules.rules {
-			rule := &r.rules.rules[k]
-			if rule.Told && (meets(r.rules.of[k], r.char(i)) >= 0 || meets(r.rules.to[k], r.char(i)) >= 0) && !r.structure(i) {
-				list = append(list, i)
-				break
-			}
-		}
-	}
-	slices.SortFunc(list, func(a, b int32) int {
-		switch {
-		case r.box[a].lo[0] < r.box[b].lo[0]:
-			return -1
-		case r.box[a].lo[0] > r.box[b].lo[0]:
-			return 1
-		}
-		return int(a - b)
-	})
-	type key struct{ of, from string }
-	got := map[key]*Protection{}
-	firstOf := map[key][2]int32{}
-	for x, a := range list {
-		if x%64 == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
-		for _, b := range list[x+1:] {
-			if r.box[b].lo[0] >= r.box[a].hi[0] {
-				break
-			}
-			if r.box[b].lo[1] >= r.box[a].hi[1] || r.box[a].lo[1] >= r.box[b].hi[1] || r.zone(a).Storey != r.zone(b).Storey {
-				continue
-			}
-			ch := h.of(r.trait(a), r.trait(b))
-			if !ch.toldOver.valid && !ch.toldUnder.valid {
-				continue
-			}
-			if r.zone(a).ByHeight && r.zone(b).ByHeight && r.zone(a).Bay != r.zone(b).Bay {
-				continue
-			}
-			if body.PlanOverlap(r.full[a], r.full[b]) <= r.opt.Touch+void.Hair {
-				continue
-			}
-			span, ok := body.Span(r.full[a], r.full[b], up)
-			if !ok {
-				continue
-			}
-			u := ch.toldUnder
-			if span.Lo+span.Hi > 0 {
-				u = ch.toldOver
-			}
-			if !u.valid {
-				continue
-			}
-			of, from := a, b
-			if !u.ofA {
-				of, from = b, a
-			}
-			k := key{runOrID(r.zone(of)), runOrID(r.zone(from))}
-			pr, ok := got[k]
-			if !ok {
-				pr = &Protection{Of: k.of, From: k.from, Rule: u.rule.Name, Basis: string(u.rule.Basis)}
-				got[k] = pr
-				firstOf[k] = [2]int32{of, from}
-			}
-			pr.Pairs++
-			if f := firstOf[k]; cmp.Or(void.Natural(r.zone(of).ID, r.zone(f[0]).ID), void.Natural(r.zone(from).ID, r.zone(f[1]).ID)) < 0 {
-				firstOf[k] = [2]int32{of, from}
-			}
-		}
-	}
-	for k, pr := range got {
-		of, from := firstOf[k][0], firstOf[k][1]
-		pr.OfRow, pr.Row = r.p.FileLine(r.zone(of).At), r.p.FileLine(r.zone(from).At)
-		at := spot(r.full[of], r.full[from])
-		pr.At = r.spotAt(int(r.zone(of).Storey), at)
-		if b, ok := r.bayAt(int(r.zone(of).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
-			label := r.p.Bays[b].Label
-			pr.Bay = &label
-		}
-		r.protected = append(r.protected, *pr)
-	}
-	slices.SortFunc(r.protected, func(a, b Protection) int {
-		if c := strings.Compare(a.Of, b.Of); c != 0 {
-			return c
-		}
-		return strings.Compare(a.From, b.From)
-	})
-	return nil
-}
-
-func runOrID(z *void.Zone) string {
-	if z.Run != "" {
-		return z.Run
-	}
-	return z.ID
 }

@@ -33,7 +33,7 @@ func (r *run) pairs(ctx context.Context) error {
 	got := map[int]*batch{}
 	total, err := r.candidates(ctx, func(k int, ps []pair) {
 		b := &batch{excused: map[string]int{}, warned: map[string][2]string{}}
-		h := &chooser{r.Check, map[[2]int32]*choice{}}
+		h := r.chooser()
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
 				return

@@ -98,7 +98,7 @@ func (c *Check) candidates(ctx context.Context, each func(batch int, pairs []pai
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
-			h := &chooser{c, map[[2]int32]*choice{}}
+			h := c.chooser()
 			var pairs []pair
 			for job := range work {
 				pairs = pairs[:0]

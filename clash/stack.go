@@ -103,7 +103,7 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 		}
 		return strings.Compare(x.Name, y.Name)
 	})
-	h := &chooser{c, map[[2]int32]*choice{}}
+	h := c.chooser()
 	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, -1}}, mids...)
 	bottom := math.Inf(-1)
 	if b.HasCeiling {
