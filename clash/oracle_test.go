@@ -99,8 +99,8 @@ func (b *building) thing(r *row) thing {
 	t.structure = slices.Contains(t.groups, "structure")
 	t.light = kind == "light fitting"
 	t.recessed = t.light && r.recessed != "no"
-	// What hangs under a service: channel 41 or 21, plate washer 5, nut 8.4, one thread 1.5 (issue of the check, "Checks
-	// from outside"); nut inside: the channel alone.
+	// What hangs under a service: channel 41 or 21, plate washer 5, M10 nut 8.4, one thread 1.5 (common practice, no source);
+	// with the nut inside, the channel alone.
 	t.under = map[string]float64{"channel 41 M10": 55.9, "channel 21 M10": 35.9, "channel 21 nut inside": 21}[r.hanger]
 	x1, y1 := b.xy(r.x1, "x"), b.xy(r.y1, "y")
 	x2, y2 := x1, y1
@@ -414,8 +414,10 @@ func stretch(a, b *solid, side cell.Towards, gap float64) (float64, bool) {
 		const thin = 1e-6
 		p, q := at(wlo), at(whi)
 		return &solid{lo: a.lo, hi: a.hi, ring: []pt{
-			{p.x - thin*a.dir.x, p.y - thin*a.dir.y}, {p.x + thin*a.dir.x, p.y + thin*a.dir.y},
-			{q.x + thin*a.dir.x, q.y + thin*a.dir.y}, {q.x - thin*a.dir.x, q.y - thin*a.dir.y},
+			{p.x - thin*a.dir.x, p.y - thin*a.dir.y},
+			{p.x + thin*a.dir.x, p.y + thin*a.dir.y},
+			{q.x + thin*a.dir.x, q.y + thin*a.dir.y},
+			{q.x - thin*a.dir.x, q.y - thin*a.dir.y},
 		}}
 	}
 	far := func(s float64) float64 {

@@ -439,11 +439,12 @@ func (g *maker) pick(of ...string) string { return of[g.r.IntN(len(of))] }
 func (g *maker) one(of ...float64) float64 {
 	return of[g.r.IntN(len(of))]
 }
-func (g *maker) chance(p float64) bool           { return g.r.Float64() < p }
-func (g *maker) between(lo, hi float64) float64  { return tenth(lo + g.r.Float64()*(hi-lo)) }
+func (g *maker) chance(p float64) bool          { return g.r.Float64() < p }
+func (g *maker) between(lo, hi float64) float64 { return tenth(lo + g.r.Float64()*(hi-lo)) }
 func (g *maker) step(lo, hi, by float64) float64 { return lo + by*float64(g.r.IntN(int((hi-lo)/by)+1)) }
-func (g *maker) id(prefix string) string         { return fmt.Sprintf("%s-%03d", prefix, len(g.b.rows)+1) }
-func (g *maker) newRun() string                  { g.runs++; return fmt.Sprintf("R%03d", g.runs) }
+
+func (g *maker) id(prefix string) string { return fmt.Sprintf("%s-%03d", prefix, len(g.b.rows)+1) }
+func (g *maker) newRun() string          { g.runs++; return fmt.Sprintf("R%03d", g.runs) }
 func (b *building) storey(name string) *storeyRow {
 	for i := range b.storeys {
 		if b.storeys[i].name == name {
@@ -479,9 +480,14 @@ func (g *maker) site() {
 		b.grid = append(b.grid, gridRow{"y", strconv.Itoa(i + 1), v})
 	}
 	b.layers = []layerRow{
-		{"boards", "board", 12.5, false}, {"boards", "second board", 12.5, false}, {"boards", "top-hat", 25, false},
-		{"tiles", "tile", 15, true}, {"tiles", "grid", 38, true},
-		{"frame", "board", 12.5, false}, {"frame", "furring", 26, false}, {"frame", "primary", 45, false},
+		{"boards", "board", 12.5, false},
+		{"boards", "second board", 12.5, false},
+		{"boards", "top-hat", 25, false},
+		{"tiles", "tile", 15, true},
+		{"tiles", "grid", 38, true},
+		{"frame", "board", 12.5, false},
+		{"frame", "furring", 26, false},
+		{"frame", "primary", 45, false},
 	}
 	for s, st := range b.storeys {
 		for i := range nx {

@@ -431,7 +431,7 @@ func (p *Project) Where(at r2.Point) string {
 		}
 		best := lines[0]
 		for _, l := range lines {
-			if math.Abs(v-l.Position) < math.Abs(v-best.Position) {
+			if math.Abs(v-l.Position) < math.Abs(v-best.Position)-Hair { // midway the lower line
 				best = l
 			}
 		}

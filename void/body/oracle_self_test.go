@@ -1,6 +1,7 @@
 package body_test
 
-// The references are first held against sums done by hand, and against one another.
+// The references are first held against sums done by hand, and against one another; so are the
+// measures themselves.
 
 import (
 	"math"
@@ -60,6 +61,9 @@ func TestOracleGapByHand(t *testing.T) {
 			if turn == 1 {
 				a, b = b, a
 			}
+			if m := body.Gap(a, b); math.Abs(m.MM-test.want) > tiny {
+				t.Errorf("%s: body.Gap = %+v, want %v", test.what, m, test.want)
+			}
 			br, ok := dualGap(a, b, tiny)
 			if !ok || br.Lo > test.want+tiny || br.Hi < test.want-tiny {
 				t.Errorf("%s: dual gap = [%v, %v] closed %v, want %v", test.what, br.Lo, br.Hi, ok, test.want)
@@ -108,6 +112,12 @@ func TestOracleSpanByHand(t *testing.T) {
 		{"against a fall", body.Box(pt(-500, 0, -500), pt(500, 0, 500), 100, 100), cuboid(300, 0, 300, 100, 100, 100), pt(0, 0, 1), true, (300 - 50) - (350 + 50), (300 + 50) - (250 - 50)},
 	}
 	for _, test := range tests {
+		if test.dir.Norm() < 1.5 { // Span makes a direction a unit; the reference does not
+			got, meets := body.Span(test.a, test.b, test.dir)
+			if meets != test.meets || meets && (math.Abs(got.Lo-test.lo) > 1e-6 || math.Abs(got.Hi-test.hi) > 1e-6) {
+				t.Errorf("%s: body.Span = %v, %v, want [%v, %v], %v", test.what, got, meets, test.lo, test.hi, test.meets)
+			}
+		}
 		s, ok := spanOf(test.a, test.b, test.dir, 1e-6)
 		if !ok {
 			t.Errorf("%s: not closed: %+v", test.what, s)
@@ -139,6 +149,9 @@ func TestOracleBesideByHand(t *testing.T) {
 		{"over one another at one level", fall, cuboid(50, 0, 0, 10, 10, 10), 0},
 	}
 	for _, test := range tests {
+		if m, level := body.Beside(test.a, test.b); !level || math.Abs(m.MM-test.want) > 1e-6 {
+			t.Errorf("%s: body.Beside = %+v, %v, want %v", test.what, m, level, test.want)
+		}
 		s, ok := dualBeside(test.a, test.b, 1e-6)
 		if !ok || s.lo > test.want+1e-6 || s.hi < test.want-1e-6 {
 			t.Errorf("%s: beside %+v closed %v, want %v", test.what, s, ok, test.want)
@@ -163,6 +176,10 @@ func TestOraclePartByHand(t *testing.T) {
 		{"pipes about one axis", rod(pt(0, 0, 0), pt(0, 0, 500), 100), rod(pt(0, 0, 0), pt(0, 0, 500), 100), 100},
 		{"pipe into a face", rod(pt(0, 0, 0), pt(0, 0, 500), 100), cuboid(80, 0, 0, 100, 100, 100), 100 - 80},
 		{"pipe into a corner", rod(pt(0, 0, 0), pt(0, 0, 500), 100), cuboid(80, 80, 0, 100, 100, 100), 50 - 30*math.Sqrt2},
+		{
+			"a falling line x = -z whose last 70.71 - 50 stands in the levels of an upright pipe, beside its face at x = -50",
+			rod(pt(0, 0, 0), pt(-100/math.Sqrt2, 0, 100/math.Sqrt2), 0), rod(pt(-150, 0, 150), pt(0, 0, 100), 200), 100/math.Sqrt2 - 50,
+		},
 		{"a fall through a plate at level 0", body.Box(pt(-500, 0, -500), pt(500, 0, 500), 100, 100), cuboid(20, 0, 0, 100, 300, 0), 50 + 50 - 20},
 		{
 			"long boxes nearly parallel: the end sinks in by 1 - 1e5 sin 1e-6 less", cuboid(0, 0, 0, 2e5, 100, 100),
@@ -175,7 +192,10 @@ func TestOraclePartByHand(t *testing.T) {
 			if turn == 1 {
 				a, b = b, a
 			}
-			p := leastParting(a, b, 1e-6, 200000)
+			if p, overlap := body.Part(a, b); !overlap || p.MM < test.want-1e-6 || p.MM-p.Bound > test.want+1e-6 {
+				t.Errorf("%s: body.Part = %+v, %v, want %v", test.what, p, overlap, test.want)
+			}
+			p := leastParting(a, b, 1e-6, 60000)
 			if math.Abs(p.mm-test.want) > 2e-6 || math.Abs(p.bound-test.want) > 2e-6 {
 				t.Errorf("%s: parting %+v, want %v", test.what, p, test.want)
 			}
@@ -204,10 +224,17 @@ func TestOracleCutByHand(t *testing.T) {
 		{"box, width", cuboid(0, 0, 0, 1000, 200, 100), pt(100, 7, 7), pt(1, 0, 0), pt(0, 1, 0), -100 - 7, 100 - 7},
 		{"fall, height at x = 100", fall, pt(100, 0, 0), pt(1, 0, 0), pt(0, 0, 1), 100 - 50, 100 + 50},
 		{"pipe cut at an eighth: x = -z", pipe, pt(0, 0, 0), pt(1, 0, 1), pt(1, 0, 0), -50, 50},
+		{"pipe cut at an eighth, along the cut: an ellipse 50 x sqrt 2 long", pipe, pt(0, 0, 0), pt(1, 0, 1), pt(1/math.Sqrt2, 0, -1/math.Sqrt2), -50 * math.Sqrt2, 50 * math.Sqrt2},
 		{"a short pipe cut at an eighth ends at its ends", rod(pt(0, 0, 0), pt(30, 0, 0), 100), pt(0, 0, 0), pt(1, 0, 1), pt(1, 0, 0), -30, 30},
 		{"pipe cut at y = 30: half a chord is 40", pipe, pt(0, 30, 0), pt(0, 1, 0), pt(0, 0, 1), -40, 40},
 	}
 	for _, test := range tests {
+		if n := test.normal.Normalize(); test.dir.Dot(n) == 0 { // CutReach takes dir square to the normal; the reference as it is
+			got, meets := body.CutReach(test.b, test.at, test.normal, test.dir)
+			if !meets || math.Abs(got.Lo-test.lo) > 1e-6 || math.Abs(got.Hi-test.hi) > 1e-6 {
+				t.Errorf("%s: body.CutReach = %v, %v, want [%v, %v]", test.what, got, meets, test.lo, test.hi)
+			}
+		}
 		up, down, ok := dualCut(test.b, test.at, test.normal, test.dir, 1e-6)
 		if got := interval(up, down); !ok || math.Abs(got.Lo-test.lo) > 1e-6 || math.Abs(got.Hi-test.hi) > 1e-6 {
 			t.Errorf("%s: cut %v closed %v, want [%v, %v]", test.what, got, ok, test.lo, test.hi)

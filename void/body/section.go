@@ -62,8 +62,11 @@ type Oval struct {
 
 // Half returns half the width of the cut at station m, 0 outside the ellipse.
 func (o Oval) Half(m float64) float64 {
-	d := o.Off - o.Lean*m
-	return math.Sqrt(math.Max(0, (o.R-d)*(o.R+d)))
+	d := math.Abs(o.Off - o.Lean*m)
+	if o.R-d <= 1e-13*o.R {
+		return 0 // the tip: rounding alone would make it a millionth of R wide
+	}
+	return math.Sqrt((o.R - d) * (o.R + d))
 }
 
 // At returns the point at station m, aside to the left of Dir.
@@ -73,7 +76,7 @@ func (o Oval) At(m, aside float64) r2.Point {
 
 // Whole reports whether the oval is a whole ellipse: neither end cuts a straight edge.
 func (o Oval) Whole() bool {
-	return o.Half(o.From) <= 1e-9*o.R && o.Half(o.To) <= 1e-9*o.R
+	return o.From < o.To && o.Half(o.From) == 0 && o.Half(o.To) == 0
 }
 
 // angle returns the angle on the circle of which the ellipse is the stretched picture: the station m
@@ -266,6 +269,9 @@ func cutRound(b Body, p Plane) (Section, bool) {
 // Shared returns what two convex counter-clockwise outlines have in common, counter-clockwise; nil where
 // that has no inside.
 func Shared(a, b []r2.Point) []r2.Point {
+	if len(a) < 3 || len(b) < 3 {
+		return nil
+	}
 	out := a
 	for i := range b {
 		p, q := b[i], b[(i+1)%len(b)]
@@ -284,7 +290,7 @@ func Shared(a, b []r2.Point) []r2.Point {
 		out = next
 	}
 	out = distinct(out)
-	if len(a) < 3 || len(b) < 3 || Area(out) <= 0 {
+	if Area(out) <= 0 {
 		return nil
 	}
 	return out
