@@ -439,8 +439,8 @@ func (g *maker) pick(of ...string) string { return of[g.r.IntN(len(of))] }
 func (g *maker) one(of ...float64) float64 {
 	return of[g.r.IntN(len(of))]
 }
-func (g *maker) chance(p float64) bool          { return g.r.Float64() < p }
-func (g *maker) between(lo, hi float64) float64 { return tenth(lo + g.r.Float64()*(hi-lo)) }
+func (g *maker) chance(p float64) bool           { return g.r.Float64() < p }
+func (g *maker) between(lo, hi float64) float64  { return tenth(lo + g.r.Float64()*(hi-lo)) }
 func (g *maker) step(lo, hi, by float64) float64 { return lo + by*float64(g.r.IntN(int((hi-lo)/by)+1)) }
 
 func (g *maker) id(prefix string) string { return fmt.Sprintf("%s-%03d", prefix, len(g.b.rows)+1) }

@@ -3,6 +3,7 @@ package clash
 import (
 	"context"
 	"fmt"
+	"math"
 	"math/rand"
 	"slices"
 	"strings"
@@ -17,7 +18,7 @@ import (
 func scattered(t testing.TB, n int, seed int64) *Check {
 	t.Helper()
 	rng := rand.New(rand.NewSource(seed))
-	side := 3000 * (1 + n/20)
+	side := int(3000 * math.Sqrt(float64(n)))
 	var b strings.Builder
 	b.WriteString("id,x1,y1,x2,y2,size,level,run\n")
 	for i := range n {
