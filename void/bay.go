@@ -51,6 +51,31 @@ func (p *Project) resolveBays() {
 	for i := range p.Bays {
 		p.bayTiles[p.Bays[i].Storey].add(p.Bays[i].Plan, int32(i))
 	}
+	p.tellOverBays()
+}
+
+// tellOverBays tells, once, that bays of a storey lie over each other: a zone there meets the ceilings of
+// both.
+func (p *Project) tellOverBays() {
+	pairs, first := 0, ""
+	var at At
+	var near []int32
+	for i := range p.Bays {
+		b := &p.Bays[i]
+		near = p.bayTiles[b.Storey].near(b.Plan, near)
+		for _, j := range near {
+			o := &p.Bays[j]
+			if int(j) <= i || b.Plan.X.Intersection(o.Plan.X).Length() <= 1 || b.Plan.Y.Intersection(o.Plan.Y).Length() <= 1 {
+				continue // neighbours that were drawn a millimetre into each other are neighbours
+			}
+			if pairs++; pairs == 1 {
+				first, at = fmt.Sprintf("%s and %s", b.Label, o.Label), b.Row
+			}
+		}
+	}
+	if pairs > 0 {
+		p.Told = append(p.Told, Note{Row: at, Text: fmt.Sprintf("bays lie over each other in plan (%s first, %d pairs in all): what lies there is checked against each of their ceilings", first, pairs)})
+	}
 }
 
 func (p *Project) resolveBay(r *BayRow) (Bay, bool) {

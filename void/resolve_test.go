@@ -247,3 +247,24 @@ func TestNatural(t *testing.T) {
 		}
 	}
 }
+
+// Bays that lie over each other are told, once for the building; neighbours that touch are not.
+func TestBaysOverEachOther(t *testing.T) {
+	for _, test := range []struct {
+		rows string
+		want int
+	}{
+		{"P,Ground,0,0,6000,8000,3600,2700,\nQ,Ground,6000,0,12000,8000,3600,2700,\n", 0},
+		{"P,Ground,0,0,6000,8000,3600,2700,\nQ,Ground,5999.5,0,12000,8000,3600,2700,\n", 0},
+		{"P,Ground,0,0,6000,8000,3600,2700,\nQ,Ground,5000,0,12000,8000,3600,2700,\nR,Ground,0,0,500,500,3600,2600,\n", 1},
+		{"P,Ground,0,0,6000,8000,3600,2700,\nQ,First,0,0,6000,8000,3600,2700,\n", 0},
+	} {
+		p := build(t, "", "", map[string]string{"bays.csv": "bay,storey,x1,y1,x2,y2,soffit,ceiling,build-up\n" + test.rows})
+		if len(p.Problems) > 0 {
+			t.Fatal(p.Problems)
+		}
+		if len(p.Told) != test.want {
+			t.Errorf("%q tells %v, want %d notes", test.rows, p.Told, test.want)
+		}
+	}
+}

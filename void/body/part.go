@@ -42,8 +42,9 @@ func part(a, b Body) (Parting, bool) {
 	var p Parting
 	if s.nd == 0 {
 		p = s.edges()
-		if r > 0 && p.MM < 0 || p.MM == math.Inf(1) {
-			// The origin lies outside the polygon, in the round of a corner or side; or there is none.
+		if r > 0 && p.MM <= tol || p.MM == math.Inf(1) {
+			// The origin lies outside the polygon, in the round of a corner or side; or the polygon has no
+			// width, and its ends are no edges; or there is none.
 			m, _ := s.beside(a, b)
 			if l := math.Hypot(m.Dir.X, m.Dir.Y); l > 0 {
 				p = Parting{Dir: r2.Point{X: -m.Dir.X / l, Y: -m.Dir.Y / l}, MM: -m.MM}
