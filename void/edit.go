@@ -29,8 +29,8 @@ func (p *Project) Row(i int) ZoneRow {
 		return cell.Flag{Text: "no"}
 	}
 	place := func(q packedPlace) cell.Place {
-		pl := cell.Place{Line: q.line, MM: q.mm}
-		if q.set {
+		pl := cell.Place{Line: p.wordAt(q.line), MM: q.mm}
+		if q.set() {
 			pl.Text = "set"
 			pl.Text = pl.String()
 		}
@@ -38,9 +38,9 @@ func (p *Project) Row(i int) ZoneRow {
 	}
 	r := ZoneRow{
 		At: z.At, ID: word(z.ID), Trade: word(c.Trade), Service: word(c.Service), Kind: word(c.Kind),
-		Storey: word(w.storey), Bay: word(w.bay), X1: place(w.x1), Y1: place(w.y1), X2: place(w.x2), Y2: place(w.y2),
-		Size: w.size, Joint: length(w.joint), Top: length(z.Top), Level: w.level, Fall: cell.Fall{Slope: w.fall},
-		Hanger: word(w.hanger), Run: word(z.Run), Recessed: flag(z.Recessed), Reach: flag(z.Reach), Class: word(c.Class),
+		Storey: word(p.words[w.storey]), Bay: word(p.words[w.bay]), X1: place(w.x1), Y1: place(w.y1), X2: place(w.x2), Y2: place(w.y2),
+		Size: cell.Size{Form: w.form, A: w.a, B: w.b, C: w.c}, Joint: length(w.joint), Top: length(z.Top), Level: w.level(z.Upright), Fall: cell.Fall{Slope: w.fall},
+		Hanger: word(p.words[w.hanger]), Run: word(z.Run), Recessed: flag(z.Recessed), Reach: flag(z.Reach), Class: word(c.Class),
 	}
 	r.Size.Text, r.Level.Text = "set", "set"
 	r.Size.Text, r.Level.Text = r.Size.String(), r.Level.String()

@@ -147,6 +147,9 @@ type Project struct {
 		access   []AccessRow
 	}
 	zones      zoneList
+	words      []string // what many rows say, each once; the first is ""
+	wordOf     map[string]int32
+	block      []int32 // bays of zones, many zones to a block
 	characters []Character
 	charOf     map[charKey]int32
 	storeyOf   map[string]int
@@ -175,6 +178,7 @@ type bayKey struct {
 func New(name string, files []string) *Project {
 	return &Project{
 		Name: name, Files: files,
+		words: []string{""}, wordOf: map[string]int32{},
 		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
 }

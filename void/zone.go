@@ -88,23 +88,48 @@ type rare struct {
 	guid, note  string
 }
 
-// written is the row as written, packed: what Resolve needs and cannot look up again.
+// written is the row as written, packed: what Resolve needs and cannot look up again. Words are indices
+// into the project's words.
 type written struct {
-	x1, y1, x2, y2 packedPlace
-	size           cell.Size
-	level          cell.Level
-	face           cell.Facing
-	fall           float64
-	bay, storey    string
-	hanger         string
-	joint          float64
-	overJoint      bool
+	x1, y1, x2, y2  packedPlace
+	a, b, c         float64 // of the size, as cell.Size has them
+	low, high       float64 // of the level
+	fall, joint     float64
+	bay, storey     int32
+	hanger          int32
+	form            cell.SizeForm
+	lowRef, highRef cell.Ref
+	face            cell.Facing
+	overJoint       bool
 }
 
+// packedPlace is a place: line is the word of a grid line, 0 for none, noPlace for a blank cell.
 type packedPlace struct {
-	line string
 	mm   float64
-	set  bool
+	line int32
+}
+
+const noPlace = -1
+
+func (q packedPlace) set() bool { return q.line != noPlace }
+
+// level returns the level as it was written.
+func (w *written) level(upright bool) cell.Level {
+	return cell.Level{Low: cell.Height{Ref: w.lowRef, MM: w.low}, High: cell.Height{Ref: w.highRef, MM: w.high}, Range: upright}
+}
+
+// word returns the index of a word, "" is 0.
+func (p *Project) word(s string) int32 {
+	if s == "" {
+		return 0
+	}
+	i, ok := p.wordOf[s]
+	if !ok {
+		i = int32(len(p.words))
+		p.words = append(p.words, s)
+		p.wordOf[s] = i
+	}
+	return i
 }
 
 // Full returns the body with joint, insulation and top.
@@ -269,7 +294,7 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 		p.problem(r.At, column, what, want, hint)
 		ok = false
 	}
-	*z = Zone{ID: r.ID.Text, At: r.At, Bay: -1, Hanger: -1, Run: r.Run.Text}
+	*z = Zone{ID: r.ID.Text, At: r.At, Bay: -1, Hanger: -1, Run: p.words[p.word(r.Run.Text)]}
 	if z.ID == "" {
 		bad("id", "blank", "an id, unique in the project", "")
 	}
@@ -279,24 +304,28 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 	}
 	p.characterise(z, file, r, bad)
 	w := &z.written
-	place := func(c cell.Place) packedPlace { return packedPlace{c.Line, c.MM, c.Text != ""} }
+	place := func(c cell.Place) packedPlace {
+		if c.Text == "" {
+			return packedPlace{line: noPlace}
+		}
+		return packedPlace{c.MM, p.word(c.Line)}
+	}
 	w.x1, w.y1, w.x2, w.y2 = place(r.X1), place(r.Y1), place(r.X2), place(r.Y2)
-	w.bay, w.storey, w.hanger = r.Bay.Text, r.Storey.Text, r.Hanger.Text
+	w.bay, w.storey, w.hanger = p.word(r.Bay.Text), p.word(r.Storey.Text), p.word(r.Hanger.Text)
 	switch {
-	case w.x1.set != w.y1.set:
-		bad(either(w.x1.set, "y1", "x1"), "blank, but "+either(w.x1.set, "x1", "y1")+" is given", "both, or neither and a bay", "")
-	case w.x2.set != w.y2.set:
-		bad(either(w.x2.set, "y2", "x2"), "blank, but "+either(w.x2.set, "x2", "y2")+" is given", "both for a straight length, neither for an item", "")
-	case !w.x1.set && w.x2.set:
+	case w.x1.set() != w.y1.set():
+		bad(either(w.x1.set(), "y1", "x1"), "blank, but "+either(w.x1.set(), "x1", "y1")+" is given", "both, or neither and a bay", "")
+	case w.x2.set() != w.y2.set():
+		bad(either(w.x2.set(), "y2", "x2"), "blank, but "+either(w.x2.set(), "x2", "y2")+" is given", "both for a straight length, neither for an item", "")
+	case !w.x1.set() && w.x2.set():
 		bad("x1", "blank, but x2 and y2 are given", "the start of the length", "")
-	case !w.x1.set && w.bay == "":
+	case !w.x1.set() && w.bay == 0:
 		bad("x1", "no place", "x1 and y1, or a bay", "")
 	}
-	z.ByHeight = !w.x1.set
-	z.Item = w.x1.set && !w.x2.set
+	z.ByHeight = !w.x1.set()
+	z.Item = w.x1.set() && !w.x2.set()
 	p.sizeOf(z, r, bad)
-	w.level = r.Level
-	w.level.Text = ""
+	w.lowRef, w.low, w.highRef, w.high = r.Level.Low.Ref, r.Level.Low.MM, r.Level.High.Ref, r.Level.High.MM
 	z.Upright = r.Level.Range
 	w.face = r.Face.Is
 	if r.Level.Text == "" || r.Level.None {
@@ -560,7 +589,8 @@ func (p *Project) sizeOf(z *Zone, r *ZoneRow, bad func(column, what, want, hint 
 		bad(sized, what, want, hint)
 		return
 	}
-	z.written.size = cell.Size{Form: s.Form, A: s.A, B: s.B, C: s.C}
+	w0 := &z.written
+	w0.form, w0.a, w0.b, w0.c = s.Form, s.A, s.B, s.C
 }
 
 // resolveZones gives every zone its body. Zones that hang on the steel come after the beams are known.
@@ -571,7 +601,7 @@ func (p *Project) resolveZones() {
 	var later []int
 	for i := 0; i < n; i++ {
 		z := p.Zone(i)
-		lv := z.written.level
+		lv := z.written.level(z.Upright)
 		if lv.Low.Ref == cell.Steel || lv.Range && lv.High.Ref == cell.Steel {
 			later = append(later, i)
 			if e := p.characters[z.Char].Entry; e.Beam {
@@ -637,6 +667,7 @@ func (p *Project) compact(drop map[int]bool) {
 func (p *Project) resolveZone(i int) bool {
 	z := p.Zone(i)
 	w := &z.written
+	bayName, storeyName, hangerName := p.words[w.bay], p.words[w.storey], p.words[w.hanger]
 	ok := true
 	bad := func(column, what, want, hint string) {
 		p.problem(z.At, column, what, want, hint)
@@ -644,10 +675,10 @@ func (p *Project) resolveZone(i int) bool {
 	}
 	// Storey and bay.
 	z.Bay, z.Hanger, z.bays = -1, -1, nil
-	if w.storey == "" && w.bay != "" && len(p.Storeys) > 1 {
+	if storeyName == "" && bayName != "" && len(p.Storeys) > 1 {
 		hits := 0
 		for s := range p.Storeys {
-			if b, there := p.bayOf[bayKey{s, fold(w.bay)}]; there {
+			if b, there := p.bayOf[bayKey{s, fold(bayName)}]; there {
 				z.Storey, z.Bay = int32(s), int32(b)
 				hits++
 			}
@@ -657,18 +688,18 @@ func (p *Project) resolveZone(i int) bool {
 			return false
 		}
 		if hits != 1 {
-			bad("storey", fmt.Sprintf("blank, and bay %q is in %d storeys", w.bay, hits), "the storey of the row", "")
+			bad("storey", fmt.Sprintf("blank, and bay %q is in %d storeys", bayName, hits), "the storey of the row", "")
 			return false
 		}
 	} else {
-		s, what, hint := p.storey(w.storey)
+		s, what, hint := p.storey(storeyName)
 		if what != "" {
 			bad("storey", what, "a storey of levels.csv", hint)
 			return false
 		}
 		z.Storey = int32(s)
-		if w.bay != "" {
-			b, there := p.bayOf[bayKey{s, fold(w.bay)}]
+		if bayName != "" {
+			b, there := p.bayOf[bayKey{s, fold(bayName)}]
 			if !there && p.broken["bays"] {
 				bad("bay", leans, "", "")
 				return false
@@ -680,18 +711,18 @@ func (p *Project) resolveZone(i int) bool {
 						names = append(names, p.Bays[j].Name)
 					}
 				}
-				bad("bay", fmt.Sprintf("no bay %q in bays.csv", w.bay), "a bay of the row's storey", date(w.bay, near(w.bay, names)))
+				bad("bay", fmt.Sprintf("no bay %q in bays.csv", bayName), "a bay of the row's storey", date(bayName, near(bayName, names)))
 				return false
 			}
 			z.Bay = int32(b)
 		}
 	}
-	if w.hanger != "" && fold(w.hanger) != "none" {
-		h, there := p.hanger(w.hanger)
-		if !there && p.broken["hangers"] || !p.isWhole("hangers", w.hanger) {
+	if hangerName != "" && fold(hangerName) != "none" {
+		h, there := p.hanger(hangerName)
+		if !there && p.broken["hangers"] || !p.isWhole("hangers", hangerName) {
 			bad("hanger", leans, "", "")
 		} else if !there {
-			bad("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", w.hanger), "the name of a hanger", p.nearHanger(w.hanger))
+			bad("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", hangerName), "the name of a hanger", p.nearHanger(hangerName))
 		}
 		z.Hanger = int32(h)
 	}
@@ -705,9 +736,9 @@ func (p *Project) resolveZone(i int) bool {
 		start = b.Plan.Center()
 	} else {
 		coord := func(column string, c packedPlace, axis int) float64 {
-			v, what := p.place(c.line, c.mm, axis)
+			v, what := p.place(p.wordAt(c.line), c.mm, axis)
 			if what != "" {
-				bad(column, what, "a number or a grid line of grid.csv", near(c.line, p.gridLabels(axis)))
+				bad(column, what, "a number or a grid line of grid.csv", near(p.wordAt(c.line), p.gridLabels(axis)))
 			}
 			return v
 		}
@@ -731,14 +762,14 @@ func (p *Project) resolveZone(i int) bool {
 	p.shape(z, start, end)
 	p.enter(z)
 	// Levels.
-	low, why := p.level(z, w.level.Low)
+	low, why := p.level(z, w.level(z.Upright).Low)
 	if why.what != "" {
 		bad("level", why.what, why.want, why.hint)
 		return false
 	}
 	high := low
 	if z.Upright {
-		if high, why = p.level(z, w.level.High); why.what != "" {
+		if high, why = p.level(z, w.level(z.Upright).High); why.what != "" {
 			bad("level", why.what, why.want, why.hint)
 			return false
 		}
@@ -761,7 +792,8 @@ func (p *Project) resolveZone(i int) bool {
 
 // shape sets the bare body in plan, its section's middle at level 0 at the start.
 func (p *Project) shape(z *Zone, start, end r2.Point) {
-	s := z.written.size
+	w := &z.written
+	s := cell.Size{Form: w.form, A: w.a, B: w.b, C: w.c}
 	if z.ByHeight {
 		b := &p.Bays[z.Bay]
 		h := s.A // Single, Circle
@@ -788,7 +820,7 @@ func (p *Project) shape(z *Zone, start, end r2.Point) {
 		}
 		return
 	}
-	drop := z.written.fall * end.Sub(start).Norm()
+	drop := w.fall * end.Sub(start).Norm()
 	a, b := r3.Vector{X: start.X, Y: start.Y}, r3.Vector{X: end.X, Y: end.Y, Z: -drop}
 	if s.Form == cell.Circle {
 		z.Bare = body.Cylinder(a, b, s.A)
@@ -832,16 +864,39 @@ func (p *Project) lift(z *Zone, low, high float64) {
 // enter finds the bays whose inside the zone's bare plan enters.
 func (p *Project) enter(z *Zone) {
 	if z.ByHeight {
-		z.bays = []int32{z.Bay}
+		z.bays = p.keep(z.Bay)
 		return
 	}
 	box := z.Bare.Plan()
-	var scratch [16]int32
+	var scratch, found [16]int32
+	in := found[:0]
 	for _, j := range p.bayTiles[z.Storey].near(box, scratch[:0]) {
 		if p.enters(z.Bare, &p.Bays[j]) {
-			z.bays = append(z.bays, j)
+			in = append(in, j)
 		}
 	}
+	z.bays = p.keep(in...)
+}
+
+// keep copies a few indices into a block that many zones share.
+func (p *Project) keep(in ...int32) []int32 {
+	if len(in) == 0 {
+		return nil
+	}
+	if len(p.block)+len(in) > cap(p.block) {
+		p.block = make([]int32, 0, max(4096, len(in)))
+	}
+	from := len(p.block)
+	p.block = append(p.block, in...)
+	return p.block[from:len(p.block):len(p.block)]
+}
+
+// wordAt returns a grid line's word; "" for a place without one.
+func (p *Project) wordAt(line int32) string {
+	if line == noPlace {
+		return ""
+	}
+	return p.words[line]
 }
 
 // enters reports whether the body's plan and the bay's plan share more than a hair.
