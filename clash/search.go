@@ -1,182 +1,235 @@
 package clash
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 )
 
 // The search finds every pair of zones whose boxes are nearer than any rule between the two can ask.
 //
-//  1. Boxes grown by half the largest gap of all rules are put into cubic tiles; an entry is a tile's
-//     number and a zone. Zones over very many tiles go into a list of their own.
-//  2. Entries are sorted by tile, then by the box's low x, so that each tile is swept along x.
-//  3. A pair is told only in the tile that holds the low corner of what the two grown boxes share,
-//     so that it is told once.
+//  1. Boxes grown by half the largest gap of all rules are put into tiles of plan and height. Zones over
+//     very many tiles go into a list of their own.
+//  2. The tiles are laid in rows; zones are counted into them and then filled in, so that no sorting is
+//     needed. Where the building is so scattered that there would be many more tiles than zones, the
+//     tiles are made larger.
+//  3. In each tile all pairs are looked at, along x where there are many; a pair is told only in the
+//     tile that holds the low corner of what the two grown boxes share, so that it is told once.
 const (
-	tilePlan   = 6000.0 // mm
-	tileHigh   = 1500.0 // mm
-	tilesMost  = 512    // tiles of one zone before it goes into the long list
+	tilePlan   = 4000.0 // mm
+	tileHigh   = 1200.0 // mm
+	tilesMost  = 256    // tiles of one zone before it goes into the long list
+	tilesEach  = 8      // tiles a zone that the grid may have at the most
 	pairsBatch = 1 << 12
+	sweepFrom  = 48 // zones in a tile from which it is swept along x
 )
-
-type entry struct {
-	key  uint64
-	x    float32
-	zone int32
-}
 
 type pair struct{ a, b int32 }
 
-func tileAt(v, size float64) int64 { return int64(math.Floor(v / size)) }
+// grid is the tiles of a building.
+type grid struct {
+	lo    [3]float64
+	size  [3]float64
+	n     [3]int
+	start []int32 // of each tile in zones; one more at the end
+	zones []int32
+	long  []int32 // zones over very many tiles
+	grow  float64
+}
 
-func tileKey(x, y, z int64) uint64 {
-	// 10 km / 6 m fits 12 bits, 2 km / 1.5 m fits 12: 21 bits each leave room.
-	const off = 1 << 20
-	return uint64(x+off)<<42 | uint64(y+off)<<21 | uint64(z+off)
+// span returns the first and the last tile of a grown box along axis k.
+func (g *grid) span(b *box, k int) (int, int) {
+	at := func(v float64) int { return min(max(int((v-g.lo[k])/g.size[k]), 0), g.n[k]-1) }
+	return at(b.lo[k] - g.grow), at(b.hi[k] + g.grow)
+}
+
+// low returns the tile along axis k of the low edge v of a box that is yet to grow.
+func (g *grid) low(v float64, k int) int {
+	return min(max(int((v-g.grow-g.lo[k])/g.size[k]), 0), g.n[k]-1)
+}
+
+// lay puts the boxes into tiles.
+func lay(boxes []box, grow float64) *grid {
+	g := &grid{grow: grow, size: [3]float64{tilePlan, tilePlan, tileHigh}}
+	if len(boxes) == 0 {
+		return g
+	}
+	lo, hi := boxes[0].lo, boxes[0].hi
+	for i := range boxes {
+		for k := range 3 {
+			lo[k], hi[k] = math.Min(lo[k], boxes[i].lo[k]), math.Max(hi[k], boxes[i].hi[k])
+		}
+	}
+	tiles := 1.0
+	for {
+		tiles = 1
+		for k := range 3 {
+			g.lo[k] = lo[k] - grow
+			g.n[k] = max(1, int((hi[k]-lo[k]+2*grow)/g.size[k])+1)
+			tiles *= float64(g.n[k])
+		}
+		if tiles <= float64(tilesEach*len(boxes)+64) {
+			break
+		}
+		for k := range 3 {
+			g.size[k] *= 1.5
+		}
+	}
+	g.start = make([]int32, int(tiles)+1)
+	each := func(put func(tile int, zone int32)) {
+		for i := range boxes {
+			x0, x1 := g.span(&boxes[i], 0)
+			y0, y1 := g.span(&boxes[i], 1)
+			z0, z1 := g.span(&boxes[i], 2)
+			if (x1-x0+1)*(y1-y0+1)*(z1-z0+1) > tilesMost {
+				put(-1, int32(i))
+				continue
+			}
+			for z := z0; z <= z1; z++ {
+				for y := y0; y <= y1; y++ {
+					row := (z*g.n[1] + y) * g.n[0]
+					for x := x0; x <= x1; x++ {
+						put(row+x, int32(i))
+					}
+				}
+			}
+		}
+	}
+	each(func(tile int, zone int32) {
+		if tile < 0 {
+			g.long = append(g.long, zone)
+			return
+		}
+		g.start[tile+1]++
+	})
+	for t := 1; t < len(g.start); t++ {
+		g.start[t] += g.start[t-1]
+	}
+	g.zones = make([]int32, g.start[len(g.start)-1])
+	each(func(tile int, zone int32) {
+		if tile >= 0 {
+			g.zones[g.start[tile]] = zone
+			g.start[tile]++
+		}
+	})
+	copy(g.start[1:], g.start[:len(g.start)-1])
+	g.start[0] = 0
+	return g
 }
 
 // candidates calls each with the near pairs of every batch, from several goroutines at once; batches
 // are numbered so that the caller can put their answers in order.
 func (c *Check) candidates(ctx context.Context, each func(batch int, pairs []pair)) (batches int, err error) {
-	n := c.p.Zones()
-	grow := c.widest() / 2
-	var entries []entry
-	var long []int32
-	for i := 0; i < n; i++ {
-		b := &c.box[i]
-		x0, x1 := tileAt(b.lo[0]-grow, tilePlan), tileAt(b.hi[0]+grow, tilePlan)
-		y0, y1 := tileAt(b.lo[1]-grow, tilePlan), tileAt(b.hi[1]+grow, tilePlan)
-		z0, z1 := tileAt(b.lo[2]-grow, tileHigh), tileAt(b.hi[2]+grow, tileHigh)
-		if (x1-x0+1)*(y1-y0+1)*(z1-z0+1) > tilesMost {
-			long = append(long, int32(i))
-			continue
-		}
-		for x := x0; x <= x1; x++ {
-			for y := y0; y <= y1; y++ {
-				for z := z0; z <= z1; z++ {
-					entries = append(entries, entry{tileKey(x, y, z), float32(b.lo[0]), int32(i)})
-				}
-			}
-		}
-	}
+	g := lay(c.box, c.widest()/2)
 	if err := ctx.Err(); err != nil {
 		return 0, err
 	}
-	slices.SortFunc(entries, func(a, b entry) int {
-		switch {
-		case a.key != b.key:
-			if a.key < b.key {
-				return -1
-			}
-			return 1
-		case a.x != b.x:
-			if a.x < b.x {
-				return -1
-			}
-			return 1
+	// Cut the tiles into jobs of about as many entries.
+	cuts := []int{0}
+	for t := 0; t+1 < len(g.start); t++ {
+		if int(g.start[t+1])-int(g.start[cuts[len(cuts)-1]]) >= pairsBatch {
+			cuts = append(cuts, t+1)
 		}
-		return int(a.zone) - int(b.zone)
-	})
-	// Cut the sorted entries into chunks at tile borders.
-	var cuts []int
-	for at := 0; at < len(entries); {
-		end := min(at+pairsBatch, len(entries))
-		for end < len(entries) && entries[end].key == entries[end-1].key {
-			end++
-		}
-		cuts = append(cuts, at)
-		at = end
 	}
-	cuts = append(cuts, len(entries))
+	if end := len(g.start) - 1; end > cuts[len(cuts)-1] {
+		cuts = append(cuts, end)
+	}
 	jobs := len(cuts) - 1
-	total := jobs + len(long)
-	work := make(chan int)
+	total := jobs + len(g.long)
+	var next atomic.Int64
 	var wg sync.WaitGroup
-	for w := 0; w < c.workers(); w++ {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
+	for range c.workers() {
+		wg.Go(func() {
 			h := c.chooser()
 			var pairs []pair
-			for job := range work {
+			for {
+				job := int(next.Add(1)) - 1
+				if job >= total || ctx.Err() != nil {
+					return
+				}
 				pairs = pairs[:0]
 				if job < jobs {
-					pairs = c.sweep(h, entries[cuts[job]:cuts[job+1]], grow, pairs)
+					pairs = c.sweep(h, g, cuts[job], cuts[job+1], pairs)
 				} else {
-					pairs = c.longPairs(h, long, job-jobs, pairs)
+					pairs = c.longPairs(h, g, job-jobs, pairs)
 				}
 				if len(pairs) > 0 {
 					each(job, pairs)
 				}
 			}
-		}()
+		})
 	}
-	for job := 0; job < total && ctx.Err() == nil; job++ {
-		work <- job
-	}
-	close(work)
 	wg.Wait()
 	return total, ctx.Err()
 }
 
-// sweep finds the pairs told in the tiles of a chunk.
-func (c *Check) sweep(h *chooser, es []entry, grow float64, pairs []pair) []pair {
-	for at := 0; at < len(es); {
-		end := at
-		for end < len(es) && es[end].key == es[at].key {
-			end++
+// sweep finds the pairs told in the tiles from and up to but not with to.
+func (c *Check) sweep(h *chooser, g *grid, from, to int, pairs []pair) []pair {
+	for t := from; t < to; t++ {
+		in := g.zones[g.start[t]:g.start[t+1]]
+		if len(in) < 2 {
+			continue
 		}
-		for i := at; i < end; i++ {
-			a := es[i].zone
+		long := len(in) >= sweepFrom
+		if long {
+			slices.SortFunc(in, func(a, b int32) int { return cmp.Or(cmp.Compare(c.box[a].lo[0], c.box[b].lo[0]), int(a-b)) })
+		}
+		x, y, z := t%g.n[0], t/g.n[0]%g.n[1], t/(g.n[0]*g.n[1])
+		for i, a := range in {
 			A := &c.box[a]
-			for j := i + 1; j < end; j++ {
-				b := es[j].zone
+			for _, b := range in[i+1:] {
 				B := &c.box[b]
-				if B.lo[0] > A.hi[0]+2*grow {
-					if float64(es[j].x) > A.hi[0]+2*grow+1 {
-						break // sorted by a rounded x: one more for the rounding
-					}
-					continue
+				if long && B.lo[0] > A.hi[0]+2*g.grow {
+					break
 				}
-				if A.apart(B) > 2*grow {
-					continue
-				}
-				// The tile of the low corner of what the grown boxes share.
-				k := tileKey(
-					tileAt(max(A.lo[0], B.lo[0])-grow, tilePlan),
-					tileAt(max(A.lo[1], B.lo[1])-grow, tilePlan),
-					tileAt(max(A.lo[2], B.lo[2])-grow, tileHigh))
-				if k != es[i].key {
-					continue
-				}
-				if c.wanted(h, a, b) {
+				if c.tellsHere(h, g, a, b, x, y, z) {
 					pairs = append(pairs, ordered(a, b))
 				}
 			}
 		}
-		at = end
 	}
 	return pairs
 }
 
-// longPairs finds the pairs of one zone of the long list with all others; of two long ones the later
-// tells.
-func (c *Check) longPairs(h *chooser, long []int32, k int, pairs []pair) []pair {
-	a := long[k]
-	for b := int32(0); b < int32(len(c.box)); b++ {
-		if b == a {
-			continue
-		}
-		if at, isLong := slices.BinarySearch(long, b); isLong && at > k {
-			continue
-		}
-		if c.wanted(h, a, b) {
+// longPairs finds the pairs of one zone of the long list: with the others in the tiles that it lies over, and
+// with the later ones of the list.
+func (c *Check) longPairs(h *chooser, g *grid, k int, pairs []pair) []pair {
+	a := g.long[k]
+	A := &c.box[a]
+	for _, b := range g.long[k+1:] {
+		if A.apart(&c.box[b]) <= 2*g.grow && c.wanted(h, a, b) {
 			pairs = append(pairs, ordered(a, b))
 		}
 	}
+	x0, x1 := g.span(A, 0)
+	y0, y1 := g.span(A, 1)
+	z0, z1 := g.span(A, 2)
+	for z := z0; z <= z1; z++ {
+		for y := y0; y <= y1; y++ {
+			row := (z*g.n[1] + y) * g.n[0]
+			for x := x0; x <= x1; x++ {
+				for _, b := range g.zones[g.start[row+x]:g.start[row+x+1]] {
+					if c.tellsHere(h, g, a, b, x, y, z) {
+						pairs = append(pairs, ordered(a, b))
+					}
+				}
+			}
+		}
+	}
 	return pairs
+}
+
+// tellsHere reports whether a pair is wanted and told in the tile x, y, z.
+func (c *Check) tellsHere(h *chooser, g *grid, a, b int32, x, y, z int) bool {
+	A, B := &c.box[a], &c.box[b]
+	if A.apart(B) > 2*g.grow {
+		return false
+	}
+	low := [3]float64{max(A.lo[0], B.lo[0]), max(A.lo[1], B.lo[1]), max(A.lo[2], B.lo[2])}
+	return g.low(low[0], 0) == x && g.low(low[1], 1) == y && g.low(low[2], 2) == z && c.wanted(h, a, b)
 }
 
 func ordered(a, b int32) pair {
