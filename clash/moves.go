@@ -7,6 +7,7 @@ import (
 
 	"voidline/void"
 	"voidline/void/body"
+	"voidline/void/cell"
 )
 
 // farAside is how far a sideways move is still a move, mm, where there is a shorter upright one; common
@@ -89,10 +90,14 @@ func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift 
 	level, place := z.Holds()
 	level = level || z.Recessed // set into the ceiling: it does not rise or drop
 	var out []Move
+	now := test(r3.Vector{})
+	if !now.any() {
+		return nil
+	}
 	least := func(dirs [2]r3.Vector, words [2]string) {
 		best := Move{By: math.Inf(1)}
 		for k, d := range dirs {
-			if t, ok := c.exit(M, O, d, test); ok && t < best.By-void.Hair {
+			if t, ok := c.exit(M, O, d, now, test); ok && t < best.By-void.Hair {
 				best = Move{z.ID, words[k], t}
 			}
 		}
@@ -119,50 +124,46 @@ func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift 
 	return out
 }
 
-// exit returns the least shift of m along dir after which the pair breaks nothing.
+// exit returns the least shift of m along dir after which the pair breaks nothing; now is what it breaks
+// where it stands.
 //
-//  1. Where the bodies meet along dir, the shift that makes them touch on the far side, with each gap
-//     that is asked added, is the answer for all flat faces: it is tried first, and kept if it clears and
-//     a hair less does not.
-//  2. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
+//  1. Where the bodies meet along dir, the shift that makes them touch on the far side, with the gap
+//     added that is asked there, is the answer for all flat faces: it is tried first, and kept if it clears
+//     and a hair less does not.
+//  2. Where a round face asks for a little less or more, the distance is convex along the line: steps by its
+//     slope find where it is what is asked.
+//  3. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
 //     along a line is a few intervals (one for each rule); a clear place between two of them may be
 //     stepped over, so the answer clears but may not be the very least then.
-func (c *Check) exit(m, o body.Body, dir r3.Vector, test func(r3.Vector) *verdict) (float64, bool) {
+func (c *Check) exit(m, o body.Body, dir r3.Vector, now *verdict, test func(r3.Vector) *verdict) (float64, bool) {
 	clear := func(t float64) bool { return !test(dir.Mul(t)).any() }
-	now := test(r3.Vector{})
-	if !now.any() {
-		return 0, false
-	}
+	least := func(t float64) bool { return clear(t) && !clear(t-2*void.Hair) }
+	from := 0.0
 	if span, ok := body.Span(m, o, dir); ok && span.Hi > 0 {
-		tried := map[float64]bool{}
-		asks := []float64{0}
+		from = span.Hi
 		at := test(dir.Mul(span.Hi))
-		for _, b := range at.breaches {
-			asks = append(asks, b.asked)
+		ask := asked(at.breaches)
+		if least(span.Hi + ask) {
+			return span.Hi + ask, true
 		}
-		for _, b := range now.breaches {
-			asks = append(asks, b.asked)
+		if t, ok := slide(m, o, dir, span.Hi+ask, aroundOf(at.breaches)); ok && least(t) {
+			return t, true
 		}
-		for _, g := range asks {
-			t := span.Hi + g
-			if tried[t] {
-				continue
-			}
-			tried[t] = true
-			if clear(t) && !clear(t-2*void.Hair) {
-				return t, true
+	} else {
+		if ok && span.Lo < 0 {
+			// Going away from it: what is missing is all there is to go.
+			for _, b := range now.breaches {
+				if least(b.short()) {
+					return b.short(), true
+				}
 			}
 		}
-	} else if ok && span.Lo < 0 {
-		// Going away from it: what is missing is all there is to go.
-		for _, b := range now.breaches {
-			if t := b.short(); clear(t) && !clear(t-2*void.Hair) {
-				return t, true
-			}
+		if t, ok := slide(m, o, dir, 0, aroundOf(now.breaches)); ok && least(t) {
+			return t, true
 		}
 	}
 	bad, good := 0.0, math.NaN()
-	for t := 8.0; t <= 1<<18; t *= 2 {
+	for t := math.Max(8, from); t <= 1<<18; t *= 2 {
 		if clear(t) {
 			good = t
 			break
@@ -180,4 +181,45 @@ func (c *Check) exit(m, o body.Body, dir r3.Vector, test func(r3.Vector) *verdic
 		}
 	}
 	return good, true
+}
+
+// asked returns the largest gap that is asked, 0 for none.
+func asked(bs []breach) float64 {
+	g := 0.0
+	for _, b := range bs {
+		g = math.Max(g, b.asked)
+	}
+	return g
+}
+
+// aroundOf returns the gap asked all round, 0 for none.
+func aroundOf(bs []breach) float64 {
+	g := 0.0
+	for _, b := range bs {
+		if b.side == cell.Around {
+			g = math.Max(g, b.asked)
+		}
+	}
+	return g
+}
+
+// slide returns the shift t of m along dir, from t on, at which it is g away from o: Newton's steps on a
+// convex function, which after the first come down on the answer from above.
+func slide(m, o body.Body, dir r3.Vector, t, g float64) (float64, bool) {
+	if g <= 0 {
+		return 0, false
+	}
+	for range 24 {
+		d := body.Gap(m.Shift(dir.Mul(t)), o)
+		slope := -d.Dir.Dot(dir) // Dir goes from m to o
+		if d.MM == 0 || slope < 1e-6 {
+			return 0, false
+		}
+		step := (g - d.MM) / slope
+		t += step
+		if math.Abs(step) < void.Hair/4 {
+			return t, t > 0
+		}
+	}
+	return 0, false
 }
