@@ -1,0 +1,502 @@
+package register_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"voidline/clash"
+	"voidline/clash/register"
+)
+
+func to[T any](v T) *T { return &v }
+
+// tight is a tight gap between two zones in bay A-B/1-2, short by so much.
+func tight(a, b string, short float64) clash.Finding {
+	f := clash.Finding{
+		ID: clash.FindingID(strings.ToLower(a), strings.ToLower(b), ""), Kind: clash.Tight, A: a, B: &b, ATrade: "containment", BTrade: "ductwork",
+		AKind: "tray", BKind: "duct", Bay: to("A-B/1-2"), At: clash.Spot{X: 1000, Y: 2000, Z: 6000, Level: 2800, Where: "A+1000, grid 1+2000"},
+		Short: short, Asked: 150, Gap: 150 - short, GivesWay: a,
+	}
+	return f
+}
+
+func result(fs ...clash.Finding) *clash.Result { return &clash.Result{Findings: fs} }
+
+func row(cells map[register.Column]string) register.Row {
+	var r register.Row
+	for c, s := range cells {
+		r.Cells[c] = s
+	}
+	return r
+}
+
+func update(t *testing.T, rows []register.Row, res *clash.Result, date register.Date) *register.Outcome {
+	t.Helper()
+	o, err := register.Update(rows, res, register.Options{Date: date, Touch: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+const (
+	week1 = register.Date("2026-03-02")
+	week2 = register.Date("2026-03-09")
+	week3 = register.Date("2026-03-16")
+	week4 = register.Date("2026-03-23")
+)
+
+// TestStates goes from a state, as written, to the next: design.md, Words, and what an agreement carries.
+func TestStates(t *testing.T) {
+	f := tight("T-1", "D-1", 40)
+	agreement := func(amount string) map[register.Column]string {
+		return map[register.Column]string{
+			register.ColState: "agreed", register.ColReason: "lifted out once", register.ColAgreedBy: "J. Nowak", register.ColAgreed: amount,
+		}
+	}
+	with := func(m map[register.Column]string, c register.Column, s string) map[register.Column]string {
+		m[c] = s
+		return m
+	}
+	for _, test := range []struct {
+		name   string
+		cells  map[register.Column]string
+		found  bool
+		state  register.State
+		cell   string
+		agreed string
+	}{
+		{"blank and gone", nil, false, register.Cleared, "cleared", ""},
+		{"blank and found", nil, true, register.Open, "open", ""},
+		{"open and found", map[register.Column]string{register.ColState: "open"}, true, register.Open, "open", ""},
+		{"open and gone", map[register.Column]string{register.ColState: "open"}, false, register.Cleared, "cleared", ""},
+		{"cleared and gone", map[register.Column]string{register.ColState: "cleared"}, false, register.Cleared, "cleared", ""},
+		{"cleared and found", map[register.Column]string{register.ColState: "cleared"}, true, register.Back, "back", ""},
+		{"back and found", map[register.Column]string{register.ColState: "back"}, true, register.Back, "back", ""},
+		{"back and gone", map[register.Column]string{register.ColState: "back"}, false, register.Cleared, "cleared", ""},
+		{"written in another case", map[register.Column]string{register.ColState: " Open "}, true, register.Open, " Open ", ""},
+		{"agreed, amount blank", agreement(""), true, register.Agreed, "agreed", "40"},
+		{"agreed, what was seen then was less", with(agreement(""), register.ColShort, "30"), true, register.Back, "back", "30"},
+		{"agreed, just as much", agreement("40"), true, register.Agreed, "agreed", "40"},
+		{"agreed, worse by the tolerance", agreement("39"), true, register.Agreed, "agreed", "39"},
+		{"agreed, worse by more", agreement("38.9"), true, register.Back, "back", "38.9"},
+		{"agreed with a comma", agreement("39,5 mm"), true, register.Agreed, "agreed", "39,5 mm"},
+		{"agreed, better now", agreement("60"), true, register.Agreed, "agreed", "60"},
+		{"agreed and gone", agreement("40"), false, register.Cleared, "cleared", "40"},
+		{"agreed without a name", with(agreement("40"), register.ColAgreedBy, " "), true, register.Open, "agreed", "40"},
+		{"agreed without a reason", with(agreement(""), register.ColReason, ""), true, register.Open, "agreed", ""},
+		{"agreed, amount not to be read", agreement("some"), true, register.Open, "agreed", "some"},
+		{"a word of their own", map[register.Column]string{register.ColState: "on hold"}, true, register.Open, "on hold", ""},
+		{"a word of their own, gone", map[register.Column]string{register.ColState: "on hold"}, false, register.Cleared, "on hold", ""},
+		{"a word over what was back", map[register.Column]string{register.ColState: "on hold", register.ColHistory: "2026-02-02 open; 2026-02-09 cleared; 2026-02-16 back"}, true, register.Back, "on hold", ""},
+		{"blanked over what was cleared", map[register.Column]string{register.ColHistory: "2026-02-02 open; 2026-02-09 cleared"}, true, register.Back, "back", ""},
+		{"opened by hand over what was cleared", map[register.Column]string{register.ColState: "open", register.ColHistory: "2026-02-02 open; 2026-02-09 cleared"}, true, register.Back, "back", ""},
+	} {
+		r := row(test.cells)
+		r.Cells[register.ColFinding] = f.ID
+		res := result()
+		if test.found {
+			res = result(f)
+		}
+		o := update(t, []register.Row{r}, res, week1)
+		if len(o.Rows) != 1 || len(o.Entries) != 1 {
+			t.Errorf("%s: %d rows, %d entries, want one of each", test.name, len(o.Rows), len(o.Entries))
+			continue
+		}
+		c := o.Rows[0].Cells
+		if o.Entries[0].State != test.state || c[register.ColState] != test.cell || c[register.ColAgreed] != test.agreed {
+			t.Errorf("%s: state %q, cell %q, agreed %q, want %q, %q, %q", test.name, o.Entries[0].State, c[register.ColState], c[register.ColAgreed], test.state, test.cell, test.agreed)
+		}
+		again := update(t, o.Rows, res, week1)
+		if d := cmp.Diff(o.Rows, again.Rows); d != "" {
+			t.Errorf("%s: a second update on one day (-first +second):\n%s", test.name, d)
+		}
+		if o.Entries[0].News != again.Entries[0].News && test.cells[register.ColState] != "on hold" {
+			t.Errorf("%s: news %q, and %q when updated again", test.name, o.Entries[0].News, again.Entries[0].News)
+		}
+	}
+}
+
+func TestNewsAndDates(t *testing.T) {
+	f, g := tight("T-1", "D-1", 40), tight("T-2", "D-2", 30)
+	o := update(t, nil, result(f), week1)
+	if e := o.Entries[0]; e.News != register.IsNew || e.First != week1 || e.Last != week1 || e.Was != "" {
+		t.Errorf("first week: %+v", e)
+	}
+	o = update(t, o.Rows, result(f, g), week2)
+	if a, b := o.Entries[0], o.Entries[1]; a.News != register.StillOpen || a.First != week1 || a.Last != week2 || b.News != register.IsNew {
+		t.Errorf("second week: %+v\n%+v", a, b)
+	}
+	o = update(t, o.Rows, result(g), week3)
+	if a := o.Entries[0]; a.News != register.IsCleared || a.Was != register.Open || a.Last != week2 {
+		t.Errorf("third week: %+v", a)
+	}
+	o = update(t, o.Rows, result(f, g), week4)
+	if a := o.Entries[0]; a.News != register.IsBack || a.First != week1 || a.Last != week4 {
+		t.Errorf("fourth week: %+v", a)
+	}
+	if got, want := o.Rows[0].Cells[register.ColHistory], "2026-03-02 open; 2026-03-16 cleared; 2026-03-23 back"; got != want {
+		t.Errorf("history %q, want %q", got, want)
+	}
+	want := []register.Week{
+		{End: "2026-02-23"},
+		{End: week1, Open: 1, New: 1},
+		{End: week2, Open: 2, New: 1},
+		{End: week3, Open: 1, Cleared: 1},
+		{End: week4, Open: 1, Back: 1},
+	}
+	if d := cmp.Diff(want, register.Trend(o.Entries, week4, 5)); d != "" {
+		t.Errorf("Trend (-want +got):\n%s", d)
+	}
+	// A check dated earlier sets nothing back.
+	o = update(t, o.Rows, result(f, g), week2)
+	if c := o.Rows[0].Cells; c[register.ColLast] != string(week4) || c[register.ColHistory] != "2026-03-02 open; 2026-03-16 cleared; 2026-03-23 back" {
+		t.Errorf("dated earlier: %q, %q", c[register.ColLast], c[register.ColHistory])
+	}
+}
+
+func TestUpdateRefuses(t *testing.T) {
+	narrowed := result()
+	narrowed.Filter = "bay A"
+	if _, err := register.Update(nil, narrowed, register.Options{Date: week1}); !errors.Is(err, register.ErrNarrowed) {
+		t.Errorf("a narrowed answer: %v", err)
+	}
+	for _, d := range []register.Date{"", "9.3.2026", "2026-02-30", "today"} {
+		if _, err := register.Update(nil, result(), register.Options{Date: d}); !errors.Is(err, register.ErrNoDate) {
+			t.Errorf("date %q: %v", d, err)
+		}
+	}
+}
+
+func TestMissingRowsClearNothing(t *testing.T) {
+	o := update(t, nil, result(tight("T-1", "D-1", 40)), week1)
+	res := result()
+	res.RowsMissing = 2
+	o = update(t, o.Rows, res, week2)
+	if e := o.Entries[0]; e.State != register.Open || e.News != register.NotChecked || o.Rows[0].Cells[register.ColState] != "open" {
+		t.Errorf("%+v", e)
+	}
+	if len(o.Told) != 1 || !strings.Contains(o.Told[0].Text, "2 rows of the project are missing") {
+		t.Errorf("told %v", o.Told)
+	}
+}
+
+func TestRowsThatAreNotKnownStay(t *testing.T) {
+	f := tight("T-1", "D-1", 40)
+	own := row(map[register.Column]string{register.ColFinding: "M-7", register.ColState: "open", register.ColReason: "walls not drawn"})
+	twin := row(map[register.Column]string{register.ColFinding: f.ID, register.ColOwner: "copy"})
+	o := update(t, []register.Row{own, row(map[register.Column]string{register.ColFinding: f.ID}), twin}, result(f), week1)
+	if len(o.Rows) != 3 || o.Rows[0] != own || o.Rows[2] != twin {
+		t.Errorf("%+v", o.Rows)
+	}
+	if len(o.Told) != 1 || o.Told[0].Row != 2 {
+		t.Errorf("told %v", o.Told)
+	}
+}
+
+// moved returns the finding elsewhere, with runs.
+func moved(f clash.Finding, dx, dz float64, aRun, bRun string) clash.Finding {
+	f.At.X += dx
+	f.At.Z += dz
+	f.ARun, f.BRun = aRun, bRun
+	return f
+}
+
+func TestMatch(t *testing.T) {
+	base := tight("T-1", "D-1", 40)
+	for _, test := range []struct {
+		name     string
+		old, new clash.Finding
+		still    string // a zone that the project still has
+		match    bool
+	}{
+		{"renamed", base, tight("T-9", "D-1", 40), "", true},
+		{"renamed, a and b changed about", base, func() clash.Finding {
+			f := tight("D-1", "T-9", 40)
+			f.ATrade, f.BTrade, f.AKind, f.BKind = f.BTrade, f.ATrade, f.BKind, f.AKind
+			return f
+		}(), "", true},
+		{"both renamed", base, tight("T-9", "D-9", 40), "", true},
+		{"both renamed, 1 m away", base, moved(tight("T-9", "D-9", 40), 1000, 0, "", ""), "", true},
+		{"both renamed, more than 1 m away", base, moved(tight("T-9", "D-9", 40), 1001, 0, "", ""), "", false},
+		{"renamed, another level", base, moved(tight("T-9", "D-1", 40), 0, 501, "", ""), "", false},
+		{"renamed, 3 m away in the bay", base, moved(tight("T-9", "D-1", 40), 3000, 0, "", ""), "", true},
+		{"renamed, more than 3 m away", base, moved(tight("T-9", "D-1", 40), 3001, 0, "", ""), "", false},
+		{"a run cut, far away in the bay", moved(base, 0, 0, "R1", "S1"), moved(tight("T-9", "D-1", 40), 9000, 0, "R1", "S1"), "", true},
+		{"a run cut, the old row is still there", moved(base, 0, 0, "R1", "S1"), moved(tight("T-9", "D-1", 40), 900, 0, "R1", "S1"), "T-1", true},
+		{"a run, far away, the old row is still there", moved(base, 0, 0, "R1", "S1"), moved(tight("T-9", "D-1", 40), 1900, 0, "R1", "S1"), "T-1", false},
+		{"another run", moved(base, 0, 0, "R1", ""), moved(tight("T-9", "D-1", 40), 0, 0, "R2", ""), "", false},
+		{"no run, the old row is still there", base, tight("T-9", "D-1", 40), "T-1", false},
+		{"another trade", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.ATrade = "pipework"; return f }(), "", false},
+		{"another kind of thing", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.AKind = "ladder"; return f }(), "", false},
+		{"tight turned overlap", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.Kind = clash.Overlap; return f }(), "", true},
+		{"access is another thing", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.Kind = clash.Access; return f }(), "", false},
+		{"another storey", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.Storey = "L2"; return f }(), "", false},
+		{"one of them has no second zone", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.B, f.BTrade, f.BKind = nil, "", ""; return f }(), "", false},
+	} {
+		o := update(t, nil, result(test.old), week1)
+		o.Rows[0].Cells[register.ColOwner] = "me"
+		o, err := register.Update(o.Rows, result(test.new), register.Options{Date: week2, Touch: 1, Zone: func(id string) bool { return id == test.still }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if matched := len(o.Rows) == 1; matched != test.match || len(o.Matched) != 2-len(o.Rows) {
+			t.Errorf("%s: matched %v, want %v (%d told of)", test.name, matched, test.match, len(o.Matched))
+			continue
+		}
+		if !test.match {
+			continue
+		}
+		c := o.Rows[0].Cells
+		if c[register.ColFinding] != test.new.ID || c[register.ColOwner] != "me" || !strings.HasPrefix(c[register.ColMatched], "was "+test.old.ID+": T-1 / D-1 (") || !o.Entries[0].Unconfirmed {
+			t.Errorf("%s: %+v", test.name, o.Rows[0])
+		}
+		cmped, err := register.Compare(result(test.old), result(test.new), register.CompareOptions{Touch: 1, Zone: func(id string) bool { return id == test.still }})
+		if err != nil || len(cmped.Changes) != 1 || !cmped.Changes[0].Matched || cmped.Changes[0].Turn != register.TurnSame {
+			t.Errorf("%s: Compare: %+v, %v", test.name, cmped.Changes, err)
+		}
+	}
+}
+
+func TestMatchTakesWhatSharesAZone(t *testing.T) {
+	// Two are gone, one is new: nearer to the first, but it shares a zone with the second.
+	first, second := tight("T-1", "D-1", 40), moved(tight("T-2", "D-2", 40), 600, 0, "", "")
+	now := moved(tight("T-9", "D-2", 40), 100, 0, "", "")
+	o := update(t, nil, result(first, second), week1)
+	o = update(t, o.Rows, result(now), week2)
+	if len(o.Rows) != 2 || o.Rows[1].Cells[register.ColFinding] != now.ID || o.Rows[0].Cells[register.ColState] != "cleared" {
+		t.Errorf("%+v", o.Rows)
+	}
+}
+
+func TestClearedRowsAreNotMatched(t *testing.T) {
+	o := update(t, nil, result(tight("T-1", "D-1", 40)), week1)
+	o = update(t, o.Rows, result(), week2)
+	o = update(t, o.Rows, result(tight("T-9", "D-1", 40)), week3)
+	if len(o.Rows) != 2 || o.Entries[0].State != register.Cleared || o.Entries[1].News != register.IsNew {
+		t.Errorf("%+v", o.Entries)
+	}
+}
+
+func TestDatesThatStandStay(t *testing.T) {
+	f := tight("T-1", "D-1", 40)
+	r := row(map[register.Column]string{register.ColFinding: f.ID, register.ColFirst: "2.2.2026", register.ColLast: "2.3.2026"})
+	o := update(t, []register.Row{r}, result(f), week1)
+	if c, e := o.Rows[0].Cells, o.Entries[0]; c[register.ColFirst] != "2.2.2026" || c[register.ColLast] != "2.3.2026" || e.First != "2026-02-02" || e.Last != week1 {
+		t.Errorf("%q, %+v", c, e)
+	}
+	r.Cells[register.ColFirst] = "03/02/2026"
+	o = update(t, []register.Row{r}, result(f), week1)
+	if c := o.Rows[0].Cells; c[register.ColFirst] != "03/02/2026" || len(o.Told) != 1 || !strings.Contains(o.Told[0].Text, "cannot be read as a day") {
+		t.Errorf("%q, told %v", c, o.Told)
+	}
+}
+
+// BenchmarkUpdate brings a register of 20,000 findings up to date after every zone of one trade was renamed.
+func BenchmarkUpdate(b *testing.B) {
+	var old, now clash.Result
+	for i := range 20000 {
+		f := tight(fmt.Sprint("T-", i), fmt.Sprint("D-", i), 40)
+		f.Bay = to(fmt.Sprint("B", i/50))
+		f.At.X, f.At.Y = float64(i%200)*2500, float64(i/200)*2500
+		old.Findings = append(old.Findings, f)
+		f.A = fmt.Sprint("TRAY-", i)
+		f.ID = clash.FindingID(strings.ToLower(f.A), strings.ToLower(*f.B), "")
+		now.Findings = append(now.Findings, f)
+	}
+	start, err := register.Update(nil, &old, register.Options{Date: week1, Touch: 1})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		o, err := register.Update(start.Rows, &now, register.Options{Date: week2, Touch: 1})
+		if err != nil || len(o.Matched) != 20000 {
+			b.Fatal(len(o.Matched), err)
+		}
+	}
+}
+
+func TestMatchTellsTheOtherPart(t *testing.T) {
+	old := moved(tight("T-1", "D-1", 40), 0, 0, "R1", "")
+	first, second := moved(tight("T-1a", "D-1", 40), -500, 0, "R1", ""), moved(tight("T-1b", "D-1", 35), 900, 0, "R1", "")
+	o := update(t, nil, result(old), week1)
+	o = update(t, o.Rows, result(second, first), week2)
+	if len(o.Rows) != 2 || o.Rows[0].Cells[register.ColFinding] != first.ID {
+		t.Fatalf("%+v", o.Rows)
+	}
+	if got, want := o.Rows[1].Cells[register.ColMatched], "may be another part of "+first.ID; got != want || !o.Entries[1].Unconfirmed {
+		t.Errorf("matched %q, want %q", got, want)
+	}
+}
+
+func TestConfirm(t *testing.T) {
+	old, new := tight("T-1", "D-1", 40), tight("T-9", "D-1", 40)
+	o := update(t, nil, result(old), week1)
+	o.Rows[0].Cells[register.ColOwner] = "me"
+	o = update(t, o.Rows, result(new), week2)
+	yes := o.Rows
+	yes[0].Cells[register.ColConfirm] = "Yes"
+	if o := update(t, yes, result(new), week3); o.Entries[0].Unconfirmed || len(o.Rows) != 1 {
+		t.Errorf("confirmed: %+v", o.Entries)
+	}
+	no := []register.Row{yes[0]}
+	no[0].Cells[register.ColConfirm] = "no"
+	for range 2 { // parted once, and for good
+		o = update(t, no, result(new), week3)
+		if len(o.Rows) != 2 {
+			t.Fatalf("%+v", o.Rows)
+		}
+		a, b := o.Rows[0].Cells, o.Rows[1].Cells
+		if a[register.ColFinding] != old.ID || a[register.ColA] != "T-1" || a[register.ColB] != "D-1" || a[register.ColState] != "cleared" || a[register.ColOwner] != "me" {
+			t.Errorf("the old row: %q", a)
+		}
+		if b[register.ColFinding] != new.ID || b[register.ColState] != "open" || b[register.ColOwner] != "" {
+			t.Errorf("the new row: %q", b)
+		}
+		no = o.Rows
+	}
+}
+
+func TestParseDate(t *testing.T) {
+	for _, test := range []struct {
+		text string
+		want register.Date
+	}{
+		{"2026-03-09", week2},
+		{" 2026/3/9 ", week2},
+		{"09.03.2026", week2},
+		{"9 Mar 2026", week2},
+		{"09-Mar-26", week2},
+		{"March 9, 2026", week2},
+		{"2026-03-09T23:59:59+02:00", week2},
+		{"2026-03-09 00:00:00", week2},
+		{"23/03/2026", week4},
+		{"3/23/2026", week4},
+		{"05/05/2026", "2026-05-05"},
+		{"09/03/2026", ""}, // 9 March or 3 September
+		{"2026-02-30", ""},
+		{"2024-02-29", "2024-02-29"},
+		{"46090", ""},
+		{"", ""},
+		{"next week", ""},
+	} {
+		if got, ok := register.ParseDate(test.text); got != test.want || ok != (test.want != "") {
+			t.Errorf("ParseDate(%q) = %q, %v, want %q", test.text, got, ok, test.want)
+		}
+	}
+}
+
+func TestParseHistory(t *testing.T) {
+	for _, test := range []struct {
+		text string
+		n    int
+		ok   bool
+	}{
+		{"", 0, true},
+		{"2026-03-02 open", 1, true},
+		{"2026-03-02 open; 2026-03-02 cleared;  2026-03-09 Back", 3, true},
+		{"open", 0, false},
+		{"2026-03-09 open; 2026-03-02 back", 0, false},
+		{"2026-03-09 lost", 0, false},
+		{"2026-03-09 open;", 0, false},
+	} {
+		if got, ok := register.ParseHistory(test.text); len(got) != test.n || ok != test.ok {
+			t.Errorf("ParseHistory(%q) = %v, %v, want %d events, %v", test.text, got, ok, test.n, test.ok)
+		}
+	}
+	// A history that cannot be read stays, and the state still goes on.
+	f := tight("T-1", "D-1", 40)
+	r := row(map[register.Column]string{register.ColFinding: f.ID, register.ColState: "cleared", register.ColHistory: "see minutes"})
+	o := update(t, []register.Row{r}, result(f), week1)
+	if c := o.Rows[0].Cells; c[register.ColHistory] != "see minutes" || c[register.ColState] != "back" || len(o.Told) != 1 {
+		t.Errorf("%q, told %v", c, o.Told)
+	}
+}
+
+func TestCompareTurns(t *testing.T) {
+	same, worse, better, cleared := tight("T-1", "D-1", 40), tight("T-2", "D-2", 40), tight("T-3", "D-3", 40), tight("T-4", "D-4", 40)
+	for i, f := range []*clash.Finding{&same, &worse, &better, &cleared} {
+		f.At.X += 10000 * float64(i) // apart, so that nothing is taken for renamed
+		f.Bay = nil
+	}
+	added, back := tight("T-5", "D-5", 10), tight("T-6", "D-6", 10)
+	added.At.Y, back.At.Y, added.GivesWay = 1e6, 2e6, "D-5"
+	nowSame, nowWorse, nowBetter := same, worse, better
+	nowSame.Short, nowWorse.Short, nowBetter.Short = 41, 41.1, 38.9
+	c, err := register.Compare(result(same, worse, better, cleared), result(back, nowBetter, added, nowWorse, nowSame),
+		register.CompareOptions{Touch: 1, Knows: func(id string) bool { return id == back.ID }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, ch := range c.Changes {
+		got = append(got, string(ch.Turn)+" "+ch.Finding().A)
+	}
+	want := []string{"new T-5", "back T-6", "worse T-2", "same T-1", "better T-3", "cleared T-4"}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Errorf("changes (-want +got):\n%s", d)
+	}
+	if by := c.Changes[2].By; math.Abs(by-(41.1-40)) > 1e-9 {
+		t.Errorf("worse by %v, want 1.1", by)
+	}
+	trades := []register.TradeTurns{
+		{Trade: "containment", Back: 1, Worse: 1, Same: 1, Better: 1, Clear: 1},
+		{Trade: "ductwork", New: 1},
+	}
+	if d := cmp.Diff(trades, c.ByTrade); d != "" || !c.Worse() {
+		t.Errorf("by trade (-want +got):\n%s", d)
+	}
+	narrowed := result()
+	narrowed.Filter = "bay A"
+	if _, err := register.Compare(result(), narrowed, register.CompareOptions{}); !errors.Is(err, register.ErrUnlike) {
+		t.Errorf("one narrowed: %v", err)
+	}
+}
+
+func TestApply(t *testing.T) {
+	f := tight("T-1", "D-1", 40)
+	start := update(t, nil, result(f), week1).Rows
+	answer := register.Answer{ID: f.ID, Status: "agreed", Due: week4, Notes: []register.Note{
+		{On: week2, Author: "J. Nowak", Text: "lifted out\nonce; no more"},
+		{On: week1, Author: "A. Bell", Text: "=1+1"},
+		{On: week1, Author: "A. Bell", Text: "=1+1"},
+	}}
+	rows, told := register.Apply(start, []register.Answer{answer, {ID: "aaaaaaaaaaaa", Status: "open"}})
+	c := rows[0].Cells
+	for _, test := range []struct {
+		col  register.Column
+		want string
+	}{
+		{register.ColState, "agreed"},
+		{register.ColDue, "2026-03-23"},
+		{register.ColReason, "lifted out once; no more"},
+		{register.ColAgreedBy, "J. Nowak"},
+		{register.ColAnswers, "2026-03-02 A. Bell: =1+1; 2026-03-09 J. Nowak: lifted out once, no more"},
+	} {
+		if c[test.col] != test.want {
+			t.Errorf("%s is %q, want %q", test.col.Heading(), c[test.col], test.want)
+		}
+	}
+	if len(told) != 1 || told[0].ID != "aaaaaaaaaaaa" {
+		t.Errorf("told %v", told)
+	}
+	again, _ := register.Apply(rows, []register.Answer{answer})
+	if d := cmp.Diff(rows, again); d != "" {
+		t.Errorf("the same answer once more (-first +second):\n%s", d)
+	}
+	if e := update(t, rows, result(f), week2).Entries[0]; e.State != register.Agreed || e.Agreed != 40 {
+		t.Errorf("after the next check: %+v", e)
+	}
+	// What a person wrote stands.
+	start[0].Cells[register.ColDue] = "2026-04-01"
+	start[0].Cells[register.ColReason] = "ours"
+	rows, told = register.Apply(start, []register.Answer{answer, {ID: f.ID, Status: "Closed"}, {ID: f.ID, Status: "cleared"}})
+	if c := rows[0].Cells; c[register.ColDue] != "2026-04-01" || c[register.ColReason] != "ours" || len(told) != 4 || !strings.HasSuffix(c[register.ColAnswers], "; status Closed") || c[register.ColState] != "agreed" {
+		t.Errorf("%q\ntold %v", c, told)
+	}
+}

@@ -1,0 +1,507 @@
+package bcf
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"voidline/clash/register"
+	"voidline/void"
+)
+
+// The bounds of what is read. What a file says of its own sizes is not believed.
+const (
+	maxFile  = 512 << 20
+	maxNames = 100000
+	maxXML   = 8 << 20   // of one document, unpacked
+	maxAll   = 256 << 20 // of all documents together
+	maxDepth = 64
+	maxTags  = 200000 // of one document
+	most     = 50     // problems that are told
+)
+
+// Open reads the exchange file of that name. See Read.
+func Open(name string) (p *Package, problems, told []void.Problem, err error) {
+	info, err := os.Stat(name)
+	switch {
+	case err == nil && info.IsDir():
+		return nil, nil, nil, fmt.Errorf("%s is a folder", name)
+	case err == nil && !info.Mode().IsRegular():
+		return nil, nil, nil, fmt.Errorf("%s is no file", name)
+	case err == nil && info.Size() > maxFile:
+		return nil, nil, nil, fmt.Errorf("%s is larger than 512 MiB: no exchange file", name)
+	}
+	var in *os.File
+	if err == nil {
+		in, err = os.Open(name)
+	}
+	if err != nil {
+		var pe *fs.PathError
+		if errors.As(err, &pe) {
+			err = pe.Err
+		}
+		return nil, nil, nil, fmt.Errorf("%s: %w", name, err)
+	}
+	defer in.Close()
+	p, problems, told = Read(filepath.Base(name), in, info.Size())
+	return p, problems, told, nil
+}
+
+// Read reads an exchange file of a size; name is what problems call it. What is wrong with the file is in
+// problems, at most 50 of them; then there is no package. What was in the file and is not taken over is
+// told. Positions are lines and columns of the documents in it. Nothing is written to a disk, and no name in
+// the file is ever taken for a name on one.
+func Read(name string, in io.ReaderAt, size int64) (p *Package, problems, told []void.Problem) {
+	r := &reader{name: name, left: maxAll, files: map[string]*zip.File{}, topics: map[string]bool{}}
+	p = r.read(in, size)
+	if len(r.problems) > 0 {
+		return nil, r.problems, r.told
+	}
+	return p, nil, r.told
+}
+
+type reader struct {
+	name           string
+	left           int64 // bytes that may still be unpacked
+	files          map[string]*zip.File
+	names          []string        // in order
+	topics         map[string]bool // by GUID
+	problems, told []void.Problem
+}
+
+func (r *reader) problem(inside string, n *node, what, want, hint string) {
+	if len(r.problems) < most {
+		r.problems = append(r.problems, r.say(inside, n, what, want, hint))
+	}
+}
+
+func (r *reader) tell(inside string, n *node, what string) {
+	r.told = append(r.told, r.say(inside, n, what, "", ""))
+}
+
+func (r *reader) say(inside string, n *node, what, want, hint string) void.Problem {
+	p := void.Problem{File: r.name, What: what, Want: want, Hint: hint}
+	if inside != "" {
+		p.File += "/" + register.Clean(inside)
+	}
+	if n != nil {
+		p.Line, p.Column = n.line, n.column
+	}
+	return p
+}
+
+func (r *reader) read(in io.ReaderAt, size int64) *Package {
+	z, err := zip.NewReader(in, size)
+	if err != nil {
+		r.problem("", nil, "not an exchange file: "+strings.TrimPrefix(err.Error(), "zip: "), "a zip file with the documents of BCF", "")
+		return nil
+	}
+	if len(z.File) > maxNames {
+		r.problem("", nil, fmt.Sprintf("holds %d files", len(z.File)), fmt.Sprintf("at most %d", maxNames), "")
+		return nil
+	}
+	for _, f := range z.File {
+		folder := strings.HasSuffix(f.Name, "/")
+		clean := strings.TrimSuffix(f.Name, "/")
+		switch {
+		case clean == "" || !fs.ValidPath(clean) || strings.ContainsAny(clean, "\\:\x00") || path.Clean(clean) != clean:
+			r.problem("", nil, fmt.Sprintf("a file in it is called %q", short(f.Name)), "a name inside the exchange file", "")
+		case folder:
+		case r.files[clean] != nil:
+			r.problem("", nil, fmt.Sprintf("two files in it are called %q", short(f.Name)), "each name once", "")
+		case f.Flags&1 != 0:
+			r.problem("", nil, fmt.Sprintf("%q is locked with a password", short(f.Name)), "", "")
+		default:
+			r.files[clean] = f
+			r.names = append(r.names, clean)
+		}
+	}
+	if len(r.problems) > 0 {
+		return nil
+	}
+	slices.Sort(r.names)
+	p := &Package{}
+	if !r.version(p) {
+		return nil
+	}
+	r.project(p)
+	for _, name := range r.names {
+		switch folder, base := path.Split(name); {
+		case name == "bcf.version", name == "project.bcfp", name == "extensions.xml", name == "extensions.xsd", name == "documents.xml":
+		case folder != "" && base == "markup.bcf":
+			if n := r.document(name); n != nil {
+				r.topic(p, name, n)
+			}
+		case folder != "" && slices.Contains([]string{".bcfv", ".png", ".jpg", ".jpeg"}, strings.ToLower(path.Ext(base))):
+		default:
+			r.tell(name, nil, "a file that is not taken over")
+		}
+	}
+	return p
+}
+
+func (r *reader) version(p *Package) bool {
+	if r.files["bcf.version"] == nil {
+		r.problem("", nil, "no bcf.version in it", "an exchange file of BCF 3.0 or 2.1", "")
+		return false
+	}
+	n := r.document("bcf.version")
+	if n == nil {
+		return false
+	}
+	if n.name != "Version" {
+		r.problem("bcf.version", n, "an element "+quoted(n.name), "Version", "")
+		return false
+	}
+	v, _ := n.attr("VersionId")
+	p.Version = Version(strings.TrimSpace(v))
+	if p.Version != V30 && p.Version != V21 {
+		r.problem("bcf.version", n, "version "+quoted(v), "3.0 or 2.1", "")
+		return false
+	}
+	return true
+}
+
+func (r *reader) project(p *Package) {
+	if r.files["project.bcfp"] == nil {
+		return
+	}
+	n := r.document("project.bcfp")
+	if n == nil {
+		return
+	}
+	if pr := n.kid("Project"); pr != nil {
+		if name := pr.kid("Name"); name != nil {
+			p.Project = name.said()
+		}
+	}
+}
+
+// passed are elements of a topic that are read over: the register has its own, or has no use for them.
+var passed = []string{"CreationAuthor", "ModifiedAuthor", "Index", "Viewpoints"}
+
+// topic reads one markup document.
+func (r *reader) topic(p *Package, name string, root *node) {
+	if root.name != "Markup" {
+		r.problem(name, root, "an element "+quoted(root.name), "Markup", "")
+		return
+	}
+	n := root.kid("Topic")
+	if n == nil {
+		r.problem(name, root, "no Topic in it", "one", "")
+		return
+	}
+	var t Topic
+	g, _ := n.attr("Guid")
+	t.GUID = strings.ToLower(strings.TrimSpace(g))
+	if !isGUID(t.GUID) {
+		r.problem(name, n, "Guid "+quoted(g), "32 hexadecimal digits with hyphens", "")
+		return
+	}
+	if folder := strings.ToLower(path.Dir(name)); folder != t.GUID {
+		r.tell(name, n, "the folder has another name than the topic")
+	}
+	if r.topics[t.GUID] {
+		r.problem(name, n, "a second topic "+t.GUID, "each topic once", "")
+		return
+	}
+	r.topics[t.GUID] = true
+	t.Type, _ = n.attr("TopicType")
+	t.Status, _ = n.attr("TopicStatus")
+	for _, a := range n.attrs {
+		if !slices.Contains([]string{"Guid", "TopicType", "TopicStatus", "ServerAssignedId"}, a.Name.Local) {
+			r.tell(name, n, "attribute "+quoted(a.Name.Local)+" is not known, and not taken over")
+		}
+	}
+	titles := 0
+	views := 0
+	comments := func(list []*node) {
+		for _, c := range list {
+			if c.name == "Comment" {
+				r.comment(&t, name, c)
+			} else {
+				r.tell(name, c, "element "+quoted(c.name)+" is not known, and not taken over")
+			}
+		}
+	}
+	date := func(k *node) register.Date {
+		d, ok := register.ParseDate(k.said())
+		if !ok && k.said() != "" {
+			r.problem(name, k, quoted(k.name)+": "+quoted(k.said()), "a day, such as 2026-03-09T00:00:00Z", "")
+		}
+		return d
+	}
+	for _, k := range n.kids {
+		switch k.name {
+		case "Title":
+			t.Title = k.said()
+			titles++
+		case "Description":
+			t.Description = k.said()
+		case "Labels":
+			if len(k.kids) == 0 && k.said() != "" {
+				t.Labels = append(t.Labels, k.said()) // 2.1: an element a label
+			}
+			for _, l := range k.kids {
+				t.Labels = append(t.Labels, l.said())
+			}
+		case "CreationDate":
+			t.Created = date(k)
+		case "ModifiedDate":
+			t.Modified = date(k)
+		case "DueDate":
+			t.Due = date(k)
+		case "AssignedTo":
+			t.AssignedTo = k.said()
+		case "Comments":
+			comments(k.kids)
+		case "Viewpoints":
+			views += len(k.kids)
+		default:
+			if !slices.Contains(passed, k.name) {
+				r.tell(name, k, fmt.Sprintf("%s %s is not taken over", k.name, quoted(k.all())))
+			}
+		}
+	}
+	for _, k := range root.kids {
+		switch k.name {
+		case "Topic", "Header":
+		case "Comment":
+			comments([]*node{k})
+		case "Viewpoints":
+			views++
+		default:
+			r.tell(name, k, "element "+quoted(k.name)+" is not known, and not taken over")
+		}
+	}
+	if titles != 1 {
+		r.problem(name, n, fmt.Sprintf("%d titles", titles), "one", "")
+	}
+	if views > 1 {
+		r.tell(name, n, fmt.Sprintf("%d views: pictures and cameras are not taken over", views))
+	}
+	p.Topics = append(p.Topics, t)
+}
+
+func (r *reader) comment(t *Topic, name string, n *node) {
+	var c Comment
+	g, _ := n.attr("Guid")
+	c.GUID = strings.ToLower(strings.TrimSpace(g))
+	if !isGUID(c.GUID) {
+		r.problem(name, n, "Guid "+quoted(g), "32 hexadecimal digits with hyphens", "")
+	}
+	for _, k := range n.kids {
+		switch k.name {
+		case "Date":
+			d, ok := register.ParseDate(k.said())
+			if !ok {
+				r.problem(name, k, "Date "+quoted(k.said()), "a day, such as 2026-03-09T00:00:00Z", "")
+			}
+			c.On = d
+		case "Author":
+			c.Author = k.said()
+		case "Comment":
+			c.Text = k.said()
+		case "Viewpoint", "ModifiedDate", "ModifiedAuthor":
+		default:
+			r.tell(name, k, fmt.Sprintf("%s %s of a comment is not taken over", k.name, quoted(k.all())))
+		}
+	}
+	t.Comments = append(t.Comments, c)
+}
+
+// Answers returns what the package says of findings, by topics whose GUID is that of one of the ids; comments
+// that Write wrote are left out. Topics of nothing known are told, with what they say.
+func (p *Package) Answers(name string, ids []string) (answers []register.Answer, told []void.Problem) {
+	of := map[string]string{}
+	for _, id := range ids {
+		of[TopicGUID(id)] = id
+	}
+	for i := range p.Topics {
+		t := &p.Topics[i]
+		id, ok := of[t.GUID]
+		if !ok {
+			what := "topic " + quoted(t.Title) + " (" + t.Status + ") is of no finding that is known"
+			for _, c := range t.Comments {
+				what += "; " + quoted(c.Author+": "+c.Text)
+			}
+			told = append(told, void.Problem{File: name + "/" + t.GUID, What: register.Clean(what)})
+			continue
+		}
+		a := register.Answer{ID: id, Status: t.Status, Due: t.Due}
+		for _, c := range t.Comments {
+			if c.GUID != c.guid(id) {
+				a.Notes = append(a.Notes, register.Note{On: c.On, Author: c.Author, Text: c.Text})
+			}
+		}
+		answers = append(answers, a)
+	}
+	return answers, told
+}
+
+// node is an element as read.
+type node struct {
+	name         string
+	attrs        []xml.Attr
+	text         strings.Builder
+	kids         []*node
+	line, column int
+}
+
+func (n *node) attr(name string) (string, bool) {
+	for _, a := range n.attrs {
+		if a.Name.Local == name {
+			return a.Value, true
+		}
+	}
+	return "", false
+}
+
+func (n *node) kid(name string) *node {
+	for _, k := range n.kids {
+		if k.name == name {
+			return k
+		}
+	}
+	return nil
+}
+
+func (n *node) said() string { return strings.TrimSpace(n.text.String()) }
+
+// all is every text and attribute in an element.
+func (n *node) all() string {
+	var parts []string
+	for _, a := range n.attrs {
+		parts = append(parts, a.Value)
+	}
+	parts = append(parts, n.said())
+	for _, k := range n.kids {
+		parts = append(parts, k.all())
+	}
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " ")
+}
+
+// document unpacks and parses a document; nil where that cannot be done, which is told as a problem.
+func (r *reader) document(name string) *node {
+	f := r.files[name]
+	in, err := f.Open()
+	if err != nil {
+		r.problem(name, nil, "cannot be unpacked: "+strings.TrimPrefix(err.Error(), "zip: "), "", "")
+		return nil
+	}
+	defer in.Close()
+	room := min(maxXML, r.left)
+	data, err := io.ReadAll(io.LimitReader(in, room+1))
+	r.left -= int64(len(data))
+	switch {
+	case int64(len(data)) > room:
+		r.problem(name, nil, "is larger than what is read, unpacked", "at most 8 MiB a document and 256 MiB in all", "")
+		return nil
+	case err != nil:
+		r.problem(name, nil, "cannot be unpacked: "+strings.TrimPrefix(err.Error(), "zip: "), "", "")
+		return nil
+	}
+	return r.parse(name, data)
+}
+
+func (r *reader) parse(name string, data []byte) *node {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	dec := xml.NewDecoder(bytes.NewReader(data))
+	var root *node
+	var open []*node
+	tags := 0
+	fail := func(what, want string) *node {
+		l, c := dec.InputPos()
+		r.problem(name, &node{line: l, column: c}, what, want, "")
+		return nil
+	}
+	for {
+		l, c := dec.InputPos()
+		t, err := dec.Token()
+		if err == io.EOF {
+			break
+		} else if err != nil {
+			msg := err.Error()
+			var syntax *xml.SyntaxError
+			if errors.As(err, &syntax) {
+				msg = syntax.Msg
+			}
+			return fail("no XML: "+strings.TrimPrefix(msg, "xml: "), "")
+		}
+		switch t := t.(type) {
+		case xml.Directive:
+			return fail("a document type or entities of its own", "plain elements")
+		case xml.StartElement:
+			if tags++; tags > maxTags {
+				return fail(fmt.Sprintf("more than %d elements", maxTags), "")
+			}
+			if len(open) >= maxDepth {
+				return fail(fmt.Sprintf("elements in each other more than %d deep", maxDepth), "")
+			}
+			n := &node{name: t.Name.Local, line: l, column: c}
+			for _, a := range t.Attr {
+				if a.Name.Space != "xmlns" && a.Name.Local != "xmlns" && !strings.Contains(a.Name.Space, "XMLSchema-instance") && a.Name.Space != "xsi" {
+					n.attrs = append(n.attrs, a)
+				}
+			}
+			switch {
+			case len(open) > 0:
+				up := open[len(open)-1]
+				up.kids = append(up.kids, n)
+			case root != nil:
+				return fail("a second document behind the first", "one")
+			default:
+				root = n
+			}
+			open = append(open, n)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+		case xml.CharData:
+			if len(open) > 0 {
+				open[len(open)-1].text.Write(t)
+			} else if len(bytes.TrimSpace(t)) > 0 {
+				return fail("text outside the document", "")
+			}
+		}
+	}
+	if root == nil {
+		return fail("an empty document", "XML")
+	}
+	return root
+}
+
+func isGUID(s string) bool {
+	if len(s) != 36 {
+		return false
+	}
+	for i := range len(s) {
+		c := s[i]
+		if i == 8 || i == 13 || i == 18 || i == 23 {
+			if c != '-' {
+				return false
+			}
+		} else if (c < '0' || c > '9') && (c < 'a' || c > 'f') {
+			return false
+		}
+	}
+	return true
+}
+
+func short(s string) string {
+	rs := []rune(s)
+	if len(rs) > 60 {
+		return string(rs[:60]) + "…"
+	}
+	return s
+}
+
+func quoted(s string) string { return `"` + short(register.Clean(s)) + `"` }

@@ -1,0 +1,143 @@
+package whole
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func names(t *testing.T, dir string) (all []string) {
+	t.Helper()
+	es, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range es {
+		all = append(all, e.Name())
+	}
+	return all
+}
+
+func read(t *testing.T, name string) string {
+	t.Helper()
+	b, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
+}
+
+func TestSetNewFolder(t *testing.T) {
+	in := t.TempDir()
+	dir := filepath.Join(in, "out")
+	s, err := Stage(dir, []File{{"a.txt", []byte("1")}, {"b.txt", []byte("2")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("the folder is there before Commit")
+	}
+	if err := s.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if got := names(t, in); !slices.Equal(got, []string{"out"}) {
+		t.Errorf("left beside it: %q", got)
+	}
+	if got := names(t, dir); !slices.Equal(got, []string{"a.txt", "b.txt"}) || read(t, filepath.Join(dir, "b.txt")) != "2" {
+		t.Errorf("written: %q", got)
+	}
+}
+
+func TestSetOverOld(t *testing.T) {
+	dir := t.TempDir()
+	for _, n := range []string{"a.txt", "mine.txt"} {
+		if err := os.WriteFile(filepath.Join(dir, n), []byte("old"), 0o640); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s, err := Stage(dir, []File{{"a.txt", []byte("new")}, {"b.txt", []byte("new")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := read(t, filepath.Join(dir, "a.txt")); got != "old" {
+		t.Errorf("before Commit a.txt is %q", got)
+	}
+	if err := s.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	for n, want := range map[string]string{"a.txt": "new", "b.txt": "new", "mine.txt": "old"} {
+		if got := read(t, filepath.Join(dir, n)); got != want {
+			t.Errorf("%s is %q, want %q", n, got, want)
+		}
+	}
+	if got := names(t, dir); len(got) != 3 {
+		t.Errorf("left behind: %q", got)
+	}
+	if info, _ := os.Stat(filepath.Join(dir, "a.txt")); info.Mode().Perm() != 0o640 {
+		t.Errorf("permissions are %v, want those it had, 0640", info.Mode().Perm())
+	}
+}
+
+func TestSetDiscard(t *testing.T) {
+	dir := t.TempDir()
+	s, err := Stage(dir, []File{{"a.txt", []byte("new")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Discard()
+	if got := names(t, dir); len(got) != 0 {
+		t.Errorf("left after Discard: %q", got)
+	}
+}
+
+// TestSetGoesBack makes the second rename fail: a folder came to stand where the file shall go.
+func TestSetGoesBack(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "a.txt"), []byte("old"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s, err := Stage(dir, []File{{"a.txt", []byte("new")}, {"b.txt", []byte("new")}, {"c.txt", []byte("new")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.MkdirAll(filepath.Join(dir, "c.txt", "x"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Commit(); err == nil || !strings.Contains(err.Error(), "nothing was written") {
+		t.Fatalf("Commit = %v, want that nothing was written", err)
+	}
+	if got := read(t, filepath.Join(dir, "a.txt")); got != "old" {
+		t.Errorf("a.txt is %q, want the old one back", got)
+	}
+	if got := names(t, dir); !slices.Equal(got, []string{"a.txt", "c.txt"}) {
+		t.Errorf("in the folder: %q", got)
+	}
+}
+
+func TestStageRefuses(t *testing.T) {
+	in := t.TempDir()
+	if err := os.WriteFile(filepath.Join(in, "file"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink("file", filepath.Join(in, "a.txt")); err != nil {
+		t.Fatal(err)
+	}
+	for _, test := range []struct {
+		dir, file, want string
+	}{
+		{filepath.Join(in, "file"), "x", "a folder is wanted"},
+		{filepath.Join(in, "no", "such"), "x", "no such file"},
+		{in, "../x", "is no name"},
+		{in, "a.txt", "is no file"},
+	} {
+		_, err := Stage(test.dir, []File{{test.file, nil}})
+		if err == nil || !strings.Contains(err.Error(), test.want) {
+			t.Errorf("Stage(%s, %s) = %v, want %q in it", test.dir, test.file, err, test.want)
+		}
+	}
+	if got := names(t, in); !slices.Equal(got, []string{"a.txt", "file"}) {
+		t.Errorf("left behind: %q", got)
+	}
+}
