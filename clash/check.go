@@ -227,6 +227,7 @@ func (c *Check) Findings(ctx context.Context) (*Result, error) {
 		return nil, err
 	}
 	run.oneSides()
+	run.alongRuns()
 	if err := run.levels(ctx); err != nil {
 		return nil, err
 	}
@@ -245,10 +246,11 @@ type run struct {
 	*Check
 	findings  []Finding
 	holes     []Hole
-	protected []Protection
+	protected []protection
 	excused   map[string]int
 	notes     []Note
 	sides     []sideBlock
+	crossed   []crossing
 	near      int
 	warned    map[string][2]string
 	serves    map[int32]bool // zones that meet something set into the ceiling

@@ -100,7 +100,7 @@ func wantFindings() []demoFinding {
 		// Offices south, tiles.
 		demoTight("A-B/1-2", "ceiling A-B/1-2", "BR1-02", 112-channel21, 100, tileLift, practice, "BR1-02"),
 		demoTight("A-B/1-2", "SD-01", "DIF-01", (4600-50)-(3500+300), 1000, "detector clear beside to diffuser", law, "SD-01"),
-		demoOverlap("B-C/1-2", "HF2-01", "ceiling B-C/1-2", tiles-(2760-hf2), demoNone, 25, ofCeiling+"; "+tileLift, "HF2-01"),
+		demoOverlap("B-C/1-2", "HF2-01", "ceiling B-C/1-2", tiles-(2760-hf2), demoNone, 100, ofCeiling+"; "+tileLift, "HF2-01"), // the worst of the bay: its tiles ask
 		demoOverlap("B-C/1-2", "HR2-01", "ceiling B-C/1-2", tiles-(2760-hf2), demoNone, 25, ofCeiling, "HR2-01"),
 		demoTight("B-C/1-2", "LB2-01", "BM2-01", (930-25)-(800+75), 50, "power to data, least", practice, "BM2-01"),
 		demoTight("B-C/1-2", "SPR1-02", "SB-C1", 100/2.0-(3410-3400)-dn40/2, 25, roundOpening, practice, "SPR1-02"),

@@ -25,6 +25,7 @@ const (
 	endsAtUnit = "an end at a unit, diffuser, damper, valve, head or light fitting"
 	setInto    = "set into the ceiling it meets"
 	madeWay    = "through an opening made for it"
+	dropsInto  = "comes down to something set into the ceiling"
 )
 
 // end is one end of a length: its middle, the direction out of it, and its face.
@@ -62,10 +63,14 @@ func (c *Check) belong(a, b int32) string {
 	if names(za, zb) || names(zb, za) {
 		return namedJoin
 	}
-	if za.Run != "" && strings.EqualFold(za.Run, zb.Run) {
+	ca, cb := c.char(a), c.char(b)
+	if ca.Structure() || cb.Structure() {
+		return "" // a beam's end in a unit joins nothing
+	}
+	// Every trade numbers its own runs.
+	if za.Run != "" && ca.Trade == cb.Trade && strings.EqualFold(za.Run, zb.Run) {
 		return sameRun
 	}
-	ca, cb := c.char(a), c.char(b)
 	if ca.Entry.EndsAt || cb.Entry.EndsAt {
 		return endsAtUnit
 	}
@@ -142,22 +147,31 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 		met = true
 	}
 	for _, e := range ea {
-		if in, ok := inside(e, A, B, reach); ok {
+		if in, ok := inside(e, A, B, reach, c.blob(b) || why == endsAtUnit); ok {
 			cut(&cutA, e, in+meetJoins)
 		}
 	}
 	for _, e := range eb {
-		if in, ok := inside(e, B, A, reach); ok {
+		if in, ok := inside(e, B, A, reach, c.blob(a) || why == endsAtUnit); ok {
 			cut(&cutB, e, in+meetJoins)
 		}
 	}
 	for _, e := range ea {
 		for _, f := range eb {
-			if body.Gap(face(A, e), face(B, f)).MM <= reach+void.Hair {
-				cut(&cutA, e, meetJoins+section(B))
-				cut(&cutB, f, meetJoins+section(A))
+			// Ends that meet look at each other, or turn a corner; two that look the same way lie side by
+			// side.
+			turn := e.out.Dot(f.out)
+			if turn > 0.5 || body.Gap(face(A, e), face(B, f)).MM > reach+void.Hair {
+				continue
 			}
+			corner := math.Sqrt(math.Max(0, 1-turn*turn))
+			cut(&cutA, e, meetJoins+corner*section(B))
+			cut(&cutB, f, meetJoins+corner*section(A))
 		}
+	}
+	// A valve or a damper drawn on an unbroken row of its own run sits in it.
+	if !met && why == sameRun && (c.inLine(a, A, B) || c.inLine(b, B, A)) {
+		return A, B, false, true
 	}
 	// A fitting is drawn as the box round it: any of its faces may be where it meets, as long as the other
 	// does not go through its middle.
@@ -169,7 +183,7 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 	if !met && c.blobsMeet(a, b, why) && body.Gap(A, B).MM <= reach+void.Hair {
 		return A, B, false, true
 	}
-	if !met && why == namedJoin && body.Gap(A, B).MM <= meetJoins+void.Hair {
+	if !met && why == namedJoin && body.Gap(A, B).MM <= meetJoins+void.Hair && local(A, B) && local(B, A) {
 		return A, B, false, true // joined somewhere along its side: the row says so
 	}
 	if !met {
@@ -213,10 +227,20 @@ func section(b body.Body) float64 {
 	return 2 * math.Max(b.W, b.H)
 }
 
+// local reports whether a is near b over no more of its length than b's section and what an excuse
+// reaches on either side: where they meet, and not along each other.
+func local(a, b body.Body) bool {
+	if lengthOf(a) == 0 {
+		return true
+	}
+	lo, hi, ok := stretch(a, b, body.Gap(a, b).MM+void.Hair)
+	return !ok || (hi-lo)/2*lengthOf(a) <= 1.5*section(b)+void.Hair
+}
+
 // inside reports whether an end of a stops in b, or within reach of meeting it straight on, and how far
-// back along a it is inside b: at most one and a half times b's section, for a piece that lies in
-// another along its length does not merely meet it.
-func inside(e end, a, b body.Body, reach float64) (float64, bool) {
+// back along a it is inside b: at most one and a half times b's section. A piece that lies in another
+// along its length does not merely meet it, unless the other is a thing without ends (blob).
+func inside(e end, a, b body.Body, reach float64, blob bool) (float64, bool) {
 	tip := body.Cylinder(e.at, e.at.Add(e.out.Mul(math.Max(reach, 1))), 0)
 	if body.Gap(tip, b).MM > void.Hair {
 		return 0, false
@@ -225,7 +249,19 @@ func inside(e end, a, b body.Body, reach float64) (float64, bool) {
 	if !ok {
 		return 0, true
 	}
-	return math.Max(0, math.Min(back.Hi, 1.5*section(b))), true
+	in := math.Max(0, back.Hi)
+	if n := b.Along.Norm(); !blob && n > 0 && math.Abs(e.out.Dot(b.Along))/n > alongEach && in > reach+void.Hair {
+		return 0, false
+	}
+	return math.Min(in, 1.5*section(b)), true
+}
+
+// alongEach is the cosine from which two lengths run along each other.
+const alongEach = 0.9
+
+// inLine reports whether zone i is a valve, a damper or the like with its middle in b.
+func (c *Check) inLine(i int32, a, b body.Body) bool {
+	return c.zone(i).Item && c.char(i).Entry.EndsAt && body.Gap(body.Cylinder(a.Centre, a.Centre, 0), b).MM == 0
 }
 
 // fittingMeets reports whether zone i is a fitting one of whose faces stops in b, or within reach of it

@@ -27,6 +27,7 @@ type verdict struct {
 	vertical float64 // of an overlap: the least upright move that parts them
 	sideways float64 // and the least level one; NaN where the places are not known
 	breaches []breach
+	crossed  bool // a rule that counts along a length only was near enough, but not for long enough
 }
 
 func (v *verdict) any() bool { return v.overlap || len(v.breaches) > 0 }
@@ -87,6 +88,8 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		x, y := of(u)
 		if byHeight || long(x, y, u.gap, u.rule.Over) {
 			add(u, g.MM, cell.Around)
+		} else {
+			v.crossed = true
 		}
 	}
 	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
@@ -94,6 +97,8 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 			x, y := of(u)
 			if long(x, y, u.gap, u.rule.Over) {
 				add(u, m.MM, cell.Beside)
+			} else {
+				v.crossed = true
 			}
 		}
 	}
@@ -117,6 +122,8 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 			x, y := of(u)
 			if byHeight || long(roomOver(x, u.gap, way, v.overlap), y, 0, u.rule.Over) {
 				add(u, d, sideSeen(u, side))
+			} else {
+				v.crossed = true
 			}
 		}
 	}

@@ -62,6 +62,8 @@ func (r *run) levels(ctx context.Context) error {
 type tileWorst struct {
 	zone  int32
 	gap   float64
+	lack  float64
+	rule  *Rule
 	under body.Body
 	count int
 }
@@ -112,7 +114,7 @@ func (r *run) under(i int32, bay *void.Bay) (float64, body.Body, bool) {
 // ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
 func (r *run) ceilings(h *chooser, i int32, tiles []tileWorst, unsaid []int) {
 	z, p := r.zone(i), r.p
-	told := ""
+	var told []string
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		if !bay.HasCeiling {
@@ -125,58 +127,66 @@ func (r *run) ceilings(h *chooser, i int32, tiles []tileWorst, unsaid []int) {
 		hi := highest(r.full[i], bay)
 		switch {
 		case hi <= bay.Ceiling+void.Hair:
-			told = "lies wholly under the finished face of ceiling " + bay.Label + ": below the ceiling, not checked against it"
+			told = append(told, "lies wholly under the finished face of ceiling "+bay.Label+": below the ceiling, not checked against it")
 			continue
-		case z.Upright && !z.Recessed && lo < bay.Ceiling-void.Hair:
+		case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
+			r.excused[setInto]++
+			continue
+		case z.Upright && lo < bay.Top-void.Hair:
 			if room, _, _, ok := r.inHole(i, r.ceilingHole[j]); ok && room >= 0 {
 				r.excused[madeWay]++
 				continue
 			}
-			told = "passes through ceiling " + bay.Label
-			continue
-		case z.Recessed:
-			r.excused[setInto]++
-			continue
+			if lo < bay.Ceiling-void.Hair {
+				told = append(told, "passes through ceiling "+bay.Label)
+				continue
+			}
+			if r.serves[i] {
+				r.excused[dropsInto]++
+				continue
+			}
 		}
 		gap := lo - bay.Top
-		if t := r.rules.tiles; t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair && !r.serves[i] {
-			if meets(r.tilesTo(), r.char(i)) >= 0 {
-				w := &tiles[j]
-				if w.count == 0 || gap < w.gap-void.Hair || math.Abs(gap-w.gap) <= void.Hair && z.ID < r.zone(w.zone).ID {
-					w.zone, w.gap, w.under = i, gap, low
-				}
-				w.count++
+		if t := r.rules.tilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair && !r.serves[i] {
+			// The worst of the bay: what leaves the least of what its rule asks.
+			w := &tiles[j]
+			lack := t.Gap - gap
+			if w.count == 0 || lack > w.lack+void.Hair || math.Abs(lack-w.lack) <= void.Hair && z.ID < r.zone(w.zone).ID {
+				w.zone, w.gap, w.lack, w.rule, w.under = i, gap, lack, t, low
 			}
+			w.count++
 		}
 		// Any rule that has the zone over the ceiling, or around it.
 		ch := h.of(r.trait(i), r.ceilingTrait)
 		r.oneSided(i, ch, ch.under, gap, true, hung, int(j), low)
 	}
-	if told != "" {
-		r.notes = append(r.notes, Note{Zone: z.ID, Row: p.FileLine(z.At), Text: told})
-	}
+	r.tell(i, told)
 }
 
-func (r *run) tilesTo() []target {
-	for k := range r.rules.rules {
-		if &r.rules.rules[k] == r.rules.tiles {
-			return r.rules.to[k]
-		}
+// tell notes once for a zone what could not be checked of it.
+func (r *run) tell(i int32, told []string) {
+	if len(told) == 0 {
+		return
 	}
-	return nil
+	text := told[0]
+	if len(told) > 1 {
+		text += fmt.Sprintf(" (and so in %d more bays)", len(told)-1)
+	}
+	z := r.zone(i)
+	r.notes = append(r.notes, Note{Zone: z.ID, Row: r.p.FileLine(z.At), Text: text})
 }
 
 // soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
 // builder's work.
 func (r *run) soffits(h *chooser, i int32) {
 	z, p := r.zone(i), r.p
-	told := ""
+	var told []string
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		hi, lo := highest(r.full[i], bay), lowest(r.full[i], bay)
 		switch {
 		case lo >= bay.Soffit-void.Hair && hi > bay.Soffit+void.Hair:
-			told = "lies wholly above soffit " + bay.Label + ": above the void, not checked against it"
+			told = append(told, "lies wholly above soffit "+bay.Label+": above the void, not checked against it")
 			continue
 		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
 			if room, asked, row, ok := r.inHole(i, r.soffitHole[j]); ok {
@@ -194,9 +204,7 @@ func (r *run) soffits(h *chooser, i int32) {
 		ch := h.of(r.trait(i), r.soffitTrait)
 		r.oneSided(i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full[i])
 	}
-	if told != "" {
-		r.notes = append(r.notes, Note{Zone: z.ID, Row: p.FileLine(z.At), Text: told})
-	}
+	r.tell(i, told)
 }
 
 // riser reports whether a zone stands upright through a soffit.
@@ -247,12 +255,22 @@ func (r *run) soffitOpening(i int32, bay *void.Bay, room, asked float64, row voi
 	r.findings = append(r.findings, f)
 }
 
-// risers adds the hole that a riser wants in a soffit.
+// risers adds the hole that a riser wants in a soffit, unless a slab that lies on it has it already.
 func (r *run) risers(i int32, bay *void.Bay) {
+	for _, h := range r.holes {
+		if h.Service != r.zone(i).ID {
+			continue
+		}
+		if w, ok := r.p.ZoneByID(h.In); ok && r.char(int32(w)).Kind == "slab" && math.Abs(r.full[w].Height().Lo-bay.Soffit) <= meetEnds {
+			return
+		}
+	}
 	pl := r.full[i].Plan()
 	c := pl.Center()
 	o := r.holeOf(i, bay.SoffitID(), r.p.FileLine(bay.Row), r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit}, pl.X.Length(), pl.Y.Length(), 0, 0,
 		r3.Vector{X: 1}, r3.Vector{Y: 1}, true)
+	o.Storey, o.At = r.p.Storeys[bay.Storey].Name, r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit})
+	o.Level = o.At.Level
 	o.Bay = &bay.Label
 	r.holes = append(r.holes, o)
 }
@@ -264,7 +282,7 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 	f.B, f.BTrade, f.BRow = &id, trade, r.p.FileLine(bay.Row)
 	f.AKind = r.char(i).Kind
 	f.BKind, _, _ = strings.Cut(id, " ")
-	f.Storey = r.p.Storeys[z.Storey].Name
+	f.Storey = r.p.Storeys[bay.Storey].Name
 	f.ByHeight = z.ByHeight
 }
 
@@ -317,7 +335,7 @@ func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bo
 	} else {
 		at.Z = (highest(low, bay) + bay.Soffit) / 2
 	}
-	f.At = r.spotAt(int(z.Storey), at)
+	f.At = r.spotAt(bay.Storey, at)
 	f.Bay = &bay.Label
 	level, _ := z.Holds()
 	switch {
@@ -359,7 +377,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	if w.count == 0 {
 		return
 	}
-	t, bay := r.rules.tiles, &r.p.Bays[j]
+	t, bay := w.rule, &r.p.Bays[j]
 	i := w.zone
 	z := r.zone(i)
 	there := math.Max(0, w.gap)
@@ -395,6 +413,9 @@ func (r *run) access() {
 			continue
 		}
 		r.space(s)
+		if s.Kind != void.Hatch {
+			r.bounded(s)
+		}
 	}
 	r.reach()
 }
@@ -415,10 +436,18 @@ func (r *run) space(s *void.Space) {
 		if !v.overlap {
 			continue
 		}
+		rest := r.full[i]
 		if why := r.belong(s.For, i); why != "" && !o.ByHeight {
-			if _, _, _, met := r.apart(s.For, i, why); met {
-				r.excused[why]++
-				continue
+			if _, y, left, met := r.apart(s.For, i, why); met {
+				w := verdict{}
+				if left {
+					w = judge(s.Body, y, &choice{}, r.opt.Touch, false)
+				}
+				if !w.overlap {
+					r.excused[why]++
+					continue
+				}
+				rest, v = y, w // what is joined may be in the way further out
 			}
 		}
 		f := Finding{
@@ -431,14 +460,14 @@ func (r *run) space(s *void.Space) {
 		} else {
 			f.Basis = string(Maker)
 		}
-		f.Gap = r.freeDepth(s, r.full[i])
+		f.Gap = r.freeDepth(s, rest)
 		f.Short = math.Max(f.Asked-f.Gap, 0)
 		f.Depth = &Depth{Vertical: v.vertical}
 		if !math.IsNaN(v.sideways) {
 			f.Depth.Sideways = &v.sideways
 		}
 		r.zonesOf(&f, s.For, i)
-		r.place(&f, spot(s.Body, r.full[i]), s.For, i)
+		r.place(&f, spot(s.Body, rest), s.For, i)
 		f.GivesWay = o.ID
 		switch {
 		case s.Kind == void.Hatch:
@@ -449,10 +478,50 @@ func (r *run) space(s *void.Space) {
 		default:
 			f.Moves = r.movesOf(i, r.full[i], s.Body, o.ByHeight, func(d r3.Vector) *verdict {
 				w := judge(s.Body, r.full[i].Shift(d), &choice{}, 0, o.ByHeight)
+				if !w.overlap {
+					// Out of the room is not into what the room is for.
+					w = judge(r.full[s.For], r.full[i].Shift(d), r.choiceOf(r.trait(s.For), r.trait(i)), 0, o.ByHeight)
+				}
 				return &w
 			})
 		}
 		r.findings = append(r.findings, f)
+	}
+}
+
+// bounded finds what of a working space or a withdrawal a soffit, or a ceiling that does not lift out,
+// takes.
+func (r *run) bounded(s *void.Space) {
+	z := r.zone(s.For)
+	h := s.Body.Height()
+	for j := range r.p.Bays {
+		bay := &r.p.Bays[j]
+		if bay.Storey != int(z.Storey) || body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.opt.Touch+void.Hair {
+			continue
+		}
+		take := func(id, trade string, by float64, at float64) {
+			f := Finding{
+				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
+				Note: "room asked for in " + r.p.FileLine(s.Row), Depth: &Depth{Vertical: by},
+			}
+			if math.Abs(outwards(s, r.full[s.For]).Z) > 0.5 {
+				f.Gap = math.Max(0, f.Asked-by)
+			}
+			f.Short = f.Asked - f.Gap
+			r.against(&f, s.For, bay, id, trade)
+			c := r.overBay(s.Body, bay)
+			f.At = r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: at})
+			f.Bay = &bay.Label
+			f.GivesWay = z.ID
+			r.findings = append(r.findings, f)
+		}
+		if by := h.Hi - bay.Soffit; by > r.opt.Touch+void.Hair {
+			take(bay.SoffitID(), "structure", by, bay.Soffit)
+		}
+		lifts := bay.BuildUp >= 0 && r.p.BuildUps[bay.BuildUp].LiftsOut()
+		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+void.Hair && r.full[s.For].Height().Lo >= bay.Ceiling {
+			take(bay.CeilingID(), "ceilings", by, bay.Top)
+		}
 	}
 }
 
@@ -522,6 +591,9 @@ func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
 	return math.Max(0, t.Lo)
 }
 
+// hatchFar is how far a hatch is looked for, mm: what has none so near has none.
+const hatchFar = 10000.0
+
 // reach finds what must be reached over a ceiling that does not lift out and has no hatch near enough.
 func (r *run) reach() {
 	p := r.p
@@ -545,7 +617,7 @@ func (r *run) reach() {
 	unknown := map[int]int{}
 	for i := int32(0); i < int32(p.Zones()); i++ {
 		z := r.zone(i)
-		if !z.Reach || z.Recessed || z.ByHeight || r.structure(i) {
+		if !z.Reach || z.ByHeight || r.structure(i) {
 			continue
 		}
 		at := r2.Point{X: r.full[i].Centre.X, Y: r.full[i].Centre.Y}
@@ -554,7 +626,8 @@ func (r *run) reach() {
 			continue
 		}
 		bay := &p.Bays[j]
-		if !bay.HasCeiling || r.full[i].Height().Hi <= bay.Ceiling+void.Hair {
+		h := r.full[i].Height()
+		if !bay.HasCeiling || h.Hi <= bay.Ceiling+void.Hair || z.Recessed && h.Lo <= bay.Top+r.opt.Touch+void.Hair {
 			continue
 		}
 		if bay.BuildUp < 0 {
@@ -578,10 +651,11 @@ func (r *run) reach() {
 		if r.opt.Reach != 0 || r.rules.reach.Name == "" {
 			f.Rule = ruleReach
 		}
-		if math.IsInf(nearest, 1) || nearest > 10000 {
-			f.Note = "must be reached; the ceiling under it does not lift out and no hatch is near"
+		nearest = math.Min(nearest, hatchFar)
+		f.Gap, f.Short = nearest, nearest-limit
+		if nearest == hatchFar {
+			f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and no hatch is within %.0f m", hatchFar/1000)
 		} else {
-			f.Gap, f.Short = nearest, nearest-limit
 			f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and the nearest hatch is %.0f away", math.Ceil(nearest))
 		}
 		r.against(&f, i, bay, bay.CeilingID(), "ceilings")

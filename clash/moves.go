@@ -36,6 +36,8 @@ func (c *Check) rank(i int32) float64 {
 		return orderStays
 	case z.Recessed:
 		return orderRecessed
+	case ch.Order == orderRecessed:
+		return orderUnknown // a surface light or an upright head moves like any small thing
 	case ch.Order == 0:
 		return orderUnknown
 	case ch.Order == orderLarge && z.Bare.Round && 2*z.Bare.W < largePipe-void.Hair:
@@ -97,7 +99,7 @@ func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift 
 	least := func(dirs [2]r3.Vector, words [2]string) {
 		best := Move{By: math.Inf(1)}
 		for k, d := range dirs {
-			if t, ok := c.exit(M, O, d, now, test); ok && t < best.By-void.Hair {
+			if t, ok := c.exit(M, O, d, now, test); ok && t < best.By-void.Hair && t <= c.headroom(m, d)+void.Hair {
 				best = Move{z.ID, words[k], t}
 			}
 		}
@@ -122,6 +124,29 @@ func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift 
 		out[0], out[1] = out[1], out[0]
 	}
 	return out
+}
+
+// headroom returns how far a zone may go upwards or downwards before it leaves the void of a bay that it
+// lies in: through the soffit, or into the build-up of a ceiling with what hangs under it. Sideways it
+// is not asked.
+func (c *Check) headroom(m int32, dir r3.Vector) float64 {
+	room := math.Inf(1)
+	for _, j := range c.zone(m).Bays() {
+		bay := &c.p.Bays[j]
+		switch {
+		case dir.Z > 0.5:
+			room = math.Min(room, bay.Soffit-highest(c.full[m], bay))
+		case dir.Z < -0.5 && bay.HasCeiling:
+			lo := lowest(c.full[m], bay)
+			if hang, ok := c.p.Hang(c.zone(m)); ok {
+				lo = math.Min(lo, lowest(hang, bay))
+			}
+			if lo >= bay.Ceiling {
+				room = math.Min(room, lo-bay.Top)
+			}
+		}
+	}
+	return math.Max(0, room)
 }
 
 // exit returns the least shift of m along dir after which the pair breaks nothing; now is what it breaks

@@ -24,6 +24,7 @@ type batch struct {
 	excused  map[string]int
 	warned   map[string][2]string
 	serves   []int32 // zones that meet something set into the ceiling
+	crossed  []crossing
 	near     int
 }
 
@@ -62,6 +63,7 @@ func (r *run) pairs(ctx context.Context) error {
 		r.holes = append(r.holes, b.holes...)
 		r.sides = append(r.sides, b.sides...)
 		r.near += b.near
+		r.crossed = append(r.crossed, b.crossed...)
 		for _, i := range b.serves {
 			r.serves[i] = true
 		}
@@ -87,6 +89,16 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		return // a column or a wall at the bay's edge says nothing against a list of heights
 	}
 	touch := r.opt.Touch
+	if byHeight {
+		// Side by side in one ceiling, or of one run: heights alone say nothing against them.
+		if za.Recessed && zb.Recessed {
+			return
+		}
+		if why := r.belong(a, b); why == sameRun || why == namedJoin {
+			out.excused[why]++
+			return
+		}
+	}
 	v := judge(A, B, ch, touch, byHeight)
 	if ch.warn != "" && !byHeight && body.Gap(A, B).MM < segregated && (long(A, B, segregated, laying) || long(B, A, segregated, laying)) {
 		ids := [2]string{za.ID, zb.ID}
@@ -95,7 +107,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 			out.warned[ch.warn] = ids
 		}
 	}
-	if r.rules.tiles != nil && za.Recessed != zb.Recessed && !byHeight {
+	if len(r.rules.tiles) > 0 && za.Recessed != zb.Recessed && !byHeight {
 		s := a
 		if za.Recessed {
 			s = b
@@ -105,6 +117,9 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 				out.serves = append(out.serves, s)
 			}
 		}
+	}
+	if v.crossed && !byHeight {
+		r.crossing(out, ch, a, b)
 	}
 	if !v.any() {
 		r.sideBlocks(out, ch, a, b, A, B, byHeight)
@@ -287,15 +302,12 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 		}
 		if found && best >= -void.Hair {
 			o := &r.p.Openings[at]
-			asked := r.rules.opening.Gap
-			if o.HasMargin {
-				asked = o.Margin
-			}
+			asked, rule := r.marginOf(s, w, o)
 			out.excused[madeWay]++
 			if best < asked-void.Hair {
 				f := Finding{
 					Kind: Tight, Gap: math.Max(0, best), Asked: asked, Short: asked - math.Max(0, best), Side: cell.Around.String(),
-					Rule: ruleOpening, Basis: string(Practice), Note: "in the opening of " + r.p.FileLine(o.Row),
+					Rule: rule.Name, Basis: string(rule.Basis), Note: "in the opening of " + r.p.FileLine(o.Row),
 				}
 				if o.HasMargin {
 					f.Basis = string(Maker)
@@ -329,11 +341,41 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 		}
 		return false, words
 	}
+	if kind == "slab" && r.openInSoffit(s, w) {
+		out.excused[madeWay]++
+		return true, ""
+	}
 	if hole, ok := r.hole(s, w); ok && words == "" {
 		out.holes = append(out.holes, hole)
 		return true, ""
 	}
 	return false, words
+}
+
+// openInSoffit reports whether a soffit that slab w lies on has an opening that service s goes through.
+func (r *run) openInSoffit(s, w int32) bool {
+	under := r.full[w].Height().Lo
+	for _, j := range r.zone(s).Bays() {
+		if math.Abs(r.p.Bays[j].Soffit-under) > meetEnds {
+			continue
+		}
+		if _, _, _, ok := r.inHole(s, r.soffitHole[j]); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// marginOf returns what is to be left round a service in an opening, and the rule that asks it: the opening's
+// own margin, else the project's rule between the two, else the built-in one.
+func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
+	if o.HasMargin {
+		return o.Margin, &r.rules.opening
+	}
+	if u := r.choiceOf(r.trait(s), r.trait(w)).around; u.valid && u.rule.Row != "" {
+		return u.gap, u.rule
+	}
+	return r.rules.opening.Gap, &r.rules.opening
 }
 
 // roomIn returns what is left between the cuts of a service at the two faces of the web (of a wall: its
@@ -388,22 +430,23 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 		normal, across = across, normal
 	}
 	face := W.Reach(normal)
-	es := ends(zs, S)
-	if len(es) == 0 {
-		return Hole{}, false
-	}
-	p, q := es[0].at.Dot(normal), es[1].at.Dot(normal)
-	if p > q {
-		p, q = q, p
+	// A length goes through where its axis does; an item where it stands out at both faces.
+	through := S.Reach(normal)
+	p, q := through.Lo, through.Hi
+	if es := ends(zs, S); len(es) > 0 {
+		p, q = es[0].at.Dot(normal), es[1].at.Dot(normal)
+		if p > q {
+			p, q = q, p
+		}
 	}
 	if p > face.Lo-void.Hair || q < face.Hi+void.Hair {
 		return Hole{}, false
 	}
 	mid := S.Centre
-	if d := S.Along.Dot(normal); d != 0 {
+	if d := S.Along.Dot(normal); math.Abs(d) > 1e-9 {
 		mid = S.Centre.Add(S.Along.Mul((face.Center() - S.Centre.Dot(normal)) / d))
 	} else {
-		mid.Z = face.Center()
+		mid = S.Centre.Add(normal.Mul(face.Center() - S.Centre.Dot(normal)))
 	}
 	width, okA := body.CutReach(S, mid, normal, across)
 	height, okB := body.CutReach(S, mid, normal, rise)
@@ -459,6 +502,7 @@ type sideBlock struct {
 	gap    float64
 	rule   *Rule
 	asked  float64
+	lo, hi float64 // stations of the row between which it stands there, -1 to 1
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
@@ -470,13 +514,22 @@ func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byH
 		if !u.valid || u.gap <= 0 || r.zone(of).Item || r.zone(of).Upright {
 			return
 		}
+		if why := r.belong(of, by); why != "" {
+			if _, _, _, met := r.apart(of, by, why); met {
+				return // a branch of its own does not close a side
+			}
+		}
 		if body.SharedHeight(O, Y) <= r.opt.Touch+void.Hair {
 			return
 		}
 		for _, side := range [2]float64{1, -1} {
 			room := roomBeside(O, u.gap, side)
 			m, ok := body.Beside(room, Y)
-			if !ok || m.MM > void.Hair || !body.Meet(room, Y) || !long(room, Y, 0, u.rule.Over) {
+			if !ok || m.MM > void.Hair || !body.Meet(room, Y) {
+				continue
+			}
+			lo, hi, ok := stretch(room, Y, 0)
+			if !ok {
 				continue
 			}
 			dir := r3.Vector{X: room.Across.X, Y: room.Across.Y}.Mul(side)
@@ -485,7 +538,7 @@ func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byH
 				gap = math.Max(0, span.Lo)
 			}
 			if gap < u.gap-void.Hair {
-				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.rule, u.gap})
+				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.rule, u.gap, lo, hi})
 			}
 		}
 	}
@@ -520,19 +573,14 @@ func (r *run) oneSides() {
 			}
 			end++
 		}
+		blocked := r.sides[at:end]
 		at = end
-		if nearest[0] == nil || nearest[1] == nil {
+		if nearest[0] == nil || nearest[1] == nil || !r.closed(blocked, false) || !r.closed(blocked, true) {
 			continue
 		}
 		better, other, word := nearest[0], nearest[1], "right"
 		if nearest[1].gap > nearest[0].gap || nearest[1].gap == nearest[0].gap && r.zone(nearest[1].by).ID < r.zone(nearest[0].by).ID {
 			better, other, word = nearest[1], nearest[0], "left"
-		}
-		if why := r.belong(better.of, better.by); why != "" {
-			if _, _, _, met := r.apart(better.of, better.by, why); met {
-				r.excused[why]++
-				continue
-			}
 		}
 		f := Finding{
 			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide.String(),
@@ -548,7 +596,7 @@ func (r *run) oneSides() {
 		r.place(&f, spot(r.full[better.of], r.full[better.by]), better.of, better.by)
 		m := r.givesWay(better.of, better.by)
 		f.GivesWay = r.zone(m).ID
-		if _, held := r.zone(m).Holds(); !held {
+		if _, held := r.zone(m).Holds(); !held && (m != better.of || better.gap+other.gap >= better.asked-void.Hair) {
 			dir := away
 			if m == better.by {
 				// The other moves away: the side as seen along its own row.
@@ -560,6 +608,22 @@ func (r *run) oneSides() {
 		}
 		r.findings = append(r.findings, f)
 	}
+}
+
+// closed reports whether what stands along one side of a row stands there for more than its rule's over,
+// all of it together.
+func (r *run) closed(blocks []sideBlock, left bool) bool {
+	var on []sideBlock
+	for _, b := range blocks {
+		if b.left == left {
+			on = append(on, b)
+		}
+	}
+	if len(on) == 0 {
+		return false
+	}
+	sum := covered(on, func(b sideBlock) (float64, float64) { return b.lo, b.hi })
+	return sum/2*lengthOf(r.full[on[0].of]) > on[0].rule.Over+void.Hair
 }
 
 // seenFrom turns a side of o into the same direction seen along m, "" where the two are not

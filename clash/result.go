@@ -114,8 +114,8 @@ func (r *run) result() *Result {
 		return strings.Compare(a.Service, b.Service)
 	})
 	for _, t := range r.protected {
-		if r.wantsAt(t.Bay, "", "") {
-			res.ToBeProtected = append(res.ToBeProtected, t)
+		if r.wantsAt(t.Bay, t.ofTrade, t.fromTrade) {
+			res.ToBeProtected = append(res.ToBeProtected, t.Protection)
 		}
 	}
 	for _, n := range p.Told {
@@ -139,15 +139,15 @@ func (r *run) result() *Result {
 
 // problem returns what makes findings one problem: run against run in one bay.
 func (f *Finding) problem() [4]string {
-	side := func(run, id string) string {
+	side := func(run, trade, id string) string {
 		if run != "" {
-			return "run " + run
+			return "run " + run + " of " + trade
 		}
 		return "zone " + id
 	}
-	a, b := side(f.ARun, f.A), ""
+	a, b := side(f.ARun, f.ATrade, f.A), ""
 	if f.B != nil {
-		b = side(f.BRun, *f.B)
+		b = side(f.BRun, f.BTrade, *f.B)
 	}
 	if b < a {
 		a, b = b, a
@@ -193,6 +193,14 @@ func (r *run) merge() {
 				}
 			}
 			w.Also = append(w.Also, more...)
+			if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == "ceiling" || w.AKind == "ceiling") {
+				// A ceiling asks by the greatest: what is in it must rise clear of it and of what its tiles ask.
+				w.Short = tenth(w.Short + f.Asked - w.Asked)
+				w.Asked = f.Asked
+				for k := range w.Moves {
+					w.Moves[k].By = w.Short
+				}
+			}
 			continue
 		}
 		out = append(out, f)

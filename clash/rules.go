@@ -31,7 +31,7 @@ func BuiltIn() []Rule {
 			Why: "the ceiling is hung and levelled after the services and must not bear on them", Source: noSource,
 		},
 		{
-			Name: ruleTiles, Of: "ceiling", To: "any", Side: cell.Above, Gap: 100, Basis: Practice,
+			Name: ruleTiles, Of: wordTiles, To: "any", Side: cell.Above, Gap: 100, Basis: Practice,
 			Why: "a tile is tilted and lifted out through its grid", Source: noSource,
 		},
 		{
@@ -107,9 +107,12 @@ func BuiltIn() []Rule {
 	return rules
 }
 
+// wordTiles is what a rule calls the tiles of a ceiling that lifts out; one finding a bay comes of it.
+const wordTiles = "tiles"
+
 // special reports whether a built-in rule is asked for by name and takes no part in the choice by words.
 func (r *Rule) special() bool {
-	return r.Row == "" && (r.Name == ruleTiles || r.Name == ruleOpening || r.Name == ruleReach)
+	return r.Of == wordTiles || r.Of == "tile" || r.Row == "" && (r.Name == ruleOpening || r.Name == ruleReach)
 }
 
 // target is what one end of a rule names.
@@ -144,6 +147,9 @@ func targets(text string) ([]target, bool) {
 			return []target{{g, r, recessed}}, true
 		}
 		add(g, r)
+	}
+	if word == "soffit" {
+		return []target{{word, 4, recessed}}, true // what openings and findings call the underside of the slab
 	}
 	if e, ok := vocabulary.KindWord(word); ok {
 		add(e.Word, 4)
@@ -188,7 +194,7 @@ func meets(ts []target, c *void.Character) int {
 type ruleSet struct {
 	rules    []Rule
 	of, to   [][]target
-	tiles    *Rule
+	tiles    []int // rules of the tiles
 	opening  Rule
 	reach    Rule
 	warnings []void.Problem
@@ -219,13 +225,18 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 			s.opening = *r
 		case r.Row == "" && r.Name == ruleReach:
 			s.reach = *r
-		case r.Side == cell.Above && r.Of == vocabulary.Ceiling && (s.tiles == nil || r.Row != ""):
-			// For ceilings alone this is not the same as "any below ceiling": it is the tiles that ask.
-			if s.tiles == nil || s.tiles.Row == "" {
-				s.tiles = r
-			}
+		case r.Of == wordTiles || r.Of == "tile":
+			s.tiles = append(s.tiles, i)
 		}
 		of, ok := targets(r.Of)
+		if r.Of == wordTiles || r.Of == "tile" {
+			ok = true
+			if r.Side != cell.Above {
+				s.warnings = append(s.warnings, void.Problem{
+					File: p.Files[r.At.File], Line: int(r.At.Line), Cell: "side", What: "tiles ask for room above them alone: the rule applies to nothing",
+				})
+			}
+		}
 		if !ok {
 			of = s.unknown(p, r, "of", r.Of)
 		}
@@ -234,8 +245,34 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 			to = s.unknown(p, r, "to", r.To)
 		}
 		s.of, s.to = append(s.of, of), append(s.to, to)
+		if r.Side == cell.OneSide && r.Row != "" && len(of) > 0 && of[0].rank == 4 {
+			if e, known := vocabulary.KindWord(of[0].word); known && e.Item {
+				s.warnings = append(s.warnings, void.Problem{
+					File: p.Files[r.At.File], Line: int(r.At.Line), Cell: "side",
+					What: fmt.Sprintf("one side is a side along a length: it applies to no %s given as an item", e.Word),
+				})
+			}
+		}
 	}
 	return s
+}
+
+// tilesFor returns the rule of the tiles towards a thing, chosen as the sides of pairs are; nil for none.
+func (s *ruleSet) tilesFor(c *void.Character) *Rule {
+	var best *Rule
+	rank := -1
+	for _, i := range s.tiles {
+		r := &s.rules[i]
+		n := meets(s.to[i], c)
+		if n < 0 || r.Side != cell.Above {
+			continue
+		}
+		own := best == nil || (r.Row != "") && best.Row == "" || (r.Row != "") == (best.Row != "") && (n > rank || n == rank && r.Gap > best.Gap)
+		if own && (best == nil || best.Row == "" || r.Row != "") {
+			best, rank = r, n
+		}
+	}
+	return best
 }
 
 // unknown takes a word that nobody knows as the very kind, service or trade that some rows may use.
@@ -373,7 +410,7 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 	}
 	for i := range s.rules {
 		r := &s.rules[i]
-		if r.special() || r.Side == cell.Above && r.Of == vocabulary.Ceiling {
+		if r.special() {
 			continue
 		}
 		for _, ofA := range [2]bool{true, false} {

@@ -245,7 +245,7 @@ func (c *Check) wanted(h *chooser, a, b int32) bool {
 		return false
 	}
 	need := h.of(c.trait(a), c.trait(b)).need
-	if c.rules.tiles != nil && c.zone(a).Recessed != c.zone(b).Recessed {
+	if len(c.rules.tiles) > 0 && c.zone(a).Recessed != c.zone(b).Recessed {
 		need = max(need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
 	}
 	return c.box[a].apart(&c.box[b]) <= need

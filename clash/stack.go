@@ -131,6 +131,11 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 			l.HasGap = false // a service and its own hanger
 			continue
 		}
+		if l.Kind == HangerLayer && n.zone >= 0 || n.Kind == HangerLayer && l.zone >= 0 {
+			// Supports have no places yet: what hangs under a service is checked against the ceiling alone.
+			l.HasGap = l.Gap > void.Hair
+			continue
+		}
 		if c.together(l.zone, n.zone) {
 			l.HasGap = l.Gap > void.Hair // what belongs together is in one place without being in the way
 			continue

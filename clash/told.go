@@ -27,7 +27,13 @@ type relations struct {
 	first map[relation][2]int32 // the first pair of rows by id
 }
 
-type relation struct{ of, from string }
+// protection is a Protection with the trades of the two, for the filter by trade.
+type protection struct {
+	Protection
+	ofTrade, fromTrade string
+}
+
+type relation struct{ of, from, ofTrade, fromTrade string }
 
 // told gathers relations that are told: wet above electrical.
 //
@@ -114,9 +120,11 @@ func (r *run) told(ctx context.Context) error {
 			label := r.p.Bays[b].Label
 			pr.Bay = &label
 		}
-		r.protected = append(r.protected, *pr)
+		r.protected = append(r.protected, protection{*pr, k.ofTrade, k.fromTrade})
 	}
-	slices.SortFunc(r.protected, func(a, b Protection) int { return cmp.Or(cmp.Compare(a.Of, b.Of), cmp.Compare(a.From, b.From)) })
+	slices.SortFunc(r.protected, func(a, b protection) int {
+		return cmp.Or(cmp.Compare(a.Of, b.Of), cmp.Compare(a.From, b.From), cmp.Compare(a.OfRow, b.OfRow), cmp.Compare(a.Row, b.Row))
+	})
 	return nil
 }
 
@@ -152,7 +160,7 @@ func (g *relations) meet(a, b int32) {
 	if !u.ofA {
 		of, from = b, a
 	}
-	k := relation{runOrID(g.zone(of)), runOrID(g.zone(from))}
+	k := relation{runOrID(g.zone(of)), runOrID(g.zone(from)), g.char(of).Trade, g.char(from).Trade}
 	pr, ok := g.got[k]
 	if !ok {
 		pr = &Protection{Of: k.of, From: k.from, Rule: u.rule.Name, Basis: string(u.rule.Basis)}

@@ -17,8 +17,9 @@ type Section struct {
 	Plane body.Plane
 	// Inside is the stretch of s over the bay's plan, Shown the stretch that was asked for, a little beyond.
 	Inside, Shown r1.Interval
-	Pieces        []Piece      // by zone
-	Holes         []SectionGap // openings that the plane cuts, in the order of Project.Openings
+	Pieces        []Piece       // by zone
+	Holes         []SectionGap  // openings that the plane cuts, in the order of Project.Openings
+	Rooms         []SectionRoom // access spaces that the plane cuts, in the order of Project.Spaces
 	Layers        []SectionLayer
 	Grid          []SectionMark // grid lines that the cut crosses in Shown, by s
 }
@@ -46,6 +47,12 @@ func (p *Piece) Outer() (*body.Section, bool) {
 type SectionGap struct {
 	Opening int // index into Project.Openings
 	Cut     body.Section
+}
+
+// SectionRoom is the cut of an access space.
+type SectionRoom struct {
+	Space int // index into Project.Spaces
+	Cut   body.Section
 }
 
 // SectionLayer is one layer of the ceiling's build-up with its levels above the project datum.
@@ -117,6 +124,15 @@ func (p *Project) Section(bay int, plane body.Plane, beyond float64) (Section, b
 			if c, ok := p.cut(&s, in); ok {
 				s.Holes = append(s.Holes, SectionGap{i, c})
 			}
+		}
+	}
+	for i := range p.Spaces {
+		r := &p.Spaces[i]
+		if !r.Open || int(p.Zone(int(r.For)).Storey) != b.Storey {
+			continue
+		}
+		if c, ok := p.cut(&s, r.Body); ok {
+			s.Rooms = append(s.Rooms, SectionRoom{i, c})
 		}
 	}
 	if b.HasCeiling && b.BuildUp >= 0 {

@@ -1,0 +1,154 @@
+package clash
+
+import (
+	"math"
+	"strings"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// Distance is a measured distance between two points, for a drawing to dimension. Of an overlap it is from the
+// underside of the upper to the top of the lower: by so much one of them would have to rise or drop.
+type Distance struct {
+	From, To r3.Vector
+	MM       float64
+	Overlap  bool
+}
+
+// PlaneThrough returns the upright plane, square to the grid, that shows a finding best, and the index of its
+// bay: through the finding's place, so that it cuts both of the two, and square to their runs (rather to that of
+// what gives way), and rather across a long bay than along it. It returns false for a finding outside every bay.
+func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
+	bay, ok = c.bayOf(f)
+	if !ok {
+		return 0, plane, false
+	}
+	b := &c.p.Bays[bay]
+	clamp := func(v, lo, hi float64) float64 { return math.Max(lo, math.Min(hi, v)) }
+	across := b.AcrossX(clamp(f.At.X, b.Plan.X.Lo, b.Plan.X.Hi))
+	along := b.AcrossY(clamp(f.At.Y, b.Plan.Y.Lo, b.Plan.Y.Hi))
+	// How much each of the two planes shows: it cuts the two, and cuts them square.
+	var x, y float64
+	add := func(id string, weight float64) {
+		i, ok := c.p.ZoneByID(id)
+		if !ok {
+			return
+		}
+		if _, cut := body.Cut(c.full[i], across); cut {
+			x += weight
+		}
+		if _, cut := body.Cut(c.full[i], along); cut {
+			y += weight
+		}
+		if c.p.Zone(i).Item {
+			return
+		}
+		a := c.full[i].Along
+		if n := a.Norm(); n > 0 {
+			x += weight * math.Abs(a.X) / n
+			y += weight * math.Abs(a.Y) / n
+		}
+	}
+	add(f.A, 1)
+	if f.B != nil {
+		add(*f.B, 1)
+	}
+	add(f.GivesWay, 0.3)
+	// A corridor is shown across.
+	if l, w := b.Plan.X.Length(), b.Plan.Y.Length(); l > w {
+		x += 1 - w/l
+	} else {
+		y += 1 - l/w
+	}
+	if x > y {
+		return bay, across, true
+	}
+	return bay, along, true
+}
+
+// bayOf returns the index of a finding's bay.
+func (c *Check) bayOf(f *Finding) (int, bool) {
+	if f.Bay == nil {
+		return 0, false
+	}
+	for i := range c.p.Bays {
+		if b := &c.p.Bays[i]; b.Label == *f.Bay && c.p.Storeys[b.Storey].Name == f.Storey {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// Between measures a finding again for a drawing: the two points between which its gap lies, or the upright
+// depth of an overlap at its place. It returns false where the finding has no such distance (access), or
+// where the one at its place is not the one that it was judged by (falling bodies that overlap).
+func (c *Check) Between(f *Finding) (Distance, bool) {
+	at := r2.Point{X: f.At.X, Y: f.At.Y}
+	point := func(z float64) r3.Vector { return r3.Vector{X: at.X, Y: at.Y, Z: z} }
+	if f.Kind == Access || f.B == nil {
+		return Distance{}, false
+	}
+	upright := f.Gap
+	if f.Kind == Overlap {
+		if f.Depth == nil {
+			return Distance{}, false
+		}
+		upright = -f.Depth.Vertical
+	}
+	// A ceiling or a soffit is level: the other end is known by the amount.
+	ceiling := func(id string) (float64, float64, bool) {
+		bay, ok := c.bayOf(f)
+		if !ok {
+			return 0, 0, false
+		}
+		b := &c.p.Bays[bay]
+		switch {
+		case strings.EqualFold(id, b.CeilingID()):
+			return b.Top, b.Top + upright, true
+		case strings.EqualFold(id, b.SoffitID()):
+			return b.Soffit - upright, b.Soffit, true
+		}
+		return 0, 0, false
+	}
+	for _, id := range []string{f.A, *f.B} {
+		if lo, hi, ok := ceiling(id); ok {
+			return Distance{point(lo), point(hi), math.Abs(upright), f.Kind == Overlap}, true
+		}
+	}
+	i, okA := c.p.ZoneByID(f.A)
+	j, okB := c.p.ZoneByID(*f.B)
+	if !okA || !okB {
+		return Distance{}, false
+	}
+	a, b := c.full[i], c.full[j]
+	if f.Kind == Overlap || f.Side == "above" || f.Side == "below" {
+		alo, ahi, okA := over(a, at)
+		blo, bhi, okB := over(b, at)
+		if okA && okB {
+			lo, hi := ahi, blo // a under b
+			if alo+ahi > blo+bhi {
+				lo, hi = bhi, alo
+			}
+			if d := hi - lo; math.Abs(d-upright) <= 0.1+void.Hair {
+				return Distance{point(lo), point(hi), math.Abs(d), f.Kind == Overlap}, true
+			}
+		}
+		if f.Kind == Overlap {
+			return Distance{}, false
+		}
+	}
+	m := body.Gap(a, b)
+	if f.Side == "beside" {
+		if s, ok := body.Beside(a, b); ok {
+			m = s
+		}
+	}
+	if m.MM <= 0 || math.Abs(m.MM-f.Gap) > 0.1+void.Hair {
+		return Distance{}, false
+	}
+	return Distance{m.A, m.B, m.MM, false}, true
+}

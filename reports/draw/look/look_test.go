@@ -1,0 +1,71 @@
+package look
+
+import (
+	"testing"
+
+	"voidline/clash"
+	"voidline/reports/draw"
+	"voidline/void/vocabulary"
+)
+
+// TestTradesApart checks that every trade known by name has a look of its own, and that no two share a
+// hatch: without colour they are still told apart.
+func TestTradesApart(t *testing.T) {
+	seen := map[draw.Pattern]string{}
+	for _, x := range append(Trades(), Of("some other trade")) {
+		if o, ok := seen[x.Pattern]; ok {
+			t.Errorf("%s is hatched like %s", x.Word, o)
+		}
+		seen[x.Pattern] = x.Word
+		if x.Tint != x.Line+1 {
+			t.Errorf("%s: the ground is not its line's tint", x.Word)
+		}
+	}
+	for _, word := range vocabulary.Trades() {
+		found := false
+		for _, x := range Trades() {
+			found = found || x.Word == word
+		}
+		if !found {
+			t.Errorf("no look for the trade %q", word)
+		}
+	}
+}
+
+func TestMark(t *testing.T) {
+	for _, test := range []struct {
+		trade, service string
+		want           int
+		code           draw.Tone // second band
+	}{
+		{"pipework", "LTHW", 5, draw.MarkBlue},
+		{"pipework", "chilled water", 5, draw.MarkWhite},
+		{"pipework", "hot water", 5, draw.MarkWhite},
+		{"pipework", "cold water", 3, draw.MarkBlue},
+		{"sprinklers", "", 3, draw.MarkRed},
+		{"drainage", "", 3, draw.MarkBlack},
+		{"pipework", "gas", 2, draw.MarkOchre},
+		{"ductwork", "supply air", 0, draw.None},
+		{"containment", "power", 0, draw.None},
+	} {
+		got := Mark(test.trade, test.service)
+		if test.want == 0 && got != nil || test.want > 0 && (len(got) < 2 || got[1] != test.code) {
+			t.Errorf("Mark(%q, %q) = %v", test.trade, test.service, got)
+		}
+	}
+}
+
+func TestWords(t *testing.T) {
+	b, side := "UB-1", 300.0
+	f := clash.Finding{Kind: clash.Overlap, A: "D-1", B: &b, Depth: &clash.Depth{Vertical: 35.9, Sideways: &side}, Asked: 25, Short: 60.9}
+	if got := Amount(&f); got != "overlap 36" {
+		t.Errorf("Amount = %q", got)
+	}
+	if got, want := Asked(&f), "into each other: 36 in height, 300 sideways; 25 clear was asked"; got != want {
+		t.Errorf("Asked = %q, want %q", got, want)
+	}
+	g := clash.Finding{Kind: clash.Tight, A: "D-1", B: &b, Gap: 12.7, Asked: 25, Short: 12.3, Side: "above"}
+	if got, want := Amount(&g)+"; "+Asked(&g), "tight by 13; 12 clear above D-1, 25 asked: 13 short"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

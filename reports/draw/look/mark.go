@@ -1,0 +1,149 @@
+package look
+
+import (
+	"math"
+	"strings"
+
+	"github.com/golang/geo/r2"
+
+	"voidline/clash"
+	"voidline/reports/draw"
+	"voidline/reports/words"
+)
+
+func sheetPoints(d *draw.Drawing, xy []float64) []r2.Point {
+	var p []r2.Point
+	for i := 0; i+1 < len(xy); i += 2 {
+		p = append(p, d.Sheet(xy[i], xy[i+1]))
+	}
+	return p
+}
+
+// Hatch adds the hatch of a trade inside the closed straight-sided outlines of a path.
+func Hatch(d *draw.Drawing, t Trade, p draw.Path) {
+	var outlines [][]r2.Point
+	var o []r2.Point
+	for _, s := range p.Steps {
+		if s.Op == draw.Move && len(o) > 0 {
+			outlines = append(outlines, o)
+			o = nil
+		}
+		if s.Op != draw.Close {
+			o = append(o, s.End())
+		}
+	}
+	if len(o) > 0 {
+		outlines = append(outlines, o)
+	}
+	if l := t.Pattern.Lines(outlines, d.Scale); len(l) > 0 {
+		d.Add(draw.Path{Steps: l, Line: t.Line, Width: hatchWidth})
+	}
+}
+
+// hatchWidth is the width of hatch lines: half of the thin line, of the ISO 128 series (from memory).
+const hatchWidth = 0.18
+
+// Bob draws the mark of a finding, a plumb bob with its tip at (x, y) of the sheet and its number in it:
+// solid for an overlap, open for a tight gap, open with a bar for access. It returns the width and height.
+func Bob(d *draw.Drawing, kind clash.Kind, number, id, title string, x, y, size float64) (w, h float64) {
+	w, h = BobSize(number, size)
+	fill, word := draw.Paper, draw.Ink
+	if kind == clash.Overlap {
+		fill, word = draw.Ink, draw.Paper
+	}
+	head := 1.25 * size
+	d.Add(draw.Path{
+		ID: id, Title: title, Fill: fill, Line: draw.Ink, Width: draw.Thick,
+		Steps: draw.Polyline(sheetPoints(d, []float64{
+			x, y, x - w/2, y - h + head, x - w/2, y - h, x + w/2, y - h, x + w/2, y - h + head,
+		}), true),
+	})
+	if kind == clash.Access {
+		d.Area(draw.Ink, draw.None, 0, x-w/2, y-h, x+w/2, y-h, x+w/2, y-h+0.22*size, x-w/2, y-h+0.22*size)
+	}
+	d.Say(x, y-h+0.98*size, draw.Text{S: number, Size: size, Bold: true, Tone: word, Anchor: draw.Middle})
+	return w, h
+}
+
+// BobSize returns the width and height of a finding's mark.
+func BobSize(number string, size float64) (w, h float64) {
+	return math.Max(1.35*size, draw.Width(number, size, true)+0.7*size), 1.9 * size
+}
+
+// Amount says a finding's kind and amount: overlap 36, tight by 13, access.
+func Amount(f *clash.Finding) string {
+	switch f.Kind {
+	case clash.Overlap:
+		if f.Depth == nil {
+			return "overlap"
+		}
+		v := f.Depth.Vertical
+		if f.Depth.Sideways != nil {
+			v = math.Min(v, *f.Depth.Sideways)
+		}
+		return "overlap " + words.Up(v)
+	case clash.Tight:
+		return "tight by " + words.Up(f.Short)
+	}
+	return "access"
+}
+
+// Pair names the two of a finding.
+func Pair(f *clash.Finding) string {
+	s := words.Name(f.A)
+	if f.B != nil {
+		s += " / " + words.Name(*f.B)
+	}
+	return s
+}
+
+// Asked says what there is and what was asked.
+func Asked(f *clash.Finding) string {
+	side := ""
+	switch f.Side {
+	case "above", "below", "beside":
+		side = " " + f.Side + " " + words.Name(f.A)
+	}
+	switch {
+	case f.Kind == clash.Overlap && f.Depth != nil:
+		s := "into each other: " + words.Up(f.Depth.Vertical) + " in height"
+		if f.Depth.Sideways != nil {
+			s += ", " + words.Up(*f.Depth.Sideways) + " sideways"
+		}
+		if f.Asked > 0.05 {
+			s += "; " + words.Up(f.Asked) + " clear was asked" + side
+		}
+		return s
+	case f.Asked > 0.05:
+		return words.Down(f.Gap) + " clear" + side + ", " + words.Up(f.Asked) + " asked: " + words.Up(f.Short) + " short"
+	}
+	return ""
+}
+
+// Rule says the rule and what it rests on.
+func Rule(f *clash.Finding) string {
+	if f.Rule == "" {
+		return ""
+	}
+	s := words.Clean(f.Rule)
+	switch f.Basis {
+	case "practice":
+		s += " (common practice)"
+	case "":
+	default:
+		s += " (" + words.Clean(f.Basis) + ")"
+	}
+	return s
+}
+
+// GivesWay says who gives way and by how much.
+func GivesWay(f *clash.Finding) string {
+	if f.GivesWay == "" {
+		return ""
+	}
+	s := words.Name(f.GivesWay) + " gives way"
+	if m := words.Moves(f); m != "" {
+		s += ": " + strings.ReplaceAll(m, "; ", ", or ")
+	}
+	return s
+}

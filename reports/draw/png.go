@@ -1,0 +1,265 @@
+package draw
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+
+	"github.com/golang/geo/r2"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/image/vector"
+)
+
+// PNGOptions say how to draw a PNG.
+type PNGOptions struct {
+	// Dots is dots per millimetre of paper; 0 means 8 (203 to the inch).
+	Dots float64
+	// Dark draws it for a dark screen.
+	Dark bool
+}
+
+// mostDots bounds the sides of a PNG.
+const mostDots = 20000
+
+// PNG writes the drawing as a PNG.
+func PNG(w io.Writer, d *Drawing, o PNGOptions) error {
+	m, err := Raster(d, o)
+	if err != nil {
+		return err
+	}
+	return (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(w, m)
+}
+
+// Raster draws the drawing into an image.
+func Raster(d *Drawing, o PNGOptions) (*image.RGBA, error) {
+	dots := o.Dots
+	if dots <= 0 {
+		dots = 8
+	}
+	nx, ny := int(math.Round(d.W*dots)), int(math.Round(d.H*dots))
+	if nx <= 0 || ny <= 0 || nx > mostDots || ny > mostDots {
+		return nil, fmt.Errorf("PNG: %d x %d dots are not 1 to %d", nx, ny, mostDots)
+	}
+	r := &raster{img: image.NewRGBA(image.Rect(0, 0, nx, ny)), k: dots / d.Scale, dots: dots, at: d.Sheet(0, 0), of: Tone.Light, z: &vector.Rasterizer{}}
+	if o.Dark {
+		r.of = Tone.Dark
+	}
+	c := r.of(Paper)
+	for i := 0; i < len(r.img.Pix); i += 4 {
+		r.img.Pix[i], r.img.Pix[i+1], r.img.Pix[i+2], r.img.Pix[i+3] = c.R, c.G, c.B, 255
+	}
+	for _, it := range d.Items {
+		switch it := it.(type) {
+		case Path:
+			r.path(&it)
+		case Text:
+			r.text(&it)
+		}
+	}
+	return r.img, nil
+}
+
+type raster struct {
+	img     *image.RGBA
+	k, dots float64
+	at      r2.Point
+	of      func(Tone) RGB
+	z       *vector.Rasterizer
+}
+
+// dot returns the place of a point of the picture in dots.
+func (r *raster) dot(p r2.Point) r2.Point { return p.Sub(r.at).Mul(r.k) }
+
+func (r *raster) path(p *Path) {
+	if len(p.Steps) == 0 {
+		return
+	}
+	steps := make([]Step, len(p.Steps))
+	for i, s := range p.Steps {
+		for j := range s.P {
+			s.P[j] = r.dot(s.P[j])
+		}
+		steps[i] = s
+	}
+	lines, closed := flat(steps, 0.05)
+	if p.Fill != None {
+		r.fill(lines, p.Fill)
+	}
+	if p.Line != None {
+		var dash []float64
+		for _, l := range p.Dash.lengths() {
+			dash = append(dash, l*r.dots)
+		}
+		r.stroke(lines, closed, p.Width*r.dots, dash, p.Line)
+	}
+}
+
+// fill fills polygons: what several of one turning cover is covered, opposite turnings take away.
+func (r *raster) fill(polys [][]r2.Point, t Tone) {
+	lo, hi := r2.Point{X: math.Inf(1), Y: math.Inf(1)}, r2.Point{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, p := range polys {
+		for _, q := range p {
+			lo.X, lo.Y = math.Min(lo.X, q.X), math.Min(lo.Y, q.Y)
+			hi.X, hi.Y = math.Max(hi.X, q.X), math.Max(hi.Y, q.Y)
+		}
+	}
+	b := r.img.Bounds()
+	// Only the part of the picture that is touched is rasterised.
+	x0, y0 := math.Max(math.Floor(lo.X), 0), math.Max(math.Floor(lo.Y), 0)
+	x1, y1 := math.Min(math.Ceil(hi.X), float64(b.Dx())), math.Min(math.Ceil(hi.Y), float64(b.Dy()))
+	if !(x0 < x1 && y0 < y1) {
+		return
+	}
+	at := r2.Point{X: x0, Y: y0}
+	r.z.Reset(int(x1-x0), int(y1-y0))
+	for _, p := range polys {
+		for i, q := range p {
+			q = q.Sub(at)
+			if i == 0 {
+				r.z.MoveTo(float32(q.X), float32(q.Y))
+			} else {
+				r.z.LineTo(float32(q.X), float32(q.Y))
+			}
+		}
+		r.z.ClosePath()
+	}
+	c := r.of(t)
+	r.z.Draw(r.img, image.Rect(int(x0), int(y0), int(x1), int(y1)), image.NewUniform(color.RGBA{c.R, c.G, c.B, 255}), image.Point{})
+}
+
+// stroke draws along polylines with round ends and corners: a box for each piece and a disc for each corner,
+// all of one turning.
+func (r *raster) stroke(lines [][]r2.Point, closed []bool, width float64, dash []float64, t Tone) {
+	var out [][]r2.Point
+	half := width / 2
+	n := max(8, int(4*math.Sqrt(width)))
+	disc := func(c r2.Point) {
+		p := make([]r2.Point, n)
+		for i := range p {
+			s, k := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+			p[i] = r2.Point{X: c.X + half*k, Y: c.Y + half*s}
+		}
+		out = append(out, p)
+	}
+	piece := func(a, b r2.Point) {
+		d := b.Sub(a)
+		l := d.Norm()
+		if l > 0 {
+			o := r2.Point{X: -d.Y, Y: d.X}.Mul(half / l)
+			out = append(out, []r2.Point{a.Sub(o), b.Sub(o), b.Add(o), a.Add(o)})
+		}
+		if width > 1.5 {
+			disc(a)
+			disc(b)
+		}
+	}
+	for i, p := range lines {
+		if closed[i] && len(p) > 1 {
+			p = append(p[:len(p):len(p)], p[0])
+		}
+		if dash == nil {
+			for j := 0; j+1 < len(p); j++ {
+				piece(p[j], p[j+1])
+			}
+			continue
+		}
+		k, left, on := 0, dash[0], true
+		for j := 0; j+1 < len(p); j++ {
+			a, d := p[j], p[j+1].Sub(p[j])
+			l := d.Norm()
+			for at := 0.0; at < l; {
+				step := math.Min(left, l-at)
+				if on {
+					piece(a.Add(d.Mul(at/l)), a.Add(d.Mul((at+step)/l)))
+				}
+				at += step
+				if left -= step; left <= 0 {
+					k = (k + 1) % len(dash)
+					left, on = dash[k], !on
+				}
+			}
+		}
+	}
+	r.fill(out, t)
+}
+
+// text draws the letters as areas.
+func (r *raster) text(t *Text) {
+	s := printable(t.S, t.Bold)
+	f := faceOf(t.Bold)
+	size := t.Size * r.dots
+	pen := 0.0
+	switch w := Width(s, size, t.Bold); t.Anchor {
+	case Middle:
+		pen = -w / 2
+	case End:
+		pen = -w
+	}
+	origin := r.dot(t.At)
+	var letters [][]r2.Point
+	for _, c := range s {
+		for _, o := range f.outline(c) {
+			p := make([]r2.Point, len(o))
+			for i, q := range o {
+				q = r2.Point{X: pen + q.X*size, Y: q.Y * size}
+				if t.Up {
+					q = r2.Point{X: q.Y, Y: -q.X}
+				}
+				p[i] = origin.Add(q)
+			}
+			letters = append(letters, p)
+		}
+		pen += f.advance(c) * size
+	}
+	if t.Halo {
+		closed := make([]bool, len(letters))
+		for i := range closed {
+			closed[i] = true
+		}
+		r.stroke(letters, closed, haloWidth(size), nil, Paper)
+	}
+	r.fill(letters, t.Tone)
+}
+
+// outline returns the outlines of a letter, of the type's height, y down.
+func (f *face) outline(c rune) [][]r2.Point {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	i, err := f.font.GlyphIndex(&f.buf, c)
+	if err != nil {
+		return nil
+	}
+	em := fixed.I(int(f.font.UnitsPerEm()))
+	segs, err := f.font.LoadGlyph(&f.buf, i, em, nil)
+	if err != nil {
+		return nil
+	}
+	at := func(p fixed.Point26_6) r2.Point {
+		return r2.Point{X: float64(p.X) / float64(em), Y: float64(p.Y) / float64(em)}
+	}
+	var steps []Step
+	var last r2.Point
+	for _, s := range segs {
+		switch s.Op {
+		case sfnt.SegmentOpMoveTo:
+			last = at(s.Args[0])
+			steps = append(steps, Step{Op: Close}, Step{Op: Move, P: [3]r2.Point{last}})
+		case sfnt.SegmentOpLineTo:
+			last = at(s.Args[0])
+			steps = append(steps, Step{Op: Line, P: [3]r2.Point{last}})
+		case sfnt.SegmentOpQuadTo:
+			c, e := at(s.Args[0]), at(s.Args[1])
+			steps = append(steps, Step{Op: Curve, P: [3]r2.Point{last.Add(c.Sub(last).Mul(2.0 / 3)), e.Add(c.Sub(e).Mul(2.0 / 3)), e}})
+			last = e
+		case sfnt.SegmentOpCubeTo:
+			last = at(s.Args[2])
+			steps = append(steps, Step{Op: Curve, P: [3]r2.Point{at(s.Args[0]), at(s.Args[1]), last}})
+		}
+	}
+	lines, _ := flat(append(steps, Step{Op: Close}), 0.002)
+	return lines
+}

@@ -1,0 +1,963 @@
+// Package plan draws a storey or a bay from above: grid lines, bays, the zones by trade, and the findings
+// numbered where they are, with a list beside. It measures nothing.
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+
+	"voidline/clash"
+	"voidline/reports/draw"
+	"voidline/reports/draw/look"
+	"voidline/reports/words"
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// Input is what is drawn.
+type Input struct {
+	Project *void.Project
+	Storey  int
+	Bay     int // index of the one bay to draw, -1 for the whole storey
+	// Findings are those to be marked, in the order in which they are numbered; those of other storeys and
+	// bays are left out. Findings of one problem (a run against a run in a bay) share a number.
+	Findings []clash.Finding
+	// Numbers gives a problem (Finding.Problem) the number that it has elsewhere; nil numbers from 1.
+	Numbers map[string]string
+}
+
+// Options say how to draw.
+type Options struct {
+	// Sheet is the paper; without a name it is A4 or A3, whichever shows the plan larger (A4 where both do alike).
+	Sheet look.Sheet
+}
+
+// Problem is what has one number on the plan: findings of one run against one run in a bay.
+type Problem struct {
+	Number   string
+	Findings []*clash.Finding // the worst first
+}
+
+// Problems gathers findings to problems in the order of their first.
+func Problems(fs []*clash.Finding, numbers map[string]string) []Problem {
+	at := map[string]int{}
+	var out []Problem
+	for _, f := range fs {
+		k := f.Problem()
+		i, ok := at[k]
+		if !ok {
+			i = len(out)
+			at[k] = i
+			n := numbers[k]
+			if n == "" {
+				n = strconv.Itoa(i + 1)
+			}
+			out = append(out, Problem{Number: n})
+		}
+		out[i].Findings = append(out[i].Findings, f)
+	}
+	return out
+}
+
+// canvas is a plan in the making. Places of the building are x and y in mm; the origin is the low corner of
+// what is shown, so that numbers stay small.
+type canvas struct {
+	*draw.Drawing
+	in       Input
+	sheet    look.Sheet
+	text     float64
+	small    float64
+	show     r2.Rect // of the building
+	frame    r2.Rect // its place on the sheet
+	zones    []int
+	problems []Problem
+	taken    []r2.Rect // places of words and marks on the sheet
+	trades   []string
+	column   float64 // width of the list of findings
+	byBay    bool    // too many to be marked one by one: bays are listed, with how many they have
+	strip    float64 // height of the title strip
+	whole    []string
+}
+
+// Sizes of the furniture in heights of type.
+const (
+	listWide  = 25.0
+	stripHigh = 8.6
+	bubble    = 1.5
+)
+
+// Draw draws the plan.
+func Draw(in Input, o Options) *draw.Drawing {
+	show := in.extent()
+	var fs []*clash.Finding
+	name := in.Project.Storeys[in.Storey].Name
+	for i := range in.Findings {
+		f := &in.Findings[i]
+		if f.Storey != name || in.Bay >= 0 && (f.Bay == nil || *f.Bay != in.Project.Bays[in.Bay].Label) {
+			continue
+		}
+		fs = append(fs, f)
+	}
+	problems := Problems(fs, in.Numbers)
+	make := func(sheet look.Sheet, scale float64) *canvas {
+		return &canvas{
+			Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, in: in, sheet: sheet, text: sheet.Text, small: 0.84 * sheet.Text,
+			show: show, problems: problems,
+		}
+	}
+	sheets := []look.Sheet{look.A4(), look.A3()}
+	if o.Sheet.Name != "" {
+		sheets = []look.Sheet{o.Sheet}
+	}
+	var last *canvas
+	scales := look.Scales()
+	if o.Sheet.Name != "" && o.Sheet.H == 0 {
+		// A phone's sheet is no paper: scales between the usual ones show more.
+		scales = []float64{5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 5000, 10000, 20000, 50000, 1e5}
+	}
+	for _, scale := range scales {
+		for _, sheet := range sheets {
+			c := make(sheet, scale)
+			if c.lay() {
+				return c.draw()
+			}
+			last = c
+		}
+	}
+	return last.draw()
+}
+
+// extent returns what is shown: the bays and a little round them.
+func (in *Input) extent() r2.Rect {
+	r := r2.EmptyRect()
+	for i := range in.Project.Bays {
+		b := &in.Project.Bays[i]
+		if b.Storey == in.Storey && (in.Bay < 0 || i == in.Bay) {
+			r = r.Union(b.Plan)
+		}
+	}
+	if r.IsEmpty() {
+		r = r2.RectFromPoints(r2.Point{}, r2.Point{X: 1000, Y: 1000})
+	}
+	return r.ExpandedByMargin(400)
+}
+
+// lay places the plan on the sheet; false where it does not fit at this scale.
+func (c *canvas) lay() bool {
+	m, t := c.sheet.Margin, c.text
+	round := 2*bubble*t + 1 // grid bubbles at the top and at the left
+	w, h := c.show.X.Length()/c.Scale, c.show.Y.Length()/c.Scale
+	left, top := m, m
+	if len(c.in.Project.GridY) > 0 {
+		left += round
+	}
+	if len(c.in.Project.GridX) > 0 {
+		top += round
+	}
+	right, bottom := c.sheet.W-m, 0.0
+	if c.sheet.H > 0 {
+		c.column, c.strip = listWide*t, stripHigh*t
+		right -= c.column + t
+		bottom = c.sheet.H - m - c.strip - 0.5*t
+	} else {
+		top += c.heading(0, 0, c.sheet.W-2*m, true)
+		bottom = top + 1.25*c.sheet.W
+	}
+	if w > right-left || h > bottom-top {
+		return false
+	}
+	c.frame = r2.Rect{X: r1.Interval{Lo: left, Hi: left + w}, Y: r1.Interval{Lo: top, Hi: top + h}}
+	c.Origin = r2.Point{X: left, Y: top + h}
+	return true
+}
+
+// at returns the place in the picture of a place of the building; on that on the sheet.
+func (c *canvas) at(p r2.Point) r2.Point {
+	return draw.B(p.X-c.show.X.Lo, p.Y-c.show.Y.Lo)
+}
+
+func (c *canvas) on(p r2.Point) r2.Point {
+	q := c.at(p)
+	x, y := c.On(q)
+	return r2.Point{X: x, Y: y}
+}
+
+func (c *canvas) draw() *draw.Drawing {
+	c.Name = c.title()
+	c.Add(draw.Path{})
+	m, t := c.sheet.Margin, c.text
+	c.bays()
+	c.bodies()
+	c.spaces()
+	c.grid()
+	// Marks are placed before words, so that words keep clear of them, and drawn after them.
+	marks := c.marks()
+	c.names()
+	for _, f := range marks {
+		f()
+	}
+	if c.sheet.H == 0 {
+		c.heading(m, m, c.sheet.W-2*m, false)
+		y := c.list(m, c.frame.Y.Hi+2.2*t, c.sheet.W-2*m, math.Inf(1))
+		y += 1.2 * t
+		y += look.Legend(c.Drawing, c.trades, m, y, c.sheet.W-2*m, (c.sheet.W-2*m)/2, t)
+		y += 1.8 * t
+		look.ScaleBar(c.Drawing, m, y, 0.6*c.sheet.W, t, "")
+		c.H = math.Ceil(y + 2.2*t + m)
+	} else {
+		c.list(c.sheet.W-m-c.column, m, c.column, c.sheet.H-m-c.strip-t)
+		c.foot()
+	}
+	c.Desc = c.describe()
+	c.Items[0] = draw.Path{Fill: draw.Paper, Steps: draw.Polyline([]r2.Point{
+		c.Sheet(0, 0), c.Sheet(c.W, 0), c.Sheet(c.W, c.H), c.Sheet(0, c.H),
+	}, true)}
+	return c.Drawing
+}
+
+func (c *canvas) title() string {
+	st := words.Name(c.in.Project.Storeys[c.in.Storey].Name)
+	if c.in.Bay >= 0 {
+		s := "Plan of bay " + words.Name(c.in.Project.Bays[c.in.Bay].Name)
+		if st != "" {
+			s += ", " + st
+		}
+		return s
+	}
+	if st == "" {
+		return "Plan"
+	}
+	return "Plan of " + st
+}
+
+// levels says the levels of the one bay that is drawn, "" for a storey.
+func (c *canvas) levels() string {
+	if c.in.Bay < 0 {
+		return ""
+	}
+	b := &c.in.Project.Bays[c.in.Bay]
+	ffl := c.in.Project.Storeys[b.Storey].FFL
+	s := "soffit FFL" + words.AboveDown(b.Soffit-ffl)
+	switch {
+	case b.HasCeiling:
+		return "ceiling " + words.Level(b.Ceiling-ffl) + ", " + s
+	case b.Unsaid:
+		return s + ", ceiling not given"
+	}
+	return s + ", open: no ceiling"
+}
+
+func (c *canvas) describe() string {
+	s := c.title() + ", north up, scale 1:" + strconv.FormatFloat(c.Scale, 'f', -1, 64) + ": " +
+		words.Count(len(c.zones), "zone", "zones") + ", " + words.Count(len(c.problems), "problem", "problems") + ". "
+	for i, p := range c.problems {
+		if i == 12 {
+			return s + fmt.Sprintf("And %d more.", len(c.problems)-i)
+		}
+		s += p.Number + ": " + look.Amount(p.Findings[0]) + ", " + look.Pair(p.Findings[0]) + ". "
+	}
+	return strings.TrimSpace(s)
+}
+
+// bays draws the bays and says their ceilings.
+func (c *canvas) bays() {
+	p := c.in.Project
+	for i := range p.Bays {
+		b := &p.Bays[i]
+		if b.Storey != c.in.Storey || !c.show.Intersects(b.Plan) {
+			continue
+		}
+		fill := draw.None
+		if c.in.Bay < 0 || i == c.in.Bay {
+			fill = draw.Wash
+		}
+		q := b.Plan.Intersection(c.show)
+		v := q.Vertices()
+		pts := make([]r2.Point, 4)
+		for k := range v {
+			pts[k] = c.at(v[k])
+		}
+		c.Add(draw.Path{ID: fmt.Sprintf("bay%d", i), Title: "bay " + words.Clean(b.Name), Fill: fill, Line: draw.Faint, Width: draw.Medium, Steps: draw.Polyline(pts, true), Measured: true})
+	}
+}
+
+// box returns a rectangle on the sheet that a text takes.
+func textBox(x, y, w, size float64, anchor draw.Anchor, up bool) r2.Rect {
+	lo := 0.0
+	switch anchor {
+	case draw.Middle:
+		lo = -w / 2
+	case draw.End:
+		lo = -w
+	}
+	if up {
+		return r2.Rect{X: r1.Interval{Lo: x - 0.8*size, Hi: x + 0.25*size}, Y: r1.Interval{Lo: y - lo - w, Hi: y - lo}}
+	}
+	return r2.Rect{X: r1.Interval{Lo: x + lo, Hi: x + lo + w}, Y: r1.Interval{Lo: y - 0.8*size, Hi: y + 0.25*size}}
+}
+
+// free reports whether nothing stands on a place of the sheet.
+func (c *canvas) free(r r2.Rect) bool {
+	return !slices.ContainsFunc(c.taken, r.Intersects)
+}
+
+// bodies draws the zones as seen from above: columns and walls first, then services from the lowest up, each
+// over what is under it; then, broken, the outline of all, so that what lies under is seen too. Beams, which
+// lie over all, are broken lines alone.
+func (c *canvas) bodies() {
+	p := c.in.Project
+	type piece struct {
+		zone    int
+		top     float64
+		outline []r2.Point // in the picture, clipped
+		full    []r2.Point
+		t       look.Trade
+		beam    bool
+		static  bool
+	}
+	var list []piece
+	seen := map[string]bool{}
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if int(z.Storey) != c.in.Storey {
+			continue
+		}
+		ch := p.Character(z.Char)
+		if z.ByHeight {
+			if c.in.Bay < 0 || int(z.Bay) == c.in.Bay {
+				c.whole = append(c.whole, words.Name(z.ID))
+			}
+			continue
+		}
+		outline := c.clip(thin(body.Outline(z.Bare)))
+		if outline == nil {
+			continue
+		}
+		q := piece{zone: i, top: z.Bare.Height().Hi, outline: outline, t: look.Of(ch.Trade), beam: ch.Entry.Beam, static: ch.Structure()}
+		if z.Grow > 0 {
+			q.full = c.clip(thin(body.Outline(z.Full())))
+		}
+		list = append(list, q)
+		c.zones = append(c.zones, i)
+		if !seen[ch.Trade] {
+			seen[ch.Trade] = true
+			c.trades = append(c.trades, ch.Trade)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b piece) int {
+		if a.static != b.static {
+			if a.static {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(a.top, b.top)
+	})
+	for _, q := range list {
+		z := p.Zone(q.zone)
+		said := words.Clean(z.ID) + ": " + words.Clean(strings.TrimSpace(p.Character(z.Char).Service+" "+p.Character(z.Char).Kind)) + ", u/s " +
+			"FFL" + words.AboveDown(z.Bare.Height().Lo-p.Storeys[z.Storey].FFL) + "; " + p.FileLine(z.At)
+		id := fmt.Sprintf("z%d", q.zone)
+		if q.beam {
+			c.Add(draw.Path{ID: id, Title: said, Line: draw.Steel, Width: draw.Medium, Dash: draw.Hidden, Steps: draw.Polyline(q.outline, true), Measured: true})
+			continue
+		}
+		if q.full != nil {
+			c.Add(draw.Path{Fill: draw.Paper, Line: q.t.Line, Width: draw.Thin, Steps: draw.Polyline(q.full, true), Measured: true})
+		}
+		width := draw.Medium
+		r := r2.RectFromPoints(q.outline...)
+		broad := math.Min(math.Min(2*z.Bare.W, math.Max(r.X.Length(), r.Y.Length()))/c.Scale, 1e3)
+		if broad < 1 {
+			width = draw.Thin
+		}
+		path := draw.Path{ID: id, Title: said, Fill: q.t.Tint, Line: draw.Ink, Width: width, Steps: draw.Polyline(q.outline, true), Measured: true}
+		ground := path
+		ground.ID, ground.Title, ground.Line = "", "", draw.None
+		c.Add(ground)
+		if broad >= 1.6 {
+			look.Hatch(c.Drawing, q.t, ground)
+		}
+		path.Fill = draw.None
+		c.Add(path)
+	}
+	for k, q := range list {
+		box := r2.RectFromPoints(q.outline...)
+		covered := false
+		for _, o := range list[k+1:] {
+			covered = covered || box.Intersects(r2.RectFromPoints(o.outline...))
+		}
+		if q.static || !covered {
+			continue
+		}
+		c.Add(draw.Path{Line: q.t.Line, Width: draw.Thin, Dash: draw.Hidden, Steps: draw.Polyline(q.outline, true), Measured: true})
+	}
+}
+
+// spaces draws the room that must stay free to reach things: hatches, working space, withdrawal.
+func (c *canvas) spaces() {
+	p := c.in.Project
+	for i := range p.Spaces {
+		s := &p.Spaces[i]
+		z := p.Zone(int(s.For))
+		if int(z.Storey) != c.in.Storey {
+			continue
+		}
+		if o := c.clip(body.Outline(s.Body)); o != nil {
+			said := s.Kind.String() + " of " + words.Clean(z.ID) + "; " + p.FileLine(s.Row)
+			c.Add(draw.Path{ID: fmt.Sprintf("a%d", i), Title: said, Line: draw.Ink, Width: draw.Thin, Dash: draw.Centre, Steps: draw.Polyline(o, true), Measured: true})
+		}
+	}
+}
+
+// thinBy is how far an outline in plan may lie from the true one, mm.
+const thinBy = 0.1
+
+// thin leaves out the corners of a convex outline without which it is off by no more than thinBy: the nearly
+// flat ends of a pipe with a fall.
+func thin(p []r2.Point) []r2.Point {
+	if len(p) <= 4 {
+		return p
+	}
+	out := []r2.Point{p[0]}
+	for i := 0; i < len(p); {
+		a := p[i]
+		j := i + 1
+		for j < len(p) {
+			// May the chord from i skip to j+1?
+			b := p[(j+1)%len(p)]
+			d := b.Sub(a)
+			l := d.Norm()
+			ok := l > 0
+			for k := i + 1; k <= j && ok; k++ {
+				ok = math.Abs(d.Cross(p[k].Sub(a))) <= thinBy*l
+			}
+			if !ok {
+				break
+			}
+			j++
+		}
+		if j < len(p) {
+			out = append(out, p[j])
+		}
+		i = j
+	}
+	return out
+}
+
+// clip returns an outline of the building in the picture where it is shown, nil for none.
+func (c *canvas) clip(o []r2.Point) []r2.Point {
+	r := r2.RectFromPoints(o...)
+	if !c.show.Intersects(r) {
+		return nil
+	}
+	if !c.show.Contains(r) {
+		v := c.show.Vertices()
+		if o = body.Shared(o, v[:]); o == nil {
+			return nil
+		}
+	}
+	out := make([]r2.Point, len(o))
+	for i, p := range o {
+		out[i] = c.at(p)
+	}
+	return out
+}
+
+// grid draws the grid lines with their bubbles at the top and at the left.
+func (c *canvas) grid() {
+	r := bubble * c.text
+	bubbleAt := func(x, y float64, label string) {
+		c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Medium, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
+		c.Say(x, y+0.36*c.text, draw.Text{S: draw.Fit(words.Name(label), c.text, 1.8*r, true), Size: c.text, Bold: true, Anchor: draw.Middle, Tone: draw.Ink})
+	}
+	var last float64
+	for i, g := range c.in.Project.GridX {
+		if !c.show.X.Contains(g.Position) {
+			continue
+		}
+		x := c.on(r2.Point{X: g.Position, Y: c.show.Y.Lo}).X
+		c.Stroke(draw.Soft, draw.Thin, draw.Centre, x, c.frame.Y.Lo, x, c.frame.Y.Hi)
+		if i == 0 || x-last >= 2*r || last == 0 {
+			bubbleAt(x, c.frame.Y.Lo-r, g.Label)
+			last = x
+		}
+	}
+	last = 0
+	for _, g := range c.in.Project.GridY {
+		if !c.show.Y.Contains(g.Position) {
+			continue
+		}
+		y := c.on(r2.Point{X: c.show.X.Lo, Y: g.Position}).Y
+		c.Stroke(draw.Soft, draw.Thin, draw.Centre, c.frame.X.Lo, y, c.frame.X.Hi, y)
+		if last == 0 || last-y >= 2*r {
+			bubbleAt(c.frame.X.Lo-r, y, g.Label)
+			last = y
+		}
+	}
+}
+
+// sign is one mark on the plan: a problem, or where there is no room for each, the problems of a bay.
+type sign struct {
+	number, id, title string
+	kind              clash.Kind
+	at                r2.Point // on the sheet
+}
+
+// signs returns the marks. Where one for each problem would cover the plan, a bay has one for all of its: their
+// numbers from the first to the last.
+func (c *canvas) signs(size float64) []sign {
+	var each []sign
+	cover := 0.0
+	for i := range c.problems {
+		p := &c.problems[i]
+		f := p.Findings[0]
+		q := r2.Point{X: f.At.X, Y: f.At.Y}
+		if !c.show.ContainsPoint(q) {
+			continue
+		}
+		title := look.Amount(f) + ": " + look.Pair(f) + "; " + look.Asked(f)
+		if n := len(p.Findings); n > 1 {
+			title += fmt.Sprintf("; and %d more of the same two", n-1)
+		}
+		each = append(each, sign{p.Number, "f-" + f.ID, title, f.Kind, c.on(q)})
+		w, h := look.BobSize(p.Number, size)
+		cover += w * h
+	}
+	frame := c.frame.X.Length() * c.frame.Y.Length()
+	if cover <= 0.2*frame || c.in.Bay >= 0 {
+		return each
+	}
+	var out []sign
+	at := map[string]int{}
+	var first, last []*Problem
+	for i := range c.problems {
+		p := &c.problems[i]
+		f := p.Findings[0]
+		bay := ""
+		if f.Bay != nil {
+			bay = *f.Bay
+		}
+		k, ok := at[bay]
+		if !ok {
+			k = len(out)
+			at[bay] = k
+			s := sign{kind: f.Kind, at: c.on(r2.Point{X: f.At.X, Y: f.At.Y}), title: "bay " + words.Name(bay)}
+			for j := range c.in.Project.Bays {
+				if b := &c.in.Project.Bays[j]; b.Storey == c.in.Storey && b.Label == bay {
+					s.at = c.on(b.Plan.Center())
+				}
+			}
+			out, first, last = append(out, s), append(first, p), append(last, p)
+		}
+		last[k] = p
+		if f.Kind == clash.Overlap {
+			out[k].kind = clash.Overlap
+		}
+	}
+	cover = 0
+	for k := range out {
+		if out[k].number = first[k].Number; last[k] != first[k] {
+			out[k].number += "–" + last[k].Number
+		}
+		w, h := look.BobSize(out[k].number, size)
+		cover += w * h
+	}
+	if cover > 0.2*frame {
+		c.byBay = true
+		return nil
+	}
+	return out
+}
+
+// crowd is the problems of one bay.
+type crowd struct {
+	bay      string // label, "" for outside every bay
+	problems []*Problem
+	overlaps int
+	at       r2.Point // of the building
+}
+
+// crowds returns the problems by bay, the bay with the most first.
+func (c *canvas) crowds() []crowd {
+	var out []crowd
+	at := map[string]int{}
+	for i := range c.problems {
+		p := &c.problems[i]
+		f := p.Findings[0]
+		bay := ""
+		if f.Bay != nil {
+			bay = *f.Bay
+		}
+		k, ok := at[bay]
+		if !ok {
+			k = len(out)
+			at[bay] = k
+			w := crowd{bay: bay, at: r2.Point{X: f.At.X, Y: f.At.Y}}
+			for j := range c.in.Project.Bays {
+				if b := &c.in.Project.Bays[j]; b.Storey == c.in.Storey && b.Label == bay {
+					w.at = b.Plan.Center()
+				}
+			}
+			out = append(out, w)
+		}
+		out[k].problems = append(out[k].problems, p)
+		if f.Kind == clash.Overlap {
+			out[k].overlaps++
+		}
+	}
+	slices.SortStableFunc(out, func(a, b crowd) int { return len(b.problems) - len(a.problems) })
+	return out
+}
+
+// counts writes how many problems each bay has into it, where that fits; more stand out more.
+func (c *canvas) counts() []func() {
+	var out []func()
+	for _, w := range c.crowds() {
+		if w.bay == "" || !c.show.ContainsPoint(w.at) {
+			continue
+		}
+		n := strconv.Itoa(len(w.problems))
+		size := c.text * (0.75 + 0.12*math.Min(4, math.Log2(float64(len(w.problems)))))
+		at := c.on(w.at)
+		tw, th := draw.Width(n, size, true)+0.5*size, 1.1*size
+		box := r2.RectFromCenterSize(at, r2.Point{X: tw, Y: th})
+		if !c.free(box) {
+			continue
+		}
+		c.taken = append(c.taken, box)
+		fill, word := draw.Paper, draw.Ink
+		if w.overlaps > 0 {
+			fill, word = draw.Ink, draw.Paper
+		}
+		out = append(out, func() {
+			c.Area(fill, draw.Ink, draw.Thin, box.X.Lo, box.Y.Lo, box.X.Hi, box.Y.Lo, box.X.Hi, box.Y.Hi, box.X.Lo, box.Y.Hi)
+			c.Say(at.X, at.Y+0.36*size, draw.Text{S: n, Size: size, Bold: true, Tone: word, Anchor: draw.Middle})
+		})
+	}
+	return out
+}
+
+// marks finds places for the findings and returns what draws them. A mark stands with its tip on the place;
+// where another stands already it stands beside, with a line to the place.
+func (c *canvas) marks() []func() {
+	var out []func()
+	size := 0.92 * c.text
+	signs := c.signs(size)
+	if c.byBay {
+		return c.counts()
+	}
+	for i := range c.problems {
+		own := len(signs) == len(c.problems)
+		for k, f := range c.problems[i].Findings {
+			if v := (r2.Point{X: f.At.X, Y: f.At.Y}); c.show.ContainsPoint(v) && (k > 0 || !own) {
+				a := c.on(v)
+				out = append(out, func() { c.dot(a, 0.24*size) })
+			}
+		}
+	}
+	for _, s := range signs {
+		w, h := look.BobSize(s.number, size)
+		box := func(tip r2.Point) r2.Rect {
+			return r2.Rect{X: r1.Interval{Lo: tip.X - w/2 - 0.3, Hi: tip.X + w/2 + 0.3}, Y: r1.Interval{Lo: tip.Y - h - 0.3, Hi: tip.Y}}
+		}
+		tip := s.at
+		fits := func(p r2.Point) bool {
+			b := box(p)
+			return c.free(b) && b.X.Lo >= 0.5 && b.X.Hi <= c.frame.X.Hi+2 && b.Y.Lo >= 0.5 && b.Y.Hi <= c.frame.Y.Hi+2
+		}
+		if !fits(tip) {
+		search:
+			for ring := 1.0; ring <= 14; ring++ {
+				for k := range 16 {
+					sin, cos := math.Sincos(2*math.Pi*float64(k)/16 + math.Pi/2)
+					try := s.at.Add(r2.Point{X: cos, Y: -sin}.Mul(ring * 0.8 * h))
+					if fits(try) {
+						tip = try
+						break search
+					}
+				}
+			}
+		}
+		c.taken = append(c.taken, box(tip))
+		out = append(out, func() {
+			if tip != s.at {
+				c.Stroke(draw.Ink, draw.Medium, draw.Solid, tip.X, tip.Y-0.2*h, s.at.X, s.at.Y)
+				c.dot(s.at, 0.3*size)
+			}
+			look.Bob(c.Drawing, s.kind, s.number, s.id, s.title, tip.X, tip.Y, size)
+		})
+	}
+	return out
+}
+
+func (c *canvas) dot(at r2.Point, r float64) {
+	c.Add(draw.Path{Fill: draw.Ink, Line: draw.Paper, Width: draw.Thin, Steps: draw.Ellipse(c.Sheet(at.X, at.Y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
+}
+
+// names writes the bays' names and, where there is room, the zones': along a length, each run once.
+func (c *canvas) names() {
+	p := c.in.Project
+	t := c.text
+	for i := range p.Bays {
+		b := &p.Bays[i]
+		q := b.Plan.Intersection(c.show)
+		if b.Storey != c.in.Storey || q.IsEmpty() || c.in.Bay >= 0 {
+			continue // of a bay alone the title says it
+		}
+		lo := c.on(r2.Point{X: q.X.Lo, Y: q.Y.Hi})
+		w := q.X.Length() / c.Scale
+		name := words.Name(b.Name)
+		if draw.Width(name, 1.05*t, true) > w-t {
+			continue // a pointer over the bay says it
+		}
+		second := "open to the soffit"
+		if b.HasCeiling {
+			second = "ceiling " + words.Level(b.Ceiling-p.Storeys[b.Storey].FFL)
+		} else if b.Unsaid {
+			second = "ceiling not given"
+		}
+		if draw.Width(second, c.small, false) > w-t {
+			second = ""
+		}
+		wide := math.Max(draw.Width(name, 1.05*t, true), draw.Width(second, c.small, false))
+		// In a corner, or along the foot, wherever nothing is marked.
+		for _, at := range []r2.Point{{X: lo.X + 0.5*t, Y: lo.Y + 1.3*t}, {X: lo.X + 0.5*t, Y: lo.Y + q.Y.Length()/c.Scale - 1.6*t}, {X: lo.X + w - wide - 0.5*t, Y: lo.Y + 1.3*t}, {X: lo.X + 0.5*t, Y: lo.Y + 3.9*t}} {
+			box := r2.Rect{X: r1.Interval{Lo: at.X, Hi: at.X + wide}, Y: r1.Interval{Lo: at.Y - t, Hi: at.Y + 1.3*t}}
+			if !c.free(box) {
+				continue
+			}
+			c.taken = append(c.taken, box)
+			c.Say(at.X, at.Y, draw.Text{S: name, Size: 1.05 * t, Bold: true, Tone: draw.Soft, Halo: true})
+			c.Say(at.X, at.Y+1.1*t, draw.Text{S: second, Size: c.small, Tone: draw.Soft, Halo: true})
+			break
+		}
+	}
+	// The longest piece of a run bears its name.
+	type piece struct {
+		zone   int
+		name   string
+		length float64
+	}
+	var list []piece
+	for _, i := range c.zones {
+		z := p.Zone(i)
+		ch := p.Character(z.Char)
+		if ch.Structure() && c.in.Bay < 0 {
+			continue
+		}
+		name := z.ID
+		if c.in.Bay < 0 && z.Run != "" {
+			name = z.Run
+		}
+		r := z.Bare.Plan().Intersection(c.show)
+		list = append(list, piece{i, name, math.Max(r.X.Length(), r.Y.Length())})
+	}
+	slices.SortStableFunc(list, func(a, b piece) int { return cmp.Compare(b.length, a.length) })
+	done := map[string]bool{}
+	size := 0.92 * c.small
+	for _, q := range list {
+		if done[q.name] {
+			continue
+		}
+		z := p.Zone(q.zone)
+		r := z.Bare.Plan().Intersection(c.show)
+		up := r.Y.Length() > 1.2*r.X.Length()
+		name := words.Name(q.name)
+		w := draw.Width(name, size, false)
+		room := r.X.Length() / c.Scale
+		if up {
+			room = r.Y.Length() / c.Scale
+		}
+		if w > room-0.6 && !(z.Item && w < 3*room) {
+			continue
+		}
+		for _, part := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
+			v := r2.Point{X: r.X.Lo + part*r.X.Length(), Y: r.Y.Center()}
+			if up {
+				v = r2.Point{X: r.X.Center(), Y: r.Y.Lo + part*r.Y.Length()}
+			}
+			at := c.on(v)
+			x, y := at.X, at.Y+0.33*size
+			if up {
+				x, y = at.X+0.33*size, at.Y
+			}
+			box := textBox(x, y, w, size, draw.Middle, up)
+			if !c.free(box) || box.X.Lo < c.frame.X.Lo || box.X.Hi > c.frame.X.Hi || box.Y.Lo < c.frame.Y.Lo || box.Y.Hi > c.frame.Y.Hi {
+				continue
+			}
+			c.taken = append(c.taken, box)
+			c.Say(x, y, draw.Text{S: name, Size: size, Anchor: draw.Middle, Up: up, Tone: draw.Ink, Halo: true})
+			done[q.name] = true
+			break
+		}
+	}
+}
+
+// list writes the problems from (x, y) down to limit; it returns its foot.
+func (c *canvas) list(x, y, width, limit float64) float64 {
+	t := c.text
+	y += t
+	head := words.Count(len(c.problems), "problem", "problems") + " on this plan"
+	if len(c.problems) == 0 {
+		head = "nothing was found here"
+	}
+	c.Say(x, y, draw.Text{S: head, Size: 1.1 * t, Bold: true, Tone: draw.Ink})
+	y += 1.2 * t
+	if c.byBay {
+		return c.listBays(x, y, width, limit)
+	}
+	size := 0.92 * t
+	indent := 0.0
+	for _, p := range c.problems {
+		w, _ := look.BobSize(p.Number, size)
+		indent = math.Max(indent, w+0.7*t)
+	}
+	long, short := 3.35*t, 1.98*t
+	row := long
+	if float64(len(c.problems))*long > limit-y {
+		row = short
+	}
+	for i, p := range c.problems {
+		if y+row > limit-1.5*t && i < len(c.problems)-1 {
+			c.Say(x, y+t, draw.Text{S: fmt.Sprintf("and %d more: numbered on the plan, told by voidline check", len(c.problems)-i), Size: c.small, Tone: draw.Ink})
+			return y + 1.5*t
+		}
+		f := p.Findings[0]
+		w, h := look.BobSize(p.Number, size)
+		look.Bob(c.Drawing, f.Kind, p.Number, "", "", x+w/2, y+h, size)
+		said := look.Amount(f)
+		if n := len(p.Findings); n > 1 {
+			said += fmt.Sprintf(" (worst of %d)", n)
+		}
+		room := width - indent
+		c.Say(x+indent, y+0.85*t, draw.Text{S: draw.Fit(said+": "+look.Pair(f), t, room, true), Size: t, Bold: true, Tone: draw.Ink})
+		if row == long {
+			where := words.Level(f.At.Level)
+			if f.At.Where != "" {
+				where += ", " + words.Clean(f.At.Where)
+			}
+			if c.in.Bay < 0 && f.Bay != nil {
+				where += ", bay " + words.Name(*f.Bay)
+			}
+			c.Say(x+indent, y+1.9*t, draw.Text{S: draw.FitEnd(look.Asked(f), c.small, room, false), Size: c.small, Tone: draw.Ink})
+			c.Say(x+indent, y+2.8*t, draw.Text{S: draw.FitEnd(where, c.small, room, false), Size: c.small, Tone: draw.Soft})
+		} else if f.Bay != nil {
+			c.Say(x+indent, y+1.7*t, draw.Text{S: draw.FitEnd(words.Level(f.At.Level)+", bay "+words.Name(*f.Bay)+", "+words.Clean(f.At.Where), 0.9*c.small, room, false), Size: 0.9 * c.small, Tone: draw.Soft})
+		}
+		y += row
+	}
+	if len(c.whole) > 0 {
+		y += 0.6 * t
+		for _, l := range draw.Fold("over a whole bay, place not known: "+strings.Join(c.whole, ", "), c.small, width, false, 3) {
+			if y+t > limit {
+				break
+			}
+			c.Say(x, y+t, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
+			y += 1.25 * c.small
+		}
+	}
+	return y
+}
+
+// listBays lists how many problems the bays have, the most first.
+func (c *canvas) listBays(x, y, width, limit float64) float64 {
+	t := c.text
+	all := c.crowds()
+	for _, l := range draw.Fold(fmt.Sprintf("too many to mark one by one: how many stands in each of %s, on black where there are overlaps; the plan of a bay shows them", words.Count(len(all), "bay", "bays")), c.small, width, false, 4) {
+		y += 1.2 * c.small
+		c.Say(x, y, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
+	}
+	y += 0.6 * t
+	most := 60 // on a phone
+	for i, w := range all {
+		if y+2.6*t > limit || i == most {
+			y += 1.3 * t
+			c.Say(x, y, draw.Text{S: "and " + words.Count(len(all)-i, "more bay", "more bays"), Size: c.small, Tone: draw.Ink})
+			break
+		}
+		y += 1.3 * t
+		name := "outside every bay"
+		if w.bay != "" {
+			name = "bay " + words.Name(w.bay)
+		}
+		said := words.Count(w.overlaps, "overlap", "overlaps") + ", worst: " + look.Amount(w.problems[0].Findings[0])
+		n := strconv.Itoa(len(w.problems))
+		c.Say(x+2.2*t, y, draw.Text{S: n, Size: t, Bold: true, Tone: draw.Ink, Anchor: draw.End})
+		name = draw.Fit(name, t, 0.5*width, true)
+		c.Say(x+2.8*t, y, draw.Text{S: name, Size: t, Bold: true, Tone: draw.Ink})
+		at := x + 3.4*t + draw.Width(name, t, true)
+		c.Say(at, y, draw.Text{S: draw.FitEnd(said, c.small, x+width-at, false), Size: c.small, Tone: draw.Soft})
+	}
+	return y
+}
+
+// heading writes the title of a phone's sheet; it returns the height used.
+func (c *canvas) heading(x, y, width float64, measure bool) float64 {
+	start := y
+	say := func(s string, size float64, bold bool, tone draw.Tone) {
+		for _, l := range draw.Fold(s, size, width, bold, 3) {
+			y += 1.3 * size
+			if !measure {
+				c.Say(x, y, draw.Text{S: l, Size: size, Bold: bold, Tone: tone})
+			}
+		}
+	}
+	say(c.title(), 1.25*c.text, true, draw.Ink)
+	if l := c.levels(); l != "" {
+		say(l, c.small, false, draw.Ink)
+	}
+	say("north is up; beams are broken lines", c.small, false, draw.Soft)
+	return y - start + 1.2*c.text
+}
+
+// foot writes the title strip.
+func (c *canvas) foot() {
+	t, m := c.text, c.sheet.Margin
+	x0, x1 := m, c.sheet.W-m
+	y0 := c.sheet.H - m - c.strip
+	c.Stroke(draw.Ink, draw.Bold, draw.Solid, x0, y0, x1, y0)
+	w := x1 - x0
+	a := x0 + 0.36*w
+	y := y0 + 1.9*t
+	for _, l := range draw.Fold(c.title(), 1.45*t, a-x0-t, true, 2) {
+		c.Say(x0, y, draw.Text{S: l, Size: 1.45 * t, Bold: true, Tone: draw.Ink})
+		y += 1.7 * t
+	}
+	for _, s := range []string{
+		c.levels(),
+		"north is up; what lies higher covers what lies lower; beams are broken lines, room for access dash and dot",
+		"project " + words.Name(c.in.Project.Name),
+	} {
+		if s == "" {
+			continue
+		}
+		for _, l := range draw.Fold(s, c.small, a-x0-t, false, 2) {
+			c.Say(x0, y, draw.Text{S: l, Size: c.small, Tone: draw.Ink})
+			y += 1.25 * c.small
+		}
+	}
+	c.Say(x0, c.sheet.H-m-0.1*t, draw.Text{S: draw.FitEnd("A check of the data given, not a survey: verify levels on site.", 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
+	look.Legend(c.Drawing, c.trades, a, y0+0.9*t, 0.40*w, 10.2*t, 0.95*c.small)
+	look.ScaleBar(c.Drawing, a+0.42*w, y0+2.1*t, 0.21*w, t, c.sheet.Name)
+	// What the marks mean.
+	x := a + 0.42*w
+	size := 0.8 * t
+	for _, k := range []struct {
+		kind clash.Kind
+		word string
+	}{{clash.Overlap, "overlap"}, {clash.Tight, "tight gap"}, {clash.Access, "access"}} {
+		bw, bh := look.BobSize("1", size)
+		look.Bob(c.Drawing, k.kind, "1", "", "", x+bw/2, y0+5.3*t+bh, size)
+		x += bw + 0.4*t
+		c.Say(x, y0+5.3*t+0.9*size, draw.Text{S: k.word, Size: c.small, Tone: draw.Ink})
+		x += draw.Width(k.word, c.small, false) + 1.2*t
+	}
+}

@@ -1,0 +1,270 @@
+package plan_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash"
+	"voidline/io/table"
+	"voidline/reports/draw"
+	"voidline/reports/draw/look"
+	"voidline/reports/internal/svgread"
+	"voidline/reports/plan"
+	"voidline/void"
+	"voidline/void/body"
+)
+
+func open(t testing.TB, dir string, opt table.Options) (*void.Project, *clash.Result) {
+	t.Helper()
+	p, err := table.Open(context.Background(), dir, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	res, err := clash.Open(p, clash.Options{Touch: 1}).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p, res
+}
+
+func read(t testing.TB, d *draw.Drawing) *svgread.File {
+	t.Helper()
+	var b bytes.Buffer
+	if err := draw.SVG(&b, d, draw.SVGOptions{Prefix: "p"}); err != nil {
+		t.Fatal(err)
+	}
+	f, err := svgread.Read(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// TestReadBack reads plans back: every outline lies on the zone's, every finding is marked at its place or has a
+// line from there, and its number stands in the list.
+func TestReadBack(t *testing.T) {
+	p, res := open(t, "../../testdata/demo", table.Options{})
+	for bay := -1; bay < len(p.Bays); bay++ {
+		d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings}, plan.Options{})
+		f := read(t, d)
+		// The low corner of what is shown is the origin.
+		lo := r2.EmptyRect()
+		for i := range p.Bays {
+			if bay < 0 || i == bay {
+				lo = lo.Union(p.Bays[i].Plan)
+			}
+		}
+		origin := lo.Lo().Sub(r2.Point{X: 400, Y: 400})
+		show := lo.ExpandedByMargin(400)
+		zones := 0
+		for i := range p.Zones() {
+			z := p.Zone(i)
+			s, there := f.Shapes[fmt.Sprintf("p-z%d", i)]
+			in := !z.ByHeight && show.InteriorIntersects(z.Bare.Plan())
+			if there != in {
+				t.Errorf("bay %d: %s is drawn: %v, want %v", bay, z.ID, there, in)
+				continue
+			}
+			if !there {
+				continue
+			}
+			zones++
+			if !strings.HasPrefix(s.Title, z.ID+":") {
+				t.Errorf("%s is titled %q", z.ID, s.Title)
+			}
+			for _, l := range s.Lines {
+				for _, v := range l {
+					q := origin.Add(r2.Point{X: v.X, Y: -v.Y})
+					// The gap of the point, as an upright line, is nothing; and it is no deeper in than the outline may be.
+					line := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: -1e6}, r3.Vector{X: q.X, Y: q.Y, Z: 1e6}, 0)
+					if g := body.Gap(line, z.Bare).MM; g > 0.02 {
+						t.Errorf("bay %d: %s has a corner %v beside it", bay, z.ID, g)
+					}
+					edge := math.Min(math.Min(q.X-show.X.Lo, show.X.Hi-q.X), math.Min(q.Y-show.Y.Lo, show.Y.Hi-q.Y))
+					if in := body.PlanOverlap(line, z.Bare); in > 0.13 && edge > 0.02 {
+						t.Errorf("bay %d: %s has a corner %v within it", bay, z.ID, in)
+					}
+				}
+			}
+		}
+		var fs []*clash.Finding
+		for i := range res.Findings {
+			g := &res.Findings[i]
+			if bay < 0 || g.Bay != nil && *g.Bay == p.Bays[bay].Label {
+				fs = append(fs, g)
+			}
+		}
+		problems := plan.Problems(fs, nil)
+		for _, q := range problems {
+			g := q.Findings[0]
+			s, there := f.Shapes["p-f-"+g.ID]
+			if !there {
+				t.Errorf("bay %d: %s is not marked", bay, g.ID)
+				continue
+			}
+			// The tip of the bob is its first corner.
+			tip := origin.Add(r2.Point{X: s.Lines[0][0].X, Y: -s.Lines[0][0].Y})
+			if far := tip.Sub(r2.Point{X: g.At.X, Y: g.At.Y}).Norm() / d.Scale; far > 90 {
+				t.Errorf("bay %d: %s is marked %.0f mm of paper from its place", bay, g.ID, far)
+			}
+			if !has(f.Texts, q.Number) {
+				t.Errorf("bay %d: no number %s", bay, q.Number)
+			}
+			if !strings.Contains(strings.Join(f.Texts, "\n"), look.Amount(g)) {
+				t.Errorf("bay %d: the list does not say %q", bay, look.Amount(g))
+			}
+		}
+		if bay < 0 {
+			t.Logf("%d zones, %d problems of %d findings", zones, len(problems), len(fs))
+			if zones < 80 || len(problems) < 20 {
+				t.Error("too few to mean anything")
+			}
+		}
+	}
+}
+
+func has(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// TestApart checks that marks do not stand over each other, and that words stay on the sheet.
+func TestApart(t *testing.T) {
+	p, res := open(t, "../../testdata/demo", table.Options{})
+	for bay := -1; bay < len(p.Bays); bay++ {
+		for _, sheet := range []look.Sheet{{}, look.A3(), look.Phone()} {
+			d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings}, plan.Options{Sheet: sheet})
+			f := read(t, d)
+			var boxes []r2.Rect
+			for id, s := range f.Shapes {
+				if strings.HasPrefix(id, "p-f-") {
+					boxes = append(boxes, r2.RectFromPoints(s.Lines[0]...))
+				}
+			}
+			for i := range boxes {
+				for j := range i {
+					if v := boxes[i].Intersection(boxes[j]); !v.IsEmpty() && v.X.Length() > 0.5*d.Scale && v.Y.Length() > 0.5*d.Scale {
+						t.Errorf("bay %d, %s: two marks share %v", bay, sheet.Name, v)
+					}
+				}
+			}
+			for _, it := range d.Items {
+				x, ok := it.(draw.Text)
+				if !ok {
+					continue
+				}
+				at, y := d.On(x.At)
+				w := draw.Width(x.S, x.Size, x.Bold)
+				if x.Up {
+					w = 0
+				}
+				switch x.Anchor {
+				case draw.Middle:
+					at -= w / 2
+				case draw.End:
+					at -= w
+				}
+				if at < 0 || at+w > d.W+0.01 || y < 0 || y > d.H {
+					t.Errorf("bay %d, %s: %q stands from %.1f to %.1f at %.1f, the sheet is %.0f x %.0f", bay, sheet.Name, x.S, at, at+w, y, d.W, d.H)
+				}
+			}
+		}
+	}
+}
+
+// TestCrowded draws the real building, with more findings than any sheet could number: each bay's number is told, and
+// all together are all.
+func TestCrowded(t *testing.T) {
+	dir, err := filepath.Abs("../../../shared/realdata/clinic")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "bays.csv")); err != nil {
+		t.Skipf("the real building is not here: %v", err)
+	}
+	p, res := open(t, dir, table.Options{})
+	for s := range p.Storeys {
+		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings}
+		d := plan.Draw(in, plan.Options{})
+		f := read(t, d)
+		var fs []*clash.Finding
+		for i := range res.Findings {
+			if res.Findings[i].Storey == p.Storeys[s].Name {
+				fs = append(fs, &res.Findings[i])
+			}
+		}
+		problems := plan.Problems(fs, nil)
+		if !has(f.Texts, fmt.Sprintf("%d problems on this plan", len(problems))) {
+			t.Errorf("%s does not tell its %d problems", p.Storeys[s].Name, len(problems))
+		}
+		sum := 0
+		for _, x := range f.Texts {
+			if n, err := strconv.Atoi(x); err == nil {
+				sum += n
+			}
+		}
+		if sum < len(problems) {
+			t.Errorf("%s: the numbers written come to %d of %d problems", p.Storeys[s].Name, sum, len(problems))
+		}
+		var a, b bytes.Buffer
+		if err := draw.SVG(&a, d, draw.SVGOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if err := draw.SVG(&b, plan.Draw(in, plan.Options{}), draw.SVGOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(a.Bytes(), b.Bytes()) {
+			t.Error("two drawings differ")
+		}
+		t.Logf("%s: %d problems, %d kB", p.Storeys[s].Name, len(problems), a.Len()/1000)
+	}
+}
+
+// TestNothing draws a project without findings, without grid lines and with one zone of a bad name.
+func TestNothing(t *testing.T) {
+	name := `</text><script>alert("x")</script>`
+	p, res := open(t, "p", table.Options{FS: fstest.MapFS{
+		"bays.csv":     {Data: []byte("bay,x1,y1,x2,y2,soffit,ceiling\nB,0,0,6000,6000,3600,2700\n")},
+		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level\n\"" + strings.ReplaceAll(name, `"`, `""`) + "\",0,3000,6000,3000,600x300,2900\n")},
+	}})
+	if len(res.Findings) != 0 {
+		t.Fatalf("%d findings", len(res.Findings))
+	}
+	for _, sheet := range []look.Sheet{{}, look.Phone()} {
+		d := plan.Draw(plan.Input{Project: p, Bay: -1}, plan.Options{Sheet: sheet})
+		f := read(t, d)
+		if !has(f.Texts, "nothing was found here") {
+			t.Error("it does not say that nothing was found")
+		}
+		if s := f.Shapes["p-z0"]; !strings.HasPrefix(s.Title, name) {
+			t.Errorf("the zone is titled %q", s.Title)
+		}
+		var b bytes.Buffer
+		if err := draw.PDF(&b, d, draw.PDFOptions{}); err != nil {
+			t.Error(err)
+		}
+	}
+	p, _ = open(t, "p", table.Options{FS: fstest.MapFS{
+		"bays.csv":     {Data: []byte("bay,x1,y1,x2,y2,soffit,ceiling\nB,0,0,6000,6000,3600,2700\n")},
+		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level\n")},
+	}})
+	read(t, plan.Draw(plan.Input{Project: p, Bay: 0}, plan.Options{}))
+}

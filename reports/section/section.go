@@ -1,0 +1,947 @@
+// Package section draws the section of a bay: soffit, steel, what the plane cuts, build-up, ceiling line,
+// datum and FFL, with levels down one side, the stack over one point beside it, and a finding marked. It
+// measures nothing: cuts come from void, gaps and findings from clash.
+package section
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash"
+	"voidline/reports/draw"
+	"voidline/reports/draw/look"
+	"voidline/reports/words"
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// Input is what was measured.
+type Input struct {
+	Project *void.Project
+	Cut     void.Section
+	// Stack is the stack over a point of the cut, at s = StackAt; nil for none.
+	Stack   *clash.Stack
+	StackAt float64
+	// Finding is the finding to mark, nil for none; Number what stands in its mark ("1" where blank), Between
+	// its measured distance, nil where it has none.
+	Finding *clash.Finding
+	Number  string
+	Between *clash.Distance
+	// Why says why the cut is where it is, in a few words; may be blank.
+	Why string
+}
+
+// Options say how to draw.
+type Options struct {
+	// Sheet is the paper; without a name it is A4 or A3, whichever shows the cut larger (A4 where both do alike).
+	Sheet look.Sheet
+	// Span draws only so many millimetres of the cut, about the plumb line; 0 is the whole bay (on a phone: what
+	// fits at a scale that can be read).
+	Span float64
+}
+
+// canvas is a drawing in the making. Levels in it are above the storey's FFL, mm; y and x are paper mm.
+type canvas struct {
+	*draw.Drawing
+	in     Input
+	sheet  look.Sheet
+	text   float64
+	small  float64
+	bay    *void.Bay
+	ffl    float64
+	datum  float64
+	phone  bool
+	s      r1.Interval // shown stretch of the cut
+	x      r1.Interval // its place on the sheet
+	low    float64     // lowest level drawn
+	top    float64     // place of the soffit on the sheet
+	bottom float64     // and of the lowest level
+	broken bool        // the room below is cut short
+	above  band
+	below  band
+	inside []flag
+	over   float64 // height over the soffit
+	trades []string
+	hatch  float64 // height of the ground over the soffit, paper mm
+	cap    float64 // highest level drawn; 0 is that ground over the soffit
+	prefix string  // before the ids of what is drawn
+}
+
+// Draw draws the section.
+func Draw(in Input, o Options) *draw.Drawing {
+	b := &in.Project.Bays[in.Cut.Bay]
+	st := &in.Project.Storeys[b.Storey]
+	make := func(sheet look.Sheet, scale float64, s r1.Interval) *canvas {
+		return &canvas{
+			Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, in: in, sheet: sheet, text: sheet.Text, small: 0.84 * sheet.Text,
+			bay: b, ffl: st.FFL, datum: st.Datum, phone: sheet.H == 0, s: s, hatch: 2.2,
+		}
+	}
+	if o.Sheet.Name != "" && o.Sheet.H == 0 {
+		return phone(make, o)
+	}
+	sheets := []look.Sheet{look.A4(), look.A3()}
+	if o.Sheet.Name != "" {
+		sheets = []look.Sheet{o.Sheet}
+	}
+	s := in.stretch(o.Span)
+	var last *canvas
+	for _, scale := range look.Scales() {
+		for _, sheet := range sheets {
+			c := make(sheet, scale, s)
+			if c.wide() {
+				return c.draw()
+			}
+			last = c
+		}
+	}
+	last.draw()
+	return last.Drawing
+}
+
+// stretch returns the shown stretch of the cut: all of it, or span mm about the plumb line.
+func (in *Input) stretch(span float64) r1.Interval {
+	s := in.Cut.Shown
+	if span <= 0 || span >= s.Length() {
+		return s
+	}
+	at := in.Cut.Inside.Center()
+	if in.Stack != nil {
+		at = in.StackAt
+	}
+	lo := math.Max(s.Lo, math.Min(at-span/2, s.Hi-span))
+	return r1.Interval{Lo: lo, Hi: lo + span}
+}
+
+// Sizes of the furniture in heights of type.
+const (
+	staffWide = 12.5 // levels and staff, left
+	coreWide  = 19.0 // stack, right
+	stripHigh = 13.0 // title strip, below
+	flagHigh  = 2.35
+	bubble    = 1.5
+)
+
+// wide lays a paper sheet out; false where the cut does not fit at this scale.
+func (c *canvas) wide() bool {
+	m := c.sheet.Margin
+	left, right := m+staffWide*c.text, c.sheet.W-m
+	if c.in.Stack != nil {
+		right -= coreWide * c.text
+	}
+	w := c.s.Length() / c.Scale
+	if w > right-left {
+		return false
+	}
+	c.x = r1.Interval{Lo: left, Hi: left + w}
+	room := r1.Interval{Lo: left, Hi: right}
+	c.flags(room)
+	start, end := m+1.2*c.text, c.sheet.H-m-stripHigh*c.text
+	return c.stand(start, end, false)
+}
+
+// stand places soffit and floor between two heights of the sheet; with grow the lower follows from what is
+// needed.
+func (c *canvas) stand(start, end float64, grow bool) bool {
+	soffit := c.bay.Soffit - c.ffl
+	c.over = c.hatch + 1
+	if c.above.rows > 0 {
+		c.over += float64(c.above.rows)*flagHigh*c.text + 2
+	}
+	if slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return c.s.Contains(g.S) }) {
+		c.over += 2*bubble*c.text + 1
+	}
+	c.top = start + c.over
+	face := 0.0
+	if c.bay.HasCeiling {
+		face = c.bay.Ceiling - c.ffl
+	}
+	need := float64(c.below.rows) * flagHigh * c.text
+	floor := (soffit - math.Min(0, face)) / c.Scale
+	if face > 0 {
+		// Under the ceiling: the flags, and what hangs lower.
+		need = math.Max(need+3, 0)
+		least := (soffit-face)/c.Scale + need + 3
+		switch {
+		case grow:
+			c.low, c.broken = face-(need+2)*c.Scale, true
+			if c.low <= 0 {
+				c.low, c.broken = -2*c.Scale, false
+			}
+			c.bottom = c.top + (soffit-c.low)/c.Scale
+		case c.top+math.Max(floor+2, least) <= end:
+			c.low = math.Min(-2*c.Scale, soffit-least*c.Scale)
+			c.bottom = c.top + (soffit-c.low)/c.Scale
+		case c.top+least <= end-4.2*c.text:
+			c.broken = true
+			c.bottom = end - 4.2*c.text
+			c.low = soffit - (c.bottom-c.top)*c.Scale
+		default:
+			return false
+		}
+	} else {
+		least := floor + 3
+		if c.below.rows > 0 {
+			least = math.Max(least, need+8)
+		}
+		if !grow && c.top+least > end {
+			return false
+		}
+		c.bottom = c.top + least
+		c.low = soffit - least*c.Scale
+	}
+	c.Origin = r2.Point{X: c.x.Lo - c.s.Lo/c.Scale, Y: c.top + soffit/c.Scale}
+	return true
+}
+
+// phone lays the drawing out for a narrow screen: the section, the stack under it, then the words.
+func phone(make func(look.Sheet, float64, r1.Interval) *canvas, o Options) *draw.Drawing {
+	sheet := o.Sheet
+	c := make(sheet, 10, r1.Interval{})
+	m := sheet.Margin
+	left, right := m+6.8*sheet.Text, sheet.W-m
+	high := c.bay.Soffit - c.ffl
+	if c.bay.HasCeiling {
+		high = c.bay.Soffit - c.bay.Ceiling
+	}
+	for _, scale := range look.Scales() {
+		if scale < 10 || high/scale > 60 && scale < 1000 || o.Span > 0 && o.Span/scale > right-left {
+			continue
+		}
+		span := (right - left) * scale
+		if o.Span > 0 {
+			span = math.Min(span, o.Span)
+		}
+		c = make(sheet, scale, c.in.stretch(span))
+		break
+	}
+	c.x = r1.Interval{Lo: left, Hi: left + c.s.Length()/c.Scale}
+	c.flags(r1.Interval{Lo: left, Hi: right})
+	head := m + c.heading(0, 0, sheet.W-2*m, true)
+	c.stand(head+1.2*c.text, 0, true)
+	return c.draw()
+}
+
+// draw puts everything on the sheet.
+func (c *canvas) draw() *draw.Drawing {
+	c.Name, c.Desc = c.title(), c.describe()
+	c.Area(draw.Paper, draw.None, 0, 0, 0, c.sheet.W, 0, c.sheet.W, 1, 0, 1) // made as high as the sheet at the end
+	c.ground()
+	c.pieces()
+	c.gridLines()
+	c.staff()
+	c.plumb()
+	c.mark()
+	c.hang(&c.above, -1)
+	c.hang(&c.below, 1)
+	for _, f := range c.inside {
+		c.words(f, f.x, f.y, draw.Middle)
+	}
+	m := c.sheet.Margin
+	if c.phone {
+		c.heading(m, m, c.sheet.W-2*m, false)
+		y := c.bottom + 2.2*c.text
+		if c.broken {
+			y += 3.6 * c.text
+		}
+		y = c.core(m, y, c.sheet.W-2*m)
+		y = c.detail(m, y+1.2*c.text, c.sheet.W-2*m, 62)
+		y += 1.6 * c.text
+		y += look.Legend(c.Drawing, c.trades, m, y, c.sheet.W-2*m, (c.sheet.W-2*m)/2, c.text)
+		y += 1.8 * c.text
+		look.ScaleBar(c.Drawing, m, y, 0.6*c.sheet.W, c.text, "")
+		y += 2.6 * c.text
+		for _, l := range draw.Fold(caution, c.small, c.sheet.W-2*m, false, 0) {
+			c.Say(m, y, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
+			y += 1.25 * c.small
+		}
+		c.H = math.Ceil(y + m - c.small)
+	} else {
+		x, w := c.sheet.W-m-(coreWide-1.2)*c.text, (coreWide-1.2)*c.text
+		foot := c.core(x, m, w)
+		c.detail(x, foot+0.6*c.text, w, c.sheet.H-m-(stripHigh-1.2)*c.text-foot-1.6*c.text)
+		c.strip()
+	}
+	c.Items[0] = draw.Path{Fill: draw.Paper, Steps: draw.Polyline([]r2.Point{
+		c.Sheet(0, 0), c.Sheet(c.W, 0), c.Sheet(c.W, c.H), c.Sheet(0, c.H),
+	}, true)}
+	return c.Drawing
+}
+
+const caution = "A check of the data given, not a survey: verify levels on site."
+
+// px and py return the place on the sheet of a station of the cut and of a level.
+func (c *canvas) px(s float64) float64     { return c.Origin.X + s/c.Scale }
+func (c *canvas) py(level float64) float64 { return c.Origin.Y - level/c.Scale }
+
+// number is what stands in the finding's mark.
+func (c *canvas) number() string {
+	if c.in.Number == "" {
+		return "1"
+	}
+	return words.Clean(c.in.Number)
+}
+
+// title says what is cut.
+func (c *canvas) title() string {
+	s := "Section through bay " + words.Name(c.bay.Name)
+	if n := c.in.Project.Storeys[c.bay.Storey].Name; n != "" {
+		s += ", " + words.Name(n)
+	}
+	return s
+}
+
+// cutWords says where the plane lies and which way one looks.
+func (c *canvas) cutWords() string {
+	p := c.in.Cut.Plane
+	at := p.Point((c.in.Cut.Inside.Lo+c.in.Cut.Inside.Hi)/2, 0)
+	place := func(axis string, v float64, lines []void.GridLine, name string) string {
+		s := axis + " = " + words.Near(v)
+		if len(lines) > 0 {
+			s += " (" + name + ")"
+		}
+		return s
+	}
+	wx, wy, _ := strings.Cut(c.in.Project.Where(r2.Point{X: at.X, Y: at.Y}), ", ")
+	switch {
+	case p.Dir.Y == 1:
+		return "cut at " + place("x", at.X, c.in.Project.GridX, wx) + ", looking west"
+	case p.Dir.X == 1:
+		return "cut at " + place("y", at.Y, c.in.Project.GridY, wy) + ", looking north"
+	}
+	return fmt.Sprintf("cut at an angle of %.1f degrees to x", math.Atan2(p.Dir.Y, p.Dir.X)*180/math.Pi)
+}
+
+// describe says the drawing in sentences, for who cannot see it.
+func (c *canvas) describe() string {
+	s := c.title() + ", " + c.cutWords() + ", scale 1:" + strconv.FormatFloat(c.Scale, 'f', -1, 64) + ". "
+	s += "Soffit " + words.Level(c.bay.Soffit-c.ffl)
+	if c.bay.HasCeiling {
+		s += ", top of build-up " + words.Level(c.bay.Top-c.ffl) + ", ceiling " + words.Level(c.bay.Ceiling-c.ffl)
+	} else {
+		s += ", no ceiling"
+	}
+	s += ". "
+	if f := c.in.Finding; f != nil {
+		s += "Finding: " + look.Amount(f) + ", " + look.Pair(f) + "; " + look.Asked(f) + ". "
+	}
+	var names []string
+	for i := range c.in.Cut.Pieces {
+		if !c.elsewhere(&c.in.Cut.Pieces[i]) {
+			names = append(names, words.Name(c.in.Project.Zone(c.in.Cut.Pieces[i].Zone).ID))
+		}
+	}
+	if len(names) > 0 {
+		s += "Cut: " + strings.Join(names, ", ") + "."
+	}
+	return s
+}
+
+// ground draws soffit, build-up, ceiling line, datum and FFL.
+func (c *canvas) ground() {
+	in := c.in.Cut.Inside
+	lo, hi := math.Max(c.s.Lo, in.Lo), math.Min(c.s.Hi, in.Hi)
+	if lo >= hi {
+		return
+	}
+	w := c.window()
+	soffit := c.bay.Soffit - c.ffl
+	x0, x1 := c.px(lo), c.px(hi)
+	// The ground over the soffit: how thick the slab is nobody said.
+	y := c.py(soffit)
+	var ticks []draw.Step
+	for x := x0; x < x1-0.5 && c.hatch > 0; x += 1.6 {
+		ticks = append(ticks, draw.Polyline([]r2.Point{c.Sheet(x, y), c.Sheet(math.Min(x+c.hatch, x1), y-math.Min(c.hatch, x1-x))}, false)...)
+	}
+	c.Add(draw.Path{Steps: ticks, Line: draw.Soft, Width: draw.Thin})
+	level := func(tone draw.Tone, width float64, dash draw.Dash, v float64, id, title string) {
+		if w.Y.Contains(v) {
+			c.Add(draw.Path{ID: c.prefix + id, Title: title, Line: tone, Width: width, Dash: dash, Measured: true, Steps: draw.Polyline([]r2.Point{draw.B(lo, v), draw.B(hi, v)}, false)})
+		}
+	}
+	if c.bay.HasCeiling {
+		t := look.Of("ceilings")
+		top, face := c.bay.Top-c.ffl, c.bay.Ceiling-c.ffl
+		if z := (r1.Interval{Lo: face, Hi: top}).Intersection(w.Y); z.Length() > 0 {
+			p := draw.Path{Fill: t.Tint, Measured: true, Steps: draw.Polyline([]r2.Point{draw.B(lo, z.Lo), draw.B(hi, z.Lo), draw.B(hi, z.Hi), draw.B(lo, z.Hi)}, true)}
+			c.Add(p)
+			look.Hatch(c.Drawing, t, p)
+			c.trades = append(c.trades, "ceilings")
+		}
+		for i, l := range c.in.Cut.Layers {
+			name := fmt.Sprintf("%s, %s thick, %s to %s", words.Clean(l.Name), words.Near(l.Thickness), words.Level(l.Z.Lo-c.ffl), words.Level(l.Z.Hi-c.ffl))
+			level(draw.Purple, draw.Thin, draw.Solid, l.Z.Hi-c.ffl, fmt.Sprintf("layer%d", i+1), name)
+		}
+		level(draw.Ink, draw.Bold, draw.Solid, face, "ceiling", "finished face of the ceiling "+words.Level(face))
+		if top > face {
+			level(draw.Ink, draw.Medium, draw.Solid, top, "buildup", "top of the build-up "+words.Level(top))
+		}
+	}
+	level(draw.Ink, draw.Bold, draw.Solid, soffit, "soffit", "soffit "+words.Level(soffit))
+	level(draw.Ink, draw.Thick, draw.Solid, 0, "ffl", "finished floor")
+	if c.datum < soffit {
+		level(draw.Ink, draw.Thin, draw.Centre, c.datum, "datum", "datum line "+words.Level(c.datum))
+	}
+	if c.broken {
+		// The room goes on below: a line broken in the manner of ISO 128.
+		y := c.bottom
+		for x := x0; x < x1; x += 12 {
+			e := math.Min(x+12, x1)
+			c.Stroke(draw.Soft, draw.Thin, draw.Solid, x, y, x+0.4*(e-x), y, x+0.45*(e-x), y-1.2, x+0.55*(e-x), y+1.2, x+0.6*(e-x), y, e, y)
+		}
+	}
+}
+
+// pieces draws what is cut: grounds first, then hatches, then outlines, so that where two share space both
+// are seen.
+func (c *canvas) pieces() {
+	p := c.in.Project
+	var fills, hatches, lines []func()
+	seen := map[string]bool{}
+	for i := range c.in.Cut.Pieces {
+		q := &c.in.Cut.Pieces[i]
+		z := p.Zone(q.Zone)
+		ch := p.Character(z.Char)
+		if c.elsewhere(q) {
+			continue
+		}
+		t := look.Of(ch.Trade)
+		shown := false
+		part := func(s *body.Section, name, said string, fill, line draw.Tone, width float64, dash draw.Dash, hatch bool) {
+			if s == nil {
+				return
+			}
+			outline, edges := c.shape(s)
+			if outline == nil {
+				return
+			}
+			shown = true
+			id := fmt.Sprintf("%sz%d%s", c.prefix, q.Zone, name)
+			area := draw.Path{Fill: fill, Steps: outline, Measured: true}
+			fills = append(fills, func() { c.Add(area) })
+			if hatch {
+				poly := draw.Path{Steps: draw.Polyline(c.clipped(s.Outline), true)}
+				hatches = append(hatches, func() { look.Hatch(c.Drawing, t, poly) })
+			}
+			lines = append(lines, func() {
+				c.Add(draw.Path{ID: id, Title: said, Line: line, Width: width, Dash: dash, Steps: edges, Measured: true})
+			})
+		}
+		said := words.Clean(z.ID) + ": " + c.what(z) + "; " + p.FileLine(z.At)
+		part(q.Hang, "h", words.Clean(z.ID)+": hangs under it", draw.Wash, draw.Soft, draw.Thin, draw.Solid, false)
+		part(q.Full, "f", said+" (with what is round it)", draw.Wash, t.Line, draw.Medium, draw.Hidden, false)
+		width := draw.Thick
+		if q.Bare != nil && c.bulk(q.Bare) < 4 {
+			width = draw.Medium
+		}
+		part(q.Bare, "b", said, t.Tint, draw.Ink, width, draw.Solid, true)
+		if shown && !seen[ch.Trade] {
+			seen[ch.Trade] = true
+			c.trades = append(c.trades, ch.Trade)
+		}
+	}
+	for _, f := range fills {
+		f()
+	}
+	for _, f := range hatches {
+		f()
+	}
+	for k, h := range c.in.Cut.Holes {
+		outline, edges := c.shape(&h.Cut)
+		if outline == nil {
+			continue
+		}
+		c.Add(draw.Path{
+			ID: fmt.Sprintf("%so%d", c.prefix, k+1), Title: "opening; " + p.FileLine(p.Openings[h.Opening].Row), Fill: draw.Paper, Line: draw.Soft, Width: draw.Thin, Dash: draw.Hidden, Steps: edges, Measured: true,
+		})
+	}
+	for k, r := range c.in.Cut.Rooms {
+		if _, edges := c.shape(&r.Cut); edges != nil {
+			sp := &p.Spaces[r.Space]
+			said := sp.Kind.String() + " of " + words.Clean(p.Zone(int(sp.For)).ID) + "; " + p.FileLine(sp.Row)
+			c.Add(draw.Path{ID: fmt.Sprintf("%sa%d", c.prefix, k+1), Title: said, Line: draw.Ink, Width: draw.Thin, Dash: draw.Centre, Steps: edges, Measured: true})
+			own := r2.RectFromPoints(r.Cut.Outline...)
+			own.Y.Lo, own.Y.Hi = own.Y.Lo-c.ffl, own.Y.Hi-c.ffl
+			own = own.Intersection(c.window())
+			word := sp.Kind.String()
+			if draw.Width(word, c.small, false) < own.X.Length()/c.Scale-c.text {
+				c.Say(c.px(own.X.Hi)-0.4*c.text, c.py(own.Y.Hi)+1.1*c.small, draw.Text{S: word, Size: c.small, Tone: draw.Soft, Anchor: draw.End, Halo: true})
+			}
+		}
+	}
+	for _, f := range lines {
+		f()
+	}
+}
+
+// elsewhere reports whether a piece lies wholly beside the bay and is no structure: it is another bay's.
+func (c *canvas) elsewhere(q *void.Piece) bool {
+	if c.in.Project.Character(c.in.Project.Zone(q.Zone).Char).Structure() {
+		return false
+	}
+	for _, s := range []*body.Section{q.Bare, q.Full, q.Hang} {
+		if s != nil && r2.RectFromPoints(s.Outline...).X.Intersection(c.in.Cut.Inside).Length() > void.Hair {
+			return false
+		}
+	}
+	return true
+}
+
+// bulk returns the lesser side of a cut on paper.
+func (c *canvas) bulk(s *body.Section) float64 {
+	r := r2.RectFromPoints(s.Outline...)
+	return math.Min(r.X.Length(), r.Y.Length()) / c.Scale
+}
+
+// window returns what is drawn of the cut, in (s, level).
+func (c *canvas) window() r2.Rect {
+	hi := c.bay.Soffit - c.ffl + c.hatch*c.Scale
+	if c.cap != 0 {
+		hi = c.cap
+	}
+	return r2.Rect{X: c.s, Y: r1.Interval{Lo: c.low, Hi: hi}}
+}
+
+// clipped returns an outline, in picture units, where it lies in the window; nil for none.
+func (c *canvas) clipped(outline []r2.Point) []r2.Point {
+	w := c.window()
+	own := make([]r2.Point, len(outline))
+	for i, p := range outline {
+		own[i] = r2.Point{X: p.X, Y: p.Y - c.ffl}
+	}
+	if !w.Contains(r2.RectFromPoints(own...)) {
+		v := w.Vertices()
+		own = body.Shared(own, v[:])
+	}
+	out := make([]r2.Point, len(own))
+	for i, p := range own {
+		out[i] = draw.B(p.X, p.Y)
+	}
+	return out
+}
+
+// shape returns the steps of a cut's area, and of its edges, which leave out where the window cuts it.
+func (c *canvas) shape(s *body.Section) (area, edges []draw.Step) {
+	w := c.window()
+	r := r2.EmptyRect()
+	for _, p := range s.Outline {
+		r = r.AddPoint(r2.Point{X: p.X, Y: p.Y - c.ffl})
+	}
+	if !w.Intersects(r) {
+		return nil, nil
+	}
+	if w.Contains(r) && s.Oval != nil && s.Oval.Whole() {
+		o := s.Oval
+		m := o.Off / o.Lean
+		at := o.At(m, 0)
+		e := draw.Ellipse(draw.B(at.X, at.Y-c.ffl), r2.Point{X: o.Dir.X, Y: -o.Dir.Y}, o.R/math.Abs(o.Lean), o.R)
+		return e, e
+	}
+	p := c.clipped(s.Outline)
+	if len(p) < 2 {
+		return nil, nil
+	}
+	area = draw.Polyline(p, true)
+	if w.Contains(r) {
+		return area, area
+	}
+	// An edge that the window made is no edge of the body.
+	made := func(a, b r2.Point) bool {
+		near := func(x, y float64) bool { return math.Abs(x-y) < 1e-6 }
+		return near(a.X, w.X.Lo) && near(b.X, w.X.Lo) && r.X.Lo < w.X.Lo-1e-6 || near(a.X, w.X.Hi) && near(b.X, w.X.Hi) && r.X.Hi > w.X.Hi+1e-6 ||
+			near(-a.Y, w.Y.Lo) && near(-b.Y, w.Y.Lo) && r.Y.Lo < w.Y.Lo-1e-6 || near(-a.Y, w.Y.Hi) && near(-b.Y, w.Y.Hi) && r.Y.Hi > w.Y.Hi+1e-6
+	}
+	pen := false
+	for i := range p {
+		a, b := p[i], p[(i+1)%len(p)]
+		if made(a, b) {
+			pen = false
+			continue
+		}
+		if !pen {
+			edges = append(edges, draw.Step{Op: draw.Move, P: [3]r2.Point{a}})
+		}
+		edges = append(edges, draw.Step{Op: draw.Line, P: [3]r2.Point{b}})
+		pen = true
+	}
+	return area, edges
+}
+
+// what says in words what a zone is.
+func (c *canvas) what(z *void.Zone) string {
+	ch := c.in.Project.Character(z.Char)
+	s := strings.TrimSpace(ch.Service + " " + ch.Kind)
+	return words.Clean(strings.TrimSpace(s + " " + Size(z)))
+}
+
+// Size says a zone's bare section, and what is round it.
+func Size(z *void.Zone) string {
+	b := z.Bare
+	num := func(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', -1, 64) }
+	s := ""
+	switch {
+	case z.ByHeight:
+		s = num(2*b.H) + " high"
+	case b.Round:
+		s = "ø" + num(2*b.W)
+	case z.Item:
+		s = num(2*math.Hypot(b.Along.X, b.Along.Y)) + "x" + num(2*b.W)
+		if !z.Upright {
+			s += "x" + num(2*b.H)
+		}
+	default:
+		s = num(2 * b.W)
+		if !z.Upright {
+			s += "x" + num(2*b.H)
+		}
+	}
+	if z.Grow > 0 {
+		s += " + " + num(z.Grow) + " all round"
+	}
+	return s
+}
+
+// gridLines draws the grid lines that the cut crosses, and the edges of the bay where none is.
+func (c *canvas) gridLines() {
+	r := bubble * c.text
+	y := c.top - c.over + r
+	for _, g := range c.in.Cut.Grid {
+		if !c.s.Contains(g.S) {
+			continue
+		}
+		x := c.px(g.S)
+		c.Stroke(draw.Soft, draw.Thin, draw.Centre, x, y+r, x, c.bottom+1)
+		c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Medium, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
+		c.Say(x, y+0.36*c.text, draw.Text{S: draw.Fit(words.Name(g.Label), c.text, 1.8*r, true), Size: c.text, Bold: true, Anchor: draw.Middle, Tone: draw.Ink})
+	}
+	for _, e := range []float64{c.in.Cut.Inside.Lo, c.in.Cut.Inside.Hi} {
+		on := slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return math.Abs(g.S-e) < 1 })
+		if !on && c.s.Contains(e) {
+			x := c.px(e)
+			c.Stroke(draw.Faint, draw.Thin, draw.Hidden, x, c.top-c.hatch, x, c.bottom)
+		}
+	}
+}
+
+// staff draws the levelling staff at the left with the levels to FFL and to the datum.
+func (c *canvas) staff() {
+	w := 0.9 * c.text
+	x1 := c.x.Lo - 0.6*c.text
+	x0 := x1 - w
+	soffit := c.bay.Soffit - c.ffl
+	block := look.Staff(c.Scale)
+	low := math.Max(c.low, 0)
+	if c.bay.HasCeiling && c.bay.Ceiling < c.ffl {
+		low = c.low
+	}
+	c.Area(draw.Paper, draw.Ink, draw.Thin, x0, c.py(low), x1, c.py(low), x1, c.py(soffit), x0, c.py(soffit))
+	var blocks []draw.Step
+	for k := math.Floor(low / block); k*block < soffit; k++ {
+		if a, b := math.Max(low, k*block), math.Min(soffit, (k+1)*block); a < b && int64(k)&1 == 0 {
+			blocks = append(blocks, draw.Polyline([]r2.Point{c.Sheet(x0, c.py(a)), c.Sheet(x1, c.py(a)), c.Sheet(x1, c.py(b)), c.Sheet(x0, c.py(b))}, true)...)
+		}
+	}
+	c.Add(draw.Path{Steps: blocks, Fill: draw.Ink})
+	type entry struct {
+		name  string
+		level float64
+		say   func(float64) string
+	}
+	var list []entry
+	add := func(name string, level float64, say func(float64) string) {
+		list = append(list, entry{name, level, say})
+	}
+	// Undersides are told down, tops up: to the side of safety.
+	add("soffit", soffit, words.AboveDown)
+	steel, found := math.Inf(1), false
+	for i := range c.in.Cut.Pieces {
+		q := &c.in.Cut.Pieces[i]
+		z := c.in.Project.Zone(q.Zone)
+		if e := c.in.Project.Character(z.Char).Entry; e.Beam && q.Bare != nil {
+			if r := r2.RectFromPoints(q.Bare.Outline...); r.X.Intersects(c.s) {
+				steel, found = math.Min(steel, r.Y.Lo-c.ffl), true
+			}
+		}
+	}
+	if found && steel < soffit-void.Hair {
+		add("u/s steel", steel, words.AboveDown)
+	}
+	if c.bay.HasCeiling {
+		if c.bay.Top > c.bay.Ceiling {
+			name := "top of build-up"
+			if c.phone {
+				name = "build-up"
+			}
+			add(name, c.bay.Top-c.ffl, words.AboveUp)
+		}
+		add("ceiling", c.bay.Ceiling-c.ffl, words.Above)
+	}
+	add("datum", c.datum, words.Above)
+	add("FFL", 0, words.Above)
+	slices.SortStableFunc(list, func(a, b entry) int {
+		switch {
+		case a.level > b.level:
+			return -1
+		case a.level < b.level:
+			return 1
+		}
+		return 0
+	})
+	var wanted, gap []float64
+	for _, e := range list {
+		wanted = append(wanted, math.Min(c.py(e.level), c.bottom+1.2*c.text))
+		gap = append(gap, 2.15*c.text)
+	}
+	at := draw.Spread(wanted, gap, c.top-c.over, math.Max(c.bottom+3*c.text, c.top+2*c.text*float64(len(list))))
+	right := x0 - 1.1*c.text
+	for i, e := range list {
+		if y := c.py(e.level); y <= c.bottom+0.01 {
+			c.Stroke(draw.Ink, draw.Thin, draw.Solid, c.x.Lo, y, x0-0.15*c.text, y, right+0.2*c.text, at[i])
+		}
+		line := "FFL" + e.say(e.level) + "  datum" + e.say(e.level-c.datum)
+		switch {
+		case e.name == "FFL":
+			line = "datum" + e.say(-c.datum)
+		case e.name == "datum", c.phone:
+			line = "FFL" + e.say(e.level)
+		}
+		c.Say(right, at[i]-0.05*c.text, draw.Text{S: e.name, Size: c.small, Bold: true, Anchor: draw.End, Tone: draw.Ink})
+		c.Say(right, at[i]+0.9*c.text, draw.Text{S: line, Size: 0.93 * c.small, Anchor: draw.End, Tone: draw.Ink})
+	}
+}
+
+// plumb draws the plumb line over whose point the stack is told.
+func (c *canvas) plumb() {
+	if c.in.Stack == nil || !c.s.Contains(c.in.StackAt) {
+		return
+	}
+	x := c.px(c.in.StackAt)
+	end := c.bottom - 0.5
+	if c.bay.HasCeiling {
+		end = math.Min(c.bottom-1, c.py(c.bay.Ceiling-c.ffl)+1.6*c.text)
+	}
+	c.Stroke(draw.Ink, draw.Medium, draw.Centre, x, c.top, x, end-0.9*c.text)
+	h := 0.9 * c.text
+	c.Area(draw.Ink, draw.None, 0, x, end, x-0.28*c.text, end-0.6*h, x-0.28*c.text, end-h, x+0.28*c.text, end-h, x+0.28*c.text, end-0.6*h)
+}
+
+// amiss draws what is amiss where it is: what is shared is black, a gap has its dimension. It returns the
+// place in (s, level).
+func (c *canvas) amiss(id string) r2.Point {
+	f := c.in.Finding
+	at := r2.Point{X: c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}), Y: f.At.Level}
+	if f.Kind == clash.Overlap {
+		if p := c.shared(f); p != nil {
+			q := c.clipped(p)
+			if len(q) > 2 {
+				c.Add(draw.Path{ID: id, Title: "shared space: " + look.Amount(f), Fill: draw.Ink, Line: draw.Ink, Width: draw.Thin, Steps: draw.Polyline(q, true), Measured: true})
+				r := r2.RectFromPoints(p...)
+				at = r2.Point{X: r.X.ClampPoint(at.X), Y: r.Y.Center() - c.ffl}
+			}
+		}
+	}
+	if d := c.in.Between; d != nil {
+		a := r2.Point{X: c.in.Cut.Plane.Along(d.From), Y: d.From.Z - c.ffl}
+		b := r2.Point{X: c.in.Cut.Plane.Along(d.To), Y: d.To.Z - c.ffl}
+		c.dimension(a, b, d)
+		if f.Kind != clash.Overlap {
+			at = a.Add(b).Mul(0.5)
+		}
+	}
+	return at
+}
+
+// mark marks the finding with its bob, and says what is amiss.
+func (c *canvas) mark() {
+	f := c.in.Finding
+	if f == nil {
+		return
+	}
+	number := c.number()
+	at := c.amiss("shared")
+	if !c.s.Contains(at.X) {
+		return
+	}
+	x, y := c.px(at.X), math.Max(c.top-c.hatch, math.Min(c.bottom-1, c.py(at.Y)))
+	said := look.Amount(f)
+	second := ""
+	switch {
+	case f.Kind == clash.Access:
+	case f.Kind == clash.Overlap && f.Asked > 0.05:
+		second = words.Up(f.Asked) + " clear was asked"
+	case f.Kind == clash.Tight:
+		second = words.Down(f.Gap) + " clear, " + words.Up(f.Asked) + " asked"
+	}
+	bw, bh := look.BobSize(number, c.text)
+	w := bw + 0.5*c.text + math.Max(draw.Width(said, c.text, true), draw.Width(second, c.small, false))
+	h := math.Max(bh, 2.3*c.text)
+	px, py := c.freeSpot(x, y, w, h)
+	tipX, tipY := px+bw/2, py+bh
+	// The line to the place, on a ground of paper so that it is seen on hatches.
+	for _, l := range []struct {
+		tone  draw.Tone
+		width float64
+	}{{draw.Paper, 1.1}, {draw.Ink, draw.Medium}} {
+		c.Stroke(l.tone, l.width, draw.Solid, tipX, tipY-0.1, x, y)
+	}
+	r := 0.32 * c.text
+	c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Thick, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
+	look.Bob(c.Drawing, f.Kind, number, "finding", look.Amount(f)+": "+look.Pair(f)+"; "+look.Asked(f), tipX, tipY, c.text)
+	tx := px + bw + 0.4*c.text
+	c.Say(tx, py+0.95*c.text, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true})
+	c.Say(tx, py+2*c.text, draw.Text{S: second, Size: c.small, Tone: draw.Ink, Halo: true})
+}
+
+// freeSpot returns the corner of a place of the sheet, w by h, near to (x, y), where as little as may be is
+// covered.
+func (c *canvas) freeSpot(x, y, w, h float64) (px, py float64) {
+	var taken []r2.Rect
+	box := func(x0, y0, x1, y1 float64) {
+		taken = append(taken, r2.RectFromPoints(r2.Point{X: x0, Y: y0}, r2.Point{X: x1, Y: y1}))
+	}
+	for i := range c.in.Cut.Pieces {
+		q := &c.in.Cut.Pieces[i]
+		for _, s := range []*body.Section{q.Bare, q.Full, q.Hang} {
+			if s == nil || c.elsewhere(q) {
+				continue
+			}
+			r := r2.RectFromPoints(s.Outline...)
+			box(c.px(r.X.Lo), c.py(r.Y.Lo-c.ffl), c.px(r.X.Hi), c.py(r.Y.Hi-c.ffl))
+		}
+	}
+	for _, b := range []struct {
+		*band
+		way float64
+	}{{&c.above, -1}, {&c.below, 1}} {
+		for _, f := range b.flags {
+			end, top := c.flagEnd(f, b.way)
+			box(f.x-0.3, c.py(f.level), f.x+0.3, end)
+			if f.left {
+				box(f.x-f.w, top, f.x, top+flagHigh*c.text)
+			} else {
+				box(f.x, top, f.x+f.w, top+flagHigh*c.text)
+			}
+		}
+	}
+	if c.in.Stack != nil {
+		box(c.px(c.in.StackAt)-0.3, c.top, c.px(c.in.StackAt)+0.3, c.bottom)
+	}
+	if c.bay.HasCeiling {
+		box(c.x.Lo, c.py(c.bay.Top-c.ffl), c.x.Hi, c.py(c.bay.Ceiling-c.ffl))
+	}
+	box(c.x.Lo, c.top-c.hatch, c.x.Hi, c.top+0.3)
+	for _, g := range c.in.Cut.Grid {
+		r := bubble * c.text
+		box(c.px(g.S)-r, c.top-c.over, c.px(g.S)+r, c.top-c.over+2*r)
+		box(c.px(g.S)-0.2, c.top-c.over, c.px(g.S)+0.2, c.bottom)
+	}
+	box(x-0.7*c.text, y-0.7*c.text, x+0.7*c.text, y+0.7*c.text)
+	best := math.Inf(1)
+	px, py = x, y-h
+	for ty := c.top - c.over; ty+h <= c.bottom; ty += 1.5 {
+		for tx := c.x.Lo; tx+w <= c.x.Hi; tx += 1.5 {
+			at := r2.RectFromPoints(r2.Point{X: tx - 0.6, Y: ty - 0.6}, r2.Point{X: tx + w + 0.6, Y: ty + h + 0.6})
+			cost := math.Hypot(tx+0.2*w-x, ty+h-y)
+			for _, t := range taken {
+				if v := at.Intersection(t); !v.IsEmpty() {
+					cost += 60 + 8*v.X.Length()*v.Y.Length()
+				}
+			}
+			if cost < best {
+				best, px, py = cost, tx, ty
+			}
+		}
+	}
+	return px, py
+}
+
+// shared returns what the two of an overlap have in common in the plane, in (s, z).
+func (c *canvas) shared(f *clash.Finding) []r2.Point {
+	outlines := func(id string) [][]r2.Point {
+		b := c.bay
+		wide := func(lo, hi float64) [][]r2.Point {
+			return [][]r2.Point{{{X: c.s.Lo, Y: lo}, {X: c.s.Hi, Y: lo}, {X: c.s.Hi, Y: hi}, {X: c.s.Lo, Y: hi}}}
+		}
+		switch {
+		case strings.EqualFold(id, b.CeilingID()):
+			return wide(b.Ceiling-1e4, b.Top)
+		case strings.EqualFold(id, b.SoffitID()):
+			return wide(b.Soffit, b.Soffit+1e4)
+		}
+		var out [][]r2.Point
+		for i := range c.in.Cut.Pieces {
+			q := &c.in.Cut.Pieces[i]
+			if !strings.EqualFold(c.in.Project.Zone(q.Zone).ID, id) {
+				continue
+			}
+			if o, ok := q.Outer(); ok {
+				out = append(out, o.Outline)
+			}
+			if q.Hang != nil && f.B != nil && strings.EqualFold(*f.B, b.CeilingID()) || q.Hang != nil && strings.EqualFold(f.A, b.CeilingID()) {
+				out = append(out, q.Hang.Outline)
+			}
+		}
+		return out
+	}
+	if f.B == nil {
+		return nil
+	}
+	var best []r2.Point
+	for _, a := range outlines(f.A) {
+		for _, b := range outlines(*f.B) {
+			if p := body.Shared(a, b); p != nil && (best == nil || body.Area(p) > body.Area(best)) {
+				best = p
+			}
+		}
+	}
+	return best
+}
+
+// dimension draws a distance between two points with its amount: arrows from outside where it is short.
+func (c *canvas) dimension(a, b r2.Point, d *clash.Distance) {
+	ax, ay, bx, by := c.px(a.X), c.py(a.Y), c.px(b.X), c.py(b.Y)
+	l := math.Hypot(bx-ax, by-ay)
+	if l == 0 || d.Overlap || !c.s.Contains(a.X) || !c.s.Contains(b.X) {
+		return // what two share is black already
+	}
+	ux, uy := (bx-ax)/l, (by-ay)/l
+	arm := 1.1 * c.text
+	inward := l > 3*arm
+	arrow := func(x, y, ux, uy float64) { // with its tip at (x, y), pointing along (ux, uy)
+		k := 0.55 * c.text
+		c.Area(draw.Ink, draw.None, 0, x, y, x-k*ux-0.3*k*uy, y-k*uy+0.3*k*ux, x-k*ux+0.3*k*uy, y-k*uy-0.3*k*ux)
+	}
+	tone := draw.Ink
+	if inward {
+		c.Stroke(tone, draw.Thin, draw.Solid, ax, ay, bx, by)
+		arrow(ax, ay, -ux, -uy)
+		arrow(bx, by, ux, uy)
+	} else {
+		c.Stroke(tone, draw.Thin, draw.Solid, ax-arm*ux, ay-arm*uy, ax, ay)
+		c.Stroke(tone, draw.Thin, draw.Solid, bx, by, bx+arm*ux, by+arm*uy)
+		arrow(ax, ay, ux, uy)
+		arrow(bx, by, -ux, -uy)
+	}
+	said := words.Down(d.MM)
+	if !inward && c.prefix == "" {
+		return // too small to write in: the mark says it
+	}
+	if !inward {
+		// Beside the gap, square to it.
+		x, y, anchor := (ax+bx)/2, (ay+by)/2-1.1*c.text, draw.Middle
+		if math.Abs(uy) > math.Abs(ux) {
+			x, y, anchor = (ax+bx)/2+1.2*c.text, (ay+by)/2+0.36*c.text, draw.Start
+		}
+		c.Say(x, y, draw.Text{S: said, Size: 1.1 * c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: anchor})
+		return
+	}
+	x, y := (ax+bx)/2-0.4*c.text, (ay+by)/2+0.36*c.text
+	c.Say(x, y, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: draw.End})
+}
