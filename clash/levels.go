@@ -326,6 +326,9 @@ func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bo
 		f.Rule, f.Basis = win.rule.Name, string(win.rule.Basis)
 	}
 	r.against(&f, i, bay, id, trade)
+	if tight && !over && !win.ofA {
+		f.swap() // it is the ceiling's or the soffit's rule: seen from there
+	}
 	if hung {
 		f.Note = fmt.Sprintf("what hangs under it (%s, %.1f mm) is lowest", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
 	}

@@ -224,6 +224,17 @@ func (r *run) merge() {
 	}
 }
 
+// swap tells a finding from the other of its two.
+func (f *Finding) swap() {
+	b := f.A
+	f.A, f.B = *f.B, &b
+	f.ATrade, f.BTrade = f.BTrade, f.ATrade
+	f.ARow, f.BRow = f.BRow, f.ARow
+	f.ARun, f.BRun = f.BRun, f.ARun
+	f.AKind, f.BKind = f.BKind, f.AKind
+	f.Side = turned(f.Side)
+}
+
 // turned returns a side as it is seen from the other of two.
 func turned(side string) string {
 	switch side {

@@ -79,12 +79,23 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		o.Ceiling = is
 	}
 	if is {
-		var names []string
+		var names, same []string
+		exact := false
 		for j := range p.Bays {
 			names = append(names, p.Bays[j].Label)
-			if fold(p.Bays[j].Label) == rest || fold(p.Bays[j].Name) == rest {
-				o.Bay = int32(j)
+			switch {
+			case fold(p.Bays[j].Label) == rest:
+				o.Bay, exact = int32(j), true
+			case fold(p.Bays[j].Name) == rest:
+				same = append(same, p.Bays[j].Label)
+				if !exact {
+					o.Bay = int32(j)
+				}
 			}
+		}
+		if !exact && len(same) > 1 {
+			bad("in", fmt.Sprintf("bay %q is in %d storeys", p.Bays[o.Bay].Name, len(same)), "the bay with its storey, such as "+strings.Fields(fold(r.In.Text))[0]+" "+same[0], "")
+			return o, false
 		}
 		if o.Bay < 0 && p.broken["bays"] {
 			bad("in", leans, "", "")

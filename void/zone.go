@@ -132,11 +132,34 @@ func (p *Project) word(s string) int32 {
 	return i
 }
 
-// Full returns the body with joint, insulation and top.
+// Full returns the body with joint, insulation and top. They go outside the bare section on every side
+// but not on the ends: an upright prism's ends are its foot and its head; an item has no ends; a row
+// over its whole bay has its section's height alone.
 func (z *Zone) Full() body.Body {
 	b := z.Bare
-	b.W += z.Grow
-	b.H += z.Grow
+	if z.Grow > 0 {
+		switch {
+		case z.ByHeight:
+			b.H += z.Grow
+		case z.Item:
+			b.W += z.Grow
+			if !b.Round {
+				n := b.Along.Norm()
+				b.Along = b.Along.Mul((n + z.Grow) / n)
+			}
+			if !z.Upright {
+				b.H += z.Grow
+				if b.Round {
+					b.Along.Z += z.Grow
+				}
+			}
+		case z.Upright:
+			b.W += z.Grow
+		default:
+			b.W += z.Grow
+			b.H += z.Grow
+		}
+	}
 	if z.Top > 0 {
 		b.H += z.Top / 2
 		b.Centre.Z += z.Top / 2
@@ -352,6 +375,9 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 			bad(c.name, fmt.Sprintf("%g mm is more than 100 m", c.v), "millimetres", "")
 		}
 	}
+	if f := z.written.form; r.Top.MM > 0 && (f == cell.Circle || f == cell.Disc) {
+		bad("top", "a round section has no top", "a width and a height, or no top", "")
+	}
 	z.Grow = math.Max(r.Joint.MM, r.Insulation.MM)
 	if r.Insulation.OverJoint {
 		z.Grow = r.Joint.MM + r.Insulation.MM
@@ -366,6 +392,9 @@ func (p *Project) fill(z *Zone, file string, r *ZoneRow) bool {
 	x := rare{
 		frame: r.Frame.Text, tier: r.Tier.Text, joins: r.Joins.List, rank: r.Rank.Value,
 		tolerance: r.Tolerance.MM, guid: r.GUID.Text, note: r.Note.Text,
+	}
+	if r.Rank.Text != "" && r.Rank.Value <= 0 {
+		bad("rank", fmt.Sprintf("%q is not a rank", r.Rank.Text), "1 (stays longest) or more", "")
 	}
 	switch fold(r.Holds.Text) {
 	case "":
@@ -394,12 +423,17 @@ func either(first bool, a, b string) string {
 // characterise finds the character of a row: trade, service, kind, and what belongs to them.
 func (p *Project) characterise(z *Zone, file string, r *ZoneRow, bad func(column, what, want, hint string)) {
 	var k charKey
+	columnKind, columnService := "", ""
 	stem := strings.TrimSuffix(file[strings.LastIndexByte(file, '/')+1:], ".csv")
 	fileTrade, fileKind, known := vocabulary.TradeOfFile(file)
 	switch {
 	case r.Trade.Text != "":
 		if t, ok := vocabulary.TradeWord(r.Trade.Text); ok {
 			k.trade = t.Word
+		} else if t, kind, ok := vocabulary.TradeOfFile(r.Trade.Text); ok {
+			// gas, diffusers: what would do as the name of a table does in its column too.
+			k.trade, columnKind = t, kind
+			columnService, _ = vocabulary.ServiceOfFile(r.Trade.Text)
 		} else {
 			k.trade = fold(r.Trade.Text)
 			p.once(r.At, "trade", fmt.Sprintf("%q is not a trade known by name: only rules for any apply to it", r.Trade.Text), "", mean(vocabulary.NearestTrade(r.Trade.Text)))
@@ -418,8 +452,11 @@ func (p *Project) characterise(z *Zone, file string, r *ZoneRow, bad func(column
 			p.once(r.At, "service", fmt.Sprintf("%q is not a service known by name: only rules for any, its kind and its trade apply to it", r.Service.Text), "", mean(vocabulary.NearestService(r.Service.Text)))
 		}
 	}
-	if r.Service.Text == "" && r.Trade.Text == "" {
+	switch {
+	case r.Service.Text == "" && r.Trade.Text == "":
 		k.service, _ = vocabulary.ServiceOfFile(file)
+	case r.Service.Text == "":
+		k.service = columnService
 	}
 	switch {
 	case r.Kind.Text != "":
@@ -431,6 +468,8 @@ func (p *Project) characterise(z *Zone, file string, r *ZoneRow, bad func(column
 		}
 	case fileKind != "" && r.Trade.Text == "":
 		k.kind = fileKind
+	case columnKind != "":
+		k.kind = columnKind
 	default:
 		k.kind, _ = vocabulary.DefaultKind(k.trade)
 	}
@@ -783,6 +822,9 @@ func (p *Project) resolveZone(i int) bool {
 		return false
 	}
 	p.lift(z, low, high)
+	if z.Upright && len(p.Storeys) > 1 {
+		p.rise(z)
+	}
 	if h := z.Bare.Height(); math.Abs(h.Lo) > maxLevel || math.Abs(h.Hi) > maxLevel {
 		bad("fall", "it falls to more than 2 km from the project datum", "a level within 2 km", "")
 		return false
@@ -876,6 +918,30 @@ func (p *Project) enter(z *Zone) {
 		}
 	}
 	z.bays = p.keep(in...)
+}
+
+// rise adds the bays of other storeys that an upright zone stands through.
+func (p *Project) rise(z *Zone) {
+	h := z.Bare.Height()
+	var scratch [16]int32
+	in := append(scratch[:0:0], z.bays...)
+	var near []int32
+	for s := range p.Storeys {
+		if s == int(z.Storey) {
+			continue
+		}
+		near = p.bayTiles[s].near(z.Bare.Plan(), near)
+		for _, j := range near {
+			b := &p.Bays[j]
+			if h.Hi > p.Storeys[s].FFL+Hair && h.Lo < b.Soffit-Hair && p.enters(z.Bare, b) {
+				in = append(in, j)
+			}
+		}
+	}
+	if len(in) > len(z.bays) {
+		slices.Sort(in)
+		z.bays = p.keep(in...)
+	}
 }
 
 // keep copies a few indices into a block that many zones share.
