@@ -350,8 +350,10 @@ func (r *run) wantsAt(bay *string, a, b string) bool {
 		if bay == nil {
 			return false
 		}
-		name, _, _ := strings.Cut(*bay, ", ")
-		if !slices.ContainsFunc(r.opt.Bays, func(s string) bool { return strings.EqualFold(s, *bay) || strings.EqualFold(s, name) }) {
+		if !slices.ContainsFunc(r.opt.Bays, func(s string) bool {
+			// By its label, or by a name that several storeys may use.
+			return strings.EqualFold(s, *bay) || len(*bay) > len(s)+1 && strings.EqualFold(s+", ", (*bay)[:len(s)+2])
+		}) {
 			return false
 		}
 	}

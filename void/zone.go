@@ -800,6 +800,9 @@ func (p *Project) resolveZone(i int) bool {
 	}
 	p.shape(z, start, end)
 	p.enter(z)
+	if z.Bay >= 0 && !z.ByHeight && !slices.Contains(z.bays, z.Bay) {
+		p.warn(z.At, "bay", fmt.Sprintf("the row says bay %q, but its place is not in it", bayName), "", "its place counts")
+	}
 	// Levels.
 	low, why := p.level(z, w.level(z.Upright).Low)
 	if why.what != "" {

@@ -35,7 +35,7 @@ func checkCommand(w *world) *cli.Command {
 			"--partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringSliceFlag{Name: "bay", Usage: "only findings in bay `B` (may be given again)"},
+			&cli.StringSliceFlag{Name: "bay", Usage: "only findings in bay `B`, or \"B, STOREY\" (may be given again)"},
 			&cli.StringSliceFlag{Name: "trade", Usage: "only findings of trade `T` (may be given again)"},
 			&cli.StringSliceFlag{Name: "only", Usage: "only findings of these `KINDS`: overlap,tight,access"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
@@ -44,6 +44,8 @@ func checkCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
 			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
+			&cli.BoolFlag{Name: "register", Usage: "bring the project's register.csv up to date with the answer"},
+			dateFlag(),
 			&cli.StringFlag{Name: "most", Value: "300", Usage: "print at most `N` findings as text (0: all)"},
 		},
 		Action: func(c *cli.Context) error { return check(w, c) },
@@ -125,7 +127,10 @@ func check(w *world, c *cli.Context) error {
 	if isTable(dir, out) {
 		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
 	}
-	for _, k := range c.StringSlice("only") {
+	for _, k := range strings.Split(strings.Join(c.StringSlice("only"), ","), ",") {
+		if k == "" {
+			continue
+		}
 		kind := clash.Kind(strings.ToLower(strings.TrimSpace(k)))
 		if kind != clash.Overlap && kind != clash.Tight && kind != clash.Access {
 			return exit{statusUsage, fmt.Errorf("--only %q: overlap, tight or access", k)}
@@ -142,6 +147,10 @@ func check(w *world, c *cli.Context) error {
 	form := strings.ToLower(c.String("format"))
 	if !slices.Contains([]string{"text", "csv", "json", "markdown"}, form) {
 		return exit{statusUsage, fmt.Errorf("--format %q: text, csv, json or markdown", c.String("format"))}
+	}
+	date, err := dateOf(c)
+	if err != nil {
+		return err
 	}
 	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
 	if err != nil {
@@ -175,6 +184,11 @@ func check(w *world, c *cli.Context) error {
 	}
 	if err != nil {
 		return err
+	}
+	if c.Bool("register") {
+		if _, err := updateRegister(w, dir, p, res, opt.Touch, date); err != nil {
+			return err
+		}
 	}
 	if err := put(w, out, b.Bytes()); err != nil {
 		return err

@@ -109,10 +109,12 @@ func app(w *world) *cli.App {
 		Version:              clash.Version,
 		HideVersion:          false,
 		EnableBashCompletion: true,
-		Writer:               w.out,
-		ErrWriter:            w.errs,
-		ExitErrHandler:       func(*cli.Context, error) {},
-		OnUsageError:         usageError,
+		// A bay may have a comma in its name: A-B/1-2, Level 1.
+		DisableSliceFlagSeparator: true,
+		Writer:                    w.out,
+		ErrWriter:                 w.errs,
+		ExitErrHandler:            func(*cli.Context, error) {},
+		OnUsageError:              usageError,
 		CommandNotFound: func(*cli.Context, string) {
 		},
 		Action: func(c *cli.Context) error {
@@ -121,7 +123,7 @@ func app(w *world) *cli.App {
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{checkCommand(w), stackCommand(w), rulesCommand(w), newCommand(w), completionCommand(w)},
+		Commands: []*cli.Command{checkCommand(w), stackCommand(w), sectionCommand(w), planCommand(w), reportCommand(w), compareCommand(w), registerCommand(w), rulesCommand(w), newCommand(w), completionCommand(w)},
 	}
 }
 

@@ -167,9 +167,7 @@ func TestCancel(t *testing.T) {
 	if rows < 1000 || rows > 1000+batchSize {
 		t.Errorf("%d rows, want to stop soon after 1000", rows)
 	}
-	if after := runtime.NumGoroutine(); after > before {
-		t.Errorf("%d goroutines, were %d", after, before)
-	}
+	noMoreGoroutines(t, before)
 
 	// Cancelled where no row ever comes.
 	ctx, stop := context.WithCancel(context.Background())

@@ -3,11 +3,7 @@ package table
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"io"
-	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -120,35 +116,5 @@ func countRecords(data []byte) (n int, ok bool) {
 		if rest != "" {
 			n++
 		}
-	}
-}
-
-// BenchmarkRead reads a table of so many zones.
-func BenchmarkRead(b *testing.B) {
-	for _, n := range []int{1000, 10_000, 100_000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			dir := b.TempDir()
-			r := rand.New(rand.NewPCG(1, 2))
-			var text strings.Builder
-			text.WriteString("id,trade,storey,kind,x1,y1,x2,y2,size,level,face,fall,run,recessed,note,guid\n")
-			for i := range n {
-				x, y := r.Float64()*1e5, r.Float64()*1e5
-				fmt.Fprintf(&text, "D%06d,ductwork,First Floor,duct,%.1f,%.1f,%.1f,%.1f,600x300,FFL+%.1f,bottom,,air %d,,,0NwXg6Ayr9z88Kpq%06d\n", i, x, y, x+3000, y, 2500+r.Float64()*1000, i/20, i)
-			}
-			for name, data := range map[string]string{"bays.csv": goodBays, "duct.csv": text.String()} {
-				if err := os.WriteFile(filepath.Join(dir, name), []byte(data), 0o600); err != nil {
-					b.Fatal(err)
-				}
-			}
-			b.SetBytes(int64(text.Len()))
-			b.ReportAllocs()
-			for b.Loop() {
-				rows := 0
-				if _, err := Read(context.Background(), dir, Options{Zone: func(string, *void.ZoneRow) { rows++ }}); err != nil || rows != n {
-					b.Fatalf("%d rows, %v, want %d", rows, err, n)
-				}
-			}
-			b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
-		})
 	}
 }

@@ -101,10 +101,15 @@ func (r *records) pull() error {
 	if err != nil {
 		return err
 	}
+	r.push(text, at)
+	return nil
+}
+
+// push appends a line that was taken from the file to the buffer.
+func (r *records) push(text []byte, at mark) {
 	from := len(r.buf)
 	r.buf = append(append(r.buf, text...), '\n')
 	r.lines = append(r.lines, lineAt{at, from, len(r.buf)})
-	return nil
 }
 
 // begin forgets the record at hand.

@@ -44,7 +44,9 @@ type sheet struct {
 	missing      int
 	part         []string // first cells of rows that are missing: the thing that lacks a part; "" where it cannot be read
 	rows         int
-	whole        bool // read to its end
+	whole        bool           // read to its end
+	met          func(rows int) // told of rows between batches, in the goroutine that hands them over; may be nil
+	stop         func()         // makes reading the file fail from now on
 
 	// commas: a decimal comma was seen. doubt is the first of doubts cells that are doubtful if one is.
 	commas bool
@@ -88,6 +90,7 @@ func (s *sheet) open(ctx context.Context, fsys fs.FS) error {
 	if s.file, err = fsys.Open(s.name); err != nil {
 		return unreadable(err)
 	}
+	ctx, s.stop = context.WithCancel(ctx)
 	if s.in, err = newLines(patient{ctx, s.file}); err != nil {
 		s.close()
 		return unreadable(err)
@@ -101,7 +104,10 @@ func (s *sheet) open(ctx context.Context, fsys fs.FS) error {
 	return nil
 }
 
-func (s *sheet) close() { s.file.Close() }
+func (s *sheet) close() {
+	s.stop()
+	s.file.Close()
+}
 
 // unreadable says why a file cannot be read.
 func unreadable(err error) error {
@@ -338,7 +344,7 @@ type place struct{ line, column int32 }
 // void.Problem where nothing more can be read.
 func (s *sheet) gather(b *batch) error {
 	b.n = 0
-	for b.n < batchSize {
+	for range batchSize {
 		cells, bad, err := s.rec.record()
 		if err == io.EOF {
 			return err
@@ -461,6 +467,9 @@ func rows[T any](ctx context.Context, s *sheet, take func(*T)) error {
 			s.told.add(p)
 		}
 		s.batch = s.batch[:0]
+		if s.met != nil {
+			s.met(s.rows)
+		}
 		if end == io.EOF {
 			s.whole = true
 			return nil
@@ -496,7 +505,11 @@ func decode[T any](s *sheet, b *batch, out []*T, take func(*T)) error {
 	for j := range b.n {
 		from := len(all)
 		for _, i := range used {
-			all = append(all, s.text(s.cols[i], b.texts[j*width+i], b.places[j*width+i]))
+			text, doubtful := s.text(s.cols[i], b.texts[j*width+i])
+			if doubtful {
+				s.doubtful(s.cols[i], text, b.places[j*width+i])
+			}
+			all = append(all, text)
 		}
 		split = append(split, all[from:])
 	}
@@ -540,10 +553,10 @@ func decode[T any](s *sheet, b *batch, out []*T, take func(*T)) error {
 }
 
 // text writes a cell as the cell types read it: with a decimal point, and with its unit where that is
-// not the millimetre.
-func (s *sheet) text(c col, text string, at place) string {
+// not the millimetre. It reports whether the cell is doubtful if the file has decimal commas.
+func (s *sheet) text(c col, text string) (_ string, doubtful bool) {
 	if text == "" || !c.numeric {
-		return text
+		return text, false
 	}
 	if s.rec.sep != ',' {
 		point := cell.DecimalComma
@@ -553,16 +566,21 @@ func (s *sheet) text(c col, text string, at place) string {
 		written := text
 		if text = point(text); text != written {
 			s.commas = true
-		} else if c.long && !c.metres && cell.ThousandsByPoint(text) {
-			if s.doubts++; s.doubts == 1 {
-				s.doubt = void.Problem{Line: int(at.line), Column: int(at.column), Cell: c.name, What: quote(text) + " may have its point for a decimal one or for thousands"}
-			}
+		} else {
+			doubtful = c.long && !c.metres && cell.ThousandsByPoint(text)
 		}
 	}
 	if c.metres {
 		text = cell.Metres(text)
 	}
-	return text
+	return text, doubtful
+}
+
+// doubtful notes a cell of which text said that it is.
+func (s *sheet) doubtful(c col, text string, at place) {
+	if s.doubts++; s.doubts == 1 {
+		s.doubt = void.Problem{Line: int(at.line), Column: int(at.column), Cell: c.name, What: quote(text) + " may have its point for a decimal one or for thousands"}
+	}
 }
 
 // end says what can only be told when the whole file is read.

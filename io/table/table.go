@@ -19,6 +19,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"time"
 
 	"voidline/void"
 )
@@ -58,16 +59,28 @@ type Tables struct {
 // Options says how a folder is read.
 type Options struct {
 	// Zone is called for each row of a trade's table that can be read. file is the name of the table in the
-	// folder. The row is good only during the call. nil: zones are read for their problems alone.
+	// folder. The row is good only during the call; its texts are good for ever, but those of cells that are
+	// not words, names or grid lines keep much memory from being free. nil: zones are read for their problems alone.
 	Zone func(file string, row *void.ZoneRow)
+	// Progress is called now and then, 20 times a second at most, while the tables of the trades are read: with
+	// the number of their rows that were met, those that are missing included. A short reading does without.
+	Progress func(rows int)
 	// FS is read instead of the folder; nil: the folder on disk.
 	FS fs.FS
 }
 
 // Read reads the tables in a folder. What is wrong with the tables is in Tables.Problems, all of it in one
 // go; the error is for what keeps it from reading the folder at all: it is missing, no folder,
-// not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read.
+// not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read. What
+// is in opt is called by the goroutine that called Read, but a file that stands open may be read by another.
 func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
+	return readWith(ctx, dir, opt, newZoneReader().rows)
+}
+
+// zoneRows reads the rows of a trade's table.
+type zoneRows func(ctx context.Context, s *sheet, take func(*void.ZoneRow)) error
+
+func readWith(ctx context.Context, dir string, opt Options, zones zoneRows) (*Tables, error) {
 	fsys := opt.FS
 	if fsys == nil {
 		info, err := os.Stat(dir)
@@ -85,8 +98,9 @@ func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
 		return nil, fmt.Errorf("%s: %w", dir, plainError(err))
 	}
 	t.Problems, t.Warnings = listing.problems, listing.warnings
+	pace := pace{tell: opt.Progress, told: time.Now()}
 	for _, f := range listing.files {
-		if err := readFile(ctx, fsys, f, t, opt.Zone); err != nil {
+		if err := readFile(ctx, fsys, f, t, opt.Zone, zones, &pace); err != nil {
 			return nil, err
 		}
 	}
@@ -94,7 +108,7 @@ func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
 }
 
 // readFile reads one table into t.
-func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(string, *void.ZoneRow)) error {
+func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(string, *void.ZoneRow), zones zoneRows, pace *pace) error {
 	s := &sheet{name: f.name, kind: f.kind, stray: f.stray}
 	if !f.stray {
 		s.index = int32(len(t.Files))
@@ -122,11 +136,13 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(str
 		case &access:
 			err = collect(ctx, s, &t.Access)
 		default:
-			err = rows(ctx, s, func(row *void.ZoneRow) {
+			s.met = pace.met
+			err = zones(ctx, s, func(row *void.ZoneRow) {
 				if zone != nil {
 					zone(f.name, row)
 				}
 			})
+			pace.before += s.rows
 		}
 	}
 	if ctx.Err() != nil {
@@ -153,6 +169,24 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(str
 		t.PartsLost = append(t.PartsLost, s.part...)
 	}
 	return nil
+}
+
+// pace tells how far reading has come, but not too often.
+type pace struct {
+	tell   func(rows int)
+	told   time.Time
+	before int // rows of the files that were read
+}
+
+// met notes the rows of the file at hand that were met.
+func (p *pace) met(rows int) {
+	if p.tell == nil {
+		return
+	}
+	if now := time.Now(); now.Sub(p.told) >= time.Second/20 {
+		p.told = now
+		p.tell(p.before + rows)
+	}
 }
 
 // collect reads the rows of a table into a list.

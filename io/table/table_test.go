@@ -44,6 +44,7 @@ func read(t *testing.T, fsys fstest.MapFS) (*Tables, []zoneRow) {
 	if err != nil {
 		t.Fatalf("Read: %v", err)
 	}
+	checkTwin(t, fsys)
 	return tables, zones
 }
 

@@ -1,0 +1,181 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/clash/register"
+	"voidline/io/findings"
+	file "voidline/io/register"
+	"voidline/reports/comparison"
+	"voidline/void"
+)
+
+func compareCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "compare",
+		Usage:     "compare two answers or two project folders: what is new, worse, better, cleared",
+		ArgsUsage: "OLD NEW",
+		Description: "OLD and NEW are each a project folder, which is checked, or an answer that check --format json wrote.\n" +
+			"Findings are compared by id and, where an id changed, by run, kinds and place; the latter is told, for\n" +
+			"somebody to confirm. Worse and better are by more than the touch tolerance. What is back is known where NEW,\n" +
+			"or else OLD, is a folder with a register.csv.\n\n" +
+			"Exit status: 0 nothing is new, back or worse, 1 something is, 2 the tables or an answer have problems\n" +
+			"(nothing is compared then, unless --partial is given), 3 wrong usage or anything else.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, json"},
+			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other, and by which worse is worse"},
+			&cli.BoolFlag{Name: "firm", Usage: "check folders without rules that rest on practice alone"},
+			&cli.BoolFlag{Name: "partial", Usage: "compare what can be read although rows of a folder have problems"},
+			&cli.StringFlag{Name: "most", Value: "100", Usage: "print at most `N` findings of each turn as text (0: all)"},
+		},
+		Action: func(c *cli.Context) error { return compareTwo(w, c) },
+	}
+}
+
+// side is one of the two that are compared.
+type side struct {
+	res  *clash.Result
+	p    *void.Project // nil where it is an answer
+	back map[string]bool
+	has  bool // it has a register
+}
+
+func compareTwo(w *world, c *cli.Context) error {
+	args := c.Args().Slice()
+	if len(args) != 2 || args[0] == "" || args[1] == "" {
+		return exit{statusUsage, fmt.Errorf("compare wants two answers or project folders, not %d: voidline compare OLD NEW", len(args))}
+	}
+	opt := clash.Options{Firm: c.Bool("firm")}
+	var err error
+	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
+		return exit{statusUsage, fmt.Errorf("--touch %q: from 0 to 100 mm", c.String("touch"))}
+	}
+	most, err := strconv.Atoi(c.String("most"))
+	if err != nil || most < 0 {
+		return exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
+	}
+	if most == 0 {
+		most = math.MaxInt
+	}
+	form := strings.ToLower(c.String("format"))
+	if !slices.Contains([]string{"text", "json"}, form) {
+		return exit{statusUsage, fmt.Errorf("--format %q: text or json", c.String("format"))}
+	}
+	out := c.String("o")
+	for _, a := range args {
+		if isTable(a, out) || sameFile(a, out) {
+			return exit{statusUsage, fmt.Errorf("-o %s: that is read here; give another name", out)}
+		}
+	}
+	var sides [2]side
+	for i, a := range args {
+		if sides[i], err = sideOf(w, c, a, opt); err != nil {
+			return err
+		}
+	}
+	old, new := sides[0], sides[1]
+	how := register.CompareOptions{Touch: opt.Touch}
+	if new.p != nil {
+		how.Zone = func(id string) bool { _, ok := new.p.ZoneByID(id); return ok }
+	}
+	known := new
+	if !known.has {
+		known = old
+	}
+	if known.has {
+		how.Knows = func(id string) bool { return known.back[id] }
+	}
+	cmp, err := register.Compare(old.res, new.res, how)
+	if errors.Is(err, register.ErrUnlike) {
+		return exit{statusUsage, err}
+	} else if err != nil {
+		return err
+	}
+	say := comparison.Options{Width: w.width, Color: w.color && !c.IsSet("o"), Most: most, Register: known.has}
+	var b bytes.Buffer
+	if form == "json" {
+		err = comparison.JSON(&b, cmp, say)
+	} else {
+		err = comparison.Text(&b, cmp, say)
+	}
+	if err != nil {
+		return err
+	}
+	if err := put(w, out, b.Bytes()); err != nil {
+		return err
+	}
+	switch {
+	case cmp.Worse():
+		return exit{status: statusFindings}
+	case old.res.RowsMissing > 0 || new.res.RowsMissing > 0:
+		return exit{status: statusInput}
+	}
+	return nil
+}
+
+// sameFile reports whether two names are of one file.
+func sameFile(a, b string) bool {
+	x, errA := os.Stat(a)
+	y, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(x, y)
+}
+
+// sideOf checks a folder or reads an answer.
+func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return side{}, fmt.Errorf("%s: %w", name, errors.Unwrap(err))
+	}
+	if !info.IsDir() {
+		res, problems, err := findings.Open(name)
+		if err != nil {
+			return side{}, err
+		}
+		if len(problems) > 0 {
+			printProblems(w.errs, problems, "problems")
+			return side{}, exit{statusInput, fmt.Errorf("%s is no answer that can be compared", name)}
+		}
+		return side{res: res}, nil
+	}
+	p, ch, err := open(w, c, name, opt, c.Bool("partial"))
+	if err != nil {
+		return side{}, err
+	}
+	s := side{p: p, back: map[string]bool{}}
+	if s.res, err = ch.Findings(c.Context); err != nil {
+		return side{}, err
+	}
+	f, problems, err := file.Open(filepath.Join(name, file.Name))
+	if err != nil {
+		return side{}, err
+	}
+	if len(problems) > 0 {
+		printProblems(w.errs, problems, "problems")
+		return side{}, exit{statusInput, fmt.Errorf("%s of %s cannot be read", file.Name, name)}
+	}
+	s.has = f.There()
+	for _, r := range f.Rows() {
+		id := strings.TrimSpace(r.Cells[register.ColFinding])
+		state, _ := register.ParseState(r.Cells[register.ColState])
+		if events, ok := register.ParseHistory(r.Cells[register.ColHistory]); ok && len(events) > 0 {
+			state = events[len(events)-1].To
+		}
+		if state == register.Cleared || state == register.Back {
+			s.back[id] = true
+		}
+	}
+	return s, nil
+}

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/reports/plan"
+	"voidline/void"
+	"voidline/void/vocabulary"
+)
+
+func planCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "plan",
+		Usage:     "draw a storey or a bay from above, with its findings numbered",
+		ArgsUsage: "DIR",
+		Description: "Draws grid lines, bays and zones from above, to scale, with the findings numbered where they are and listed\n" +
+			"beside. Findings of one run against one run in a bay share a number.\n\n" +
+			"Without -o the drawing goes to standard output as SVG. With -o its form is that of the file's ending:\n" +
+			".svg, .png or .pdf. The numbers in an SVG are millimetres of the building.",
+		OnUsageError: usageError,
+		Flags: append([]cli.Flag{
+			&cli.StringFlag{Name: "storey", Usage: "the `STOREY`; not needed where there is one"},
+			&cli.StringFlag{Name: "bay", Usage: "only `BAY`, larger"},
+		}, drawingFlags()...),
+		Action: func(c *cli.Context) error { return planOf(w, c) },
+	}
+}
+
+func planOf(w *world, c *cli.Context) error {
+	dir, err := folder(c)
+	if err != nil {
+		return err
+	}
+	k, err := canvasOf(c, dir)
+	if err != nil {
+		return err
+	}
+	p, ch, err := open(w, c, dir, clash.Options{Touch: 1}, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
+	in := plan.Input{Project: p, Bay: -1}
+	if name := c.String("bay"); name != "" {
+		if in.Bay, err = bayNamed(p, name); err != nil {
+			return err
+		}
+		in.Storey = p.Bays[in.Bay].Storey
+	}
+	if name := c.String("storey"); name != "" || in.Bay < 0 {
+		s, err := storeyNamed(p, name)
+		if err != nil {
+			return err
+		}
+		if in.Bay >= 0 && s != in.Storey {
+			return exit{statusUsage, fmt.Errorf("--storey %q: bay %s is not in it", name, p.Bays[in.Bay].Label)}
+		}
+		in.Storey = s
+	}
+	res, err := ch.Findings(c.Context)
+	if err != nil {
+		return err
+	}
+	in.Findings = res.Findings
+	return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
+}
+
+// storeyNamed finds a storey by its name; blank is the only one.
+func storeyNamed(p *void.Project, name string) (int, error) {
+	var names []string
+	for i := range p.Storeys {
+		if strings.EqualFold(strings.TrimSpace(name), p.Storeys[i].Name) {
+			return i, nil
+		}
+		names = append(names, p.Storeys[i].Name)
+	}
+	if name == "" && len(names) == 1 {
+		return 0, nil
+	}
+	if name == "" {
+		return 0, exit{statusUsage, fmt.Errorf("plan wants a storey: --storey S, one of %s", list(names))}
+	}
+	hint := "one of " + list(names)
+	if m, ok := vocabulary.Nearest(name, names); ok {
+		hint = fmt.Sprintf("did you mean %q?", m)
+	}
+	return 0, exit{statusUsage, fmt.Errorf("--storey %q: there is none in the project (%s)", name, hint)}
+}

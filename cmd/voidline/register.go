@@ -1,0 +1,160 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/clash/register"
+	"voidline/io/bcf"
+	file "voidline/io/register"
+	"voidline/reports/comparison"
+	"voidline/void"
+)
+
+// mostToldOfRegister is how much is printed of what is told of single rows of the register.
+const mostToldOfRegister = 50
+
+func registerCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "register",
+		Usage:     "enter into the register what came home in an exchange file",
+		ArgsUsage: "DIR",
+		Description: "Reads states and comments from a BCF file (2.1 or 3.0) that was written by report --bcf and answered elsewhere, and\n" +
+			"enters them into DIR/register.csv. What people wrote there is not touched; what cannot be taken over is told.\n" +
+			"The register itself is kept by check --register and report --register.",
+		OnUsageError: usageError,
+		Flags:        []cli.Flag{&cli.StringFlag{Name: "answers", Usage: "the BCF `FILE` that came home"}},
+		Action: func(c *cli.Context) error {
+			dir, err := folder(c)
+			if err != nil {
+				return err
+			}
+			if c.String("answers") == "" {
+				return exit{statusUsage, fmt.Errorf("register wants --answers FILE, the exchange file that came home")}
+			}
+			return answersFrom(w, dir, c.String("answers"))
+		},
+	}
+}
+
+// dateFlag is the day of a check, for the register and for what is written with a date.
+func dateFlag() cli.Flag {
+	return &cli.StringFlag{Name: "date", Usage: "the `DAY` of the check, such as 2026-03-09 (today if not given)"}
+}
+
+// dateOf returns the day that --date gives, today where it gives none.
+func dateOf(c *cli.Context) (register.Date, error) {
+	text := c.String("date")
+	if text == "" {
+		return register.Date(time.Now().Format("2006-01-02")), nil
+	}
+	d, ok := register.ParseDate(text)
+	if !ok {
+		return "", exit{statusUsage, fmt.Errorf("--date %q: a day such as 2026-03-09", text)}
+	}
+	return d, nil
+}
+
+// openRegister reads the register of a project folder. What is wrong with it is printed, and is an error of
+// status 2: a register that cannot be read whole is not touched.
+func openRegister(w *world, dir string) (*file.File, error) {
+	name := filepath.Join(dir, file.Name)
+	f, problems, err := file.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	if len(problems) > 0 {
+		printProblems(w.errs, problems, "problems")
+		return nil, exit{statusInput, fmt.Errorf("%s cannot be read: nothing was written to it", name)}
+	}
+	return f, nil
+}
+
+// updateRegister brings the register of a project folder up to date with the whole answer of a check, writes
+// it, and prints what it did on the error stream. p is the project, for the names of its zones. The touch
+// tolerance is that of the check. Nothing is written where anything stands against it.
+func updateRegister(w *world, dir string, p *void.Project, res *clash.Result, touch float64, date register.Date) (*register.Outcome, error) {
+	f, err := openRegister(w, dir)
+	if err != nil {
+		return nil, err
+	}
+	opt := register.Options{Date: date, Touch: touch}
+	if p != nil {
+		opt.Zone = func(id string) bool { _, ok := p.ZoneByID(id); return ok }
+	}
+	o, err := register.Update(f.Rows(), res, opt)
+	if err != nil {
+		return nil, exit{statusUsage, err}
+	}
+	if _, err := f.Write(o.Rows); err != nil {
+		return nil, err
+	}
+	for _, l := range comparison.Register(o, mostToldOfRegister) {
+		fmt.Fprintln(w.errs, l)
+	}
+	return o, nil
+}
+
+// answersFrom enters what came home in an exchange file into the register of a project folder, and prints what
+// it did not take over.
+func answersFrom(w *world, dir, exchange string) error {
+	f, err := openRegister(w, dir)
+	if err != nil {
+		return err
+	}
+	p, problems, told, err := bcf.Open(exchange)
+	if err != nil {
+		return err
+	}
+	if len(problems) > 0 {
+		printProblems(w.errs, problems, "problems")
+		return exit{statusInput, fmt.Errorf("%s cannot be read: nothing was taken over", exchange)}
+	}
+	rows := f.Rows()
+	var ids []string
+	for i := range rows {
+		if id := strings.TrimSpace(rows[i].Cells[register.ColFinding]); register.IsID(id) {
+			ids = append(ids, id)
+		}
+	}
+	answers, strange := p.Answers(filepath.Base(exchange), ids)
+	after, notes := register.Apply(rows, answers)
+	if _, err := f.Write(after); err != nil {
+		return err
+	}
+	printProblems(w.errs, append(told, strange...), "more that was not taken over")
+	for _, l := range comparison.Told(notes, mostToldOfRegister) {
+		fmt.Fprintln(w.errs, l)
+	}
+	return nil
+}
+
+// exchange makes the exchange file of an answer: a topic a finding, in the order of the answer. o is the
+// register brought up to date, nil for none; p the project, nil for none: then there are no views. picture
+// gives the PNG of a finding's section, nil for none.
+func exchange(p *void.Project, res *clash.Result, o *register.Outcome, date register.Date, picture func(*clash.Finding) []byte) *bcf.Package {
+	out := &bcf.Package{Project: res.Project, Date: date}
+	entry := map[string]*register.Entry{}
+	if o != nil {
+		for i := range o.Entries {
+			entry[o.Entries[i].ID] = &o.Entries[i]
+		}
+	}
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		t := bcf.TopicOf(f, entry[f.ID])
+		if p != nil {
+			t.View = bcf.ViewOf(p, f)
+			if picture != nil {
+				t.Snapshot = picture(f)
+			}
+		}
+		out.Topics = append(out.Topics, t)
+	}
+	return out
+}

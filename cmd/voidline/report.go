@@ -1,0 +1,448 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"image/png"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/clash/register"
+	"voidline/io/bcf"
+	drawings "voidline/io/sources"
+	"voidline/io/whole"
+	"voidline/reports/comparison"
+	"voidline/reports/draw"
+	sheets "voidline/reports/draw/look"
+	"voidline/reports/meeting"
+	"voidline/reports/message"
+	"voidline/reports/page"
+	"voidline/reports/paper"
+	"voidline/reports/plan"
+	"voidline/reports/record"
+	"voidline/reports/section"
+	"voidline/reports/sheet"
+	"voidline/reports/words"
+	"voidline/void"
+	"voidline/void/vocabulary"
+)
+
+func reportCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "report",
+		Usage:     "write the meeting's report: a web page, a PDF, the findings as CSV and JSON",
+		ArgsUsage: "DIR",
+		Description: "Checks the project and writes report.html, report.pdf, findings.csv and findings.json to the folder given\n" +
+			"with -o, all of them or none. The report says what changed since last time: by the project's register.csv\n" +
+			"where there is one, and by the answer given with --since. --register brings the register up to date, too.\n" +
+			"Which drawing each table was taken from is read from sources.csv (file, drawing, revision, date, by).\n\n" +
+			"With --trade it writes a message instead: only what that trade must do, in order of place.\n\n" +
+			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is written then, unless\n" +
+			"--partial is given), 3 wrong usage or anything else.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "o", Usage: "write to the folder `OUT` (with --trade: to that file)"},
+			&cli.StringFlag{Name: "since", Usage: "compare with the answer `FILE` of last time: its findings.json"},
+			&cli.BoolFlag{Name: "register", Usage: "bring register.csv up to date"},
+			dateFlag(),
+			&cli.StringFlag{Name: "bcf", Usage: "write findings.bcf, too, in this `VERSION`: 3.0 or 2.1"},
+			&cli.StringFlag{Name: "trade", Usage: "write a message to trade `T` instead"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the message: text, markdown"},
+			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
+			&cli.BoolFlag{Name: "partial", Usage: "report what can be read although rows have problems"},
+		},
+		Action: func(c *cli.Context) error { return report(w, c) },
+	}
+}
+
+// reportTouch is the touch tolerance of a report, mm: the default of check.
+const reportTouch = 1
+
+func report(w *world, c *cli.Context) error {
+	dir, err := folder(c)
+	if err != nil {
+		return err
+	}
+	date, err := dateOf(c)
+	if err != nil {
+		return err
+	}
+	out := c.String("o")
+	trade := ""
+	if c.IsSet("trade") {
+		trade = strings.ToLower(strings.TrimSpace(c.String("trade")))
+		if e, ok := vocabulary.TradeWord(trade); ok {
+			trade = e.Word
+		}
+	}
+	form := strings.ToLower(c.String("format"))
+	version := bcf.Version(c.String("bcf"))
+	switch {
+	case form != "text" && form != "markdown":
+		return exit{statusUsage, fmt.Errorf("--format %q: text or markdown", c.String("format"))}
+	case trade == "" && c.IsSet("format"):
+		return exit{statusUsage, errors.New("--format goes with --trade: without it a report is a web page, a PDF, CSV and JSON")}
+	case trade != "" && version != "":
+		return exit{statusUsage, errors.New("--bcf does not go with --trade: a message is one text")}
+	case version != "" && version != bcf.V30 && version != bcf.V21:
+		return exit{statusUsage, fmt.Errorf("--bcf %s: 3.0 or 2.1", version)}
+	case trade == "" && (out == "" || out == "-"):
+		return exit{statusUsage, errors.New("report wants a folder to write to: -o OUT")}
+	case trade != "" && isTable(dir, out):
+		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
+	case trade == "" && sameFile(dir, out):
+		return exit{statusUsage, fmt.Errorf("-o %s: that is the project's own folder; give another, such as %s", out, filepath.Join(dir, "report"))}
+	}
+	// What stands in the way is told before the work, not after it.
+	if info, err := os.Stat(out); trade == "" && err == nil && !info.IsDir() {
+		return exit{statusUsage, fmt.Errorf("-o %s: it is a file, and a report wants a folder", out)}
+	} else if errors.Is(err, fs.ErrNotExist) && trade == "" {
+		if _, err := os.Stat(filepath.Dir(filepath.Clean(out))); err != nil {
+			return exit{statusUsage, fmt.Errorf("-o %s: there is no folder %s to put it in", out, filepath.Dir(filepath.Clean(out)))}
+		}
+	}
+
+	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm")}
+	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
+	from, err := drawings.Read(c.Context, dir, p.Files, drawings.Options{})
+	if err != nil {
+		return err
+	}
+	p.Warnings = readHere(p.Warnings, from.Name)
+	if trade != "" {
+		if err := known(p, clash.Options{Trades: []string{trade}}); err != nil {
+			return err
+		}
+	}
+	res, err := ch.Findings(c.Context)
+	if err != nil {
+		return err
+	}
+	in := meeting.Input{Result: res, Rules: ch.Rules(), Date: date, SourcesNamed: from.Name != ""}
+	for i := range p.Storeys {
+		in.Order = append(in.Order, p.Storeys[i].Name)
+	}
+	for _, s := range from.Sources {
+		in.Sources = append(in.Sources, meeting.Source{File: s.File, Drawing: s.Drawing, Revision: s.Revision, Date: s.Date, By: s.By})
+	}
+	for _, t := range from.Told {
+		in.Told = append(in.Told, t.String())
+	}
+	zone := func(id string) bool { _, ok := p.ZoneByID(id); return ok }
+
+	reg, err := openRegister(w, dir)
+	if err != nil {
+		return err
+	}
+	if reg.There() || c.Bool("register") {
+		if in.Register, err = register.Update(reg.Rows(), res, register.Options{Date: date, Touch: opt.Touch, Zone: zone}); err != nil {
+			return exit{statusUsage, err}
+		}
+		in.Told = append(in.Told, comparison.Told(in.Register.Told, mostToldOfRegister)...)
+	}
+	if c.IsSet("since") {
+		last, err := sideOf(w, c, c.String("since"), opt)
+		if err != nil {
+			return err
+		}
+		how := register.CompareOptions{Touch: opt.Touch, Zone: zone}
+		if in.Since, err = register.Compare(last.res, res, how); err != nil {
+			return exit{statusUsage, err}
+		}
+		for i := range in.Since.Changes {
+			if ch := &in.Since.Changes[i]; ch.Matched && in.Register == nil {
+				in.Told = append(in.Told, fmt.Sprintf("%s is taken for %s of last time, by run, kinds and place: see whether it is", ch.New.ID, ch.Old.ID))
+			}
+		}
+	}
+
+	if trade != "" {
+		var b bytes.Buffer
+		err := message.Write(&b, meeting.Make(in), message.Options{
+			Trade: trade, Markdown: form == "markdown", Result: res, TradeOf: tradeOf(p), Tables: tablesOf(p, trade),
+		})
+		if err != nil {
+			return err
+		}
+		if c.Bool("register") {
+			if err := keepRegister(w, reg.Write, in.Register); err != nil {
+				return err
+			}
+		}
+		if err := put(w, out, b.Bytes()); err != nil {
+			return err
+		}
+		return reported(p, res)
+	}
+
+	in.Pictures = func(fs []*clash.Finding, numbers map[string]string) []*draw.Drawing {
+		return bayPictures(p, ch, fs, numbers)
+	}
+	rep := meeting.Make(in)
+	var files []whole.File
+	add := func(name string, write func(b *bytes.Buffer) error) {
+		if err == nil {
+			var b bytes.Buffer
+			if err = write(&b); err == nil {
+				files = append(files, whole.File{Name: name, Data: b.Bytes()})
+			}
+		}
+		if e := c.Context.Err(); err == nil {
+			err = e
+		}
+	}
+	day, _ := time.Parse("2006-01-02", string(date))
+	add("report.html", func(b *bytes.Buffer) error { return page.Write(b, rep) })
+	add("report.pdf", func(b *bytes.Buffer) error { return paper.Write(b, rep, day) })
+	add("findings.csv", func(b *bytes.Buffer) error { return sheet.Check(b, res, sheet.Options{BOM: true}) })
+	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, res) })
+	if version != "" {
+		add("findings.bcf", func(b *bytes.Buffer) error {
+			pictures := snapshots(c.Context, p, ch, res.Findings)
+			if len(res.Findings) > mostSnapshots {
+				fmt.Fprintf(w.errs, "findings.bcf: the worst %d of %d findings have a picture\n", mostSnapshots, len(res.Findings))
+			}
+			return bcf.Write(b, exchange(p, res, in.Register, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
+		})
+	}
+	if err != nil {
+		return err
+	}
+	set, err := whole.Stage(out, files)
+	if err != nil {
+		return err
+	}
+	if c.Bool("register") {
+		if err := keepRegister(w, reg.Write, in.Register); err != nil {
+			set.Discard()
+			return err
+		}
+	}
+	if err := set.Commit(); err != nil {
+		return err
+	}
+	var names []string
+	for _, f := range files {
+		names = append(names, f.Name)
+	}
+	fmt.Fprintf(w.out, "Wrote %s to %s.\n", strings.Join(names, ", "), out)
+	return reported(p, res)
+}
+
+// reported is how a report ends: as a check does.
+func reported(p *void.Project, res *clash.Result) error {
+	if len(res.Findings) > 0 {
+		return exit{status: statusFindings}
+	}
+	if len(p.Problems) > 0 {
+		return exit{status: statusInput}
+	}
+	return nil
+}
+
+// keepRegister writes the register and says what was done to it.
+func keepRegister(w *world, write func([]register.Row) (bool, error), o *register.Outcome) error {
+	if _, err := write(o.Rows); err != nil {
+		return err
+	}
+	for _, l := range comparison.Register(o, mostToldOfRegister) {
+		fmt.Fprintln(w.errs, l)
+	}
+	return nil
+}
+
+// readHere leaves out the warnings that a table is not read which a report does read.
+func readHere(ps []void.Problem, sourcesName string) []void.Problem {
+	return slices.DeleteFunc(slices.Clone(ps), func(p void.Problem) bool {
+		return strings.HasPrefix(p.What, "not read: the name stands for") && (p.File == sourcesName || strings.EqualFold(p.File, "register.csv"))
+	})
+}
+
+// tradeOf says of a zone or a run what trade it is of.
+func tradeOf(p *void.Project) func(string) string {
+	runs := map[string]string{}
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if run := z.Run; run != "" && runs[run] == "" {
+			runs[run] = p.Character(z.Char).Trade
+		}
+	}
+	return func(name string) string {
+		if t := runs[name]; t != "" {
+			return t
+		}
+		if i, ok := p.ZoneByID(name); ok {
+			return p.Character(p.Zone(i).Char).Trade
+		}
+		return ""
+	}
+}
+
+// tablesOf returns the tables that hold zones of a trade.
+func tablesOf(p *void.Project, trade string) []string {
+	has := map[int32]bool{}
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if p.Character(z.Char).Trade == trade {
+			has[z.At.File] = true
+		}
+	}
+	var names []string
+	for i, n := range p.Files {
+		if has[int32(i)] {
+			names = append(names, n)
+		}
+	}
+	return names
+}
+
+// The sheets of the pictures in a report, mm. A plan stands among the words of a page of A4 upright; a section has
+// a page of A4 lying to itself, less its margins and header, so that its scale is true on paper.
+var (
+	planSheet    = sheets.Sheet{Name: "A4", W: 184, H: 106, Text: 2.4, Margin: 1}
+	sectionSheet = sheets.Sheet{Name: "A4", W: 269, H: 180, Text: 2.5, Margin: 1}
+)
+
+// A plan with few problems takes a lower sheet where it is drawn as large on it: two such bays stand on a page.
+const (
+	lowPlan     = 84
+	fewProblems = 4
+)
+
+// smallest is the smallest scale at which a section can be read; span is how much of a longer cut is shown then,
+// mm, about the finding.
+const (
+	smallest = 200
+	span     = 4000
+)
+
+// bayPictures draws a bay's plan and the section through its worst finding.
+func bayPictures(p *void.Project, ch *clash.Check, fs []*clash.Finding, numbers map[string]string) []*draw.Drawing {
+	bay := -1
+	for i := range p.Bays {
+		if f := fs[0]; f.Bay != nil && p.Bays[i].Label == *f.Bay && p.Storeys[p.Bays[i].Storey].Name == f.Storey {
+			bay = i
+		}
+	}
+	if bay < 0 {
+		return nil // outside every bay there is no plan to draw
+	}
+	all := make([]clash.Finding, len(fs))
+	for i, f := range fs {
+		all[i] = *f
+	}
+	in := plan.Input{Project: p, Storey: p.Bays[bay].Storey, Bay: bay, Findings: all, Numbers: numbers}
+	best := plan.Draw(in, plan.Options{Sheet: planSheet})
+	if len(numbers) <= fewProblems { // else the list beside the plan wants its height
+		low := planSheet
+		low.H = lowPlan
+		if d := plan.Draw(in, plan.Options{Sheet: low}); d.Scale <= best.Scale {
+			best = d // as large on less paper
+		}
+	}
+	out := []*draw.Drawing{best}
+	for _, f := range fs { // the worst first; of some no section can be cut
+		if d := through(p, ch, f, numbers[f.Problem()]); d != nil {
+			return append(out, d)
+		}
+	}
+	return out
+}
+
+// through draws the section through a finding, nil where there is none to cut.
+func through(p *void.Project, ch *clash.Check, f *clash.Finding, number string) *draw.Drawing {
+	bay, plane, ok := ch.PlaneThrough(f)
+	if !ok {
+		return nil
+	}
+	cut, ok := p.Section(bay, plane, beside)
+	if !ok {
+		return nil
+	}
+	in := section.Input{Project: p, Cut: cut, Finding: f, Number: number, Why: "through finding " + f.ID}
+	in.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
+	if d, ok := ch.Between(f); ok {
+		in.Between = &d
+	}
+	at := plane.Point(in.StackAt, 0)
+	s := ch.StackOver(bay, r2.Point{X: at.X, Y: at.Y})
+	in.Stack = &s
+	d := section.Draw(in, section.Options{Sheet: sectionSheet})
+	for _, o := range []section.Options{{Sheet: sectionSheet, Span: span}, {Sheet: sheets.A3()}, {Sheet: sheets.A3(), Span: span}} {
+		if d.Scale <= smallest {
+			break
+		}
+		if other := section.Draw(in, o); other.Scale < d.Scale {
+			d = other
+		}
+	}
+	return d
+}
+
+// mostSnapshots is how many findings of an exchange file have a picture: a hundred take up to ten seconds and ten
+// megabytes.
+const mostSnapshots = 300
+
+// snapshots draws the pictures of the findings for an exchange file, of the worst where there are too many.
+func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, fs []clash.Finding) map[string][]byte {
+	worst := make([]*clash.Finding, len(fs))
+	for i := range fs {
+		worst[i] = &fs[i]
+	}
+	slices.SortStableFunc(worst, words.Worse)
+	worst = worst[:min(len(worst), mostSnapshots)]
+	pictures := make([][]byte, len(worst))
+	next := make(chan int)
+	var all sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		all.Go(func() {
+			for i := range next {
+				if ctx.Err() == nil {
+					pictures[i] = snapshot(through(p, ch, worst[i], "1"))
+				}
+			}
+		})
+	}
+	for i := range worst {
+		next <- i
+	}
+	close(next)
+	all.Wait()
+	out := map[string][]byte{}
+	for i, f := range worst {
+		out[f.ID] = pictures[i]
+	}
+	return out
+}
+
+// snapshot writes a drawing as a small PNG, nil for none.
+func snapshot(d *draw.Drawing) []byte {
+	if d == nil {
+		return nil
+	}
+	m, err := draw.Raster(d, draw.PNGOptions{Dots: 4})
+	if err != nil {
+		return nil
+	}
+	var b bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&b, m); err != nil {
+		return nil
+	}
+	return b.Bytes()
+}

@@ -1,0 +1,298 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/reports/draw"
+	sheets "voidline/reports/draw/look"
+	"voidline/reports/section"
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+	"voidline/void/vocabulary"
+)
+
+func sectionCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "section",
+		Usage:     "draw the section of a bay, through its tightest point or where you say",
+		ArgsUsage: "DIR",
+		Description: "Draws what an upright plane cuts in a bay: soffit, steel, services with insulation and hangers, build-up,\n" +
+			"ceiling, datum and FFL, to scale, with levels, the stack over one point, and the finding that is cut.\n" +
+			"Without --cut it goes through the place of the worst finding in the bay, or the bay's middle.\n\n" +
+			"Without -o the drawing goes to standard output as SVG. With -o its form is that of the file's ending:\n" +
+			".svg, .png or .pdf. The numbers in an SVG are millimetres of the building.",
+		OnUsageError: usageError,
+		Flags: append([]cli.Flag{
+			&cli.StringFlag{Name: "bay", Usage: "the `BAY`; not needed with --cut \"through FINDING\""},
+			&cli.StringFlag{Name: "cut", Usage: "`WHERE`: x=PLACE (looking west), y=PLACE (looking north), a place being mm or B+1200; or \"through FINDING\", by its id"},
+			&cli.StringFlag{Name: "span", Usage: "draw only so many `MM` of the cut, about the finding, and larger"},
+		}, drawingFlags()...),
+		Action: func(c *cli.Context) error { return sectionOf(w, c) },
+	}
+}
+
+// drawingFlags are the flags of every command that draws.
+func drawingFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "sheet", Usage: "`PAPER`: a4, a3 (both landscape), or phone for a narrow screen; blank: a4 or a3, whichever shows it larger"},
+		&cli.StringFlag{Name: "format", Usage: "`FORM`: svg, png or pdf, where the file's ending does not say"},
+		&cli.StringFlag{Name: "o", Usage: "write the drawing to `FILE`, whole or not at all"},
+		&cli.BoolFlag{Name: "partial", Usage: "draw what can be read although rows have problems"},
+	}
+}
+
+// canvas is where and how a drawing is to be written.
+type canvas struct {
+	file, form string
+	sheet      sheets.Sheet
+}
+
+// canvasOf reads the flags of a command that draws.
+func canvasOf(c *cli.Context, dir string) (canvas, error) {
+	k := canvas{file: c.String("o"), form: strings.ToLower(c.String("format"))}
+	forms := []string{"svg", "png", "pdf"}
+	if k.form == "" {
+		k.form = strings.ToLower(strings.TrimPrefix(filepath.Ext(k.file), "."))
+		if k.file == "" || k.file == "-" {
+			k.form = "svg"
+		}
+		if !slices.Contains(forms, k.form) {
+			return k, exit{statusUsage, fmt.Errorf("-o %s: a drawing is .svg, .png or .pdf; or say --format", k.file)}
+		}
+	}
+	if !slices.Contains(forms, k.form) {
+		return k, exit{statusUsage, fmt.Errorf("--format %q: svg, png or pdf", c.String("format"))}
+	}
+	if isTable(dir, k.file) {
+		return k, exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", k.file)}
+	}
+	switch s := strings.ToLower(c.String("sheet")); s {
+	case "":
+	case "a4":
+		k.sheet = sheets.A4()
+	case "a3":
+		k.sheet = sheets.A3()
+	case "phone":
+		k.sheet = sheets.Phone()
+	default:
+		return k, exit{statusUsage, fmt.Errorf("--sheet %q: a4, a3 or phone", c.String("sheet"))}
+	}
+	return k, nil
+}
+
+// write writes a drawing.
+func (k canvas) write(w *world, d *draw.Drawing) error {
+	var b bytes.Buffer
+	var err error
+	switch k.form {
+	case "svg":
+		err = draw.SVG(&b, d, draw.SVGOptions{})
+	case "png":
+		err = draw.PNG(&b, d, draw.PNGOptions{})
+	case "pdf":
+		err = draw.PDF(&b, d, draw.PDFOptions{})
+	}
+	if err != nil {
+		return err
+	}
+	return put(w, k.file, b.Bytes())
+}
+
+func sectionOf(w *world, c *cli.Context) error {
+	where := strings.TrimSpace(c.String("cut"))
+	args := c.Args().Slice()
+	if strings.EqualFold(where, "through") && len(args) == 2 {
+		// Typed without quotes: the word that is no folder is the finding's.
+		if info, err := os.Stat(args[0]); err == nil && info.IsDir() {
+			args[0], args[1] = args[1], args[0]
+		}
+		where, args = "through "+args[0], args[1:]
+	}
+	if len(args) != 1 || args[0] == "" {
+		if _, err := folder(c); err != nil {
+			return err
+		}
+	}
+	dir := args[0]
+	k, err := canvasOf(c, dir)
+	if err != nil {
+		return err
+	}
+	span := 0.0
+	if s := c.String("span"); s != "" {
+		if span, err = strconv.ParseFloat(s, 64); err != nil || !(span >= 100 && span <= 1e6) {
+			return exit{statusUsage, fmt.Errorf("--span %q: from 100 to 1000000 mm", s)}
+		}
+	}
+	p, ch, err := open(w, c, dir, clash.Options{Touch: 1}, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
+	in, err := cutOf(c.Context, p, ch, where, c.String("bay"))
+	if err != nil {
+		return err
+	}
+	return k.write(w, section.Draw(in, section.Options{Sheet: k.sheet, Span: span}))
+}
+
+// beside is how far beyond the bay's edges a section shows, mm: half of a beam on the grid line, and some.
+const beside = 300.0
+
+// cutOf works out where to cut, cuts, and finds what is to be marked.
+func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName string) (section.Input, error) {
+	in := section.Input{Project: p}
+	res, err := ch.Findings(ctx)
+	if err != nil {
+		return in, err
+	}
+	bay := -1
+	if bayName != "" || !strings.HasPrefix(strings.ToLower(where), "through") {
+		if bay, err = bayNamed(p, bayName); err != nil {
+			return in, err
+		}
+	}
+	var plane body.Plane
+	word, rest, _ := strings.Cut(where, " ")
+	axis, value, equals := strings.Cut(where, "=")
+	axis = strings.ToLower(strings.TrimSpace(axis))
+	switch {
+	case where == "":
+		if f, ok := clash.Worst(res.Findings, p.Bays[bay].Label); ok {
+			if at, pl, ok := ch.PlaneThrough(&f); ok && at == bay {
+				in.Finding, plane, in.Why = &f, pl, "through the worst finding in the bay"
+			}
+		}
+		if in.Finding == nil {
+			plane, in.Why = middle(&p.Bays[bay]), "through the middle of the bay; nothing was found in it"
+		}
+	case strings.EqualFold(word, "through"):
+		f, err := findingOf(res.Findings, strings.TrimSpace(rest))
+		if err != nil {
+			return in, err
+		}
+		at, pl, ok := ch.PlaneThrough(f)
+		if !ok {
+			return in, exit{statusUsage, fmt.Errorf("--cut: finding %s lies outside every bay: there is no section to cut", f.ID)}
+		}
+		if bay >= 0 && bay != at {
+			return in, exit{statusUsage, fmt.Errorf("--cut: finding %s is in bay %s, not in %s", f.ID, p.Bays[at].Label, p.Bays[bay].Label)}
+		}
+		bay, in.Finding, plane, in.Why = at, f, pl, "through finding "+f.ID
+	case equals && (axis == "x" || axis == "y"):
+		v := cell.ParsePlace(value)
+		if v.Fault != nil {
+			return in, exit{statusUsage, fmt.Errorf("--cut %s: %w", where, v.Fault)}
+		}
+		if v.Blank() {
+			return in, exit{statusUsage, fmt.Errorf("--cut %q: no place after =", where)}
+		}
+		b := &p.Bays[bay]
+		var at r2.Point
+		var what string
+		if axis == "x" {
+			at, what = p.Point(v, cell.Place{})
+			plane = b.AcrossX(at.X)
+		} else {
+			at, what = p.Point(cell.Place{}, v)
+			plane = b.AcrossY(at.Y)
+		}
+		if what != "" {
+			return in, exit{statusUsage, fmt.Errorf("--cut %s: %s", where, what)}
+		}
+		// The worst of what lies in the plane, or as near as makes no difference.
+		var near []clash.Finding
+		for _, f := range res.Findings {
+			if math.Abs(plane.Beyond(r3.Vector{X: f.At.X, Y: f.At.Y})) <= 25 {
+				near = append(near, f)
+			}
+		}
+		if f, ok := clash.Worst(near, b.Label); ok {
+			in.Finding = &f
+		}
+	default:
+		return in, exit{statusUsage, fmt.Errorf("--cut %q: x=PLACE, y=PLACE or \"through FINDING\"", where)}
+	}
+	cut, ok := p.Section(bay, plane, beside)
+	if !ok {
+		b := &p.Bays[bay]
+		return in, exit{statusUsage, fmt.Errorf("--cut %s does not cut bay %s: it lies from x %.0f to %.0f and from y %.0f to %.0f", where, b.Label, b.Plan.X.Lo, b.Plan.X.Hi, b.Plan.Y.Lo, b.Plan.Y.Hi)}
+	}
+	in.Cut = cut
+	in.StackAt = cut.Inside.Center()
+	if f := in.Finding; f != nil {
+		in.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
+		if d, ok := ch.Between(f); ok {
+			in.Between = &d
+		}
+	}
+	over := func(s float64) clash.Stack {
+		at := plane.Point(s, 0)
+		return ch.StackOver(bay, r2.Point{X: at.X, Y: at.Y})
+	}
+	s := over(in.StackAt)
+	if f := in.Finding; f != nil && !slices.ContainsFunc(s.Layers, func(l clash.Layer) bool { return l.Kind == clash.ZoneLayer }) {
+		// Between two things that stand side by side there is nothing over the point: the stack is told over what
+		// gives way.
+		for i := range cut.Pieces {
+			q := &cut.Pieces[i]
+			if o, ok := q.Outer(); ok && p.Zone(q.Zone).ID == f.GivesWay {
+				e := r2.RectFromPoints(o.Outline...).X.Intersection(cut.Inside)
+				if !e.IsEmpty() {
+					in.StackAt = e.Center()
+					s = over(in.StackAt)
+				}
+			}
+		}
+	}
+	in.Stack = &s
+	return in, nil
+}
+
+// middle returns the plane through the middle of a bay, along its longer side.
+func middle(b *void.Bay) body.Plane {
+	c := b.Plan.Center()
+	if b.Plan.Y.Length() > b.Plan.X.Length() {
+		return b.AcrossX(c.X)
+	}
+	return b.AcrossY(c.Y)
+}
+
+// findingOf finds a finding by its id, or the beginning of it that no other has.
+func findingOf(fs []clash.Finding, id string) (*clash.Finding, error) {
+	if id == "" {
+		return nil, exit{statusUsage, fmt.Errorf("--cut through wants the id of a finding, as voidline check --format json gives it")}
+	}
+	var hits []*clash.Finding
+	var ids []string
+	for i := range fs {
+		if strings.HasPrefix(fs[i].ID, strings.ToLower(id)) {
+			hits = append(hits, &fs[i])
+		}
+		ids = append(ids, fs[i].ID)
+	}
+	switch len(hits) {
+	case 1:
+		return hits[0], nil
+	case 0:
+		hint := ""
+		if n, ok := vocabulary.Nearest(id, ids); ok {
+			hint = fmt.Sprintf(" (did you mean %s?)", n)
+		}
+		return nil, exit{statusUsage, fmt.Errorf("--cut: no finding %q in this check%s", id, hint)}
+	}
+	return nil, exit{statusUsage, fmt.Errorf("--cut: %d findings begin with %q: give more of the id", len(hits), id)}
+}

@@ -1,0 +1,80 @@
+package table
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path"
+	"reflect"
+	"slices"
+	"strings"
+
+	"voidline/void"
+	"voidline/void/cell"
+)
+
+// SourceRow is a row of sources.csv: which drawing a table of the project was taken from. All but the file
+// may be blank.
+type SourceRow struct {
+	At       void.At   `csv:"-"` // File is 0: there is one such table
+	File     cell.Word `csv:"file"`
+	Drawing  cell.Word `csv:"drawing"`
+	Revision cell.Word `csv:"revision"`
+	Date     cell.Word `csv:"date"`
+	By       cell.Word `csv:"by"`
+}
+
+// Sources is what sources.csv says.
+type Sources struct {
+	Name     string // of the file as it is called; "" where there is none
+	Rows     []SourceRow
+	Problems []void.Problem // what is wrong with it; rows with a problem are left out
+	Warnings []void.Problem
+}
+
+// ReadSources reads sources.csv of a project folder as Read reads the other tables (opt.Zone is not used). A
+// folder without one gives Sources without a name. The error is for what keeps it from reading the
+// folder, or ctx is done.
+func ReadSources(ctx context.Context, dir string, opt Options) (Sources, error) {
+	fsys := opt.FS
+	if fsys == nil {
+		fsys = os.DirFS(dir)
+	}
+	var out Sources
+	entries, err := fs.ReadDir(fsys, ".")
+	if err != nil {
+		return out, plainError(err)
+	}
+	for _, e := range entries {
+		name := e.Name()
+		ext := path.Ext(name)
+		if strings.EqualFold(ext, ".csv") && plain(strings.TrimSuffix(name, ext)) == "sources" && !e.IsDir() && !strings.HasPrefix(name, ".") && !strings.HasPrefix(name, "~$") {
+			if out.Name == "" || name == "sources.csv" {
+				out.Name = name // called exactly so before others
+			}
+		}
+	}
+	if out.Name == "" {
+		return out, nil
+	}
+	k := kind{"sources.csv", reflect.TypeFor[SourceRow](), column("file"), []string{"file"}}
+	s := &sheet{name: out.Name, kind: &k}
+	err = s.open(ctx, fsys)
+	if err == nil {
+		defer s.close()
+		err = collect(ctx, s, &out.Rows)
+	}
+	if ctx.Err() != nil {
+		return out, ctx.Err()
+	}
+	var p void.Problem
+	if errors.As(err, &p) {
+		s.told.add(p)
+	} else if err != nil {
+		return out, err
+	}
+	s.end()
+	out.Problems, out.Warnings = slices.Clone(s.told.all(out.Name)), slices.Clone(s.warned.all(out.Name))
+	return out, nil
+}

@@ -1,0 +1,248 @@
+package meeting
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strconv"
+
+	"voidline/clash"
+	"voidline/reports/words"
+)
+
+// Decision is a question for the meeting: one answer settles all its problems.
+type Decision struct {
+	Question string
+	About    string // run SA1 (ductwork) against steel
+	Counts   string // 1 overlap
+	Worst    *Finding
+	Who      []string // by whom it is decided, first who leads
+	Bays     []*Bay
+	Findings []*Finding
+	Problems int
+	Due      string // the next due date in the register, "" for none
+	Late     bool
+
+	why int // order
+}
+
+// The reasons for which a problem wants a decision, in the order in which the meeting takes them. They are
+// common practice, no source, but for structure: openings and fixings in it are the structural engineer's to
+// allow, as every report's cautions say.
+const (
+	whyBack = iota
+	whyStructure
+	whyNoMove
+	whyCeiling
+	whyAccess
+	whyLaw
+	whyLate
+	whyMatched
+)
+
+const (
+	coordinator = "coordinator"
+	engineer    = "structural engineer"
+)
+
+// reason says why a finding wants a decision, false where it wants none.
+func reason(f *Finding) (int, bool) {
+	structural := func(trade string) bool { return trade == "steel" || trade == "structure" }
+	switch {
+	case f.Standing.Mark == MarkBack && f.Standing.Amount != "":
+		return whyBack, true
+	case f.Kind == clash.Overlap && (structural(f.ATrade) || structural(f.BTrade)):
+		return whyStructure, true
+	case f.Kind == clash.Access:
+		return whyAccess, true
+	case f.GivesWay == "" || len(f.Moves) == 0:
+		return whyNoMove, true
+	case f.Trade == "ceilings":
+		return whyCeiling, true
+	case f.Basis == string(clash.Law):
+		return whyLaw, true
+	case f.Standing.Late:
+		return whyLate, true
+	case f.Standing.Unconfirmed != "":
+		return whyMatched, true
+	}
+	return 0, false
+}
+
+// side is one of the two ends of a decision: the run that gives way or, of zones without one, all of a kind.
+type side struct{ run, kind, trade, against string }
+
+func sideOf(f *Finding) (s side, zone string) {
+	zone, s = f.A, side{f.ARun, f.AKind, f.ATrade, f.BTrade}
+	if f.B != nil && f.GivesWay == *f.B {
+		zone, s = *f.B, side{f.BRun, f.BKind, f.BTrade, f.ATrade}
+	}
+	if f.B == nil {
+		s.against = ""
+	}
+	if s.run != "" {
+		s.kind = "" // a run is one, whatever its pieces are
+	}
+	return s, zone
+}
+
+// about says what a decision is about.
+func (s side) about(zones []string) string {
+	var t string
+	switch {
+	case s.run != "":
+		t = "run " + words.Name(s.run)
+	case len(zones) == 1:
+		t = words.Name(zones[0])
+	default:
+		t = strconv.Itoa(len(zones)) + " of kind " + words.Name(s.kind)
+		if s.kind == "" {
+			t = strconv.Itoa(len(zones)) + " zones"
+		}
+	}
+	t += " (" + words.Name(s.trade) + ")"
+	switch s.against {
+	case "":
+	case s.trade:
+		t += " against its own trade"
+	default:
+		t += " against " + words.Name(s.against)
+	}
+	return t
+}
+
+// who says by whom a finding's question is decided; of every question the owner named in the register is one.
+func who(why int, f *Finding) []string {
+	var w []string
+	add := func(names ...string) {
+		for _, n := range names {
+			if n != "" && !slices.Contains(w, n) {
+				w = append(w, n)
+			}
+		}
+	}
+	switch why {
+	case whyBack:
+		add(f.Standing.AgreedBy, f.Trade)
+	case whyStructure:
+		add(engineer, f.Trade)
+	case whyNoMove:
+		add(f.Trade, words.Clean(f.ATrade), words.Clean(f.BTrade), coordinator)
+	case whyCeiling:
+		add("architect", "ceilings")
+	case whyAccess:
+		add(f.Trade, words.Clean(f.BTrade), "ceilings")
+	case whyLaw:
+		add("designer", f.Trade)
+	case whyLate:
+		add(f.Trade)
+	case whyMatched:
+		add(coordinator)
+	}
+	if o := f.Standing.Owner; o != "" && !slices.Contains(w, o) {
+		w = append([]string{o}, w...)
+	}
+	return w
+}
+
+func question(why int) string {
+	switch why {
+	case whyBack:
+		return "Worse than was agreed: agree anew, or clear it?"
+	case whyStructure:
+		return "Into the structure: is an opening allowed, or does the service go round it?"
+	case whyNoMove:
+		return "No single move clears it: who steps, or does the ceiling change?"
+	case whyCeiling:
+		return "The ceiling would give way: may it?"
+	case whyAccess:
+		return "Cannot be reached: shift the hatch, or move what is in the way?"
+	case whyLaw:
+		return "A standard asks for this: does the designer allow less, or is it cleared?"
+	case whyLate:
+		return "Past its date: what holds it up?"
+	}
+	return "Matched with an earlier finding: is it the same (yes or no in the register)?"
+}
+
+func (rep *Report) decide(in Input) {
+	type key struct {
+		why int
+		side
+		who string
+	}
+	by := map[key]*Decision{}
+	counts := map[key]*clash.Counts{}
+	problems := map[key]map[string]bool{}
+	zones := map[key][]string{}
+	asked := map[string]bool{}
+	for b := range rep.Bays {
+		for _, f := range rep.Bays[b].All {
+			if !f.Standing.open() {
+				continue
+			}
+			why, ok := reason(f)
+			if !ok {
+				continue
+			}
+			asked[f.Problem()] = true
+			w := who(why, f)
+			side, zone := sideOf(f)
+			k := key{why, side, ""}
+			for _, n := range w {
+				k.who += n + "\x00"
+			}
+			d := by[k]
+			if d == nil {
+				d = &Decision{Question: question(why), Who: w, why: why}
+				by[k], counts[k], problems[k] = d, &clash.Counts{}, map[string]bool{}
+			}
+			if !slices.Contains(zones[k], zone) {
+				zones[k] = append(zones[k], zone)
+			}
+			tally(counts[k], f.Kind)
+			problems[k][f.Problem()] = true
+			d.Findings = append(d.Findings, f)
+			if n := len(d.Bays); n == 0 || d.Bays[n-1] != f.Bay {
+				d.Bays = append(d.Bays, f.Bay)
+			}
+			if d.Worst == nil || words.Worse(f.Finding, d.Worst.Finding) < 0 {
+				d.Worst = f
+			}
+			if due := string(f.Standing.Due); due != "" && (d.Due == "" || due < d.Due) {
+				d.Due = due
+			}
+			d.Late = d.Late || f.Standing.Late
+		}
+	}
+	keys := slices.SortedFunc(maps.Keys(by), func(a, b key) int {
+		return cmp.Or(
+			cmp.Compare(a.why, b.why), cmp.Compare(a.trade, b.trade), cmp.Compare(a.run, b.run), cmp.Compare(a.kind, b.kind),
+			cmp.Compare(a.against, b.against), cmp.Compare(a.who, b.who),
+		)
+	})
+	for _, k := range keys {
+		d := by[k]
+		d.About = k.about(zones[k])
+		d.Counts = words.Kinds(*counts[k])
+		d.Problems = len(problems[k])
+		rep.Decisions = append(rep.Decisions, *d)
+	}
+	// Of one reason, what touches most comes first.
+	slices.SortStableFunc(rep.Decisions, func(a, b Decision) int {
+		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), words.Worse(a.Worst.Finding, b.Worst.Finding))
+	})
+	rep.Plain = rep.Open - len(asked)
+}
+
+// Size says how much a decision is about.
+func (d *Decision) Size() string {
+	s := d.Counts
+	if len(d.Findings) > 1 && d.Problems != len(d.Findings) {
+		s += " (" + words.Count(d.Problems, "problem", "problems") + ")"
+	}
+	if n := len(d.Bays); n > 1 {
+		s += " in " + strconv.Itoa(n) + " bays"
+	}
+	return s
+}

@@ -1,0 +1,322 @@
+// Package meeting puts what a check found into the order in which a site meeting takes it: what changed since
+// last time, whose it is, what has to be decided and by whom, then bay by bay, then what is handed over and
+// what it all rests on. It is free of form: page and paper lay it out.
+//
+// What people count are problems (one run against one run in a bay), so everything that is somebody's
+// is counted so; where findings are counted it is said.
+package meeting
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"voidline/clash"
+	"voidline/clash/register"
+	"voidline/reports/draw"
+	"voidline/reports/words"
+	"voidline/void"
+)
+
+// Input is what a report is made of.
+type Input struct {
+	Result *clash.Result
+	Rules  []clash.Rule
+	Date   register.Date
+	// Register is the project's register brought up to date, nil where there is none. Since is the comparison
+	// with an earlier result, nil where none was given. With both, states are the register's.
+	Register *register.Outcome
+	Since    *register.Comparison
+	// Sources has a source for each table of the project; SourcesNamed is false where there is no
+	// table of sources.
+	Sources      []Source
+	SourcesNamed bool
+	// Told is what else a reader must know: of the register, of the sources, of pictures left out.
+	Told []string
+	// Order is the order of the storeys, from the lowest up; a storey that is not in it comes last.
+	Order []string
+	// Pictures draws a bay with its findings; numbers gives the number of each problem (Finding.Problem). nil: no
+	// pictures.
+	Pictures func(findings []*clash.Finding, numbers map[string]string) []*draw.Drawing
+}
+
+// Source is where a table comes from, as people wrote it; "" is blank.
+type Source struct{ File, Drawing, Revision, Date, By string }
+
+// Report is what is laid out. Its texts are clean.
+type Report struct {
+	Project, Version string
+	Date             register.Date
+	Missing          []words.Part // to be said before all else
+	Checked          words.Section
+	Found            string // 32 findings: 9 overlaps … counted as problems 30
+	Counts           clash.Counts
+	Problems         int // all, agreed ones too
+	Open             int // problems that are open or back
+
+	Since     Since
+	Chart     *draw.Drawing // the trend; nil where there is nothing to compare with
+	Whose     []Whose       // the most first
+	Owners    []Owner       // by what people wrote in the register; nothing where nobody did
+	Pairs     []clash.PairCount
+	PairSum   clash.PairCount
+	Decisions []Decision
+	Plain     int // open problems that want no decision: a trade gives way and a least move clears them
+
+	Bays      []Bay
+	Work      words.Section
+	Protect   words.Section
+	Sources   []SourceLine
+	Blanks    string // what is blank among the sources, for page one; "" where nothing is
+	Rules     []Rule
+	Excused   words.Section
+	Unchecked words.Section
+	Warnings  []string
+	Told      []string
+	Cautions  []string
+
+	there map[string]bool // problems of which a part was there last time
+}
+
+// Bay is a bay with findings, or all that lies outside every bay of a storey.
+type Bay struct {
+	Number   int    // of the bay in the report, from 1
+	Anchor   string // bay-7
+	Name     string // A-B/1-2, or outside every bay
+	Storey   string // "" where the building has one without a name
+	Counts   clash.Counts
+	Problems int
+	Open     int // problems
+	Worst    string
+	Pictures []*draw.Drawing
+	Bundles  []Bundle
+	All      []*Finding
+}
+
+// Bundle is findings that are said together; Heading is "" for one alone.
+type Bundle struct {
+	Heading  string
+	Common   []string
+	Findings []*Finding
+}
+
+// Finding is one finding as the report says it.
+type Finding struct {
+	*clash.Finding
+	Said     words.Said
+	Number   string // of its problem in its bay, from 1: it stands on the plan
+	Between  string // short
+	Trade    string // whose it is
+	Standing Standing
+	RuleSaid bool // its bundle says the rule
+	WaySaid  bool // its bundle says who gives way
+	Bay      *Bay
+}
+
+// Mark is what a finding is stamped with: new, back, open, agreed.
+func (f *Finding) Mark() string { return f.Standing.Mark }
+
+// Do says the least moves; "" for none.
+func (f *Finding) Do() string { return words.AnyMove(f.Finding) }
+
+// Rule is a rule in force.
+type Rule struct {
+	Name, Of, To, Side, Gap, Over, Basis, Why, Source, Row string
+	Findings                                               int // that break it
+}
+
+// SourceLine is a row of the table of sources.
+type SourceLine struct {
+	Source
+	Blank bool // something is
+}
+
+// Make gathers the report.
+func Make(in Input) *Report {
+	r := in.Result
+	rep := &Report{
+		Project: words.Clean(r.Project), Version: words.Clean(r.Voidline), Date: in.Date,
+		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
+		Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), Excused: words.Excused(r), Unchecked: words.Unchecked(r),
+	}
+	rep.Found = words.Count(len(r.Findings), "finding", "findings") + ": " + words.Kinds(r.Counts)
+	if len(r.Findings) == 0 {
+		rep.Found = "nothing found: no overlap, no gap that is too tight, no access problem in what was checked"
+	}
+	stands := standings(in)
+	rep.bays(in, stands)
+	rep.since(in, stands)
+	rep.whose(in)
+	rep.decide(in)
+	rep.rules(in)
+	rep.sources(in)
+	for _, w := range r.Warnings {
+		rep.Warnings = append(rep.Warnings, issue(w))
+	}
+	for _, t := range in.Told {
+		rep.Told = append(rep.Told, words.Clean(t))
+	}
+	for _, c := range r.Cautions {
+		rep.Cautions = append(rep.Cautions, words.Clean(c))
+	}
+	rep.Chart = chart(&rep.Since)
+	return rep
+}
+
+func issue(i clash.Issue) string {
+	if l := words.Issues([]clash.Issue{i}); len(l) == 1 {
+		return l[0]
+	}
+	return words.Clean(i.Text)
+}
+
+// bays sorts the findings into bays: by storey, then by name, what lies outside every bay last.
+func (rep *Report) bays(in Input, stands map[string]Standing) {
+	type key struct {
+		storey, bay string
+		none        bool
+	}
+	by := map[key][]*clash.Finding{}
+	var keys []key
+	for i := range in.Result.Findings {
+		f := &in.Result.Findings[i]
+		k := key{storey: f.Storey, none: f.Bay == nil}
+		if f.Bay != nil {
+			k.bay = *f.Bay
+		}
+		if by[k] == nil {
+			keys = append(keys, k)
+		}
+		by[k] = append(by[k], f)
+	}
+	storey := func(name string) int {
+		if i := slices.Index(in.Order, name); i >= 0 {
+			return i
+		}
+		return len(in.Order)
+	}
+	slices.SortFunc(keys, func(a, b key) int {
+		last := func(k key) int {
+			if k.none {
+				return 1
+			}
+			return 0
+		}
+		return cmp.Or(
+			cmp.Compare(storey(a.storey), storey(b.storey)), void.Natural(a.storey, b.storey),
+			cmp.Compare(last(a), last(b)), void.Natural(a.bay, b.bay), cmp.Compare(a.bay, b.bay),
+		)
+	})
+	rep.Bays = make([]Bay, len(keys))
+	for n, k := range keys {
+		b := &rep.Bays[n]
+		*b = Bay{Number: n + 1, Anchor: "bay-" + strconv.Itoa(n+1), Name: words.Clean(k.bay), Storey: words.Clean(k.storey)}
+		if k.none {
+			b.Name = "outside every bay"
+		}
+		numbers, open := map[string]string{}, map[string]bool{}
+		var numbered []*clash.Finding
+		for _, g := range words.Bundles(by[k]) {
+			bundle := Bundle{Heading: g.Heading, Common: g.Common}
+			for i, c := range g.Findings {
+				p := c.Problem()
+				if numbers[p] == "" {
+					numbers[p] = strconv.Itoa(len(numbers) + 1)
+				}
+				f := &Finding{
+					Finding: c, Said: words.Say(c), Number: numbers[p], Between: words.Between(c), Trade: words.Clean(register.Whose(c)),
+					Standing: stands[c.ID], RuleSaid: g.RuleSaid[i], WaySaid: g.WaySaid[i], Bay: b,
+				}
+				numbered = append(numbered, c)
+				bundle.Findings = append(bundle.Findings, f)
+				b.All = append(b.All, f)
+				tally(&b.Counts, c.Kind)
+				if f.Standing.open() {
+					open[p] = true
+				}
+			}
+			b.Bundles = append(b.Bundles, bundle)
+		}
+		b.Problems, b.Open = len(numbers), len(open)
+		worst := slices.MinFunc(by[k], words.Worse)
+		b.Worst = words.What(worst)
+		if in.Pictures != nil {
+			b.Pictures = in.Pictures(numbered, numbers)
+		}
+	}
+}
+
+func tally(c *clash.Counts, k clash.Kind) {
+	switch k {
+	case clash.Overlap:
+		c.Overlap++
+	case clash.Tight:
+		c.Tight++
+	case clash.Access:
+		c.Access++
+	}
+}
+
+func (rep *Report) rules(in Input) {
+	breaks := map[string]int{}
+	for i := range in.Result.Findings {
+		f := &in.Result.Findings[i]
+		once := map[string]bool{f.Rule: true}
+		for _, a := range f.Also {
+			once[a.Rule] = true
+		}
+		for name := range once {
+			breaks[name]++
+		}
+	}
+	for _, r := range in.Rules {
+		l := Rule{
+			Name: words.Clean(r.Name), Of: words.Clean(r.Of), To: words.Clean(r.To), Side: words.Side(r.Side), Gap: words.Up(r.Gap),
+			Basis: words.Basis(r.Basis), Why: words.Clean(r.Why), Source: words.Clean(r.Source), Row: words.Clean(r.Row), Findings: breaks[r.Name],
+		}
+		switch {
+		case r.Told:
+			l.Gap = "told"
+		case r.Formula != "":
+			l.Gap = words.Clean(r.Formula) + ", at most " + l.Gap
+		}
+		if r.Over > 0 {
+			l.Over = words.Up(r.Over)
+		}
+		rep.Rules = append(rep.Rules, l)
+	}
+}
+
+func (rep *Report) sources(in Input) {
+	var blank int
+	for _, s := range in.Sources {
+		l := SourceLine{Source: Source{words.Clean(s.File), words.Clean(s.Drawing), words.Clean(s.Revision), words.Clean(s.Date), words.Clean(s.By)}}
+		l.Blank = l.Drawing == "" || l.Revision == "" || l.Date == "" || l.By == ""
+		if l.Blank {
+			blank++
+		}
+		rep.Sources = append(rep.Sources, l)
+	}
+	switch {
+	case blank == 0:
+	case !in.SourcesNamed:
+		rep.Blanks = "There is no sources.csv: for none of the " + words.Count(len(in.Sources), "table", "tables") + " is it said which revision of whose drawing it was taken from."
+	default:
+		rep.Blanks = "It is not said in full which revision of whose drawing these were taken from: "
+		n := 0
+		for _, l := range rep.Sources {
+			if !l.Blank {
+				continue
+			}
+			if n++; n > 12 {
+				rep.Blanks += " and " + strconv.Itoa(blank-12) + " more"
+				break
+			}
+			if n > 1 {
+				rep.Blanks += ", "
+			}
+			rep.Blanks += words.Name(l.File)
+		}
+		rep.Blanks += "."
+	}
+}

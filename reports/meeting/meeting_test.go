@@ -1,0 +1,261 @@
+package meeting
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"voidline/clash"
+	"voidline/clash/register"
+)
+
+func to[T any](v T) *T { return &v }
+
+// finding is a too tight gap between a (of a run, or none) of ductwork and b of pipework, which gives way.
+func finding(a, run, b, bay string, short float64) clash.Finding {
+	return clash.Finding{
+		ID: clash.FindingID(a, b, ""), Kind: clash.Tight, A: a, ARun: run, ATrade: "ductwork", AKind: "duct", B: to(b), BTrade: "pipework", BKind: "pipe",
+		Bay: to(bay), Asked: 25, Gap: 25 - short, Short: short, Rule: "insulation", Basis: "practice",
+		GivesWay: b, Moves: []clash.Move{{Zone: b, Direction: "up", By: short}},
+	}
+}
+
+func result(fs ...clash.Finding) *clash.Result {
+	r := &clash.Result{Voidline: "0.1", Project: "job", Findings: fs, Checked: clash.Checked{Storeys: 1}}
+	problems := map[string]bool{}
+	for i := range fs {
+		tally(&r.Counts, fs[i].Kind)
+		problems[fs[i].Problem()] = true
+	}
+	r.Problems = len(problems)
+	return r
+}
+
+func update(t *testing.T, rows []register.Row, r *clash.Result, on register.Date) *register.Outcome {
+	t.Helper()
+	o, err := register.Update(rows, r, register.Options{Date: on, Touch: 1, Zone: func(string) bool { return true }}) // nothing is renamed
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+// set writes a person's cell of the row of a finding.
+func set(t *testing.T, o *register.Outcome, id string, c register.Column, text string) {
+	t.Helper()
+	for i := range o.Rows {
+		if o.Rows[i].Cells[register.ColFinding] == id {
+			o.Rows[i].Cells[c] = text
+			return
+		}
+	}
+	t.Fatalf("no row for %s", id)
+}
+
+// TestProblemsAreCounted: a duct drawn as three rows against one pipe in a bay is one problem.
+func TestProblemsAreCounted(t *testing.T) {
+	rep := Make(Input{Date: "2026-03-09", Result: result(
+		finding("D-1", "SA1", "P-1", "A", 5), finding("D-2", "SA1", "P-1", "A", 9), finding("D-3", "SA1", "P-1", "A", 7),
+		finding("D-4", "SA1", "P-1", "B", 3), finding("D-5", "", "P-2", "B", 2),
+	)})
+	if rep.Problems != 3 || rep.Open != 3 || len(rep.Bays) != 2 {
+		t.Errorf("%d problems, %d open, %d bays, want 3, 3, 2", rep.Problems, rep.Open, len(rep.Bays))
+	}
+	if len(rep.Whose) != 1 || rep.Whose[0].Trade != "pipework" || rep.Whose[0].Problems != 3 || rep.Whose[0].Tight != 5 || rep.Whose[0].Worst.A != "D-2" {
+		t.Errorf("whose it is: %+v", rep.Whose)
+	}
+	if len(rep.Pairs) != 1 || rep.Pairs[0].Problems != 3 || rep.PairSum.Problems != 3 || rep.PairSum.Tight != 5 {
+		t.Errorf("pairs: %+v, all %+v", rep.Pairs, rep.PairSum)
+	}
+	// The three of one problem share a number, as on the plan.
+	var numbers []string
+	for _, f := range rep.Bays[0].All {
+		numbers = append(numbers, f.Number)
+	}
+	if d := cmp.Diff([]string{"1", "1", "1"}, numbers); d != "" {
+		t.Error(d)
+	}
+	if rep.Plain != 3 || len(rep.Decisions) != 0 {
+		t.Errorf("%d plain, decisions %+v, want 3 and none", rep.Plain, rep.Decisions)
+	}
+	if rep.Since.Known || rep.Chart != nil {
+		t.Error("something is said of last time, and there is none")
+	}
+}
+
+func TestSinceByRegister(t *testing.T) {
+	a, b, c, d := finding("D-1", "SA1", "P-1", "A", 5), finding("D-2", "", "P-2", "A", 6), finding("D-3", "", "P-3", "B", 7), finding("D-4", "", "P-4", "B", 8)
+	first := update(t, nil, result(a, b, c, d), "2026-03-02")
+	set(t, first, b.ID, register.ColState, "agreed")
+	set(t, first, b.ID, register.ColReason, "as it is")
+	set(t, first, b.ID, register.ColAgreedBy, "A. K.")
+	set(t, first, d.ID, register.ColOwner, "M. H.")
+	set(t, first, d.ID, register.ColDue, "2026-03-05")
+
+	// c is gone; e is another piece of the run of a against the same pipe; f is new.
+	e, f := finding("D-1b", "SA1", "P-1", "A", 2), finding("D-9", "", "P-9", "C", 1)
+	r := result(a, b, d, e, f)
+	rep := Make(Input{Date: "2026-03-09", Result: r, Register: update(t, first.Rows, r, "2026-03-09")})
+	s := rep.Since
+	if want := (Moved{New: 1, Cleared: 1, Agreed: 1, Open: 2}); s.Problems != want {
+		t.Errorf("problems: %+v, want %+v: a new piece of an old problem is no new problem", s.Problems, want)
+	}
+	if want := (Moved{New: 2, Cleared: 1, Agreed: 1, Open: 2}); s.Findings != want {
+		t.Errorf("findings: %+v, want %+v", s.Findings, want)
+	}
+	if len(s.Cleared) != 1 || s.Cleared[0].ID != c.ID || s.Cleared[0].Between != "D-3 / P-3" || s.Cleared[0].Was != "tight by 7" {
+		t.Errorf("cleared: %+v", s.Cleared)
+	}
+	if rep.Open != 3 {
+		t.Errorf("%d open, want 3: the agreed one is not", rep.Open)
+	}
+	if len(s.Weeks) != 2 || s.Weeks[0].Open != 4 || s.Weeks[1].Open != 4 || s.Weeks[1].Agreed != 1 || s.Weeks[1].New != 2 {
+		t.Errorf("weeks: %+v", s.Weeks)
+	}
+	if rep.Chart == nil || !strings.Contains(rep.Chart.Desc, "2026-03-09: 4 open, 0 back, 1 agreed, 2 new") {
+		t.Errorf("the chart says %v", rep.Chart)
+	}
+	if w := rep.Whose[0]; w.Problems != 3 || w.New != 1 || w.Agreed != 1 {
+		t.Errorf("whose it is: %+v, want 3 open, 1 of them new, 1 agreed", w)
+	}
+	if len(rep.Owners) != 1 || rep.Owners[0] != (Owner{"M. H.", 1, 1, "2026-03-05"}) {
+		t.Errorf("owners: %+v", rep.Owners)
+	}
+	// What is past its date is asked about.
+	if len(rep.Decisions) != 1 || rep.Decisions[0].why != whyLate || rep.Decisions[0].Who[0] != "M. H." || !rep.Decisions[0].Late {
+		t.Errorf("decisions: %+v", rep.Decisions)
+	}
+}
+
+func TestBackIsDecided(t *testing.T) {
+	a := finding("D-1", "", "P-1", "A", 5)
+	first := update(t, nil, result(a), "2026-03-02")
+	set(t, first, a.ID, register.ColState, "agreed")
+	set(t, first, a.ID, register.ColReason, "as it is")
+	set(t, first, a.ID, register.ColAgreedBy, "A. K.")
+	second := update(t, first.Rows, result(a), "2026-03-03")
+	worse := finding("D-1", "", "P-1", "A", 20)
+	rep := Make(Input{Date: "2026-03-09", Result: result(worse), Register: update(t, second.Rows, result(worse), "2026-03-09")})
+	if rep.Since.Problems != (Moved{Back: 1}) || rep.Bays[0].All[0].Mark() != MarkBack {
+		t.Errorf("since: %+v, mark %s, want back", rep.Since.Problems, rep.Bays[0].All[0].Mark())
+	}
+	if len(rep.Decisions) != 1 || rep.Decisions[0].why != whyBack || rep.Decisions[0].Who[0] != "A. K." {
+		t.Errorf("decisions: %+v, want that whoever agreed is asked", rep.Decisions)
+	}
+}
+
+func TestSinceByAnswer(t *testing.T) {
+	old := result(finding("D-1", "", "P-1", "A", 5), finding("D-2", "", "P-2", "A", 6), finding("D-3", "", "P-3", "A", 6))
+	r := result(finding("D-1", "", "P-1", "A", 9), finding("D-2", "", "P-2", "A", 2), finding("D-7", "", "P-7", "B", 2))
+	c, err := register.Compare(old, r, register.CompareOptions{Touch: 1, Zone: func(string) bool { return true }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rep := Make(Input{Date: "2026-03-09", Result: r, Since: c})
+	if want := (Moved{New: 1, Cleared: 1, Open: 2}); rep.Since.Problems != want {
+		t.Errorf("problems: %+v, want %+v", rep.Since.Problems, want)
+	}
+	if rep.Since.Worse != 1 || rep.Since.Better != 1 {
+		t.Errorf("%d worse, %d better, want 1 and 1", rep.Since.Worse, rep.Since.Better)
+	}
+	if f := rep.Bays[0].All[0]; f.Standing.Turn != "worse by 4" {
+		t.Errorf("%s is %q, want worse by 4", f.A, f.Standing.Turn)
+	}
+	if len(rep.Since.Weeks) != 2 || rep.Since.Weeks[0].Open != 3 {
+		t.Errorf("weeks: %+v", rep.Since.Weeks)
+	}
+}
+
+func TestDecisions(t *testing.T) {
+	steel := func(n, run string) clash.Finding {
+		f := finding(n, run, "UB-1", "A", 50)
+		f.Kind, f.BTrade, f.BKind, f.Depth, f.GivesWay = clash.Overlap, "steel", "beam", &clash.Depth{Vertical: 25}, n
+		f.Moves = []clash.Move{{Zone: n, Direction: "down", By: 50}}
+		return f
+	}
+	stuck := finding("D-5", "", "P-5", "C", 3)
+	stuck.Moves = nil
+	law := finding("D-6", "", "P-6", "C", 3)
+	law.Basis = "law"
+	access := clash.Finding{ID: clash.FindingID("V-1", "", "hatch"), Kind: clash.Access, A: "V-1", ATrade: "ductwork", Bay: to("D"), GivesWay: "V-1", Basis: "geometry"}
+	rep := Make(Input{Date: "2026-03-09", Result: result(
+		steel("D-1", "SA1"), steel("D-2", "SA1"), steel("D-3", ""), steel("D-4", ""), stuck, law, access, finding("D-8", "", "P-8", "C", 1),
+	)})
+	type line struct {
+		why      int
+		about    string
+		who      string
+		problems int
+	}
+	var got []line
+	for i := range rep.Decisions {
+		d := &rep.Decisions[i]
+		got = append(got, line{d.why, d.About, strings.Join(d.Who, ", "), d.Problems})
+	}
+	want := []line{
+		{whyStructure, "2 of kind duct (ductwork) against steel", "structural engineer, ductwork", 2},
+		{whyStructure, "run SA1 (ductwork) against steel", "structural engineer, ductwork", 1},
+		{whyNoMove, "P-5 (pipework) against ductwork", "pipework, ductwork, coordinator", 1},
+		{whyAccess, "V-1 (ductwork)", "ductwork, ceilings", 1},
+		{whyLaw, "P-6 (pipework) against ductwork", "designer, pipework", 1},
+	}
+	if d := cmp.Diff(want, got, cmp.AllowUnexported(line{})); d != "" {
+		t.Errorf("decisions (-want +got):\n%s", d)
+	}
+	if rep.Plain != 1 {
+		t.Errorf("%d plain, want 1", rep.Plain)
+	}
+}
+
+func TestBaysInOrderOfPlace(t *testing.T) {
+	f := func(a, bay, storey string) clash.Finding {
+		f := finding(a, "", "P"+a, bay, 5)
+		f.Storey = storey
+		if bay == "" {
+			f.Bay = nil
+		}
+		return f
+	}
+	rep := Make(Input{Date: "2026-03-09", Order: []string{"Ground", "First"}, Result: result(
+		f("1", "B-10", "First"), f("2", "B-9", "First"), f("3", "", "Ground"), f("4", "B-1", "Ground"),
+	)})
+	var got []string
+	for _, b := range rep.Bays {
+		got = append(got, b.Storey+": "+b.Name)
+	}
+	if d := cmp.Diff([]string{"Ground: B-1", "Ground: outside every bay", "First: B-9", "First: B-10"}, got); d != "" {
+		t.Errorf("(-want +got):\n%s", d)
+	}
+}
+
+func TestBlankSources(t *testing.T) {
+	full := Source{"duct.csv", "M-1", "C1", "2026-03-01", "J. N."}
+	for _, test := range []struct {
+		name  string
+		named bool
+		list  []Source
+		want  string
+	}{
+		{"all said", true, []Source{full}, ""},
+		{"none named", false, []Source{{File: "duct.csv"}, {File: "bays.csv"}}, "There is no sources.csv: for none of the 2 tables is it said which revision of whose drawing it was taken from."},
+		{"one lacks a revision", true, []Source{full, {File: "tray.csv", Drawing: "E-1", Date: "x", By: "y"}}, "It is not said in full which revision of whose drawing these were taken from: tray.csv."},
+	} {
+		if got := Make(Input{Date: "2026-03-09", Result: result(), Sources: test.list, SourcesNamed: test.named}).Blanks; got != test.want {
+			t.Errorf("%s: %q, want %q", test.name, got, test.want)
+		}
+	}
+}
+
+func TestNoAmountIsNoNumber(t *testing.T) {
+	a := finding("D-1", "", "P-1", "A", 5)
+	o := update(t, nil, result(a), "2026-03-02")
+	if !math.IsNaN(o.Entries[0].Agreed) {
+		t.Fatalf("the register gives an amount agreed where there is none: %v", o.Entries[0].Agreed)
+	}
+	rep := Make(Input{Date: "2026-03-02", Result: result(a), Register: o})
+	if s := rep.Bays[0].All[0].Standing; s.Amount != "" {
+		t.Errorf("amount %q, want none", s.Amount)
+	}
+}

@@ -1,0 +1,295 @@
+package meeting
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"voidline/clash"
+	"voidline/clash/register"
+	"voidline/reports/words"
+)
+
+// What a finding is stamped with.
+const (
+	MarkNew    = "new"
+	MarkBack   = "back"
+	MarkOpen   = "open"
+	MarkAgreed = "agreed"
+)
+
+// Marks lists them in the order of the meeting.
+func Marks() []string { return []string{MarkNew, MarkBack, MarkOpen, MarkAgreed} }
+
+// Standing is how a finding stands: what the register, or the comparison with last time, says of it.
+type Standing struct {
+	Mark  string
+	Fresh bool   // agreed since last time
+	Turn  string // worse by 12, better by 3; "" for neither or not known
+
+	First, Due                              register.Date
+	Late                                    bool // the due date is past
+	Owner, Action, Reason, AgreedBy, Raised string
+	Query, Amount                           string // Amount: what was agreed, whole mm
+	Unconfirmed                             string // what it was matched with, for somebody to confirm
+}
+
+func (s Standing) open() bool { return s.Mark != MarkAgreed }
+
+// Notes says what people wrote in the register, part by part.
+func (s Standing) Notes() []string {
+	var n []string
+	add := func(label, text string) {
+		if text != "" {
+			n = append(n, label+text)
+		}
+	}
+	add("", s.Turn)
+	add("owner: ", s.Owner)
+	if s.Late {
+		add("due: ", string(s.Due)+", which is past")
+	} else {
+		add("due: ", string(s.Due))
+	}
+	add("action: ", s.Action)
+	if s.Mark == MarkAgreed {
+		a := s.Amount
+		if s.AgreedBy != "" {
+			a = strings.TrimSpace(a + " by " + s.AgreedBy)
+		}
+		add("agreed: ", a)
+	}
+	add("reason: ", s.Reason)
+	add("raised: ", s.Raised)
+	add("query: ", s.Query)
+	add("first seen: ", string(s.First))
+	if s.Unconfirmed != "" {
+		add("to be confirmed in the register: ", s.Unconfirmed)
+	}
+	return n
+}
+
+// Since is what changed since last time.
+type Since struct {
+	// Known is false where there is nothing to compare with; then the rest is empty.
+	Known bool
+	// Against says with what it was compared.
+	Against string
+	// Problems and Findings count by what became of them.
+	Problems, Findings Moved
+	Worse, Better      int // findings still open that changed by more than the touch tolerance
+	// New, Back and Agreed are the findings now, Cleared those that went; NotChecked counts what may
+	// be there or not, because rows are missing.
+	New, Back, Agreed []*Finding
+	Cleared           []Gone
+	NotChecked        int
+	Weeks             []Week
+}
+
+// Moved counts what became of problems or findings. Agreed and Cleared are those since last time; Standing
+// agreements are counted apart.
+type Moved struct{ New, Back, Cleared, Agreed, Open, Stand int }
+
+// Gone is a finding that is cleared.
+type Gone struct{ ID, Between, Bay, Storey, Was string }
+
+// Week is how things stood at the end of a week, in findings.
+type Week struct {
+	Label                            string
+	Open, Back, Agreed, Cleared, New int
+}
+
+// standings says of each finding of the result how it stands.
+func standings(in Input) map[string]Standing {
+	all := map[string]Standing{}
+	for i := range in.Result.Findings {
+		all[in.Result.Findings[i].ID] = Standing{Mark: MarkOpen}
+	}
+	if c := in.Since; c != nil {
+		for i := range c.Changes {
+			ch := &c.Changes[i]
+			if ch.New == nil {
+				continue
+			}
+			s := Standing{Mark: MarkOpen}
+			switch ch.Turn {
+			case register.TurnNew:
+				s.Mark = MarkNew
+			case register.TurnBack:
+				s.Mark = MarkBack
+			case register.TurnWorse:
+				s.Turn = "worse by " + words.Up(ch.By)
+			case register.TurnBetter:
+				s.Turn = "better by " + words.Down(-ch.By)
+			}
+			all[ch.New.ID] = s
+		}
+	}
+	if in.Register == nil {
+		return all
+	}
+	for i := range in.Register.Entries {
+		e := &in.Register.Entries[i]
+		if e.Now == nil {
+			continue
+		}
+		s := Standing{
+			Mark: MarkOpen, Turn: all[e.ID].Turn, First: e.First, Due: e.Due, Late: e.Due != "" && e.Due < in.Date,
+			Owner: words.Clean(e.Owner), Action: words.Clean(e.Action), Reason: words.Clean(e.Reason), AgreedBy: words.Clean(e.AgreedBy),
+			Raised: words.Clean(e.Raised), Query: words.Clean(e.Query),
+		}
+		switch {
+		case e.State == register.Agreed:
+			s.Mark = MarkAgreed
+			s.Fresh = e.News == register.IsAgreed
+		case e.State == register.Back:
+			s.Mark = MarkBack
+		case e.News == register.IsNew:
+			s.Mark = MarkNew
+		}
+		if !math.IsNaN(e.Agreed) {
+			s.Amount = words.Up(e.Agreed)
+		}
+		if e.Unconfirmed {
+			s.Unconfirmed = words.Clean(e.Matched)
+		}
+		s.Late = s.Late && s.Mark != MarkAgreed
+		all[e.ID] = s
+	}
+	return all
+}
+
+// rank orders what became of the findings of one problem: the problem is what the first of them is.
+// A problem of which a part was there last time is no new one.
+func rank(m *Moved) []*int {
+	return []*int{&m.Back, &m.Open, &m.New, &m.Agreed, &m.Stand, &m.Cleared}
+}
+
+func (rep *Report) since(in Input, stands map[string]Standing) {
+	s := &rep.Since
+	open := map[string]bool{}
+	place := map[string]int{} // problem -> index into rank
+	count := func(problem string, at int) {
+		*rank(&s.Findings)[at]++
+		if is, ok := place[problem]; !ok || at < is {
+			place[problem] = at
+		}
+	}
+	for b := range rep.Bays {
+		for _, f := range rep.Bays[b].All {
+			if f.Standing.open() {
+				open[f.Problem()] = true
+			}
+			switch f.Standing.Mark {
+			case MarkNew:
+				s.New = append(s.New, f)
+				count(f.Problem(), 2)
+			case MarkBack:
+				s.Back = append(s.Back, f)
+				count(f.Problem(), 0)
+			case MarkAgreed:
+				if f.Standing.Fresh {
+					s.Agreed = append(s.Agreed, f)
+					count(f.Problem(), 3)
+				} else {
+					count(f.Problem(), 4)
+				}
+			default:
+				count(f.Problem(), 1)
+			}
+			switch {
+			case strings.HasPrefix(f.Standing.Turn, "worse"):
+				s.Worse++
+			case strings.HasPrefix(f.Standing.Turn, "better"):
+				s.Better++
+			}
+		}
+	}
+	rep.Open = len(open)
+	if in.Register == nil && in.Since == nil {
+		*s = Since{}
+		return
+	}
+	s.Known = true
+	if in.Register != nil {
+		s.Against = "the register: what it held before " + string(in.Date)
+		for i := range in.Register.Entries {
+			e := &in.Register.Entries[i]
+			if e.Now != nil {
+				continue
+			}
+			if e.News == register.NotChecked {
+				s.NotChecked++
+				continue
+			}
+			if e.News != register.IsCleared {
+				continue
+			}
+			f := gone(&in.Register.Rows[e.Row])
+			s.Cleared = append(s.Cleared, Gone{words.Clean(e.ID), words.Between(&f), bay(&f), words.Clean(f.Storey), wasSaid(&f, e.Short)})
+			count(f.Problem(), 5)
+		}
+		for _, w := range register.Trend(in.Register.Entries, in.Date, weeksShown) {
+			s.Weeks = append(s.Weeks, Week{string(w.End), w.Open, w.Back, w.Agreed, w.Cleared, w.New})
+		}
+		for len(s.Weeks) > 1 && s.Weeks[0] == (Week{Label: s.Weeks[0].Label}) {
+			s.Weeks = s.Weeks[1:] // before the register began
+		}
+	} else {
+		s.Against = "the answer that was given for last time"
+		for i := range in.Since.Changes {
+			ch := &in.Since.Changes[i]
+			if ch.Turn != register.TurnCleared {
+				continue
+			}
+			s.Cleared = append(s.Cleared, Gone{words.Clean(ch.Old.ID), words.Between(ch.Old), bay(ch.Old), words.Clean(ch.Old.Storey), words.What(ch.Old)})
+			count(ch.Old.Problem(), 5)
+		}
+		s.Weeks = []Week{
+			{Label: "last time", Open: len(in.Since.Old.Findings)},
+			{Label: string(in.Date), Open: s.Findings.Open + s.Findings.New, Back: s.Findings.Back, Cleared: len(s.Cleared), New: s.Findings.New},
+		}
+	}
+	for _, at := range place {
+		*rank(&s.Problems)[at]++
+	}
+	for _, l := range [][]*Finding{s.New, s.Back, s.Agreed} {
+		slices.SortStableFunc(l, func(a, b *Finding) int { return words.Worse(a.Finding, b.Finding) })
+	}
+}
+
+// weeksShown is how many weeks the trend shows at most.
+const weeksShown = 12
+
+// gone is a finding as far as a row of the register knows it.
+func gone(r *register.Row) clash.Finding {
+	f := clash.Finding{
+		Kind: clash.Kind(r.Cells[register.ColKind]), Storey: r.Cells[register.ColStorey],
+		A: r.Cells[register.ColA], ATrade: r.Cells[register.ColATrade], ARun: r.Cells[register.ColARun],
+		BTrade: r.Cells[register.ColBTrade], BRun: r.Cells[register.ColBRun],
+	}
+	if b := r.Cells[register.ColB]; b != "" {
+		f.B = &b
+	}
+	if b := r.Cells[register.ColBay]; b != "" {
+		f.Bay = &b
+	}
+	return f
+}
+
+func wasSaid(f *clash.Finding, short float64) string {
+	switch {
+	case f.Kind == clash.Tight:
+		return "tight by " + words.Up(short)
+	case f.Kind == "":
+		return ""
+	}
+	return words.Clean(string(f.Kind)) + ", " + words.Up(short) + " short"
+}
+
+func bay(f *clash.Finding) string {
+	if f.Bay == nil {
+		return "outside every bay"
+	}
+	return words.Clean(*f.Bay)
+}

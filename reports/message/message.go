@@ -1,0 +1,365 @@
+// Package message writes what one pastes into an e-mail to one trade: only what that trade must do, in order of
+// place, as plain text or Markdown.
+package message
+
+import (
+	"bufio"
+	"cmp"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"voidline/clash"
+	"voidline/reports/markdown"
+	"voidline/reports/meeting"
+	"voidline/reports/words"
+)
+
+// Options say what to write.
+type Options struct {
+	Trade string // canonical word
+	// Markdown writes Markdown; else text of lines no wider than Width (72 where it is 0).
+	Markdown bool
+	Width    int
+	// Result is the answer that the report is of: holes and what is to be protected are in it as records.
+	Result *clash.Result
+	// TradeOf gives the trade of a zone or a run, "" where it is not known.
+	TradeOf func(zoneOrRun string) string
+	// Tables are the trade's own tables, for warnings about them and for their sources.
+	Tables []string
+}
+
+// task is one thing to do: a problem in which the trade gives way.
+type task struct {
+	bay   *meeting.Bay
+	first *meeting.Finding // the worst
+	all   []*meeting.Finding
+	x, y  float64
+}
+
+// Write writes the message. Agreed problems are left out, and those in which another trade gives way.
+func Write(w io.Writer, r *meeting.Report, o Options) error {
+	tasks := tasksOf(r, o.Trade)
+	b := &sheet{w: bufio.NewWriter(w), md: o.Markdown, width: o.Width}
+	if b.width <= 0 {
+		b.width = 72
+	}
+	title := words.Clean(o.Trade) + ": what to do"
+	if r.Project != "" {
+		title += ", " + r.Project
+	}
+	b.title(title + ", " + string(r.Date))
+	if len(r.Missing) > 0 {
+		if t, ok := r.Missing[0].(words.Para); ok { // what they are stands with whose tables they are
+			b.para(string(t))
+		}
+	}
+	if len(tasks) == 0 {
+		b.para("Nothing: in no open problem does " + words.Clean(o.Trade) + " give way.")
+	} else {
+		b.para(words.Count(len(tasks), "problem is", "problems are") + " yours to clear, in order of place. Levels are above the finished floor (FFL), lengths in mm.")
+	}
+	var bay *meeting.Bay
+	for i, t := range tasks {
+		if t.bay != bay {
+			bay = t.bay
+			name := bay.Name
+			if t.first.Bay.Name != "outside every bay" {
+				name = "Bay " + name
+			} else {
+				name = "Outside every bay"
+			}
+			if bay.Storey != "" {
+				name += ", " + bay.Storey
+			}
+			b.heading(name)
+		}
+		b.item(i+1, lines(t))
+	}
+	b.holes(r, o)
+	b.protect(o)
+	b.tables(r, o)
+	b.heading("Before you rely on this")
+	for _, c := range r.Cautions {
+		b.point(c)
+	}
+	return b.w.Flush()
+}
+
+// tasksOf gathers what is open and the trade's to a task a problem, in order of place.
+func tasksOf(r *meeting.Report, trade string) []task {
+	var tasks []task
+	for i := range r.Bays {
+		bay := &r.Bays[i]
+		at := map[string]int{}
+		var here []task
+		for _, f := range bay.All {
+			if f.Trade != words.Clean(trade) || f.Standing.Mark == meeting.MarkAgreed {
+				continue
+			}
+			p := f.Problem()
+			k, ok := at[p]
+			if !ok {
+				k = len(here)
+				at[p] = k
+				here = append(here, task{bay: bay, first: f, x: f.At.X, y: f.At.Y})
+			}
+			t := &here[k]
+			t.all = append(t.all, f)
+			if words.Worse(f.Finding, t.first.Finding) < 0 {
+				t.first = f
+			}
+			if f.At.X < t.x || f.At.X == t.x && f.At.Y < t.y {
+				t.x, t.y = f.At.X, f.At.Y
+			}
+		}
+		for k := range here {
+			slices.SortStableFunc(here[k].all, func(a, b *meeting.Finding) int {
+				return cmp.Or(cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.ID, b.ID))
+			})
+		}
+		slices.SortStableFunc(here, func(a, b task) int {
+			return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y), cmp.Compare(a.first.ID, b.first.ID))
+		})
+		tasks = append(tasks, here...)
+	}
+	return tasks
+}
+
+// lines says a task: what to do first, then why.
+func lines(t task) []string {
+	f := t.first
+	var l []string
+	do := words.Clean(f.GivesWay)
+	if do == "" {
+		do = words.Clean(f.A)
+	}
+	run := f.ARun
+	if f.B != nil && f.GivesWay == *f.B {
+		run = f.BRun
+	}
+	if run != "" {
+		do += " (run " + words.Name(run) + ")"
+	}
+	switch m := f.Do(); {
+	case m != "":
+		do += ": " + m
+	case f.Kind == clash.Access:
+		do += ": make it reachable"
+	default:
+		do += ": no single move clears it; propose one"
+	}
+	if f.Standing.Mark != meeting.MarkOpen {
+		do += " [" + f.Standing.Mark + "]"
+	}
+	l = append(l, do)
+	for _, g := range t.all {
+		other := ""
+		if g.B != nil {
+			other = words.Clean(*g.B)
+			trade := g.BTrade
+			if g.GivesWay == *g.B {
+				other, trade = words.Clean(g.A), g.ATrade
+			}
+			if !strings.HasPrefix(other, "ceiling ") && !strings.HasPrefix(other, "soffit ") {
+				other += " (" + words.Name(trade) + ")"
+			}
+			other = " with " + other
+		}
+		s := "at " + g.Said.Where + ", " + g.Said.Level + ": " + g.Said.What + other
+		if len(t.all) > 1 && g != f {
+			if m := g.Do(); m != "" {
+				s += "; " + words.Name(g.GivesWay) + " " + m
+			}
+		}
+		l = append(l, s+" ["+g.ID+"]")
+	}
+	l = append(l, f.Said.There)
+	if f.Said.Rule != "" {
+		l = append(l, "rule: "+f.Said.Rule)
+	}
+	for _, s := range f.Said.Rest {
+		if strings.HasPrefix(s, "note: ") || strings.HasPrefix(s, "by height") {
+			l = append(l, s)
+		}
+	}
+	for _, s := range f.Standing.Notes() {
+		for _, label := range []string{"due: ", "action: ", "query: "} {
+			if strings.HasPrefix(s, label) {
+				l = append(l, s)
+			}
+		}
+	}
+	return l
+}
+
+func (b *sheet) holes(r *meeting.Report, o Options) {
+	if o.Result == nil || o.TradeOf == nil {
+		return
+	}
+	said := false
+	for _, h := range o.Result.BuildersWork {
+		if o.TradeOf(h.Service) != o.Trade {
+			continue
+		}
+		if !said {
+			b.heading("Holes that your services want: confirm size and place to the builder")
+			said = true
+		}
+		size := words.Up(h.Width) + "x" + words.Up(h.Height)
+		if h.Round {
+			size = "ø" + words.Up(h.Width)
+		}
+		s := words.Clean(h.Service) + " through " + words.Clean(h.In) + ": hole " + size + ", underside " + words.Level(h.Level) + ", at " + words.Where(h.At)
+		if h.Bay != nil {
+			s += ", bay " + words.Name(*h.Bay)
+		}
+		b.point(s)
+	}
+}
+
+func (b *sheet) protect(o Options) {
+	if o.Result == nil || o.TradeOf == nil {
+		return
+	}
+	said := false
+	for _, p := range o.Result.ToBeProtected {
+		if o.TradeOf(p.Of) != o.Trade {
+			continue
+		}
+		if !said {
+			b.heading("To be protected from what runs above, as the designer says")
+			said = true
+		}
+		s := words.Clean(p.Of) + " from " + words.Clean(p.From) + ", first at " + words.Where(p.At)
+		if p.Bay != nil {
+			s += ", bay " + words.Name(*p.Bay)
+		}
+		b.point(s)
+	}
+}
+
+// tables says what is doubtful or blank about the trade's own tables.
+func (b *sheet) tables(r *meeting.Report, o Options) {
+	var l []string
+	for _, s := range r.Sources {
+		if !slices.Contains(o.Tables, s.File) || !s.Blank {
+			continue
+		}
+		var blank []string
+		for _, c := range [][2]string{{"drawing", s.Drawing}, {"revision", s.Revision}, {"date", s.Date}, {"by whom", s.By}} {
+			if c[1] == "" {
+				blank = append(blank, c[0])
+			}
+		}
+		l = append(l, words.Name(s.File)+": say which drawing it was taken from ("+strings.Join(blank, ", ")+" blank)")
+	}
+	if o.Result != nil {
+		for _, w := range append(slices.Clone(o.Result.InputProblems), o.Result.Warnings...) {
+			if slices.Contains(o.Tables, w.File) {
+				l = append(l, string(words.Issues([]clash.Issue{w})[0]))
+			}
+		}
+	}
+	if len(l) == 0 {
+		return
+	}
+	b.heading("Your tables")
+	for i, s := range l {
+		if i == 20 {
+			b.point("and " + strconv.Itoa(len(l)-i) + " more")
+			break
+		}
+		b.point(s)
+	}
+}
+
+// sheet is a message being written. A bufio.Writer keeps its first error for Flush.
+type sheet struct {
+	w     *bufio.Writer
+	md    bool
+	width int
+	under bool // the line before is that under a heading
+}
+
+func (b *sheet) put(s ...string) {
+	for _, s := range s {
+		_, _ = b.w.WriteString(s)
+	}
+}
+
+// wrapped writes a line of text broken to the width; the first begins with lead, the others under it.
+func (b *sheet) wrapped(lead, s string) {
+	under := strings.Repeat(" ", words.Width(lead))
+	for i, l := range words.Wrap(s, b.width-words.Width(lead)) {
+		if i == 0 {
+			b.put(lead, l, "\n")
+		} else {
+			b.put(under, l, "\n")
+		}
+	}
+}
+
+func (b *sheet) title(s string) {
+	if b.md {
+		b.put("# ", markdown.Escape(s), "\n")
+		return
+	}
+	b.wrapped("", s)
+}
+
+func (b *sheet) para(s string) {
+	b.put("\n")
+	if b.md {
+		b.put(markdown.Escape(s), "\n")
+		return
+	}
+	b.wrapped("", s)
+}
+
+func (b *sheet) heading(s string) {
+	b.put("\n")
+	if b.md {
+		b.put("## ", markdown.Escape(s), "\n\n")
+		return
+	}
+	b.wrapped("", s)
+	b.put(strings.Repeat("-", min(words.Width(s), b.width)), "\n")
+	b.under = true
+}
+
+func (b *sheet) item(n int, lines []string) {
+	lead := strconv.Itoa(n) + ". "
+	if b.md {
+		for i, l := range lines {
+			switch i {
+			case 0:
+				b.put(lead, "**", markdown.Escape(l), "**")
+			default:
+				b.put("<br>\n", strings.Repeat(" ", len(lead)), markdown.Escape(l))
+			}
+		}
+		b.put("\n")
+		return
+	}
+	if !b.under {
+		b.put("\n")
+	}
+	b.under = false
+	for i, l := range lines {
+		if i == 0 {
+			b.wrapped(lead, l)
+		} else {
+			b.wrapped(strings.Repeat(" ", len(lead)), l)
+		}
+	}
+}
+
+func (b *sheet) point(s string) {
+	if b.md {
+		b.put("- ", markdown.Escape(s), "\n")
+		return
+	}
+	b.wrapped("- ", s)
+}

@@ -1,0 +1,80 @@
+package message
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"voidline/clash"
+	"voidline/reports/internal/example"
+	"voidline/reports/internal/golden"
+	"voidline/reports/meeting"
+)
+
+func TestMessage(t *testing.T) {
+	res := example.Result()
+	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09", Sources: []meeting.Source{{File: "duct.csv", Drawing: "M-1"}, {File: "tray.csv"}}, SourcesNamed: true})
+	o := Options{
+		Trade: "ductwork", Result: res, Tables: []string{"duct.csv"},
+		TradeOf: func(id string) string { return map[bool]string{true: "ductwork"}[strings.HasPrefix(id, "SA")] },
+	}
+	for _, md := range []bool{false, true} {
+		o.Markdown = md
+		var b bytes.Buffer
+		if err := Write(&b, rep, o); err != nil {
+			t.Fatal(err)
+		}
+		golden.Equal(t, map[bool]string{false: "message.txt", true: "message.md"}[md], b.Bytes())
+		if !md {
+			for i, l := range strings.Split(b.String(), "\n") {
+				if n := len([]rune(l)); n > 72 {
+					t.Errorf("line %d is %d wide", i+1, n)
+				}
+			}
+		}
+	}
+}
+
+// TestOnlyTheTradesOwn: what others must do is not in it, nor what is agreed, and it goes by place.
+func TestOnlyTheTradesOwn(t *testing.T) {
+	bay := "A"
+	f := func(id, a, b, way string, x float64) clash.Finding {
+		return clash.Finding{
+			ID: id, Kind: clash.Tight, A: a, ATrade: "ductwork", B: &b, BTrade: "pipework", Bay: &bay, Short: 5, Asked: 25, Gap: 20,
+			At: clash.Spot{X: x}, GivesWay: way, Moves: []clash.Move{{Zone: way, Direction: "up", By: 5}},
+		}
+	}
+	res := &clash.Result{Project: "job", Findings: []clash.Finding{
+		f("aaaaaaaaaaaa", "D-1", "P-1", "P-1", 3000), f("bbbbbbbbbbbb", "D-2", "P-2", "P-2", 1000), f("cccccccccccc", "D-3", "P-3", "D-3", 2000), f("dddddddddddd", "D-4", "P-4", "P-4", 2000),
+	}}
+	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"})
+	for _, g := range rep.Bays[0].All {
+		if g.ID == "dddddddddddd" {
+			g.Standing.Mark = meeting.MarkAgreed
+		}
+	}
+	var b bytes.Buffer
+	if err := Write(&b, rep, Options{Trade: "pipework", Result: res}); err != nil {
+		t.Fatal(err)
+	}
+	said := b.String()
+	i, j := strings.Index(said, "bbbbbbbbbbbb"), strings.Index(said, "aaaaaaaaaaaa")
+	if i < 0 || j < 0 || i > j {
+		t.Errorf("places %d and %d, want the one further west first:\n%s", i, j, said)
+	}
+	for _, not := range []string{"cccccccccccc", "dddddddddddd"} {
+		if strings.Contains(said, not) {
+			t.Errorf("%s is in the message and is not this trade's to do", not)
+		}
+	}
+	if !strings.Contains(said, "1. P-2: up 5\n") {
+		t.Errorf("the first thing to do is not said first:\n%s", said)
+	}
+	b.Reset()
+	if err := Write(&b, rep, Options{Trade: "lighting", Result: res}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(b.String(), "Nothing: in no open problem does lighting give way.") {
+		t.Errorf("a trade with nothing to do is told:\n%s", b.String())
+	}
+}

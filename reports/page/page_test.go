@@ -1,0 +1,115 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"html"
+	"regexp"
+	"strings"
+	"testing"
+
+	"voidline/reports/draw"
+	"voidline/reports/internal/example"
+	"voidline/reports/meeting"
+)
+
+func written(t *testing.T, r *meeting.Report) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Write(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func exampleReport() *meeting.Report {
+	return meeting.Make(meeting.Input{Result: example.Result(), Rules: example.Rules(), Date: "2026-03-09", Sources: []meeting.Source{{File: "duct.csv", Drawing: "<b>M</b>"}}})
+}
+
+// TestPolicy: what the page allows is its own script and style and nothing else.
+func TestPolicy(t *testing.T) {
+	page := written(t, exampleReport())
+	content := html.UnescapeString(regexp.MustCompile(`Content-Security-Policy" content="([^"]*)"`).FindStringSubmatch(page)[1])
+	for _, part := range []struct{ tag, name string }{{"style", "style-src"}, {"script", "script-src"}} {
+		found := regexp.MustCompile(`(?s)<`+part.tag+`[^>]*>(.*?)</`+part.tag+`>`).FindAllStringSubmatch(page, -1)
+		if len(found) != 1 {
+			t.Fatalf("%d %s elements, want 1", len(found), part.tag)
+		}
+		h := sha256.Sum256([]byte(found[0][1]))
+		if want := part.name + " 'sha256-" + base64.StdEncoding.EncodeToString(h[:]) + "'"; !strings.Contains(content, want+";") {
+			t.Errorf("the policy %q does not allow the %s by %s alone", content, part.tag, want)
+		}
+	}
+	if !strings.HasPrefix(content, "default-src 'none';") {
+		t.Errorf("the policy begins with %q, want that nothing is allowed", content)
+	}
+	for _, bad := range []string{" style=", " onclick=", " onload=", "javascript:", "<link", "<img", "<iframe", "@import", "url("} {
+		if strings.Contains(strings.ToLower(page), bad) {
+			t.Errorf("%q stands in the page", bad)
+		}
+	}
+}
+
+func TestNamesAreData(t *testing.T) {
+	page := written(t, exampleReport())
+	if strings.Contains(page, "<script>alert") || strings.Contains(page, "<b>M</b>") {
+		t.Error("a name from a table stands as a tag")
+	}
+	for _, want := range []string{"&lt;script&gt;alert(1)&lt;/script&gt;", "Tŷ Gŵyr", "&lt;b&gt;M&lt;/b&gt;", example.Long} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%q is not in the page", want)
+		}
+	}
+	if strings.ContainsRune(page, '\x1b') {
+		t.Error("an escape sign stands in the page")
+	}
+}
+
+// TestWithoutScripts: what only the script can work is not shown without it, and nothing else is hidden.
+func TestWithoutScripts(t *testing.T) {
+	page := written(t, exampleReport())
+	if got := regexp.MustCompile(`<[^>]* hidden[ >][^>]*`).FindAllString(page, -1); len(got) != 1 || !strings.HasPrefix(got[0], `<form id="sieve" hidden`) {
+		t.Errorf("hidden before the script runs: %q, want the filter alone", got)
+	}
+}
+
+func TestEmpty(t *testing.T) {
+	page := written(t, meeting.Make(meeting.Input{Result: example.Empty(), Date: "2026-03-09"}))
+	for _, want := range []string{"Nothing was found.", "Nothing is open.", "No bay has a finding.", "There is nothing to compare with."} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the report of a project without findings does not say %q", want)
+		}
+	}
+	if strings.Contains(page, `id="list"`) {
+		t.Error("an empty list stands in the page")
+	}
+}
+
+// TestPicturesAreBounded: where the pictures are too many, bays with the fewest open problems go without, and say so.
+func TestPicturesAreBounded(t *testing.T) {
+	r := exampleReport()
+	big := &draw.Drawing{Name: "big", W: 10, H: 10, Scale: 1}
+	for range 1000 {
+		big.Add(draw.Text{S: strings.Repeat("x", mostPictures/3000), Size: 1, Tone: draw.Ink})
+	}
+	for i := range r.Bays {
+		r.Bays[i].Pictures = []*draw.Drawing{big, big} // two thirds of what fits
+	}
+	got, err := drawn(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	most := 0
+	for i := range r.Bays {
+		if r.Bays[i].Open > r.Bays[most].Open {
+			most = i
+		}
+	}
+	if len(got) != 1 || got[r.Bays[most].Number] == nil {
+		t.Errorf("pictures of %d bays, want those of the bay with the most open problems alone", len(got))
+	}
+	if page := written(t, r); strings.Count(page, "pictures are left out here") != len(r.Bays)-1 {
+		t.Error("bays do not say that their pictures are left out")
+	}
+}

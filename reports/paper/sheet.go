@@ -1,0 +1,472 @@
+package paper
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+
+	"voidline/reports/draw"
+)
+
+// The page, mm: A4 upright, room for a hole punch and for the running header.
+const (
+	pageWide, pageHigh = 210.0, 297.0
+	left, right        = 14.0, 198.0
+	top, bottom        = 20.0, 282.0
+	wide               = right - left
+	bottomMargin       = pageHigh - bottom - 4
+)
+
+// Type sizes, mm of type height (1 mm is 2.83 points), and the distance of lines.
+const (
+	body   = 2.9
+	little = 2.5
+	lead   = 1.32
+)
+
+// sheet is the document in the making: y is how far down the page at hand is written.
+type sheet struct {
+	p       *fpdf.Fpdf
+	y       float64
+	title   string
+	date    string
+	letters *sfnt.Font
+	buf     sfnt.Buffer
+	known   map[rune]bool
+	heights []float64       // of the pages
+	waiting []*draw.Drawing // that want a page of their own, behind the page at hand
+	lacks   bool            // a sign was met that the type does not have
+	headed  int             // sections so far
+
+	links map[string]int // anchor -> link
+	pages map[string]int // anchor -> page
+	refs  []ref
+}
+
+// ref is a page number to be written when it is known.
+type ref struct {
+	page   int
+	x, y   float64
+	anchor string
+}
+
+// box stands for a sign that the type does not have.
+const box = '□'
+
+func newSheet(p *fpdf.Fpdf) (*sheet, error) {
+	f, err := sfnt.Parse(goregular.TTF)
+	return &sheet{p: p, letters: f, known: map[rune]bool{}, links: map[string]int{}, pages: map[string]int{}}, err
+}
+
+// clean replaces signs that the type does not have by a box, and takes note. The bold face has the same signs.
+func (s *sheet) clean(t string) string {
+	return strings.Map(func(r rune) rune {
+		if r < 0x7f && r >= ' ' {
+			return r
+		}
+		has, ok := s.known[r]
+		if !ok {
+			i, err := s.letters.GlyphIndex(&s.buf, r)
+			has = err == nil && i != 0 && r <= 0xffff
+			s.known[r] = has
+		}
+		if !has {
+			s.lacks = true
+			return box
+		}
+		return r
+	}, t)
+}
+
+func (s *sheet) newPage() {
+	s.flush()
+	s.add(pageWide, pageHigh)
+}
+
+func (s *sheet) add(w, h float64) {
+	// Portrait takes the sides as they are given.
+	s.p.AddPageFormat("P", fpdf.SizeType{Wd: w, Ht: h})
+	s.heights = append(s.heights, h)
+	s.y = top
+}
+
+// flush gives each drawing that waits a page of A4 lying, at its own size.
+func (s *sheet) flush() {
+	for _, d := range s.waiting {
+		s.add(pageHigh, pageWide)
+		k := min(1, (pageHigh-2*left)/d.W, (pageWide-top-bottomMargin)/d.H)
+		draw.Paint(s.p, d, left, top-2, k)
+	}
+	s.waiting = nil
+}
+
+// need begins a new page where less than h mm are left.
+func (s *sheet) need(h float64) {
+	if s.y+h > bottom && s.y > top {
+		s.newPage()
+	}
+}
+
+func (s *sheet) ink(t draw.Tone) {
+	c := t.Light()
+	s.p.SetTextColor(int(c.R), int(c.G), int(c.B))
+}
+
+func (s *sheet) line(t draw.Tone, width, x0, y0, x1, y1 float64) {
+	c := t.Light()
+	s.p.SetDrawColor(int(c.R), int(c.G), int(c.B))
+	s.p.SetLineWidth(width)
+	s.p.SetLineCapStyle("butt")
+	s.p.Line(x0, y0, x1, y1)
+}
+
+// say writes one line of clean text standing on y.
+func (s *sheet) say(x, y float64, t string, size float64, bold bool, tone draw.Tone) {
+	if t == "" {
+		return
+	}
+	style := ""
+	if bold {
+		style = "B"
+	}
+	s.p.SetFont(draw.Family, style, size*72/25.4)
+	s.ink(tone)
+	s.p.Text(x, y, t)
+}
+
+// fold breaks a text into lines no wider than width; a word wider than that is broken inside, no sign is lost.
+func fold(t string, size, width float64, bold bool) []string {
+	var lines []string
+	line, used := "", 0.0
+	blank := draw.Width(" ", size, bold)
+	for _, w := range strings.Fields(t) {
+		v := draw.Width(w, size, bold)
+		if line != "" && used+blank+v <= width {
+			line, used = line+" "+w, used+blank+v
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+			line, used = "", 0
+		}
+		for v > width {
+			n, u, soft := 0, 0.0, 0
+			for i, r := range w {
+				a := draw.Width(string(r), size, bold)
+				if u+a > width && i > 0 {
+					break
+				}
+				u += a
+				n = i + len(string(r))
+				if strings.ContainsRune("-/_:;,.+", r) && u > width/2 {
+					soft = n
+				}
+			}
+			if soft > 0 && n < len(w) {
+				n = soft
+			}
+			lines = append(lines, w[:n])
+			w = w[n:]
+			v = draw.Width(w, size, bold)
+		}
+		line, used = w, v
+	}
+	if line != "" || len(lines) == 0 {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// para writes a text from x on, folded at the right edge.
+func (s *sheet) para(t string, x, size float64, bold bool, tone draw.Tone) {
+	for _, l := range fold(s.clean(t), size, right-x, bold) {
+		s.need(size * lead)
+		s.say(x, s.y+size, l, size, bold, tone)
+		s.y += size * lead
+	}
+}
+
+// point writes a text behind a dash.
+func (s *sheet) point(t string) {
+	s.need(body * lead)
+	s.say(left+0.5, s.y+body, "–", body, false, draw.Soft)
+	s.para(t, left+4, body, false, draw.Ink)
+	s.y += 0.5
+}
+
+// heading writes the heading of a section on its line, with the mark of a level.
+func (s *sheet) heading(t string) {
+	s.headed++
+	s.y += 6
+	s.need(30)
+	const size = 4.6
+	x := left + 6.5
+	n := strconv.Itoa(s.headed)
+	s.say(x, s.y+size, n, size, false, draw.Soft)
+	s.say(x+draw.Width(n+" ", size, false), s.y+size, s.clean(t), size, true, draw.Ink)
+	s.y += size + 1.8
+	s.mark(left+3, s.y, 1.8)
+	s.line(draw.Ink, 0.5, left, s.y, right, s.y)
+	s.p.Bookmark(s.clean(t), 0, s.y-size-2)
+	s.y += 2.6
+}
+
+// mark draws the triangle of a level: its point stands on the line.
+func (s *sheet) mark(x, y, half float64) {
+	c := draw.Ink.Light()
+	s.p.SetFillColor(int(c.R), int(c.G), int(c.B))
+	s.p.Polygon([]fpdf.PointType{{X: x - half, Y: y - 1.5*half}, {X: x + half, Y: y - 1.5*half}, {X: x, Y: y}}, "F")
+}
+
+// sub writes a heading inside a section.
+func (s *sheet) sub(t string) {
+	s.y += 2
+	s.need(14)
+	s.para(t, left, 3.3, true, draw.Ink)
+	s.y += 0.6
+}
+
+// anchor says that here is the place of an anchor.
+func (s *sheet) anchor(name string, y float64) {
+	s.p.SetLink(s.link(name), y, -1)
+	s.pages[name] = s.p.PageNo()
+}
+
+func (s *sheet) link(name string) int {
+	if _, ok := s.links[name]; !ok {
+		s.links[name] = s.p.AddLink()
+	}
+	return s.links[name]
+}
+
+// stamp writes a stamp from x on, the line standing on y, and returns where it ends. Each word has its own
+// frame: filled, double, plain, dashed.
+func (s *sheet) stamp(x, y float64, word string) float64 {
+	const size = 2.2
+	w := draw.Width(word, size, true) + 2
+	ink := draw.Ink.Light()
+	s.p.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
+	s.p.SetLineWidth(0.25)
+	y0, h := y-size*0.95, size*1.3
+	tone := draw.Ink
+	switch word {
+	case "new":
+		s.p.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
+		s.p.Rect(x, y0, w, h, "FD")
+		tone = draw.Paper
+	case "back":
+		s.p.Rect(x, y0, w, h, "D")
+		s.p.Rect(x-0.6, y0-0.6, w+1.2, h+1.2, "D")
+	case "agreed":
+		s.p.SetDashPattern([]float64{0.8, 0.5}, 0)
+		s.p.Rect(x, y0, w, h, "D")
+		s.p.SetDashPattern(nil, 0)
+	case "cleared":
+		s.p.SetDashPattern([]float64{0.25, 0.6}, 0)
+		s.p.Rect(x, y0, w, h, "D")
+		s.p.SetDashPattern(nil, 0)
+	default:
+		s.p.Rect(x, y0, w, h, "D")
+	}
+	s.say(x+1, y-0.15, word, size, true, tone)
+	return x + w + 1.8
+}
+
+// column is a column of a table. width is a share of the room that is left by the others; figures stand to the
+// right.
+type column struct {
+	head  string
+	share float64
+	right bool
+}
+
+// cell is what stands in a table: lines, the first plain and the others small, or a stamp.
+type cell struct {
+	text  string
+	small string
+	bold  bool
+	stamp string
+	to    string // an anchor that it leads to
+	page  string // an anchor whose page number it shows
+}
+
+func c(t string) cell           { return cell{text: t} }
+func n(v int) cell              { return cell{text: dash(v)} }
+func strong(t string) cell      { return cell{text: t, bold: true} }
+func linked(t, to string) cell  { return cell{text: t, to: to} }
+func also(t, small string) cell { return cell{text: t, small: small} }
+func stamped(word string) cell  { return cell{stamp: word} }
+func pageOf(anchor string) cell { return cell{page: anchor, to: anchor} }
+func dash(v int) string         { return map[bool]string{true: "–", false: strconv.Itoa(v)}[v == 0] }
+
+// table writes a table; its head stands again on every page. A row stands on one page where it fits on one.
+func (s *sheet) table(cols []column, rows [][]cell, foot []cell) {
+	const pad, size = 1.1, 2.7
+	sum := 0.0
+	for _, k := range cols {
+		sum += k.share
+	}
+	x := make([]float64, len(cols)+1)
+	x[0] = left
+	for i, k := range cols {
+		x[i+1] = x[i] + wide*k.share/sum
+	}
+	head := func() {
+		lines := make([][]string, len(cols))
+		most := 1
+		for i, k := range cols {
+			lines[i] = fold(s.clean(k.head), little, x[i+1]-x[i]-2*pad, true)
+			most = max(most, len(lines[i]))
+		}
+		h := float64(most)*little*lead + 1.2
+		s.need(h + 8)
+		s.line(draw.Ink, 0.35, left, s.y, right, s.y)
+		for i, k := range cols {
+			for j, l := range lines[i] {
+				at := x[i] + pad
+				if k.right {
+					at = x[i+1] - pad - draw.Width(l, little, true)
+				}
+				s.say(at, s.y+h-0.9-float64(len(lines[i])-1-j)*little*lead, l, little, true, draw.Ink)
+			}
+		}
+		s.y += h
+		s.line(draw.Ink, 0.35, left, s.y, right, s.y)
+		s.y += 0.5
+	}
+	type set struct {
+		lines  []string
+		small  int // from this line on
+		height float64
+	}
+	row := func(cells []cell, last bool) {
+		sets := make([]set, len(cells))
+		h := 0.0
+		for i, k := range cells {
+			w := x[i+1] - x[i] - 2*pad
+			t := set{lines: fold(s.clean(k.text), size, w, k.bold)}
+			t.small = len(t.lines)
+			t.height = float64(t.small) * size * lead
+			if k.small != "" {
+				for l := range strings.SplitSeq(k.small, "\n") {
+					t.lines = append(t.lines, fold(s.clean(l), little*0.94, w, false)...)
+				}
+				t.height += float64(len(t.lines)-t.small) * little * 0.94 * lead
+			}
+			sets[i] = t
+			h = math.Max(h, t.height)
+		}
+		if page := bottom - top - 12; h <= page && s.y+h+1 > bottom {
+			s.newPage()
+			head()
+		}
+		// Most rows are a line or two; one that is higher than a page goes on over the edge.
+		for done := 0; ; {
+			fit := math.MaxInt
+			if s.y+h+1 > bottom {
+				fit = max(1, int((bottom-s.y-1)/(size*lead)))
+			}
+			more, y0 := false, s.y
+			low := 0.0
+			for i, k := range cells {
+				t, y := sets[i], s.y
+				for j := done; j < len(t.lines); j++ {
+					if j-done >= fit {
+						more = true
+						break
+					}
+					sz, tone := size, draw.Ink
+					if j >= t.small {
+						sz, tone = little*0.94, draw.Soft
+					}
+					at := x[i] + pad
+					if cols[i].right {
+						at = x[i+1] - pad - draw.Width(t.lines[j], sz, k.bold)
+					}
+					s.say(at, y+sz, t.lines[j], sz, k.bold && j < t.small, tone)
+					y += sz * lead
+				}
+				if done == 0 && k.stamp != "" {
+					s.stamp(x[i]+pad, s.y+size, k.stamp)
+				}
+				if done == 0 && k.page != "" {
+					s.refs = append(s.refs, ref{s.p.PageNo(), x[i+1] - pad, s.y + size, k.page})
+				}
+				low = math.Max(low, y)
+			}
+			for i, k := range cells {
+				if k.to != "" {
+					s.p.Link(x[i], y0, x[i+1]-x[i], low-y0, s.link(k.to))
+				}
+			}
+			s.y = low
+			if !more {
+				break
+			}
+			done += fit
+			s.newPage()
+			head()
+			h -= float64(fit) * size * lead
+		}
+		s.y += 0.7
+		tone, thick := draw.Faint, 0.12
+		if last {
+			tone, thick = draw.Ink, 0.35
+		}
+		s.line(tone, thick, left, s.y, right, s.y)
+		s.y += 0.5
+	}
+	s.y += 1
+	head()
+	for i, r := range rows {
+		row(r, i == len(rows)-1 && foot != nil)
+	}
+	if foot != nil {
+		row(foot, false)
+	}
+	s.y += 1.5
+}
+
+// finish writes what is known only at the end: page numbers, where bays stand, the running header and footer.
+func (s *sheet) finish() {
+	s.flush()
+	total := s.p.PageCount()
+	_, last := s.p.GetPageSize()
+	// down turns a place on a page of another height into one as the library counts, which measures from the
+	// foot of the last page.
+	down := func(page int, y float64) float64 { return y + last - s.heights[page-1] }
+	for _, r := range s.refs {
+		s.p.SetPage(r.page)
+		s.fresh()
+		t := strconv.Itoa(s.pages[r.anchor])
+		s.say(r.x-draw.Width(t, 2.7, false), down(r.page, r.y), t, 2.7, false, draw.Ink)
+	}
+	for i := 1; i <= total; i++ {
+		s.p.SetPage(i)
+		s.fresh()
+		end, foot := right, 288.6
+		if s.heights[i-1] < pageHigh {
+			end, foot = pageHigh-left, pageWide-7
+		}
+		y := down(i, 12.6)
+		s.say(left, y, draw.FitEnd(s.title, 2.6, 120, true), 2.6, true, draw.Ink)
+		t := "page " + strconv.Itoa(i) + " of " + strconv.Itoa(total)
+		s.say(end-draw.Width(t, 2.6, false), y, t, 2.6, false, draw.Ink)
+		mid := "report of " + s.date
+		s.say(end-32-draw.Width(mid, 2.6, false), y, mid, 2.6, false, draw.Soft)
+		s.line(draw.Ink, 0.35, left, y+1.8, end, y+1.8)
+		said := "A check of the data given, not a survey: levels are to be verified on site before anything is fixed."
+		if s.lacks {
+			said += "  □: a letter that this type does not have; report.html and findings.csv have it."
+		}
+		s.say(left, down(i, foot), said, 2.2, false, draw.Soft)
+	}
+	s.p.SetPage(total)
+}
+
+// fresh makes the next font to be set be written to the page at hand, which knows none yet.
+func (s *sheet) fresh() { s.p.SetFont(draw.Family, "", 1) }

@@ -1,0 +1,137 @@
+package words
+
+import (
+	"slices"
+
+	"voidline/clash"
+)
+
+// Said is one finding in words, part by part, for those who lay it out themselves. All of it is clean; a part
+// that there is nothing to say about is "".
+type Said struct {
+	ID       string
+	What     string // overlap 36, tight by 4, access
+	A, B     string // the two zones, each with trade, run and row
+	Where    string // the place by the grid
+	Level    string // FFL+2964
+	There    string // what there is, what is asked, what is lacking
+	Rule     string // with its basis
+	GivesWay string // who gives way, and by which least moves
+	Rest     []string
+}
+
+// Say puts a finding into words.
+func Say(f *clash.Finding) Said {
+	s := Said{
+		ID: Clean(f.ID), What: what(f), A: zone(f.A, f.ATrade, f.ARun, f.ARow), Where: where(f.At), Level: Level(f.At.Level),
+		There: there(f), GivesWay: givesWay(f), Rest: rest(f),
+	}
+	if f.B != nil {
+		s.B = zone(*f.B, f.BTrade, f.BRun, f.BRow)
+	}
+	if f.Rule != "" {
+		s.Rule = Clean(f.Rule) + " (" + basis(f.Basis) + ")"
+	}
+	return s
+}
+
+// What says a finding's kind and amount: overlap 36, tight by 4, access.
+func What(f *clash.Finding) string { return what(f) }
+
+// Worse orders findings, the worst first (less than 0: a before b).
+func Worse(a, b *clash.Finding) int { return worse(a, b) }
+
+// Between names the two zones of a finding, short.
+func Between(f *clash.Finding) string {
+	if f.B == nil {
+		return Name(f.A)
+	}
+	return Name(f.A) + " / " + Name(*f.B)
+}
+
+// AnyMove lists the least moves, any one of which clears the finding: up 41, or left 250. "" for none.
+func AnyMove(f *clash.Finding) string { return moves(f) }
+
+// Where says a place in words.
+func Where(s clash.Spot) string { return where(s) }
+
+// Basis says what a rule rests on.
+func Basis(b clash.Basis) string { return basis(string(b)) }
+
+// Kinds counts findings by kind: 2 overlaps, 1 too tight.
+func Kinds(c clash.Counts) string { return kinds(c) }
+
+// Bundle is findings of one bay that are said together: of one run or zone against one kind of thing. Alone,
+// a finding has no heading.
+type Bundle struct {
+	Heading  string   // run air 2 (ductwork) against 6 light fittings: 7 overlaps
+	Common   []string // what holds for all of them: the rule, who gives way
+	Findings []*clash.Finding
+	// RuleSaid and WaySaid tell of each finding whether Common says its rule, and who gives way.
+	RuleSaid, WaySaid []bool
+}
+
+// Bundles sorts the findings of a bay into bundles, worst first.
+func Bundles(fs []*clash.Finding) []Bundle {
+	all := slices.Clone(fs)
+	slices.SortStableFunc(all, worse)
+	shown := map[*clash.Finding]bool{}
+	for _, f := range all {
+		shown[f] = true
+	}
+	var out []Bundle
+	for _, g := range gather(all) {
+		grp, _ := g.group(shown)
+		b := Bundle{Heading: grp.Heading, Common: grp.Common, Findings: g.fs, RuleSaid: make([]bool, len(g.fs)), WaySaid: make([]bool, len(g.fs))}
+		if b.Heading != "" {
+			most := g.rule()
+			// Common is the rule, where there is one, and who gives way, where it is always the same.
+			lines := 0
+			if most.Rule != "" {
+				lines = 1
+			}
+			way := len(b.Common) > lines
+			for i, f := range g.fs {
+				b.RuleSaid[i] = f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(clash.Geometry))
+				b.WaySaid[i] = way
+			}
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// Parts of an answer, for a report that has an order of its own. Of each table at most most rows are said; less
+// than 0: all.
+
+// Missing says what is missing from the answer, nothing where nothing is.
+func Missing(r *clash.Result) []Part { return missing(r) }
+
+// Checked says what was checked.
+func Checked(r *clash.Result) Section { return checked(r) }
+
+// BuildersWork lists the holes that are wanted.
+func BuildersWork(r *clash.Result, most int) Section {
+	return buildersWork(r, allOr(most, len(r.BuildersWork)))
+}
+
+// ToBeProtected lists what runs under what may harm it.
+func ToBeProtected(r *clash.Result, most int) Section {
+	return toBeProtected(r, allOr(most, len(r.ToBeProtected)))
+}
+
+// Excused lists why things that meet are no findings.
+func Excused(r *clash.Result) Section { return excused(r) }
+
+// Unchecked lists what could not be checked.
+func Unchecked(r *clash.Result) Section { return unchecked(r) }
+
+// Issues lists problems or warnings of the input, the first few.
+func Issues(all []clash.Issue) List { return issues(all) }
+
+func allOr(most, all int) int {
+	if most < 0 {
+		return all
+	}
+	return most
+}
