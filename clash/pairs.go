@@ -442,7 +442,7 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 	if p > face.Lo-void.Hair || q < face.Hi+void.Hair {
 		return Hole{}, false
 	}
-	mid := S.Centre
+	var mid r3.Vector
 	if d := S.Along.Dot(normal); math.Abs(d) > 1e-9 {
 		mid = S.Centre.Add(S.Along.Mul((face.Center() - S.Centre.Dot(normal)) / d))
 	} else {

@@ -66,6 +66,9 @@ func list(fsys fs.FS) (listing, error) {
 		}
 		f := found{name: name, stem: strings.TrimSpace(stem)}
 		base := plain(stem)
+		if base == "register" || base == "sources" {
+			continue // ours too, and read by their own rooms
+		}
 		if what, ok := reserved[base]; ok && !e.IsDir() {
 			l.warnings = append(l.warnings, void.Problem{File: name, What: "not read: the name stands for " + what, Hint: "rename it if it is a table of a trade"})
 			continue

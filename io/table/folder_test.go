@@ -94,9 +94,7 @@ func TestFolder(t *testing.T) {
 			about: "our own answers", files: map[string]string{"bays.csv": bay, "tray.csv": zone, "findings.csv": "x", "register.csv": "x", "report.csv": "x", "report.pdf": "", "Sources.csv": "x"},
 			read: []string{"bays.csv", "tray.csv"},
 			warnings: []string{
-				"Sources.csv: not read: the name stands for a list of sources, no table of zones (rename it if it is a table of a trade)",
 				"findings.csv: not read: the name stands for an answer of an earlier check (rename it if it is a table of a trade)",
-				"register.csv: not read: the name stands for the register of findings, no table of zones (rename it if it is a table of a trade)",
 				"report.csv: not read: the name stands for an answer of an earlier check (rename it if it is a table of a trade)",
 			},
 		},
