@@ -204,6 +204,7 @@ var wantProtected = []string{
 
 // wantNotes are what is told, by zone and the beginning of the text.
 var wantNotes = []string{
+	": what hangs under 6 services is checked against the ceiling alone",
 	"RWP-1: lies outside every bay",
 	"PL-01: lies wholly under the finished face of ceiling B-C/3-4",
 	"SVP-1: passes through ceiling C-D/3-4",

@@ -41,6 +41,15 @@ func (r *run) levels(ctx context.Context) error {
 		r.ceilings(h, i, tiles, unsaid)
 		r.soffits(h, i)
 	}
+	hung := 0
+	for i := range p.Zones() {
+		if p.Under(p.Zone(i)) > 0 {
+			hung++
+		}
+	}
+	if hung > 0 {
+		r.notes = append(r.notes, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports have no places yet", hung)})
+	}
 	for j := range p.Bays {
 		b := &p.Bays[j]
 		if inBay[j] == 0 {
