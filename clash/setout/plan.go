@@ -1,0 +1,656 @@
+package setout
+
+import (
+	"cmp"
+	"container/heap"
+	"math"
+	"slices"
+
+	"voidline/void"
+)
+
+// Section is a level length of the line.
+type Section struct{ From, To, Level float64 }
+
+// Step is one set: the line leaves its level at From and has the next one at To.
+type Step struct {
+	From, To  float64 // stations
+	Low, High float64 // of the two levels, as they come along the run: Low is the first, High the second where it rises
+	Rise      float64 // above zero upwards
+	// Earliest and Latest are the stations between which From may be moved with the other steps as they are.
+	Earliest, Latest float64
+}
+
+// Line is a way through a field.
+type Line struct {
+	Sections []Section
+	Steps    []Step
+	Rise     float64 // up and down together
+}
+
+// Find returns the line with the fewest steps, of those with the least up and down together, of those the
+// one whose sections lie highest (the sum of their levels is greatest; with Prefer: the sum of their distances
+// from it is least). It is exact over critical levels: the ends of the bars and the levels that the
+// steps name. ok is false where no line with at most Most steps gets through.
+//
+//  1. At each critical level the stations that no bar covers are a few intervals: the nodes.
+//  2. From a node the line may step to another level. Where the set may begin is worked out exactly: each bar
+//     forbids it one open interval of stations. Of all sets that land in one node the first to land is as good as
+//     any: whatever can follow a later landing can follow it.
+//  3. A bound: what is left to do from a node at best, if sets could pass through bars; counted backwards, for
+//     each number of steps that are left.
+//  4. The fewest steps: nodes are reached layer by layer, of each only the earliest landing is kept. First with as many
+//     steps as the bound wants, and none from which it wants more than are left; then with any number.
+//  5. With that k, ways are followed in the order of what they come to at best (up and down, then height), so the first
+//     that reaches the end is the answer. A way is dropped when another is at its node with no more steps,
+//     no more up and down and height, no later.
+//
+// With n bars there are at most 2n levels and n intervals on each, so n² nodes; the bound costs n³ for each step, a way
+// that is followed 2n times the bars near it. Up and down is counted in whole thousandths of a millimetre, so that
+// sums compare exactly.
+func (f *Field) Find(o Steps) (Line, bool) {
+	s := newSearch(f, o)
+	most := o.Most
+	if most == 0 {
+		most = usualMost
+	}
+	if len(s.shut()) > 0 {
+		return Line{}, false
+	}
+	least := s.hops()
+	if least > most {
+		return Line{}, false
+	}
+	s.bound(least)
+	k, ok := s.reach(least, true)
+	if !ok {
+		if k, ok = s.reach(most, false); !ok {
+			return Line{}, false
+		}
+		s.bound(k)
+	}
+	w := s.best(k)
+	return s.line(w), true
+}
+
+// shut returns the stretches of stations at which no level is free: nothing gets through them, by whatever steps.
+func (s *search) shut() []node {
+	var all []node
+	for _, ns := range s.nodes {
+		all = append(all, ns...)
+	}
+	slices.SortFunc(all, func(a, b node) int { return cmp.Compare(a.lo, b.lo) })
+	var out []node
+	at := 0.0
+	for _, n := range all {
+		if n.lo > at+void.Hair {
+			out = append(out, node{at, n.lo})
+		}
+		at = math.Max(at, n.hi)
+	}
+	if at < s.Length-void.Hair {
+		out = append(out, node{at, s.Length})
+	}
+	return out
+}
+
+type search struct {
+	*Field
+	o      Steps
+	bars   []Bar // by From; those longer than `short` in `long`
+	long   []Bar
+	all    []Bar
+	short  float64   // no bar of bars is longer
+	zs     []float64 // critical levels, ascending
+	hs     []int64   // the same in thousandths
+	nodes  [][]node  // by level
+	first  []int     // number of the first node of each level; nodes are numbered level by level
+	flat   float64   // length of a set for each mm of height
+	toGo   [][]price // by steps left and node: what is left at best
+	bends  []node    // stations where no part of a set may stand, open intervals
+	within []node    // scratch
+}
+
+type node struct{ lo, hi float64 }
+
+// price is up and down together, then what counts next, in thousandths of a millimetre: less is better.
+type price struct{ rise, cost int64 }
+
+// never is more than any line costs.
+const never = math.MaxInt64 / 4
+
+func (p price) plus(q price) price { return price{p.rise + q.rise, p.cost + q.cost} }
+
+func (p price) compare(q price) int {
+	return cmp.Or(cmp.Compare(p.rise, q.rise), cmp.Compare(p.cost, q.cost))
+}
+
+// way is how a node was reached.
+type way struct {
+	level, node int
+	steps       int
+	price
+	least  price   // what it comes to at best
+	entry  float64 // where the section begins
+	left   float64 // where the set before it began
+	from   *way
+	beaten bool // another is as good and no later
+	done   bool // it stands for an end, not for going on
+}
+
+func newSearch(f *Field, o Steps) *search {
+	s := &search{Field: f, o: o, short: f.Length / 20}
+	if a := o.angle(); a < 90 {
+		s.flat = 1 / math.Tan(a*math.Pi/180)
+	}
+	all := f.bounded(o)
+	slices.SortStableFunc(all, func(a, b Bar) int { return cmp.Compare(a.From, b.From) })
+	s.zs = f.levels(all, o)
+	s.all = all
+	for _, b := range all {
+		if b.To-b.From > s.short {
+			s.long = append(s.long, b)
+		} else {
+			s.bars = append(s.bars, b)
+		}
+	}
+	n := 0
+	for _, z := range s.zs {
+		s.hs = append(s.hs, int64(math.Round(z*1000)))
+		s.nodes = append(s.nodes, s.freeAt(z))
+		s.first = append(s.first, n)
+		n += len(s.nodes[len(s.nodes)-1])
+	}
+	s.first = append(s.first, n)
+	m := o.Straight
+	for _, c := range f.Corners {
+		s.bends = append(s.bends, node{c - m, c + m})
+	}
+	for _, b := range s.all {
+		if b.Still {
+			s.bends = append(s.bends, node{b.From, b.To})
+		}
+	}
+	return s
+}
+
+// freeAt returns the stretches of stations at which level z is free, ascending; those no longer than a hair
+// are none.
+func (s *search) freeAt(z float64) []node {
+	var out []node
+	at := 0.0
+	for i := range s.all {
+		b := &s.all[i]
+		if b.To <= at || b.Lo >= z-void.Hair || b.Hi <= z+void.Hair || b.isOpen(z) {
+			continue
+		}
+		if b.From > at+void.Hair {
+			out = append(out, node{at, math.Min(b.From, s.Length)})
+		}
+		at = math.Max(at, b.To)
+		if at >= s.Length {
+			return out
+		}
+	}
+	if s.Length > at+void.Hair {
+		out = append(out, node{at, s.Length})
+	}
+	return out
+}
+
+func (b *Bar) isOpen(z float64) bool {
+	for _, w := range b.Open {
+		if w.Lo-void.Hair <= z && z <= w.Hi+void.Hair {
+			return true
+		}
+	}
+	return false
+}
+
+// onto calls each with every node from which a set could land in a node, if sets could pass through bars.
+func (s *search) onto(to int, t node, each func(level, at int)) {
+	for i := range s.nodes {
+		if i == to {
+			continue
+		}
+		length := s.run(s.zs[i] - s.zs[to])
+		nodes := s.nodes[i]
+		j := 0
+		if len(nodes) > 8 {
+			j, _ = slices.BinarySearchFunc(nodes, t.lo-length-void.Hair, func(n node, x float64) int { return cmp.Compare(n.hi, x) })
+		}
+		for ; j < len(nodes) && nodes[j].lo <= t.hi-length+void.Hair; j++ {
+			if nodes[j].hi >= t.lo-length-void.Hair {
+				each(i, s.first[i]+j)
+			}
+		}
+	}
+}
+
+func (s *search) run(height float64) float64 {
+	return math.Max(math.Abs(height)*s.flat, s.o.Straight)
+}
+
+// hops counts the least steps from each node to the end, if sets could pass through bars, and returns the least from
+// the start.
+func (s *search) hops() int {
+	alive := make([]bool, s.first[len(s.zs)])
+	type ref struct{ level, node int }
+	var layer []ref
+	for i := range s.nodes {
+		if j := len(s.nodes[i]) - 1; j >= 0 && s.endsAt(i) && s.nodes[i][j].hi >= s.Length-void.Hair {
+			alive[s.first[i]+j] = true
+			layer = append(layer, ref{i, j})
+		}
+	}
+	for k := 0; len(layer) > 0; k++ {
+		for _, r := range layer {
+			if r.node == 0 && s.nodes[r.level][0].lo <= void.Hair && s.startsAt(r.level) {
+				return k
+			}
+		}
+		var next []ref
+		for _, r := range layer {
+			s.onto(r.level, s.nodes[r.level][r.node], func(level, at int) {
+				if !alive[at] {
+					alive[at] = true
+					next = append(next, ref{level, at - s.first[level]})
+				}
+			})
+		}
+		layer = next
+	}
+	return math.MaxInt
+}
+
+// bound counts, for every number of steps left up to k, what is left from each node at best, if sets could pass
+// through bars.
+func (s *search) bound(k int) {
+	n := s.first[len(s.zs)]
+	for len(s.toGo) <= k {
+		h := make([]price, n)
+		if len(s.toGo) == 0 {
+			for i := range s.nodes {
+				for j, t := range s.nodes[i] {
+					if !s.endsAt(i) || t.hi < s.Length-void.Hair {
+						h[s.first[i]+j] = price{never, 0}
+					}
+				}
+			}
+			s.toGo = append(s.toGo, h)
+			continue
+		}
+		was := s.toGo[len(s.toGo)-1]
+		copy(h, was)
+		for to := range s.nodes {
+			for m, t := range s.nodes[to] {
+				at := s.first[to] + m
+				if was[at].rise >= never || len(s.toGo) > 1 && was[at] == s.toGo[len(s.toGo)-2][at] {
+					continue // no way, or none that was not seen before
+				}
+				s.onto(to, t, func(level, from int) {
+					if p := was[at].plus(s.step(level, to)); p.compare(h[from]) < 0 {
+						h[from] = p
+					}
+				})
+			}
+		}
+		s.toGo = append(s.toGo, h)
+	}
+}
+
+// step is what a step between two levels costs, with the section that it leads to.
+func (s *search) step(from, to int) price {
+	d := s.hs[to] - s.hs[from]
+	if d < 0 {
+		d = -d
+	}
+	return price{d, s.section(to)}
+}
+
+func (s *search) startsAt(i int) bool {
+	return s.o.Start == nil || math.Abs(s.zs[i]-*s.o.Start) <= void.Hair
+}
+
+func (s *search) endsAt(i int) bool {
+	return s.o.End == nil || math.Abs(s.zs[i]-*s.o.End) <= void.Hair
+}
+
+// section is what a section at a level costs.
+func (s *search) section(i int) int64 {
+	if s.o.Prefer == nil {
+		return -s.hs[i]
+	}
+	d := s.hs[i] - int64(math.Round(*s.o.Prefer*1000))
+	if d < 0 {
+		d = -d
+	}
+	return d
+}
+
+// starts calls each with the ways that begin.
+func (s *search) starts(each func(w *way)) {
+	for i := range s.nodes {
+		if len(s.nodes[i]) > 0 && s.nodes[i][0].lo <= void.Hair && s.startsAt(i) {
+			each(&way{level: i, price: price{0, s.section(i)}, left: math.Inf(-1)})
+		}
+	}
+}
+
+// arrived reports whether a way is at the end.
+func (s *search) arrived(w *way) bool {
+	last := s.Length - s.o.Straight
+	if w.steps == 0 {
+		last = s.Length
+	}
+	return s.endsAt(w.level) && s.nodes[w.level][w.node].hi >= s.Length-void.Hair && w.entry <= last+void.Hair
+}
+
+// reach returns the fewest steps, up to k, with which the end is reached; false where it is not. bounded: only nodes are
+// visited from which the bound leaves a chance.
+func (s *search) reach(k int, bounded bool) (int, bool) {
+	earliest := make([]float64, s.first[len(s.zs)])
+	for i := range earliest {
+		earliest[i] = math.Inf(1)
+	}
+	var layer []*way
+	s.starts(func(w *way) {
+		earliest[s.first[w.level]] = 0
+		layer = append(layer, w)
+	})
+	for step := 0; len(layer) > 0; step++ {
+		for _, w := range layer {
+			if s.arrived(w) {
+				return step, true
+			}
+		}
+		if step == k {
+			break
+		}
+		chance := func(int) bool { return true }
+		if bounded {
+			left := s.toGo[k-step-1]
+			chance = func(at int) bool { return left[at].rise < never }
+		}
+		var next []*way
+		at := map[int]*way{}
+		for _, w := range layer {
+			for to := range s.zs {
+				s.landings(w, to, chance, func(n int, from, entry float64) {
+					key := s.first[to] + n
+					if entry >= earliest[key] {
+						return
+					}
+					earliest[key] = entry
+					if o := at[key]; o != nil {
+						o.entry, o.left = entry, from
+						return
+					}
+					nw := &way{level: to, node: n, steps: step + 1, entry: entry, left: from}
+					at[key] = nw
+					next = append(next, nw)
+				})
+			}
+		}
+		layer = next
+	}
+	return 0, false
+}
+
+// best follows ways of at most k steps in the order of what they come to at best; nil where none arrives.
+func (s *search) best(k int) *way {
+	q := &queue{}
+	kept := make([][]*way, s.first[len(s.zs)])
+	offer := func(w *way) {
+		at := s.first[w.level] + w.node
+		for _, o := range kept[at] {
+			if o.steps <= w.steps && o.entry <= w.entry && o.price.compare(w.price) <= 0 {
+				return
+			}
+		}
+		kept[at] = append(slices.DeleteFunc(kept[at], func(o *way) bool {
+			if w.steps <= o.steps && w.entry <= o.entry && w.price.compare(o.price) <= 0 {
+				o.beaten = true
+				return true
+			}
+			return false
+		}), w)
+		if w.least = w.plus(s.toGo[k-w.steps][at]); w.least.rise >= never {
+			return
+		}
+		heap.Push(q, w)
+	}
+	s.starts(offer)
+	for q.Len() > 0 {
+		w := heap.Pop(q).(*way)
+		switch {
+		case w.beaten:
+			continue
+		case s.arrived(w) && w.done:
+			return w
+		case s.arrived(w):
+			// It may go on as well; as an answer it waits its turn.
+			end := *w
+			end.done, end.least = true, w.price
+			heap.Push(q, &end)
+		}
+		if w.steps == k {
+			continue
+		}
+		chance := func(at int) bool { return s.toGo[k-w.steps-1][at].rise < never }
+		for to := range s.zs {
+			s.landings(w, to, chance, func(n int, from, entry float64) {
+				offer(&way{
+					level: to, node: n, steps: w.steps + 1, price: w.plus(s.step(w.level, to)), entry: entry, left: from, from: w,
+				})
+			})
+		}
+	}
+	return nil
+}
+
+// queue holds ways, the cheapest at best first.
+type queue []*way
+
+func (q queue) Len() int      { return len(q) }
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q queue) Less(i, j int) bool {
+	a, b := q[i], q[j]
+	return cmp.Or(a.least.compare(b.least), b.steps-a.steps, cmp.Compare(a.entry, b.entry), a.level-b.level, a.node-b.node) < 0
+}
+func (q *queue) Push(w any) { *q = append(*q, w.(*way)) }
+
+func (q *queue) Pop() any {
+	old := *q
+	w := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return w
+}
+
+// landings calls each with the first set from way w to level `to` that lands in each node that has a chance.
+func (s *search) landings(w *way, to int, chance func(at int) bool, each func(n int, from, entry float64)) {
+	if to == w.level || len(s.nodes[to]) == 0 {
+		return
+	}
+	za, zb := s.zs[w.level], s.zs[to]
+	home := s.nodes[w.level][w.node]
+	length := s.run(zb - za)
+	lo := math.Max(home.lo, w.entry+s.o.Straight)
+	hi := math.Min(home.hi, s.Length-s.o.Straight-length)
+	if lo > hi+void.Hair {
+		return
+	}
+	nodes := s.nodes[to]
+	n, _ := slices.BinarySearchFunc(nodes, lo+length-void.Hair, func(t node, x float64) int { return cmp.Compare(t.hi, x) })
+	var bad []node
+	known := false
+	for ; n < len(nodes) && nodes[n].lo <= hi+length+void.Hair; n++ {
+		if !chance(s.first[to] + n) {
+			continue
+		}
+		if !known {
+			bad, known = s.barred(za, zb, length, lo, hi), true
+		}
+		x, ok := firstClear(bad, math.Max(lo, nodes[n].lo-length), math.Min(hi, nodes[n].hi-length))
+		if ok {
+			each(n, x, x+length)
+		}
+	}
+}
+
+// barred returns the open intervals of stations between lo and hi at which a set from za to zb may not begin,
+// merged, ascending.
+func (s *search) barred(za, zb, length, lo, hi float64) []node {
+	bad := s.within[:0]
+	add := func(a, b float64) {
+		if b > a && b > lo && a < hi {
+			bad = append(bad, node{a, b})
+		}
+	}
+	for _, c := range s.bends {
+		add(c.lo-length, c.hi)
+	}
+	see := func(b *Bar) {
+		if b.To <= lo {
+			return
+		}
+		if u1, u2, ok := passes(za, zb, length, b); ok {
+			add(b.From-u2, b.To-u1)
+		}
+	}
+	for i := range s.long {
+		see(&s.long[i])
+	}
+	first, _ := slices.BinarySearchFunc(s.bars, lo-s.short, func(b Bar, x float64) int { return cmp.Compare(b.From, x) })
+	for i := first; i < len(s.bars) && s.bars[i].From < hi+length; i++ {
+		see(&s.bars[i])
+	}
+	slices.SortFunc(bad, func(a, b node) int { return cmp.Compare(a.lo, b.lo) })
+	s.within = bad
+	out := bad[:0]
+	for _, b := range bad {
+		if n := len(out); n > 0 && b.lo < out[n-1].hi-void.Hair {
+			out[n-1].hi = math.Max(out[n-1].hi, b.hi)
+		} else {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// passes returns the part of a set, from its beginning, that meets a bar's levels; false where it lies wholly
+// above or below. A sloping length is higher measured upright, but at its upper bend no higher than the level
+// length that it comes from:
+//
+//	level ________.           ___ top of the level length: the slope's top does not rise over it
+//	              \\  .
+//	      ________ \\   .      the underside bends first, the top further on
+//	              \  \\
+func passes(za, zb, length float64, b *Bar) (u1, u2 float64, ok bool) {
+	if math.Max(za, zb) <= b.Lo+void.Hair || math.Min(za, zb) >= b.Hi-void.Hair {
+		return 0, 0, false
+	}
+	if length == 0 {
+		return 0, 0, true
+	}
+	at := func(z float64) float64 { return math.Max(0, math.Min(length, (z-za)/(zb-za)*length)) }
+	u1, u2 = at(b.Lo-b.Raise), at(b.Hi)
+	if u1 > u2 {
+		u1, u2 = u2, u1
+	}
+	return u1, u2, true
+}
+
+// firstClear returns the first station from lo to hi, both closed, in none of the open intervals.
+func firstClear(bad []node, lo, hi float64) (float64, bool) {
+	x := lo
+	for _, b := range bad {
+		if b.hi <= x {
+			continue
+		}
+		if b.lo >= x-void.Hair {
+			break
+		}
+		x = b.hi
+	}
+	return x, x <= hi+void.Hair
+}
+
+// lastClear is firstClear from the other side.
+func lastClear(bad []node, lo, hi float64) (float64, bool) {
+	x := hi
+	for _, b := range slices.Backward(bad) {
+		if b.lo >= x {
+			continue
+		}
+		if b.hi <= x+void.Hair {
+			break
+		}
+		x = b.lo
+	}
+	return x, x >= lo-void.Hair
+}
+
+// line lays a way out: of two levels the higher one is kept as long as may be, so sets upwards stand as early and sets
+// downwards as late as they can.
+func (s *search) line(w *way) Line {
+	var ways []*way
+	for ; w != nil; w = w.from {
+		ways = append(ways, w)
+	}
+	slices.Reverse(ways)
+	var l Line
+	for i := 1; i < len(ways); i++ {
+		a, b := ways[i-1], ways[i]
+		st := Step{From: b.left, To: b.entry, Low: s.zs[a.level], High: s.zs[b.level], Rise: s.zs[b.level] - s.zs[a.level]}
+		l.Steps = append(l.Steps, st)
+		l.Rise += math.Abs(st.Rise)
+	}
+	room := func(i int) (lo, hi float64, bad []node) {
+		a, b := ways[i], ways[i+1]
+		length := l.Steps[i].To - l.Steps[i].From
+		home, land := s.nodes[a.level][a.node], s.nodes[b.level][b.node]
+		lo = math.Max(home.lo, land.lo-length)
+		hi = math.Min(math.Min(home.hi, land.hi-length), s.Length-s.o.Straight-length)
+		lo = math.Max(lo, s.o.Straight)
+		if i > 0 {
+			lo = math.Max(lo, l.Steps[i-1].To+s.o.Straight)
+		}
+		if i+1 < len(l.Steps) {
+			hi = math.Min(hi, l.Steps[i+1].From-s.o.Straight-length)
+		}
+		return lo, hi, slices.Clone(s.barred(s.zs[a.level], s.zs[b.level], length, lo, hi))
+	}
+	for i := len(l.Steps) - 1; i >= 0; i-- {
+		if st := &l.Steps[i]; st.Rise < 0 {
+			lo, hi, bad := room(i)
+			if x, ok := lastClear(bad, lo, hi); ok && x > st.From {
+				st.To += x - st.From
+				st.From = x
+			}
+		}
+	}
+	for i := range l.Steps {
+		st := &l.Steps[i]
+		lo, hi, bad := room(i)
+		st.Earliest, st.Latest = st.From, st.From
+		// The clear stretch that it stands in.
+		for _, b := range bad {
+			if b.hi <= st.From+void.Hair {
+				lo = math.Max(lo, b.hi)
+			} else if b.lo >= st.From-void.Hair {
+				hi = math.Min(hi, b.lo)
+			}
+		}
+		st.Earliest, st.Latest = math.Min(lo, st.From), math.Max(hi, st.From)
+	}
+	at := 0.0
+	for i, w := range ways {
+		sec := Section{From: at, To: s.Length, Level: s.zs[w.level]}
+		if i < len(l.Steps) {
+			sec.To, at = l.Steps[i].From, l.Steps[i].To
+		}
+		l.Sections = append(l.Sections, sec)
+	}
+	return l
+}

@@ -1,0 +1,257 @@
+package setout_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"voidline/clash"
+	"voidline/clash/setout"
+	"voidline/io/table"
+	"voidline/void"
+	"voidline/void/cell"
+)
+
+// tables is a project as text.
+type tables map[string]string
+
+func (ts tables) open(t *testing.T) *void.Project {
+	t.Helper()
+	fsys := fstest.MapFS{}
+	for name, text := range ts {
+		fsys[name] = &fstest.MapFile{Data: []byte(text)}
+	}
+	p, err := table.Open(context.Background(), "job", table.Options{FS: fsys})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Problems) > 0 {
+		t.Fatalf("%v\n%v", p.Problems, ts)
+	}
+	return p
+}
+
+// with returns the tables with the rows of a run in place of those that are gone, which stand in file.
+func (ts tables) with(t *testing.T, file string, rows [][]string, gone []string) tables {
+	t.Helper()
+	out := tables{}
+	for k, v := range ts {
+		out[k] = v
+	}
+	recs, err := csv.NewReader(strings.NewReader(ts[file])).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept := recs[:1:1]
+	for _, r := range recs[1:] {
+		there := false
+		for _, g := range gone {
+			there = there || r[0] == g
+		}
+		if !there {
+			kept = append(kept, r)
+		}
+	}
+	write := func(recs [][]string) string {
+		var b bytes.Buffer
+		w := csv.NewWriter(&b)
+		if err := w.WriteAll(recs); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	out[file] = write(kept)
+	if len(kept) == 1 {
+		delete(out, file)
+	}
+	out["set out.csv"] = write(append([][]string{setout.Columns()}, rows...))
+	return out
+}
+
+// foundOf returns what a check finds of a run.
+func foundOf(t *testing.T, p *void.Project, run string) []clash.Finding {
+	t.Helper()
+	res, err := clash.Open(p, clash.Options{}).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []clash.Finding
+	for _, f := range res.Findings {
+		if f.ARun == run || f.BRun == run {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// randomJob is a void with things across and along it and a run through them.
+func randomJob(r *rand.Rand) tables {
+	ts := tables{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,12000,8000,3600,2700,tiles\nB,12000,0,24000,8000,3600," +
+			fmt.Sprint(2600+r.IntN(150)) + ",boards\n",
+		"buildups.csv": "build-up,layer,thickness,lifts out\ntiles,tile,40,yes\nboards,board,60,no\n",
+		"hangers.csv":  "hanger,part,height\nthin,strip,4\n",
+		"levels.csv":   "storey,ffl,datum\nL1,4200,1000\n",
+		"openings.csv": "in,at,size,level\nB0,4000,500x150,\nB1,4000,ø200,\n",
+	}
+	var b strings.Builder
+	b.WriteString("id,kind,x1,y1,x2,y2,size,level\n")
+	for i := range 2 {
+		x := 5000 + r.IntN(14000)
+		fmt.Fprintf(&b, "B%d,beam,%d,0,%d,8000,UB 406x178x60,%s\n", i, x, x, []string{"TOS FFL+3600", "TOS FFL+3560"}[r.IntN(2)])
+	}
+	ts["steel.csv"] = b.String()
+	b.Reset()
+	b.WriteString("id,service,kind,x1,y1,x2,y2,size,insulation,level,fall\n")
+	for i := range 1 + r.IntN(5) {
+		x, y := 1000+r.IntN(22000), 1000+r.IntN(6000)
+		dx, dy := 0, 0
+		switch r.IntN(4) {
+		case 0, 1:
+			y, dy = 500, 7000
+		case 2:
+			dx = 2000 + r.IntN(6000)
+		default:
+			dx, dy = 1500, 1500
+		}
+		fmt.Fprintf(&b, "D%d,supply air,duct,%d,%d,%d,%d,%dx%d,%d,%d,\n", i, x, y, x+dx, y+dy, 200+50*r.IntN(5), 150+50*r.IntN(4), 25*r.IntN(2), 2750+r.IntN(500))
+	}
+	for i := range 1 + r.IntN(5) {
+		x := 1000 + r.IntN(22000)
+		fall := []string{"", "1 in 60"}[r.IntN(2)]
+		if r.IntN(3) == 0 {
+			y := 3600 + r.IntN(800)
+			fmt.Fprintf(&b, "P%d,soil,pipe,%d,%d,%d,%d,ø110,,%d,%s\n", i, x-800, y, x+3000, y+r.IntN(300), 2760+r.IntN(500), fall)
+			continue
+		}
+		fmt.Fprintf(&b, "P%d,%s,pipe,%d,300,%d,7700,%s,%d,%d,%s\n", i, []string{"LTHW flow", "soil", "gas"}[r.IntN(3)], x, x+r.IntN(600),
+			[]string{"ø110", "DN50", "DN25"}[r.IntN(3)], 15*r.IntN(3), 2760+r.IntN(600), fall)
+	}
+	ts["mech.csv"] = b.String()
+	kind := []string{"tray", "basket", "trunking"}[r.IntN(3)]
+	hanger := []string{"", "channel 41 M10", "channel 21 M8", "thin"}[r.IntN(4)]
+	size := []string{"300x60", "150x60", "450x50"}[r.IntN(3)]
+	level := 2800 + r.IntN(400)
+	b.Reset()
+	b.WriteString("id,service,kind,x1,y1,x2,y2,size,level,hanger,run,joins\n")
+	row := func(id string, x1, y1, x2, y2 int) {
+		if r.IntN(2) == 0 {
+			x1, y1, x2, y2 = x2, y2, x1, y1
+		}
+		fmt.Fprintf(&b, "%s,LV power,%s,%d,%d,%d,%d,%s,%d,%s,R,\n", id, kind, x1, y1, x2, y2, size, level+r.IntN(60), hanger)
+	}
+	switch r.IntN(3) {
+	case 0:
+		row("R1", 500, 4000, 23500, 4000)
+	case 1:
+		row("R1", 500, 4000, 9000, 4000)
+		row("R2", 9000, 4000, 23500, 4000)
+	default:
+		row("R1", 500, 4000, 15000, 4000)
+		row("R2", 15000, 4000, 15000, 7500)
+		row("R3", 15000, 7500, 23000, 7500)
+	}
+	ts["tray.csv"] = b.String()
+	return ts
+}
+
+// Every answer, put back into the tables, leaves nothing to find of the run.
+func TestPutBackLeavesNothing(t *testing.T) {
+	cases := 160
+	if testing.Short() {
+		cases = 60
+	}
+	by := map[int]int{}
+	for seed := range cases {
+		r := rand.New(rand.NewPCG(uint64(seed), 41))
+		ts := randomJob(r)
+		p := ts.open(t)
+		runs, err := setout.Assemble(p, "R", cell.Bottom)
+		if err != nil || len(runs) != 1 {
+			t.Fatalf("seed %d: %d runs, %v", seed, len(runs), err)
+		}
+		set := setout.Settings{Steps: setout.Steps{Straight: float64(100 * r.IntN(3)), Angle: []float64{45, 30, 60}[r.IntN(3)]}}
+		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], set)
+		if !a.Found {
+			by[-1]++
+			if len(a.Blocks) == 0 {
+				t.Errorf("seed %d: nothing blocks it, and it cannot be done", seed)
+			}
+			continue
+		}
+		by[len(a.Line.Steps)]++
+		if len(a.Unproved) > 0 {
+			t.Errorf("seed %d: not proved: %+v\n%+v", seed, a.Unproved, a.Line)
+			continue
+		}
+		rows, gone := setout.Rows(p, a)
+		if fs := foundOf(t, ts.with(t, "tray.csv", rows, gone).open(t), "R"); len(fs) > 0 {
+			t.Errorf("seed %d: put back, the check finds %s %v of %s: %s, gap %v of %v, %s\nline %+v\nrows %v\n%v", seed, fs[0].Kind, *fs[0].B, fs[0].A, fs[0].Rule,
+				fs[0].Gap, fs[0].Asked, fs[0].Note, a.Line, rows, ts)
+		}
+	}
+	t.Logf("cases by number of steps (-1: cannot be done): %v", by)
+	for _, k := range []int{-1, 0, 1, 2} {
+		if by[k] == 0 {
+			t.Errorf("no case with %d steps", k)
+		}
+	}
+}
+
+// The band is where the check finds nothing: at its ends, and not a little beyond.
+func TestBandIsWhatTheCheckAllows(t *testing.T) {
+	ends, careful := 0, 0
+	for seed := range 40 {
+		r := rand.New(rand.NewPCG(uint64(seed), 42))
+		ts := randomJob(r)
+		p := ts.open(t)
+		runs, _ := setout.Assemble(p, "R", cell.Bottom)
+		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
+		for _, b := range a.Band {
+			for _, try := range []struct {
+				z    float64
+				free bool
+			}{{b.Lo, true}, {b.Hi, true}, {b.Lo - 0.1, false}, {b.Hi + 0.1, false}, {(b.Lo + b.Hi) / 2, true}} {
+				at := *a
+				at.Line = setout.Line{Sections: []setout.Section{{From: 0, To: runs[0].Length, Level: try.z}}}
+				rows, gone := setout.Rows(p, &at)
+				back := ts.with(t, "tray.csv", rows, gone)
+				fs := foundOf(t, back.open(t), "R")
+				ends++
+				if !try.free && len(fs) == 0 && (tilesBlocked(t, back) || len(runs[0].Pieces) > 1) {
+					// One finding a bay for tiles: it names what hangs lowest there. And of several rows the lengths
+					// over which they are near are added up in plan, which may be more than the check finds.
+					careful++
+					continue
+				}
+				if (len(fs) == 0) != try.free {
+					t.Errorf("seed %d: at %.3f of the band %.3f to %.3f the check finds %d: %+v\n%v", seed, try.z, b.Lo, b.Hi, len(fs), fs, ts)
+				}
+			}
+		}
+	}
+	t.Logf("%d levels, of them %d at which the band is narrower than it need be", ends, careful)
+	if ends < 60 || careful > ends/20 {
+		t.Errorf("%d levels were tried, %d are too careful", ends, careful)
+	}
+}
+
+// tilesBlocked reports whether something leaves too little room to lift tiles.
+func tilesBlocked(t *testing.T, ts tables) bool {
+	t.Helper()
+	res, err := clash.Open(ts.open(t), clash.Options{}).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range res.Findings {
+		if f.Rule == "tile lift-out" {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,105 @@
+package setout
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"voidline/void"
+	"voidline/void/cell"
+)
+
+// Columns returns the columns of Rows, in order: those of a trade's table.
+func Columns() []string {
+	return []string{
+		"id", "trade", "service", "kind", "storey", "x1", "y1", "x2", "y2", "size", "joint", "top", "insulation", "level", "face", "fall",
+		"hanger", "frame", "tier", "run", "joins", "recessed", "reach", "circuits", "class", "rank", "holds", "tolerance", "guid", "note",
+	}
+}
+
+// Rows returns the rows of the run as it is set out, to take the place of those with the ids in gone: each row cut
+// at the steps, level lengths at their level, sets as rows that fall (or rise). The first part of a row keeps its id, the
+// others are id/2, id/3 and so on. What other rows name in joins still finds them.
+func Rows(p *void.Project, a *Answer) (rows [][]string, gone []string) {
+	r := a.Run
+	ffl := p.Storeys[r.Storey].FFL
+	named := map[int][]string{} // rows that name a row of the run
+	for i := range p.Zones() {
+		for _, j := range p.Zone(i).Joins() {
+			if k, ok := p.ZoneByID(j); ok {
+				named[k] = append(named[k], p.Zone(i).ID)
+			}
+		}
+	}
+	nth := map[int]int{}
+	for _, l := range a.Lengths() {
+		pc := &r.Pieces[l.Piece]
+		row := p.Row(pc.Zone)
+		p0, p1, za, zb := pc.At(l.From), pc.At(l.To), l.Za, l.Zb
+		if pc.Reversed {
+			p0, p1, za, zb = p1, p0, zb, za
+		}
+		nth[pc.Zone]++
+		id := p.Zone(pc.Zone).ID
+		if n := nth[pc.Zone]; n == 1 {
+			gone = append(gone, id)
+		} else {
+			id += "/" + strconv.Itoa(n)
+			row.GUID = cell.Word{}
+		}
+		joins := append(append([]string{}, p.Zone(pc.Zone).Joins()...), named[pc.Zone]...)
+		fall := ""
+		if za != zb {
+			fall = strconv.FormatFloat((za-zb)/(l.To-l.From)*1000, 'g', 12, 64) + " mm/m"
+		}
+		rows = append(rows, cells(&row, id, [4]string{number(p0.X), number(p0.Y), number(p1.X), number(p1.Y)},
+			"FFL"+offset(za-ffl), r.Face.String(), fall, strings.Join(joins, "; ")))
+	}
+	for k := range r.Items {
+		it := &r.Items[k]
+		z := p.Zone(it.Zone)
+		if z.Recessed {
+			continue
+		}
+		s := (it.From + it.To) / 2
+		at := r.PieceAt(s)
+		now := at.Bare.Height().Lo + r.faceAbove(at.Bare)
+		row := p.Row(it.Zone)
+		gone = append(gone, z.ID)
+		c := z.Bare.Centre
+		rows = append(rows, cells(&row, z.ID, [4]string{number(c.X), number(c.Y), "", ""},
+			"FFL"+offset(z.Bare.Height().Lo+a.Line.LevelAt(s)-now-ffl), cell.Bottom.String(), "", strings.Join(z.Joins(), "; ")))
+	}
+	return rows, gone
+}
+
+func number(v float64) string { return strconv.FormatFloat(math.Round(v*1e4)/1e4+0, 'f', -1, 64) }
+
+// offset writes a level with its sign; small ones say mm, for a bare small number may be metres.
+func offset(v float64) string {
+	v = math.Round(v*1e4)/1e4 + 0
+	s := strconv.FormatFloat(v, 'f', -1, 64)
+	if v >= 0 {
+		s = "+" + s
+	}
+	if math.Abs(v) < 20 {
+		s += " mm"
+	}
+	return s
+}
+
+func cells(r *void.ZoneRow, id string, at [4]string, level, face, fall, joins string) []string {
+	said := func(v fmt.Stringer, blank bool) string {
+		if blank {
+			return ""
+		}
+		return v.String()
+	}
+	return []string{
+		id, r.Trade.Text, r.Service.Text, r.Kind.Text, r.Storey.Text, at[0], at[1], at[2], at[3], r.Size.String(),
+		said(r.Joint, r.Joint.Text == ""), said(r.Top, r.Top.Text == ""), said(r.Insulation, r.Insulation.Text == ""), level, face, fall,
+		r.Hanger.Text, r.Frame.Text, r.Tier.Text, r.Run.Text, joins, r.Recessed.Text, r.Reach.Text,
+		r.Circuits.Text, r.Class.Text, r.Rank.Text, r.Holds.Text, said(r.Tolerance, r.Tolerance.Text == ""), r.GUID.Text, r.Note.Text,
+	}
+}

@@ -1,0 +1,352 @@
+// Package setout works out for one run what a foreman builds it by: the band of levels in which it is clear from end to
+// end, the line to strike, the fewest steps where there is no such level, falls, supports, rods and what is cut
+// from stock. It measures by the check's own bars (clash.Check.Bars) and prints nothing.
+package setout
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash"
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// Piece is one row of a run with its place along the run.
+type Piece struct {
+	Zone     int
+	From, To float64 // stations, mm along the run in plan
+	Reversed bool    // the run goes through the row from its end to its start
+	Bare     body.Body
+	Item     bool // a thing at a point: it keeps its height to the line
+}
+
+// Run is one continuous length: rows that follow each other end to end, in order.
+type Run struct {
+	Name    string
+	Storey  int
+	Pieces  []Piece
+	Items   []Piece
+	Length  float64
+	Corners []float64 // stations where it turns in plan
+	Left    []string  // rows of the run that it does not hold, and why
+	Face    cell.Facing
+}
+
+const (
+	joint = 50.0 // mm between ends that still meet (as in the check)
+	turn  = 1.0  // degrees from which on a joint is a corner
+)
+
+// Assemble puts the rows of a run, or the one row of that id, in order. A run that branches or has gaps comes back in
+// several lengths, the longest first. face says what the line is to: bottom (if unsaid), centre or top of
+// the bare section.
+func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
+	if face == cell.Unsaid {
+		face = cell.Bottom
+	}
+	var rows, items []int
+	var left []string
+	storey := -1
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if z.Run == "" || !strings.EqualFold(z.Run, name) {
+			continue
+		}
+		storey = int(z.Storey)
+		switch {
+		case z.ByHeight:
+			left = append(left, z.ID+" has no place: only its bay and heights are known")
+		case z.Upright:
+			left = append(left, z.ID+" stands upright through levels")
+		case p.Character(z.Char).Structure():
+			return nil, fmt.Errorf("%s is structure: it is not set out", z.ID)
+		case z.Item:
+			items = append(items, i)
+		default:
+			rows = append(rows, i)
+		}
+	}
+	if len(rows) == 0 && len(left) == 0 && len(items) == 0 {
+		i, ok := p.ZoneByID(name)
+		if !ok {
+			return nil, fmt.Errorf("no run and no row %q", name)
+		}
+		z := p.Zone(i)
+		if z.Item || z.Upright || z.ByHeight || p.Character(z.Char).Structure() {
+			return nil, fmt.Errorf("%s is not a length of a service with a place: it has no line", z.ID)
+		}
+		rows, storey = []int{i}, int(z.Storey)
+	}
+	if len(rows) == 0 {
+		return nil, fmt.Errorf("run %s has no length with a place: %s", name, strings.Join(left, "; "))
+	}
+	var out []Run
+	used := map[int]bool{}
+	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare) }
+	// touching returns another row with an end at a point, false where there is none or the run branches there.
+	touching := func(at r2.Point, not int) (int, bool) {
+		found, n := -1, 0
+		for _, j := range rows {
+			if j == not {
+				continue
+			}
+			e := ends(j)
+			if e[0].Sub(at).Norm() <= joint || e[1].Sub(at).Norm() <= joint {
+				n++
+				if !used[j] {
+					found = j
+				}
+			}
+		}
+		return found, n == 1 && found >= 0
+	}
+	for len(used) < len(rows) {
+		// Begin at a free end; where there is none (a ring), at the first row.
+		first, rev := -1, false
+		for _, i := range rows {
+			if used[i] {
+				continue
+			}
+			e := ends(i)
+			for k := 0; k < 2 && first < 0; k++ {
+				if _, on := touching(e[k], i); !on {
+					first, rev = i, k == 1
+				}
+			}
+			if first >= 0 {
+				break
+			}
+		}
+		if first < 0 {
+			for _, i := range rows {
+				if !used[i] {
+					first = i
+					break
+				}
+			}
+		}
+		r := Run{Name: name, Storey: storey, Face: face}
+		for i, ok := first, true; ok; {
+			used[i] = true
+			b := p.Zone(i).Bare
+			n := 2 * math.Hypot(b.Along.X, b.Along.Y)
+			pc := Piece{Zone: i, From: r.Length, To: r.Length + n, Reversed: rev, Bare: b}
+			if k := len(r.Pieces); k > 0 && math.Abs(bend(r.Pieces[k-1], pc)) > turn {
+				r.Corners = append(r.Corners, r.Length)
+			}
+			r.Pieces = append(r.Pieces, pc)
+			r.Length += n
+			e := ends(i)
+			at := e[1]
+			if rev {
+				at = e[0]
+			}
+			var next int
+			if next, ok = touching(at, i); ok {
+				rev = ends(next)[1].Sub(at).Norm() < ends(next)[0].Sub(at).Norm()
+				i = next
+			}
+		}
+		out = append(out, r)
+	}
+	slices.SortStableFunc(out, func(a, b Run) int {
+		switch {
+		case a.Length > b.Length+void.Hair:
+			return -1
+		case b.Length > a.Length+void.Hair:
+			return 1
+		}
+		return void.Natural(p.Zone(a.Pieces[0].Zone).ID, p.Zone(b.Pieces[0].Zone).ID)
+	})
+	for _, i := range items {
+		r, s, ok := nearestTo(out, p.Zone(i).Bare)
+		if !ok {
+			continue
+		}
+		half := planRadius(p.Zone(i).Bare)
+		r.Items = append(r.Items, Piece{Zone: i, From: s - half, To: s + half, Bare: p.Zone(i).Bare, Item: true})
+	}
+	out[0].Left = left
+	return out, nil
+}
+
+func planEnds(b body.Body) [2]r2.Point {
+	return [2]r2.Point{
+		{X: b.Centre.X - b.Along.X, Y: b.Centre.Y - b.Along.Y},
+		{X: b.Centre.X + b.Along.X, Y: b.Centre.Y + b.Along.Y},
+	}
+}
+
+func planRadius(b body.Body) float64 {
+	r := b.Plan()
+	return math.Hypot(r.X.Length(), r.Y.Length()) / 2
+}
+
+// bend returns by how many degrees a run turns from one piece to the next.
+func bend(a, b Piece) float64 {
+	u, v := a.dir(), b.dir()
+	return math.Atan2(u.X*v.Y-u.Y*v.X, u.X*v.X+u.Y*v.Y) * 180 / math.Pi
+}
+
+// dir returns the direction of the run through a piece, in plan, a unit.
+func (c *Piece) dir() r2.Point {
+	d := r2.Point{X: c.Bare.Along.X, Y: c.Bare.Along.Y}
+	d = d.Mul(1 / d.Norm())
+	if c.Reversed {
+		return d.Mul(-1)
+	}
+	return d
+}
+
+// At returns the plan point of the axis at a station of the piece.
+func (c *Piece) At(s float64) r2.Point {
+	e := planEnds(c.Bare)
+	from := e[0]
+	if c.Reversed {
+		from = e[1]
+	}
+	return from.Add(c.dir().Mul(s - c.From))
+}
+
+// nearestTo returns the run nearest to a body's middle and the station there.
+func nearestTo(runs []Run, b body.Body) (*Run, float64, bool) {
+	var best *Run
+	at, d := 0.0, math.Inf(1)
+	m := r2.Point{X: b.Centre.X, Y: b.Centre.Y}
+	for k := range runs {
+		for i := range runs[k].Pieces {
+			c := &runs[k].Pieces[i]
+			s := math.Max(0, math.Min(c.To-c.From, m.Sub(c.At(c.From)).Dot(c.dir())))
+			if x := c.At(c.From + s).Sub(m).Norm(); x < d-void.Hair {
+				best, at, d = &runs[k], c.From+s, x
+			}
+		}
+	}
+	return best, at, best != nil
+}
+
+// PieceAt returns the piece that holds a station; of two that meet there the first.
+func (r *Run) PieceAt(s float64) *Piece {
+	for i := range r.Pieces {
+		if s <= r.Pieces[i].To+void.Hair {
+			return &r.Pieces[i]
+		}
+	}
+	return &r.Pieces[len(r.Pieces)-1]
+}
+
+// Point returns the plan point at a station.
+func (r *Run) Point(s float64) r2.Point { return r.PieceAt(s).At(s) }
+
+// faceAbove returns how far the line's face stands above the bottom of a level body's bare section.
+func (r *Run) faceAbove(b body.Body) float64 {
+	h := sectionHeight(b)
+	switch r.Face {
+	case cell.Centre:
+		return h / 2
+	case cell.Top:
+		return h
+	}
+	return 0
+}
+
+func sectionHeight(b body.Body) float64 {
+	if b.Round {
+		return 2 * b.W
+	}
+	return 2 * b.H
+}
+
+// Falls reports whether some piece of the run falls.
+func (r *Run) Falls() bool {
+	return slices.ContainsFunc(r.Pieces, func(c Piece) bool { return math.Abs(c.Bare.Along.Z) > void.Hair })
+}
+
+// Thing is what bars the run somewhere.
+type Thing struct {
+	clash.Bar
+	Name, What, Row string // id, what it is in words, file:line
+	Piece           int    // index of the zone of the run that it bars
+}
+
+// levelled returns the body of a piece laid level with its line face at a level.
+func (r *Run) levelled(b body.Body, line float64) body.Body {
+	b.Along.Z = 0
+	b.Centre.Z = line - r.faceAbove(b) + sectionHeight(b)/2
+	return b
+}
+
+// field gathers the bars of the run laid level: stations along the run, levels of its line above the project
+// datum. angle is that of its sets, for how much higher a sloping length stands.
+func field(p *void.Project, c *clash.Check, r *Run, angle float64) (Field, []Thing) {
+	f := Field{Length: r.Length, Corners: r.Corners}
+	var things []Thing
+	lean := 1/math.Cos(math.Min(angle, 80)*math.Pi/180) - 1
+	for k := range r.Pieces {
+		pc := &r.Pieces[k]
+		b := r.levelled(pc.Bare, pc.Bare.Height().Center())
+		line := b.Height().Lo + r.faceAbove(b)
+		full := p.Zone(pc.Zone)
+		high := sectionHeight(b) + 2*full.Grow + full.Top
+		for _, x := range c.Bars(pc.Zone, b) {
+			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: line + x.Lo, Hi: line + x.Hi, Raise: high * lean, Still: x.Still, Of: len(things)}
+			if pc.Reversed {
+				bar.From, bar.To = pc.To-x.To, pc.To-x.From
+			}
+			bar.Open = lifted(x.Open, line)
+			f.Bars = append(f.Bars, bar)
+			things = append(things, thing(p, x, pc.Zone))
+		}
+	}
+	for k := range r.Items {
+		it := &r.Items[k]
+		at := r.PieceAt((it.From + it.To) / 2)
+		b := at.Bare
+		line := b.Height().Lo + r.faceAbove(b)
+		for _, x := range c.Bars(it.Zone, it.Bare) {
+			bar := Bar{
+				From: math.Max(0, it.From-x.Asked), To: math.Min(r.Length, it.To+x.Asked), Lo: line + x.Lo, Hi: line + x.Hi, Still: true,
+				Open: lifted(x.Open, line), Of: len(things),
+			}
+			f.Bars = append(f.Bars, bar)
+			things = append(things, thing(p, x, it.Zone))
+		}
+	}
+	return f, things
+}
+
+func thing(p *void.Project, x clash.Bar, piece int) Thing {
+	t := Thing{Bar: x, Name: x.By, Piece: piece}
+	if x.Zone >= 0 {
+		z := p.Zone(x.Zone)
+		ch := p.Character(z.Char)
+		t.What, t.Row = strings.TrimSpace(ch.Service+" "+ch.Kind), p.FileLine(z.At)
+	} else {
+		t.Row = p.FileLine(p.Bays[x.Bay].Row)
+		t.What, _, _ = strings.Cut(x.By, " ")
+	}
+	return t
+}
+
+// part returns the body of a piece from station a to b with its line at za and zb.
+func (r *Run) part(pc *Piece, a, b, za, zb float64) body.Body {
+	q := pc.Bare
+	p0, p1 := pc.At(a), pc.At(b)
+	if pc.Reversed {
+		p0, p1, za, zb = p1, p0, zb, za
+	}
+	up := sectionHeight(q)/2 - r.faceAbove(q)
+	if q.Round && za != zb {
+		up *= math.Hypot(1, (zb-za)/(b-a)) // a round length is square to its axis
+	}
+	q.Centre = r3.Vector{X: (p0.X + p1.X) / 2, Y: (p0.Y + p1.Y) / 2, Z: (za+zb)/2 + up}
+	q.Along = r3.Vector{X: (p1.X - p0.X) / 2, Y: (p1.Y - p0.Y) / 2, Z: (zb - za) / 2}
+	return q
+}

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/clash/setout"
+	sheets "voidline/reports/setout"
+)
+
+func levelsCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "levels",
+		Usage:     "print the levels of every bay: the sheet with which the laser is checked",
+		ArgsUsage: "DIR",
+		Description: "For every bay: soffit, lowest steel, top of the build-up, ceiling, depth of the void; to FFL, to the\n" +
+			"datum line and to the project datum.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, csv"},
+			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
+		},
+		Action: func(c *cli.Context) error { return levels(w, c) },
+	}
+}
+
+func levels(w *world, c *cli.Context) error {
+	dir, err := folder(c)
+	if err != nil {
+		return err
+	}
+	out, form := c.String("o"), strings.ToLower(c.String("format"))
+	if isTable(dir, out) {
+		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
+	}
+	if form != "text" && form != "csv" {
+		return exit{statusUsage, fmt.Errorf("--format %q: text or csv", c.String("format"))}
+	}
+	p, _, err := open(w, c, dir, clash.Options{Touch: 1}, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if form == "csv" {
+		err = sheets.LevelsCSV(&b, setout.Levels(p))
+	} else {
+		err = sheets.LevelsText(&b, setout.Levels(p), w.width)
+	}
+	if err != nil {
+		return err
+	}
+	if err := put(w, out, b.Bytes()); err != nil {
+		return err
+	}
+	if len(p.Problems) > 0 {
+		return exit{status: statusInput}
+	}
+	return nil
+}

@@ -1,0 +1,259 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/clash/setout"
+	"voidline/reports/draw"
+	sheets "voidline/reports/setout"
+	"voidline/void"
+	"voidline/void/cell"
+	"voidline/void/vocabulary"
+)
+
+func setoutCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "setout",
+		Usage:     "set out a run: the line to strike, where it steps, its supports and rods",
+		ArgsUsage: "DIR RUN",
+		Description: "Works out the levels at which the whole run is clear from end to end, with what hangs under it and the\n" +
+			"room it wants, and the line to strike; where there is none, the fewest sets (steps) that make it clear. A run\n" +
+			"that falls keeps its fall: the highest start that fits. RUN is the name of a run, or the id of one row.\n\n" +
+			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
+			"Exit status: 0 it can be done, 1 it cannot, 2 the tables have problems, 3 wrong usage or anything else.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "face", Value: "bottom", Usage: "what the line is to: `FACE` bottom, centre or top"},
+			&cli.StringFlag{Name: "angle", Value: "45", Usage: "angle of a set in `DEGREES`"},
+			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends, to a corner and to an end"},
+			&cli.StringFlag{Name: "min", Usage: "keep the line at or above `LEVEL`"},
+			&cli.StringFlag{Name: "max", Usage: "keep the line at or below `LEVEL`"},
+			&cli.StringFlag{Name: "prefer", Usage: "keep near to `LEVEL`, not as high as possible"},
+			&cli.StringFlag{Name: "start", Usage: "the line begins at `LEVEL`"},
+			&cli.StringFlag{Name: "end", Usage: "the line ends at `LEVEL`"},
+			&cli.StringFlag{Name: "fall", Usage: "lay it to a `FALL` from end to end: 1 in 80, 12.5 mm/m"},
+			&cli.StringFlag{Name: "spacing", Usage: "most `MM` between supports (else by kind)"},
+			&cli.StringFlag{Name: "first", Usage: "most `MM` from an end to the first support"},
+			&cli.StringFlag{Name: "from", Value: "soffit", Usage: "rods hang from `WHAT`: soffit, steel"},
+			&cli.StringFlag{Name: "clamp", Value: "0", Usage: "height in `MM` of the clamp under a flange"},
+			&cli.StringFlag{Name: "adjust", Usage: "`MM` added to a rod for levelling (0: none)"},
+			&cli.StringFlag{Name: "stock", Value: "1000,2000,3000", Usage: "rod stock lengths in `MM`"},
+			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
+			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
+			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
+			&cli.StringFlag{Name: "format", Usage: "`FORM` of the answer: text, csv, rows (for the tables), svg, pdf, png; by the name of -o if not given"},
+			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+		},
+		Action: func(c *cli.Context) error { return setOut(w, c) },
+	}
+}
+
+func setOut(w *world, c *cli.Context) error {
+	args := c.Args().Slice()
+	if len(args) != 2 || args[0] == "" || args[1] == "" {
+		return exit{statusUsage, fmt.Errorf("setout wants a project folder and a run: voidline setout DIR RUN")}
+	}
+	dir, name := args[0], args[1]
+	out, form := c.String("o"), strings.ToLower(c.String("format"))
+	if isTable(dir, out) {
+		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
+	}
+	forms := []string{"text", "csv", "rows", "svg", "pdf", "png"}
+	if form == "" {
+		if form = strings.ToLower(strings.TrimPrefix(filepath.Ext(out), ".")); !slices.Contains(forms, form) {
+			form = "text"
+		}
+	}
+	if !slices.Contains(forms, form) {
+		return exit{statusUsage, fmt.Errorf("--format %q: one of %s", c.String("format"), strings.Join(forms, ", "))}
+	}
+	face := cell.ParseFace(c.String("face"))
+	if face.Fault != nil || face.Is == cell.Unsaid {
+		return exit{statusUsage, fmt.Errorf("--face %q: bottom, centre or top", c.String("face"))}
+	}
+	var set setout.Settings
+	var h setout.Hanging
+	for _, f := range []struct {
+		name   string
+		to     *float64
+		lo, hi float64
+	}{
+		{"angle", &set.Steps.Angle, 1, 90},
+		{"straight", &set.Steps.Straight, 0, 10000},
+		{"spacing", &h.Spacing, 100, 10000},
+		{"first", &h.First, 1, 10000},
+		{"clamp", &h.Clamp, 0, 500},
+		{"adjust", &h.Adjust, 0, 500},
+		{"kerf", &h.Kerf, 0, 20},
+	} {
+		if c.String(f.name) == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(c.String(f.name), 64)
+		if err != nil || !(v >= f.lo && v <= f.hi) {
+			return exit{statusUsage, fmt.Errorf("--%s %q: from %g to %g", f.name, c.String(f.name), f.lo, f.hi)}
+		}
+		*f.to = v
+	}
+	if c.IsSet("adjust") && h.Adjust == 0 {
+		h.Adjust = -1
+	}
+	if h.From = setout.Fixing(strings.ToLower(c.String("from"))); h.From != setout.FromSoffit && h.From != setout.FromSteel {
+		return exit{statusUsage, fmt.Errorf("--from %q: soffit or steel", c.String("from"))}
+	}
+	for _, s := range strings.Split(c.String("stock"), ",") {
+		v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+		if err != nil || !(v >= 100 && v <= 20000) {
+			return exit{statusUsage, fmt.Errorf("--stock %q: lengths from 100 to 20000 mm with commas between", c.String("stock"))}
+		}
+		h.Stock = append(h.Stock, v)
+	}
+	var fall *float64
+	if t := c.String("fall"); t != "" {
+		f := cell.ParseFall(t)
+		if f.Fault != nil || f.Slope < 0 {
+			return exit{statusUsage, fmt.Errorf("--fall %q: 1 in 80, 12.5 mm/m or 1.25 %%", t)}
+		}
+		fall = &f.Slope
+	}
+	p, ch, err := open(w, c, dir, clash.Options{Firm: c.Bool("firm")}, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
+	runs, err := setout.Assemble(p, name, face.Is)
+	if err != nil {
+		return exit{statusUsage, fmt.Errorf("%w%s", err, nearRun(p, name))}
+	}
+	for _, f := range []struct {
+		name string
+		to   **float64
+	}{{"min", &set.Steps.Min}, {"max", &set.Steps.Max}, {"prefer", &set.Steps.Prefer}, {"start", &set.Steps.Start}, {"end", &set.Steps.End}} {
+		if c.String(f.name) == "" {
+			continue
+		}
+		z, err := levelOf(&p.Storeys[runs[0].Storey], f.name, c.String(f.name))
+		if err != nil {
+			return err
+		}
+		*f.to = &z
+	}
+	var b bytes.Buffer
+	done := true
+	for k := range runs {
+		s := &sheets.Sheet{Project: p}
+		if len(runs) > 1 {
+			s.Part = fmt.Sprintf("%d of %d", k+1, len(runs))
+		}
+		if fall != nil || runs[k].Falls() {
+			s.Fall = setout.SetFall(p, ch, &runs[k], fall)
+			done = done && s.Fall.Start != nil
+		} else {
+			s.Answer = setout.SetOut(p, ch, &runs[k], set)
+			done = done && s.Answer.Found && len(s.Answer.Unproved) == 0
+			if s.Answer.Found {
+				s.Supports = setout.SupportRun(p, s.Answer, h)
+			}
+		}
+		if k > 0 && form == "text" {
+			b.WriteString("\n")
+		}
+		switch form {
+		case "text":
+			err = sheets.Text(&b, s, w.width)
+		case "csv":
+			err = sheets.CSV(&b, s)
+		case "rows":
+			if s.Answer == nil || !s.Answer.Found {
+				err = exit{statusUsage, fmt.Errorf("run %s cannot be put into rows: it falls, or cannot be done; --format text says more", name)}
+				break
+			}
+			rows, gone := setout.Rows(p, s.Answer)
+			fmt.Fprintf(w.errs, "voidline: these rows take the place of %s\n", strings.Join(gone, ", "))
+			err = sheets.Rows(&b, rows)
+		default:
+			if k > 0 {
+				fmt.Fprintf(w.errs, "voidline: the run comes in %d lengths; the longest is drawn\n", len(runs))
+				break
+			}
+			err = drawn(w, &b, s, form)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := put(w, out, b.Bytes()); err != nil {
+		return err
+	}
+	switch {
+	case !done:
+		return exit{status: statusFindings}
+	case len(p.Problems) > 0:
+		return exit{status: statusInput}
+	}
+	return nil
+}
+
+// levelOf reads a level that hangs on no bay.
+func levelOf(st *void.Storey, flag, text string) (float64, error) {
+	l := cell.ParseLevel(text)
+	bad := exit{statusUsage, fmt.Errorf("--%s %q: a level such as 2700, FFL+2700, datum+1650 or project+7250", flag, text)}
+	if l.Fault != nil || l.None || l.Range || l.Blank() {
+		return 0, bad
+	}
+	switch l.Low.Ref {
+	case cell.FFL:
+		return st.FFL + l.Low.MM, nil
+	case cell.Datum:
+		return st.FFL + st.Datum + l.Low.MM, nil
+	case cell.Project:
+		return l.Low.MM, nil
+	case cell.SSL:
+		if st.HasSSL {
+			return st.SSL + l.Low.MM, nil
+		}
+	}
+	return 0, bad
+}
+
+// nearRun hints at a run or a row that may be meant.
+func nearRun(p *void.Project, name string) string {
+	var names []string
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if z.Run != "" && !slices.Contains(names, z.Run) {
+			names = append(names, z.Run)
+		}
+	}
+	if n, ok := vocabulary.Nearest(name, names); ok && !strings.EqualFold(n, name) {
+		return fmt.Sprintf(" (did you mean %q?)", n)
+	}
+	return ""
+}
+
+// drawn writes the sheets: a PDF holds all of them, a picture the first.
+func drawn(w *world, b *bytes.Buffer, s *sheets.Sheet, form string) error {
+	pages := sheets.Drawn(s)
+	if form != "pdf" && len(pages) > 1 {
+		fmt.Fprintf(w.errs, "voidline: the first of %d sheets; --format pdf holds them all\n", len(pages))
+	}
+	switch form {
+	case "svg":
+		return draw.SVG(b, pages[0], draw.SVGOptions{})
+	case "png":
+		return draw.PNG(b, pages[0], draw.PNGOptions{})
+	}
+	pdf := draw.NewPDF(pages[0].W, pages[0].H, draw.PDFOptions{})
+	for _, d := range pages {
+		pdf.AddPage()
+		draw.Paint(pdf, d, 0, 0, 1)
+	}
+	return pdf.Output(b)
+}

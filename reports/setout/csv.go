@@ -1,0 +1,212 @@
+package setout
+
+import (
+	"encoding/csv"
+	"io"
+	"math"
+	"strconv"
+
+	"voidline/clash/setout"
+	"voidline/reports/sheet"
+	"voidline/reports/words"
+)
+
+// Columns returns the header of CSV, in order. What: line, set, support, cut or part. Lengths are mm; levels to the nearest
+// tenth; what does not belong to a row is empty.
+func Columns() []string {
+	return []string{
+		"run", "what", "no", "from", "to", "place", "x", "y", "ffl", "datum", "project", "rise", "earliest", "latest",
+		"hangs from", "channel top ffl", "rods", "rod exact", "rod cut", "channel", "moved", "part", "count",
+	}
+}
+
+// CSV writes the sheet as one table.
+func CSV(w io.Writer, s *Sheet) error {
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	cols := Columns()
+	at := map[string]int{}
+	for i, n := range cols {
+		at[n] = i
+	}
+	if err := c.Write(cols); err != nil {
+		return err
+	}
+	var err error
+	row := func(what string, cells map[string]string) {
+		out := make([]string, len(cols))
+		out[at["run"]], out[at["what"]] = sheet.Text(s.Run().Name), what
+		for k, v := range cells {
+			out[at[k]] = sheet.Text(v)
+		}
+		if e := c.Write(out); err == nil {
+			err = e
+		}
+	}
+	ffl, datum := s.storey().FFL, s.storey().Datum
+	levels := func(z float64, m map[string]string) map[string]string {
+		m["ffl"], m["datum"], m["project"] = exact(z-ffl), exact(z-ffl-datum), exact(z)
+		return m
+	}
+	where := func(along float64, m map[string]string) map[string]string {
+		q := s.Run().Point(along)
+		m["place"], m["x"], m["y"] = s.place(along), words.Near(q.X), words.Near(q.Y)
+		return m
+	}
+	if a := s.Answer; a != nil && a.Found {
+		for i, sec := range a.Line.Sections {
+			row("line", where(sec.From, levels(sec.Level, map[string]string{"no": strconv.Itoa(i + 1), "from": exact(sec.From), "to": exact(sec.To)})))
+			if i < len(a.Line.Steps) {
+				x := a.Line.Steps[i]
+				row("set", where(x.From, map[string]string{
+					"no": strconv.Itoa(i + 1), "from": exact(x.From), "to": exact(x.To), "rise": exact(x.Rise), "earliest": exact(x.Earliest), "latest": exact(x.Latest),
+				}))
+			}
+		}
+	}
+	if f := s.Fall; f != nil && f.Start != nil {
+		z := *f.Start
+		for k := range f.Run.Pieces {
+			p := &f.Run.Pieces[k]
+			down := f.Falls[k] * (p.To - p.From)
+			row("line", where(p.From, levels(z, map[string]string{"no": strconv.Itoa(k + 1), "from": exact(p.From), "to": exact(p.To), "rise": exact(-down)})))
+			z -= down
+		}
+	}
+	if u := s.Supports; u != nil {
+		for _, x := range u.List {
+			m := where(x.At, levels(x.Line, map[string]string{
+				"no": strconv.Itoa(x.N), "from": exact(x.At), "hangs from": x.Of, "rods": strconv.Itoa(x.Rods), "moved": exact(x.Moved),
+			}))
+			if x.Rods > 0 {
+				m["rod exact"], m["rod cut"] = exact(x.Rod), exact(x.Cut)
+			}
+			if x.Channel > 0 {
+				m["channel"], m["channel top ffl"] = exact(x.Channel), exact(x.Top-ffl)
+			}
+			row("support", m)
+		}
+		for _, rods := range u.Rods {
+			for i, cut := range rods.Cuts {
+				pieces := ""
+				for k, p := range cut.Pieces {
+					if k > 0 {
+						pieces += " + "
+					}
+					pieces += exact(p)
+				}
+				row("cut", map[string]string{"no": strconv.Itoa(i + 1), "part": rods.Size + ", " + exact(cut.Stock) + ": " + pieces, "count": strconv.Itoa(cut.Times)})
+			}
+		}
+		for _, p := range u.Parts {
+			row("part", map[string]string{"part": p.Part, "count": strconv.Itoa(p.N)})
+		}
+	}
+	c.Flush()
+	if err == nil {
+		err = c.Error()
+	}
+	return err
+}
+
+// Rows writes rows of a trade's table: what the run is in the tables once it is set out.
+func Rows(w io.Writer, rows [][]string) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(setout.Columns()); err != nil {
+		return err
+	}
+	if err := c.WriteAll(rows); err != nil {
+		return err
+	}
+	return c.Error()
+}
+
+// LevelColumns returns the header of LevelsCSV. All levels are mm to the nearest tenth: to the storey's FFL, to the datum
+// line and to the project datum.
+func LevelColumns() []string {
+	out := []string{"storey", "bay", "beam"}
+	for _, what := range []string{"soffit", "steel", "build-up", "ceiling"} {
+		out = append(out, what+" ffl", what+" datum", what+" project")
+	}
+	return append(out, "void", "under steel")
+}
+
+// LevelsCSV writes the levels of every bay.
+func LevelsCSV(w io.Writer, ls []setout.BayLevels) error {
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	if err := c.Write(LevelColumns()); err != nil {
+		return err
+	}
+	for i := range ls {
+		l := &ls[i]
+		row := []string{sheet.Text(l.Storey.Name), sheet.Text(l.Bay.Name), sheet.Text(l.BeamID)}
+		add := func(z float64, has bool) {
+			if !has {
+				row = append(row, "", "", "")
+				return
+			}
+			row = append(row, exact(z-l.Storey.FFL), exact(z-l.Storey.FFL-l.Storey.Datum), exact(z))
+		}
+		add(l.Soffit, true)
+		add(l.Steel, l.HasSteel)
+		add(l.Top, l.Bay.HasCeiling)
+		add(l.Ceiling, l.Bay.HasCeiling)
+		if l.Bay.HasCeiling {
+			row = append(row, exact(l.Void), exact(l.Under))
+		} else {
+			row = append(row, "", "")
+		}
+		if err := c.Write(row); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// LevelsText prints the levels of every bay, storey by storey: the sheet with which the laser is checked. Undersides are
+// rounded down, tops up.
+func LevelsText(w io.Writer, ls []setout.BayLevels, width int) error {
+	if width == 0 {
+		width = 80
+	}
+	p := newPage(w, width)
+	p.line("Levels")
+	p.para("", "", "In mm: above FFL, from the datum line, above the project datum. Undersides are rounded down, tops up.")
+	for i := range ls {
+		l := &ls[i]
+		if i == 0 || ls[i-1].Storey != l.Storey {
+			said := "Storey " + words.Name(l.Storey.Name)
+			if l.Storey.Name == "" {
+				said = "The storey"
+			}
+			p.head(said + ": FFL " + signed(l.Storey.FFL) + " to the project datum, datum line FFL" + signed(l.Storey.Datum))
+		}
+		p.line("")
+		void := "open: no ceiling"
+		if l.Bay.HasCeiling {
+			void = "void " + words.Down(l.Void)
+			if l.HasSteel {
+				void += ", " + words.Down(l.Under) + " under the steel"
+			}
+		}
+		p.para("", "  ", "Bay "+words.Name(l.Bay.Name)+": "+void)
+		var rows [][]string
+		add := func(what string, z float64, to func(float64) string, note string) {
+			rows = append(rows, []string{"  " + what, to(z - l.Storey.FFL), to(z - l.Storey.FFL - l.Storey.Datum), to(z), note})
+		}
+		add("soffit", l.Soffit, words.AboveDown, "")
+		if l.HasSteel {
+			add("lowest steel", l.Steel, words.AboveDown, words.Clean(l.BeamID))
+		}
+		if l.Bay.HasCeiling {
+			if math.Abs(l.Top-l.Ceiling) > 0.05 {
+				add("top of build-up", l.Top, words.AboveUp, "")
+			}
+			add("ceiling, finished face", l.Ceiling, words.AboveDown, "")
+		}
+		p.table([]string{"", "FFL", "Datum", "Project", ""}, "123", rows)
+	}
+	return p.w.Flush()
+}
