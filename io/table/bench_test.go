@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"math"
 	"math/rand/v2"
 	"runtime"
 	"strings"
@@ -133,7 +134,7 @@ func BenchmarkGeneral(b *testing.B) {
 func BenchmarkZones(b *testing.B) {
 	eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
 		z := newZoneReader()
-		z.processors = 1
+		z.alone = math.MaxInt
 		return readBuilding(fsys, z.rows)
 	})
 }
@@ -142,20 +143,20 @@ func BenchmarkZones(b *testing.B) {
 func BenchmarkZonesAhead(b *testing.B) {
 	eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
 		z := newZoneReader()
-		z.processors = 2
+		z.alone = -1
 		return readBuilding(fsys, z.rows)
 	})
 }
 
-// BenchmarkAdd reads zones into a project, which is not resolved.
+// BenchmarkAdd reads zones into a project, which is not resolved: in one goroutine, in two, and in two for long tables.
 func BenchmarkAdd(b *testing.B) {
-	for _, way := range []string{"general", "alone", "ahead"} {
+	for _, way := range []string{"general", "alone", "ahead", "both"} {
 		b.Run(way, func(b *testing.B) {
 			eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
 				zones := rows[void.ZoneRow]
 				if way != "general" {
 					z := newZoneReader()
-					z.processors = map[string]int{"alone": 1, "ahead": 2}[way]
+					z.alone = map[string]int{"alone": math.MaxInt, "ahead": -1, "both": z.alone}[way]
 					zones = z.rows
 				}
 				fsys = maps.Clone(fsys)
@@ -197,7 +198,7 @@ func BenchmarkForms(b *testing.B) {
 					zones := rows[void.ZoneRow]
 					if way == "zones" {
 						z := newZoneReader()
-						z.processors = 1
+						z.alone = math.MaxInt
 						zones = z.rows
 					}
 					if _, err := readWith(context.Background(), "forms", Options{FS: fsys}, zones); err != nil {

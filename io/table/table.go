@@ -59,8 +59,9 @@ type Tables struct {
 // Options says how a folder is read.
 type Options struct {
 	// Zone is called for each row of a trade's table that can be read. file is the name of the table in the
-	// folder. The row is good only during the call; its texts are good for ever, but those of cells that are
-	// not words, names or grid lines keep much memory from being free. nil: zones are read for their problems alone.
+	// folder. The row is good only during the call. Its texts are good for ever, but to keep the Text of a
+	// cell that is no word and no list of names keeps 32 KiB from being free; grid lines, steel names and
+	// standards may be kept like words. nil: zones are read for their problems alone.
 	Zone func(file string, row *void.ZoneRow)
 	// Progress is called now and then, 20 times a second at most, while the tables of the trades are read: with
 	// the number of their rows that were met, those that are missing included. A short reading does without.

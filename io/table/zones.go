@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"math"
 	"runtime"
 	"strings"
 
@@ -19,12 +20,15 @@ import (
 //  2. Each column knows its field of the row from the header on. Cells are read into rows that are used
 //     again; numbers, and levels that are little more, are read here, the rest by package cell, once for
 //     texts that come again.
-//  3. Where there are two processors, one goroutine reads some rows ahead of the one that hands them over.
+//  3. In a long table, where there are two processors, one goroutine reads some rows ahead of the one that hands
+//     them over.
 type zoneReader struct {
 	s     *sheet
 	split *splitter
 	cols  []zoneCol
 	ahead []*zoneBatch
+	// alone is how many rows of a table are read before another goroutine reads ahead.
+	alone int
 
 	// The record at hand. inLine: it is a line split by split; else it is in s.rec.
 	cells  []string
@@ -33,18 +37,17 @@ type zoneReader struct {
 
 	lines, names, memos store // lines; words and what else is likely to be kept; texts of the memos
 
-	words      memo[cell.Word]
-	places     memo[cell.Place]
-	sizes      memo[cell.Size]
-	lengths    memo[cell.Length]
-	coverings  memo[cell.Covering]
-	levels     memo[cell.Level]
-	faces      memo[cell.Face]
-	falls      memo[cell.Fall]
-	flags      memo[cell.Flag]
-	numbers    memo[cell.Number]
-	setters    map[string]setter
-	processors int
+	words     memo[cell.Word]
+	places    memo[cell.Place]
+	sizes     memo[cell.Size]
+	lengths   memo[cell.Length]
+	coverings memo[cell.Covering]
+	levels    memo[cell.Level]
+	faces     memo[cell.Face]
+	falls     memo[cell.Fall]
+	flags     memo[cell.Flag]
+	numbers   memo[cell.Number]
+	setters   map[string]setter // by the name of the column
 }
 
 // setter reads a text, trimmed in front, into a cell of the row and returns the cell's fault. It clears the cell where the text
@@ -69,13 +72,18 @@ type zoneBatch struct {
 
 const (
 	zoneBatchSize = 64 // rows; 1.2 KB each, so that they stay near the processor
-	zonesAhead    = 3  // batches: one is filled, one emptied, one waits
+	// zonesAhead is how many batches are filled, emptied or wait. With three the goroutines mostly wake each
+	// other, and it is slower than one goroutine alone.
+	zonesAhead = 12
 )
 
 func newZoneReader() *zoneReader {
 	z := &zoneReader{
 		lines: store{size: 32 << 10}, names: store{size: 16 << 10}, memos: store{size: 4 << 10},
-		processors: runtime.GOMAXPROCS(0),
+		alone: 4096, // so many take a millisecond or two
+	}
+	if runtime.GOMAXPROCS(0) == 1 {
+		z.alone = math.MaxInt
 	}
 	remember(&z.words, &z.names, cell.ParseWord)
 	remember(&z.places, &z.memos, func(text string) cell.Place {
@@ -143,14 +151,14 @@ func (z *zoneReader) rows(ctx context.Context, s *sheet, take func(*void.ZoneRow
 	}
 	first := z.batch(0)
 	z.fill(first)
-	for alone := z.processors == 1; ; z.fill(first) {
+	for ; ; z.fill(first) {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		if done, err := s.deliver(first, take); done {
 			return err
 		}
-		if !alone {
+		if s.rows > z.alone {
 			return z.readAhead(ctx, take)
 		}
 	}

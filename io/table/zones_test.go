@@ -46,16 +46,16 @@ type fataler interface {
 	Fatalf(format string, args ...any)
 }
 
-// checkTwin reads a folder with the general reader of tables, and with the reader of zones on one and on two
-// processors. All must say the same.
+// checkTwin reads a folder with the general reader of tables, and with the reader of zones in one and in two
+// goroutines. All must say the same.
 func checkTwin(t fataler, fsys fstest.MapFS) reading {
 	t.Helper()
 	want := readingOf(t, fsys, rows[void.ZoneRow])
-	for _, processors := range []int{1, 2} {
+	for _, alone := range []int{math.MaxInt, -1} {
 		z := newZoneReader()
-		z.processors = processors
+		z.alone = alone
 		if got := readingOf(t, fsys, z.rows); !reflect.DeepEqual(want, got) {
-			t.Fatalf("%d processors: the two readers differ (-general +zones):\n%s\nfiles: %q", processors, cmp.Diff(want, got), texts(fsys))
+			t.Fatalf("after %d rows alone the two readers differ (-general +zones):\n%s\nfiles: %q", alone, cmp.Diff(want, got), texts(fsys))
 		}
 	}
 	return want
@@ -344,11 +344,11 @@ func endless(line string) *made {
 // TestCancelSoon stops reading while another goroutine reads ahead, or no row ever comes.
 func TestCancelSoon(t *testing.T) {
 	for _, line := range []string{"D1,0,0,ø50,2700,\n", "\n", ",,\n", "D1,0,0,ø50,up,\n", "D1\n", "D1,0,0,ø50,2700,\"x\n", "D1,0,0,ø50,2700,\"x\ny\"\n", "D\"1\n"} {
-		for _, processors := range []int{1, 2} {
+		for _, alone := range []int{math.MaxInt, -1} {
 			ctx, cancel := context.WithCancel(context.Background())
 			timer := time.AfterFunc(50*time.Millisecond, cancel)
 			z := newZoneReader()
-			z.processors = processors
+			z.alone = alone
 			before := runtime.NumGoroutine()
 			start := time.Now()
 			_, err := readWith(ctx, "project", Options{FS: endless(line)}, z.rows)
@@ -357,9 +357,9 @@ func TestCancelSoon(t *testing.T) {
 				t.Errorf("%q: %v, want context.Canceled", line, err)
 			}
 			if took > 2*time.Second { // 0.1 s is the aim; the machine may be busy
-				t.Errorf("%q, %d processors: took %v", line, processors, took)
+				t.Errorf("%q, %d rows alone: took %v", line, alone, took)
 			}
-			t.Logf("%q, %d processors: %v after it was cancelled", line, processors, took-50*time.Millisecond)
+			t.Logf("%q, %d rows alone: %v after it was cancelled", line, alone, took-50*time.Millisecond)
 			timer.Stop()
 			cancel()
 			noMoreGoroutines(t, before)
@@ -384,7 +384,7 @@ func TestPanic(t *testing.T) {
 	for _, line := range []string{"D1,0,0,ø50,2700,\n", "\n"} {
 		before := runtime.NumGoroutine()
 		z := newZoneReader()
-		z.processors = 2
+		z.alone = -1
 		func() {
 			defer func() {
 				if v := recover(); v != "enough" {
