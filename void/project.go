@@ -152,6 +152,7 @@ type Project struct {
 	block      []int32 // bays of zones, many zones to a block
 	characters []Character
 	charOf     map[charKey]int32
+	rawChar    map[rawKey]int32
 	storeyOf   map[string]int
 	bayOf      map[bayKey]int
 	buildUpOf  map[string]int
@@ -179,7 +180,7 @@ func New(name string, files []string) *Project {
 	return &Project{
 		Name: name, Files: files,
 		words: []string{""}, wordOf: map[string]int32{},
-		charOf: map[charKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
+		charOf: map[charKey]int32{}, rawChar: map[rawKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
 }
 

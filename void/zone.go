@@ -422,6 +422,11 @@ func either(first bool, a, b string) string {
 
 // characterise finds the character of a row: trade, service, kind, and what belongs to them.
 func (p *Project) characterise(z *Zone, file string, r *ZoneRow, bad func(column, what, want, hint string)) {
+	raw := rawKey{file, r.Trade.Text, r.Service.Text, r.Kind.Text, r.Class.Text, r.Circuits.Value, r.Recessed.Text}
+	if i, ok := p.rawChar[raw]; ok {
+		z.Char = i
+		return
+	}
 	var k charKey
 	columnKind, columnService := "", ""
 	stem := strings.TrimSuffix(file[strings.LastIndexByte(file, '/')+1:], ".csv")
@@ -474,7 +479,8 @@ func (p *Project) characterise(z *Zone, file string, r *ZoneRow, bad func(column
 		k.kind, _ = vocabulary.DefaultKind(k.trade)
 	}
 	k.class = fold(r.Class.Text)
-	if k.class != "" && (len(k.class) != 1 || k.class[0] < 'a' || k.class[0] > 'd') {
+	good := k.class == "" || len(k.class) == 1 && k.class[0] >= 'a' && k.class[0] <= 'd'
+	if !good {
 		bad("class", fmt.Sprintf("%q is not a segregation class", r.Class.Text), "a, b, c or d (EN 50174-2)", "")
 	}
 	k.circuits = r.Circuits.Value
@@ -498,7 +504,20 @@ func (p *Project) characterise(z *Zone, file string, r *ZoneRow, bad func(column
 		p.characters = append(p.characters, c)
 	}
 	z.Char = i
+	if good && len(p.rawChar) < rawMost {
+		p.rawChar[raw] = i
+	}
 }
+
+// rawKey is what the rows of one table say of their character, as they say it; rawMost bounds how many such
+// are remembered.
+type rawKey struct {
+	file, trade, service, kind, class string
+	circuits                          float64
+	recessed                          string
+}
+
+const rawMost = 1 << 14
 
 // sizeOf gathers size, width, height and diameter into one size of plain numbers:
 // Rectangle, Solid, Circle, Disc or Single.
