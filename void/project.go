@@ -281,18 +281,24 @@ func (p *Project) once(at At, column, what, want, hint string) {
 
 // fold returns the form in which names are compared: blanks trimmed and single, no case.
 func fold(s string) string {
-	clean := true
+	blanks, upper, ascii := false, false, true
 	for i := 0; i < len(s); i++ {
-		c := s[i]
-		if c >= 'A' && c <= 'Z' || c >= 0x80 || c == ' ' && (i == 0 || i == len(s)-1 || s[i-1] == ' ') {
-			clean = false
-			break
+		switch c := s[i]; {
+		case c >= 'A' && c <= 'Z':
+			upper = true
+		case c >= 0x80:
+			ascii = false
+		case c <= ' ':
+			blanks = blanks || c != ' ' || i == 0 || i == len(s)-1 || s[i-1] == ' '
 		}
 	}
-	if clean {
-		return s
+	switch {
+	case !ascii || blanks:
+		return strings.ToLower(strings.Join(strings.Fields(s), " "))
+	case upper:
+		return strings.ToLower(s)
 	}
-	return strings.ToLower(strings.Join(strings.Fields(s), " "))
+	return s
 }
 
 // near returns a hint that names the nearest of the known words, "" where none is near.

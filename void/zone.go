@@ -998,6 +998,19 @@ func (p *Project) enters(b body.Body, bay *Bay) bool {
 			return true // square to the axes: its plan is its rectangle
 		}
 	}
+	if b.Round && (b.Along.X == 0) != (b.Along.Y == 0) {
+		// A falling pipe square to the axes covers at least the rectangle along its axis.
+		x, y := math.Abs(b.Along.X), math.Abs(b.Along.Y)
+		if x == 0 {
+			x = b.W
+		} else {
+			y = b.W
+		}
+		inner := r2.RectFromCenterSize(r2.Point{X: b.Centre.X, Y: b.Centre.Y}, r2.Point{X: 2 * x, Y: 2 * y})
+		if inner.X.Intersection(bay.Plan.X).Length() > Hair && inner.Y.Intersection(bay.Plan.Y).Length() > Hair {
+			return true
+		}
+	}
 	return body.PlanOverlap(b, body.Upright(bay.Plan, b.Height())) > Hair
 }
 
