@@ -479,7 +479,7 @@ func (r *run) space(s *void.Space) {
 			f.Depth.Sideways = &v.sideways
 		}
 		r.zonesOf(&f, s.For, i)
-		r.place(&f, spot(s.Body, rest), s.For, i)
+		r.place(&f, spotAlong(rest, s.Body), s.For, i) // along what stands there: the room beside an item has no length of its own
 		f.GivesWay = o.ID
 		switch {
 		case s.Kind == void.Hatch:
