@@ -176,3 +176,27 @@ func TestRiserThroughStoreys(t *testing.T) {
 		t.Errorf("told %q, want %q in it", note, want)
 	}
 }
+
+// An opening's own margin rests on its row: firm, which leaves out practice, keeps the finding and the name
+// of what asks. (200 - 160) / 2 = 20 of 40.
+func TestFirmKeepsAnOpeningsOwnMargin(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,10000,10000,3600,none\n",
+		"steel.csv":    "id,x1,y1,x2,y2,size,level,face\nB,0,5000,10000,5000,UB 406x178x60,soffit,top\n",
+		"pipework.csv": "id,x1,y1,x2,y2,size,level,face,run\nP,5000,1000,5000,9000,ø160,3396.8,centre,S\n",
+		"openings.csv": "in,at,size,level,face,margin\nB,5000,ø200,3396.8,centre,40\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	res, err := clash.Open(p, clash.Options{Touch: 1, Firm: true}).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(res.Findings) != 1 {
+		t.Fatalf("%d findings, want 1", len(res.Findings))
+	}
+	if f := res.Findings[0]; f.Rule == "" || f.Basis != "maker" || f.Short != 20 {
+		t.Errorf("rule %q, basis %q, short %g; want the opening's rule, maker, 20", f.Rule, f.Basis, f.Short)
+	}
+}

@@ -660,9 +660,6 @@ func (r *run) reach() {
 			continue
 		}
 		f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
-		if r.opt.Reach != 0 || r.rules.reach.Name == "" {
-			f.Rule = ruleReach
-		}
 		nearest = math.Min(nearest, hatchFar)
 		f.Gap, f.Short = nearest, nearest-limit
 		if nearest == hatchFar {

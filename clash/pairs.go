@@ -310,7 +310,6 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 					Rule: rule.Name, Basis: string(rule.Basis), Note: "in the opening of " + r.p.FileLine(o.Row),
 				}
 				if o.HasMargin {
-					f.Basis = string(Maker)
 					f.Note += ", margin of that row"
 				}
 				r.zonesOf(&f, s, w)
@@ -370,7 +369,8 @@ func (r *run) openInSoffit(s, w int32) bool {
 // own margin, else the project's rule between the two, else the built-in one.
 func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
 	if o.HasMargin {
-		return o.Margin, &r.rules.opening
+		// Its own rule, not the built-in one, which firm leaves out.
+		return o.Margin, &Rule{Name: ruleOpening, Basis: Maker}
 	}
 	if u := r.choiceOf(r.trait(s), r.trait(w)).around; u.valid && u.rule.Row != "" {
 		return u.gap, u.rule
