@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"strings"
 	"sync"
 
 	"golang.org/x/image/font"
@@ -10,13 +11,13 @@ import (
 	"golang.org/x/image/math/fixed"
 )
 
-// face is one of the two fonts that the PDF carries and the PNG is drawn with (the Go fonts, BSD licence).
-// An SVG leaves the font to who shows it.
+// face is one of the fonts that the PDF carries and the PNG is drawn with: the two Go fonts (BSD licence), and
+// for what they do not have the eastern one. An SVG leaves the font to who shows it.
 type face struct {
 	font *sfnt.Font
 	mu   sync.Mutex
 	buf  sfnt.Buffer
-	wide map[rune]float64 // of the type's height
+	wide map[rune]float64 // of the type's height, other faces' signs as well
 }
 
 var (
@@ -53,7 +54,7 @@ func (f *face) has(r rune) bool {
 	return err == nil && i != 0
 }
 
-// advance returns the width of a sign, of the type's height.
+// advance returns the width of a sign in the face or, where that lacks it, in the eastern one, of the type's height.
 func (f *face) advance(r rune) float64 {
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -66,6 +67,8 @@ func (f *face) advance(r rune) float64 {
 		if a, err := f.font.GlyphAdvance(&f.buf, i, em, font.HintingNone); err == nil {
 			w = float64(a) / float64(em)
 		}
+	} else if e := east(r); e != nil && e != f {
+		w = e.advance(r)
 	} else if r >= 0x1100 {
 		w = 1 // a sign of another script, as wide as it is high
 	}
@@ -77,21 +80,21 @@ func (f *face) advance(r rune) float64 {
 func Width(s string, size float64, b bool) float64 {
 	f := faceOf(b)
 	w := 0.0
-	for _, r := range s {
+	for _, r := range Compose(s) {
 		w += f.advance(r)
 	}
 	return w * size
 }
 
-// printable returns a text with each sign that the fonts do not have replaced by a box.
+// printable returns a text with each sign that no font has replaced by a box.
 func printable(s string, b bool) string {
 	f := faceOf(b)
 	out := make([]rune, 0, len(s))
-	for _, r := range s {
+	for _, r := range Compose(s) {
 		switch {
 		case r == ' ' || r == 0xa0:
 			r = ' '
-		case !f.has(r):
+		case !f.has(r) && east(r) == nil:
 			r = unknown
 		}
 		out = append(out, r)
@@ -102,6 +105,7 @@ func printable(s string, b bool) string {
 // Fit returns a text short enough for a width: its beginning and its end with … between, for names of one
 // run often differ at the end.
 func Fit(s string, size, width float64, b bool) string {
+	s = Compose(s)
 	if Width(s, size, b) <= width {
 		return s
 	}
@@ -132,16 +136,16 @@ func Fit(s string, size, width float64, b bool) string {
 	return string(rs[:head]) + "…" + string(rs[tail:])
 }
 
-// Fold breaks a text at its blanks into lines no wider than width, the last of at most most lines cut short
-// where there is more (0: no limit).
+// Fold breaks a text at its blanks, and between ideographs, into lines no wider than width, the last of at
+// most most lines cut short where there is more (0: no limit).
 func Fold(s string, size, width float64, b bool, most int) []string {
 	var lines []string
 	line := ""
-	words := splitWords(s)
+	words := splitWords(Compose(s))
 	for i, w := range words {
-		next := w
-		if line != "" {
-			next = line + " " + w
+		next := line + w.gap + w.s
+		if line == "" {
+			next = w.s
 		}
 		if line == "" || Width(next, size, b) <= width {
 			line = next
@@ -150,18 +154,19 @@ func Fold(s string, size, width float64, b bool, most int) []string {
 		if most > 0 && len(lines) == most-1 {
 			rest := line
 			for _, x := range words[i:] {
-				rest += " " + x
+				rest += x.gap + x.s
 			}
 			return append(lines, FitEnd(rest, size, width, b))
 		}
 		lines = append(lines, Fit(line, size, width, b))
-		line = w
+		line = w.s
 	}
 	return append(lines, Fit(line, size, width, b))
 }
 
 // FitEnd returns a text cut short at its end.
 func FitEnd(s string, size, width float64, b bool) string {
+	s = Compose(s)
 	if Width(s, size, b) <= width {
 		return s
 	}
@@ -175,21 +180,20 @@ func FitEnd(s string, size, width float64, b bool) string {
 	return s
 }
 
-func splitWords(s string) []string {
-	var out []string
-	from := -1
-	for i, r := range s {
-		if r == ' ' {
-			if from >= 0 {
-				out = append(out, s[from:i])
-			}
-			from = -1
-		} else if from < 0 {
-			from = i
+// word is a piece that stays on one line, and what stands between it and the one before: a blank or nothing.
+type word struct{ gap, s string }
+
+func splitWords(s string) []word {
+	var out []word
+	for w := range strings.SplitSeq(s, " ") {
+		if w == "" {
+			continue
 		}
-	}
-	if from >= 0 {
-		out = append(out, s[from:])
+		gap := " "
+		for _, p := range Pieces(w) {
+			out = append(out, word{gap, p})
+			gap = ""
+		}
 	}
 	return out
 }

@@ -116,12 +116,8 @@ func Paint(p *fpdf.Fpdf, d *Drawing, x, y, factor float64) {
 const pointMM = 25.4 / 72
 
 func pdfText(p *fpdf.Fpdf, t *Text, x, y, factor float64) {
-	style := ""
-	if t.Bold {
-		style = "B"
-	}
 	s := printable(t.S, t.Bold)
-	p.SetFont(Family, style, t.Size*factor/pointMM)
+	line := newLine(p, s, t.Size*factor, t.Bold)
 	if t.Up {
 		p.TransformBegin()
 		p.TransformRotate(90, x, y)
@@ -134,19 +130,105 @@ func pdfText(p *fpdf.Fpdf, t *Text, x, y, factor float64) {
 		left -= w
 	}
 	if t.Halo {
-		c := Paper.Light()
-		p.SetDrawColor(int(c.R), int(c.G), int(c.B))
-		p.SetTextColor(int(c.R), int(c.G), int(c.B))
-		p.SetLineWidth(haloWidth(t.Size) * factor)
-		p.SetDashPattern(nil, 0)
-		p.SetTextRenderingMode(2)
-		p.Text(left, y, s)
-		p.SetTextRenderingMode(0)
+		line.outlined(left, y, Paper, haloWidth(t.Size)*factor)
 	}
-	c := t.Tone.Light()
-	p.SetTextColor(int(c.R), int(c.G), int(c.B))
-	p.Text(left, y, s)
+	line.write(left, y, t.Tone)
 	if t.Up {
 		p.TransformEnd()
 	}
+}
+
+// Write writes one line of text on the page of a PDF that knows the fonts, standing on y from x on; size is the
+// type's height in mm. s is composed, and the fonts have its letters (Compose, Has): what they have not must have
+// been replaced.
+func Write(p *fpdf.Fpdf, x, y float64, s string, size float64, b bool, tone Tone) {
+	newLine(p, s, size, b).write(x, y, tone)
+}
+
+// line is a line of text for a PDF, cut where its font changes. The Go fonts have a bold face; a bold letter of
+// the eastern one is drawn round with a stroke of its own colour.
+type line struct {
+	p     *fpdf.Fpdf
+	parts []stretch
+	size  float64
+	bold  bool
+}
+
+// newLine sets the font that the line begins with.
+func newLine(p *fpdf.Fpdf, s string, size float64, b bool) *line {
+	l := &line{p, stretches(s, b), size, b}
+	l.font(&l.parts[0])
+	return l
+}
+
+func (l *line) font(part *stretch) {
+	family, style := Family, ""
+	if part.east {
+		family = eastFamily
+		useEast(l.p)
+	} else if l.bold {
+		style = "B"
+	}
+	l.p.SetFont(family, style, l.size/pointMM)
+}
+
+// each calls do for every part, its font set, with where it begins.
+func (l *line) each(x float64, do func(x float64, part *stretch)) {
+	for i := range l.parts {
+		part := &l.parts[i]
+		if len(l.parts) > 1 {
+			l.font(part)
+		}
+		do(x, part)
+		x += Width(part.s, l.size, l.bold)
+	}
+}
+
+// write writes the line.
+func (l *line) write(x, y float64, tone Tone) {
+	c := tone.Light()
+	l.p.SetTextColor(int(c.R), int(c.G), int(c.B))
+	l.each(x, func(x float64, part *stretch) {
+		if !part.east || !l.bold {
+			l.p.Text(x, y, part.s)
+			return
+		}
+		width := l.p.GetLineWidth()
+		r, g, b := l.p.GetDrawColor()
+		l.stroked(x, y, part, tone, eastHeavy*l.size)
+		l.p.SetLineWidth(width)
+		l.p.SetDrawColor(r, g, b)
+	})
+}
+
+// outlined writes the line grown by a stroke. Eastern letters stand too far apart for it to close the gaps between
+// them: they get a ground of their own.
+func (l *line) outlined(x, y float64, tone Tone, width float64) {
+	c := tone.Light()
+	l.p.SetTextColor(int(c.R), int(c.G), int(c.B))
+	l.each(x, func(x float64, part *stretch) {
+		if !part.east {
+			l.stroked(x, y, part, tone, width)
+			return
+		}
+		r, g, b := l.p.GetFillColor()
+		l.p.SetFillColor(int(c.R), int(c.G), int(c.B))
+		l.p.Rect(x, y-eastUp*l.size, Width(part.s, l.size, l.bold), (eastUp+eastDown)*l.size, "F")
+		l.p.SetFillColor(r, g, b)
+		grown := width
+		if l.bold {
+			grown += eastHeavy * l.size
+		}
+		l.stroked(x, y, part, tone, grown)
+	})
+}
+
+func (l *line) stroked(x, y float64, part *stretch, tone Tone, width float64) {
+	c := tone.Light()
+	l.p.SetDrawColor(int(c.R), int(c.G), int(c.B))
+	l.p.SetLineWidth(width)
+	l.p.SetDashPattern(nil, 0)
+	l.p.SetTextRenderingMode(2)
+	l.p.Text(x, y, part.s)
+	l.p.SetTextRenderingMode(0)
 }

@@ -7,6 +7,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r2"
 	"golang.org/x/image/font/sfnt"
@@ -200,29 +201,44 @@ func (r *raster) text(t *Text) {
 		pen = -w
 	}
 	origin := r.dot(t.At)
-	var letters [][]r2.Point
+	place := func(x, y float64) r2.Point {
+		if t.Up {
+			x, y = y, -x
+		}
+		return origin.Add(r2.Point{X: x, Y: y})
+	}
+	// Of the eastern face: grounds is where its letters stand, heavy are those that grow, for it has one weight.
+	var letters, heavy, grounds [][]r2.Point
 	for _, c := range s {
-		for _, o := range f.outline(c) {
+		of, to, wide := f, &letters, f.advance(c)*size
+		if !f.has(c) {
+			if e := east(c); e != nil {
+				of = e
+				if t.Bold {
+					to = &heavy
+				}
+				up, down := -eastUp*size, eastDown*size
+				grounds = append(grounds, []r2.Point{place(pen, up), place(pen+wide, up), place(pen+wide, down), place(pen, down)})
+			}
+		}
+		for _, o := range of.outline(c) {
 			p := make([]r2.Point, len(o))
 			for i, q := range o {
-				q = r2.Point{X: pen + q.X*size, Y: q.Y * size}
-				if t.Up {
-					q = r2.Point{X: q.Y, Y: -q.X}
-				}
-				p[i] = origin.Add(q)
+				p[i] = place(pen+q.X*size, q.Y*size)
 			}
-			letters = append(letters, p)
+			*to = append(*to, p)
 		}
-		pen += f.advance(c) * size
+		pen += wide
 	}
+	closed := func(n int) []bool { return slices.Repeat([]bool{true}, n) }
 	if t.Halo {
-		closed := make([]bool, len(letters))
-		for i := range closed {
-			closed[i] = true
-		}
-		r.stroke(letters, closed, haloWidth(size), nil, Paper)
+		r.fill(grounds, Paper)
+		r.stroke(letters, closed(len(letters)), haloWidth(size), nil, Paper)
+		r.stroke(heavy, closed(len(heavy)), haloWidth(size)+eastHeavy*size, nil, Paper)
 	}
 	r.fill(letters, t.Tone)
+	r.stroke(heavy, closed(len(heavy)), eastHeavy*size, nil, t.Tone)
+	r.fill(heavy, t.Tone)
 }
 
 // outline returns the outlines of a letter, of the type's height, y down.

@@ -17,10 +17,7 @@ import (
 // Write writes the report. date is the day that the file says it was made.
 func Write(w io.Writer, r *meeting.Report, date time.Time) error {
 	p := draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{Date: date})
-	s, err := newSheet(p)
-	if err != nil {
-		return fmt.Errorf("PDF: %w", err)
-	}
+	s := newSheet(p)
 	name := r.Project
 	if name == "" {
 		name = "Project without a name"
@@ -466,7 +463,7 @@ func (s *sheet) parts(ps []words.Part) {
 				cols[i] = column{k.Head, 1, k.Right}
 				for _, r := range p.Rows {
 					for l := range strings.SplitSeq(r[i], "\n") {
-						cols[i].share = max(cols[i].share, min(float64(len([]rune(l)))/7, 5))
+						cols[i].share = max(cols[i].share, min(signs(l)/7, 5))
 					}
 				}
 			}
@@ -482,6 +479,18 @@ func (s *sheet) parts(ps []words.Part) {
 			s.table(cols, rows, nil)
 		}
 	}
+}
+
+// signs counts the letters of a line, broad ones as two.
+func signs(l string) float64 {
+	n := 0
+	for _, r := range l {
+		n++
+		if draw.Broad(r) {
+			n++
+		}
+	}
+	return float64(n)
 }
 
 func (s *sheet) sources(r *meeting.Report) {

@@ -2,6 +2,10 @@ package paper
 
 import (
 	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -11,6 +15,7 @@ import (
 	"voidline/reports/draw"
 	"voidline/reports/internal/example"
 	"voidline/reports/meeting"
+	"voidline/void/need"
 )
 
 // TestFoldLosesNothing: however narrow the column, every sign is there, in order, and no line is wider than it
@@ -32,17 +37,75 @@ func TestFoldLosesNothing(t *testing.T) {
 }
 
 func TestClean(t *testing.T) {
-	s, err := newSheet(draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{}))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for in, want := range map[string]string{"Tŷ Łódź ø100 – “x” ’": "Tŷ Łódź ø100 – “x” ’", "plain": "plain"} {
+	s := newSheet(draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{}))
+	for in, want := range map[string]string{
+		"Tŷ Łódź ø100 – “x” ’": "Tŷ Łódź ø100 – “x” ’", "plain": "plain", "東区 3階 (北) 배관": "東区 3階 (北) 배관",
+		"\u1107\u1162\u110b": "배\u110b", // Hangul in its parts
+	} {
 		if got := s.clean(in); got != want || s.lacks {
 			t.Errorf("clean(%q) = %q, lacks %v", in, got, s.lacks)
 		}
 	}
-	if got := s.clean("風 😀"); got != "□ □" || !s.lacks {
-		t.Errorf("clean of other signs = %q, lacks %v, want boxes and a note", got, s.lacks)
+	if got := s.clean("風 😀"); got != "風 □" || !s.lacks {
+		t.Errorf("clean of other signs = %q, lacks %v, want a box and a note", got, s.lacks)
+	}
+}
+
+func TestFold(t *testing.T) {
+	for _, test := range []struct {
+		text  string
+		width float64
+		want  []string
+	}{
+		{"東区北側系統のダクト", 4.5, []string{"東区北側", "系統のダ", "クト"}},
+		{"北側系統、南側", 4.5, []string{"北側系", "統、南側"}}, // no line begins with 、
+		{"배관실 동쪽", 4.5, []string{"배관실", "동쪽"}},
+		{"duct 北側系統", 4.5, []string{"duct 北側", "系統"}},
+	} {
+		if got := fold(test.text, 1, test.width, false); !slices.Equal(got, test.want) {
+			t.Errorf("fold(%q, 1, %v) = %q, want %q", test.text, test.width, got, test.want)
+		}
+	}
+}
+
+// TestNote: names of the far east stand as text in a report, and the note on boxes is there only where one is.
+func TestNote(t *testing.T) {
+	if _, err := exec.LookPath("pdftotext"); err != nil {
+		need.Skip(t, "pdftotext (poppler-utils) is not installed: the text of the PDF is not looked for")
+	}
+	const note = "□: a letter that this type does not have"
+	for _, test := range []struct {
+		bay, want string
+		note      bool
+	}{
+		{"A-B/1-2", "A-B/1-2", false},
+		{"Tŷ Łódź 東区 3階 (北) シャフト 机电层 배관", "Tŷ Łódź 東区 3階 (北) シャフト 机电层 배관", false},
+		{"Tŷ Łódź 東区 🔧 배관", "Tŷ Łódź 東区 □ 배관", true},
+	} {
+		r := meeting.Make(meeting.Input{Result: example.Result(), Rules: example.Rules(), Date: "2026-03-09"})
+		r.Project = test.bay
+		for i := range r.Bays {
+			r.Bays[i].Name = test.bay
+		}
+		var b bytes.Buffer
+		if err := Write(&b, r, time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC)); err != nil {
+			t.Fatal(err)
+		}
+		name := filepath.Join(t.TempDir(), "report.pdf")
+		if err := os.WriteFile(name, b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		out, err := exec.Command("pdftotext", "-layout", name, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Once in the block of page one, and in the header of every page.
+		if n, pages := strings.Count(string(out), test.want), strings.Count(string(out), "\f"); n < 1+pages {
+			t.Errorf("%q is %d times in the text of %d pages", test.want, n, pages)
+		}
+		if got := strings.Contains(string(out), note); got != test.note {
+			t.Errorf("%q: the note is there: %v, want %v", test.bay, got, test.note)
+		}
 	}
 }
 
@@ -71,10 +134,7 @@ func TestWriteTwice(t *testing.T) {
 // TestTallRow: a row higher than a page goes on over the edge and ends.
 func TestTallRow(t *testing.T) {
 	p := draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{})
-	s, err := newSheet(p)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := newSheet(p)
 	s.newPage()
 	s.table([]column{{"a", 1, false}, {"b", 9, false}}, [][]cell{{c(strings.Repeat("word ", 600)), c("x")}, {c("last"), c("y")}}, nil)
 	if n := p.PageCount(); n < 2 || n > 20 {

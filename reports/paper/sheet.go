@@ -6,8 +6,6 @@ import (
 	"strings"
 
 	"codeberg.org/go-pdf/fpdf"
-	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/image/font/sfnt"
 
 	"voidline/reports/draw"
 )
@@ -34,8 +32,6 @@ type sheet struct {
 	y       float64
 	title   string
 	date    string
-	letters *sfnt.Font
-	buf     sfnt.Buffer
 	known   map[rune]bool
 	heights []float64       // of the pages
 	waiting []*draw.Drawing // that want a page of their own, behind the page at hand
@@ -57,9 +53,8 @@ type ref struct {
 // box stands for a sign that the type does not have.
 const box = '□'
 
-func newSheet(p *fpdf.Fpdf) (*sheet, error) {
-	f, err := sfnt.Parse(goregular.TTF)
-	return &sheet{p: p, letters: f, known: map[rune]bool{}, links: map[string]int{}, pages: map[string]int{}}, err
+func newSheet(p *fpdf.Fpdf) *sheet {
+	return &sheet{p: p, known: map[rune]bool{}, links: map[string]int{}, pages: map[string]int{}}
 }
 
 // clean replaces signs that the type does not have by a box, and takes note. The bold face has the same signs.
@@ -70,8 +65,7 @@ func (s *sheet) clean(t string) string {
 		}
 		has, ok := s.known[r]
 		if !ok {
-			i, err := s.letters.GlyphIndex(&s.buf, r)
-			has = err == nil && i != 0 && r <= 0xffff
+			has = draw.Has(r)
 			s.known[r] = has
 		}
 		if !has {
@@ -79,7 +73,7 @@ func (s *sheet) clean(t string) string {
 			return box
 		}
 		return r
-	}, t)
+	}, draw.Compose(t))
 }
 
 func (s *sheet) newPage() {
@@ -111,11 +105,6 @@ func (s *sheet) need(h float64) {
 	}
 }
 
-func (s *sheet) ink(t draw.Tone) {
-	c := t.Light()
-	s.p.SetTextColor(int(c.R), int(c.G), int(c.B))
-}
-
 func (s *sheet) line(t draw.Tone, width, x0, y0, x1, y1 float64) {
 	c := t.Light()
 	s.p.SetDrawColor(int(c.R), int(c.G), int(c.B))
@@ -129,25 +118,20 @@ func (s *sheet) say(x, y float64, t string, size float64, bold bool, tone draw.T
 	if t == "" {
 		return
 	}
-	style := ""
-	if bold {
-		style = "B"
-	}
-	s.p.SetFont(draw.Family, style, size*72/25.4)
-	s.ink(tone)
-	s.p.Text(x, y, t)
+	draw.Write(s.p, x, y, t, size, bold, tone)
 }
 
-// fold breaks a text into lines no wider than width; a word wider than that is broken inside, no sign is lost.
+// fold breaks a text into lines no wider than width, at blanks and between ideographs; a word wider than that is
+// broken inside, no sign is lost.
 func fold(t string, size, width float64, bold bool) []string {
 	var lines []string
 	line, used := "", 0.0
 	blank := draw.Width(" ", size, bold)
-	for _, w := range strings.Fields(t) {
+	put := func(gap, w string, room float64) {
 		v := draw.Width(w, size, bold)
-		if line != "" && used+blank+v <= width {
-			line, used = line+" "+w, used+blank+v
-			continue
+		if line != "" && used+room+v <= width {
+			line, used = line+gap+w, used+room+v
+			return
 		}
 		if line != "" {
 			lines = append(lines, line)
@@ -174,6 +158,13 @@ func fold(t string, size, width float64, bold bool) []string {
 			v = draw.Width(w, size, bold)
 		}
 		line, used = w, v
+	}
+	for _, w := range strings.Fields(t) {
+		gap, room := " ", blank
+		for _, piece := range draw.Pieces(w) {
+			put(gap, piece, room)
+			gap, room = "", 0
+		}
 	}
 	if line != "" || len(lines) == 0 {
 		lines = append(lines, line)
