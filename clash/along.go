@@ -20,12 +20,13 @@ type crossing struct {
 	of     int32 // which of the two the rule is of
 	rule   *Rule
 	lo, hi float64 // stations of of between which it is too near, -1 to 1
+	key    alongKey
 }
 
 // crossing notes the rules that the pair is too near for, over less than their length, where one of
 // the two is part of a named run.
 func (r *run) crossing(out *batch, ch *choice, a, b int32) {
-	if r.zone(a).Run == "" && r.zone(b).Run == "" {
+	if r.zone(a).Run() == "" && r.zone(b).Run() == "" {
 		return
 	}
 	if why := r.belong(a, b); why != "" {
@@ -33,7 +34,7 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 			return
 		}
 	}
-	A, B := r.full[a], r.full[b]
+	A, B := r.full(a), r.full(b)
 	v := judge(A, B, withoutOver(ch), r.opt.Touch, false)
 	for _, x := range v.breaches {
 		rule := ruleOf(ch, x.use)
@@ -54,7 +55,9 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 			g = math.Max(0, g-void.Hair)
 		}
 		if lo, hi, ok := stretch(O, T, g); ok {
-			out.crossed = append(out.crossed, crossing{a, b, of, rule, lo, hi})
+			x := crossing{a: a, b: b, of: of, rule: rule, lo: lo, hi: hi}
+			x.key = r.alongOf(&x)
+			out.crossed = append(out.crossed, x)
 		}
 	}
 }
@@ -84,33 +87,39 @@ func ruleOf(c *choice, u use) *Rule {
 	return nil
 }
 
-// alongRuns finds the runs that are too near each other for longer than a rule's over, all their rows
-// together.
-func (r *run) alongRuns() {
-	type key struct{ rule, of, to string }
+// alongKey is a rule of one run towards another.
+type alongKey struct{ rule, of, to string }
+
+func (r *run) alongOf(x *crossing) alongKey {
 	runKey := func(i int32) string {
-		if z := r.zone(i); z.Run != "" {
-			return "run " + r.char(i).Trade + " " + z.Run
+		if z := r.zone(i); z.Run() != "" {
+			return "run " + r.char(i).Trade + " " + z.Run()
 		}
 		return "zone " + r.zone(i).ID
 	}
-	groups := map[key][]crossing{}
-	var keys []key
-	for _, x := range r.crossed {
-		to := x.a + x.b - x.of
-		k := key{x.rule.Name + x.rule.Row, runKey(x.of), runKey(to)}
+	return alongKey{x.rule.Name + x.rule.Row, runKey(x.of), runKey(x.a + x.b - x.of)}
+}
+
+// alongRuns finds the runs that are too near each other for longer than a rule's over, all their rows
+// together.
+func (r *run) alongRuns(crossed []crossing) {
+	groups := map[alongKey][]crossing{}
+	var keys []alongKey
+	for _, x := range crossed {
+		k := x.key
 		if groups[k] == nil {
 			keys = append(keys, k)
 		}
 		groups[k] = append(groups[k], x)
 	}
-	slices.SortFunc(keys, func(a, b key) int {
+	slices.SortFunc(keys, func(a, b alongKey) int {
 		return cmp.Or(cmp.Compare(a.rule, b.rule), cmp.Compare(a.of, b.of), cmp.Compare(a.to, b.to))
 	})
 	for _, k := range keys {
 		xs := groups[k]
 		slices.SortFunc(xs, func(a, b crossing) int {
-			return cmp.Or(void.Natural(r.zone(a.of).ID, r.zone(b.of).ID), void.Natural(r.zone(a.a).ID+" "+r.zone(a.b).ID, r.zone(b.a).ID+" "+r.zone(b.b).ID))
+			return cmp.Or(void.Natural(r.zone(a.of).ID, r.zone(b.of).ID), void.Natural(r.zone(a.a).ID+" "+r.zone(a.b).ID, r.zone(b.a).ID+" "+r.zone(b.b).ID),
+				cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi))
 		})
 		sum := 0.0
 		for at := 0; at < len(xs); {
@@ -118,7 +127,7 @@ func (r *run) alongRuns() {
 			for end < len(xs) && xs[end].of == xs[at].of {
 				end++
 			}
-			sum += covered(xs[at:end], func(x crossing) (float64, float64) { return x.lo, x.hi }) / 2 * lengthOf(r.full[xs[at].of])
+			sum += covered(xs[at:end], func(x crossing) (float64, float64) { return x.lo, x.hi }) / 2 * lengthOf(r.full(xs[at].of))
 			at = end
 		}
 		if sum <= xs[0].rule.Over+void.Hair {
@@ -130,7 +139,7 @@ func (r *run) alongRuns() {
 				continue
 			}
 			seen[pair{x.a, x.b}] = true
-			A, B := r.full[x.a], r.full[x.b]
+			A, B := r.full(x.a), r.full(x.b)
 			ch := only(withoutOver(r.choiceOf(r.trait(x.a), r.trait(x.b))), x.rule)
 			v := judge(A, B, ch, r.opt.Touch, false)
 			if len(v.breaches) == 0 {
@@ -138,7 +147,7 @@ func (r *run) alongRuns() {
 			}
 			v.overlap = false // an overlap is a finding of its own
 			f := r.finding(x.a, x.b, A, B, ch, &v, false, fmt.Sprintf("too near for %.0f along the run, its rows together", math.Floor(sum+0.05)))
-			r.findings = append(r.findings, f)
+			r.add(ofRun, x.a, x.b, k, f)
 		}
 	}
 }

@@ -68,7 +68,7 @@ func coordinated(n int) fstest.MapFS {
 		put("steel", zoneHead, "C-%d,%s,,column,%d,%d,,,203x203,,FFL..FFL+3700,,,,,,", k, st, x, y+100)
 		length("ductwork", "D", "supply air", "", 3000, "600x300", "25", "FFL+3050", "", "SA "+line, "", 0)
 		put("ductwork", zoneHead, "DB-%d,%s,supply air,,%d,%d,%d,%d,200x200,25,FFL+3100,,,,SA %s,,", k, st, x+3600, y+3000, x+3600, y+4400, line)
-		item("ductwork", "DF", "supply air", "diffuser", 3600, 4400, "600x600x250", "ceiling")
+		item("ductwork", "DF", "supply air", "diffuser", 3600, 4400, "600x600x190", "ceiling")
 		length("pipework", "HF", "LTHW", "", 1400, "DN50", "30", "FFL+3200", "", "HF "+line, "", 0)
 		length("pipework", "HR", "LTHW", "", 1600, "DN50", "30", "FFL+3200", "", "HR "+line, "", 0)
 		length("pipework", "CW", "cold water", "", 1800, "ø42", "25", "FFL+3200", "", "CW "+line, "", 0)

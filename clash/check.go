@@ -17,11 +17,14 @@ package clash
 import (
 	"context"
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
+	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/vocabulary"
@@ -40,9 +43,37 @@ type Options struct {
 	Only         []Kind
 	// Rules replaces the built-in rules where it is not nil; the project's own rows stay before it.
 	Rules []Rule
+	// Tolerance tells besides the findings what is clear as drawn but may not fit once built, adding tolerances of level up
+	// this way; AsDrawn tells nothing. Deflection: a beam comes down by its span over this under imposed load; 0: it does not.
+	Tolerance  Way
+	Deflection float64
+	// Supports say how far apart supports stand until they are set out; the zero value is what is usual.
+	Supports support.Options
 	// Workers is the number of goroutines that measure; 0 means one a processor. The answer does not
 	// depend on it.
 	Workers int
+	// Once says that the check is asked only once: nothing is kept for a second asking.
+	Once bool
+	// Progress is called now and then while everything is measured, from several goroutines at once: with what is
+	// being done, how much of it is done and how much there is.
+	Progress func(stage Stage, done, of int)
+}
+
+// Stage is a part of a check that takes long in a large building.
+type Stage int
+
+// The stages of a check, in the order in which they are gone through.
+const (
+	Pairs     Stage = iota // zones against zones
+	Levels                 // zones against ceilings and soffits, supports, access
+	Relations              // what runs over what
+	Words                  // findings put into words
+)
+
+func (c *Check) progress(stage Stage, done, of int) {
+	if c.opt.Progress != nil {
+		c.opt.Progress(stage, done, of)
+	}
 }
 
 // Check is a project with its rules, ready to be asked for findings.
@@ -50,11 +81,14 @@ type Check struct {
 	p     *void.Project
 	opt   Options
 	rules *ruleSet
-	spy   func(a, b int32, why string) // hears of every pair that is excused; for tests
+	// builtIn are the rules that apply after the project's own.
+	builtIn []Rule
+	spy     func(a, b int32, why string) // hears of every pair that is excused; for tests
 
 	ceilingChar, soffitChar void.Character
 	traits                  []trait
-	traitOf                 []int32 // by character
+	traitAlike              map[string]int32 // trait by what rules see of it
+	traitOf                 []int32          // by character
 	ceilingTrait            int32
 	soffitTrait             int32
 	mu                      sync.Mutex
@@ -63,18 +97,45 @@ type Check struct {
 	openingsIn  map[int32][]int32 // zone -> openings
 	soffitHole  map[int32][]int32 // bay -> openings in its soffit
 	ceilingHole map[int32][]int32 // bay -> openings in its ceiling
-	full        []body.Body
 	box         []box
-	traitAt     []int32 // by zone
-	built       []bool  // by zone: structure
+	traitAt     []int32  // by zone
+	charAt      []int32  // by zone, -1 for a slot that holds none
+	occupied    []uint32 // by bay: not 0 where a zone lies in it
+	hung        []bool   // by zone: something hangs under it
+	grid        *grid    // nil until something is searched
+	strays      []int32  // zones that have moved since the grid was laid
+	stray       map[int32]bool
+
+	held     int32 // a zone that is taken to be another body for a while, -1 for none
+	heldBody body.Body
+
+	book    *book // what was measured when last asked; nil: everything is to be measured
+	pending *void.Change
+	marked  []bool         // by zone, for again
+	was     []void.Opening // when last asked
+
+	holders  *holders // what holds rows up; nil until it is wanted
+	parties  map[partyName]int32
+	bayRank  []int32          // by bay: its place among all in the order of their labels
+	bayLabel map[string]int32 // bay by label
 }
 
 // trait is one of the characters that are alike to every rule.
-type trait struct{ c *void.Character }
+type trait struct {
+	c        *void.Character
+	built    bool // structure
+	recessed bool
+}
 
 // box is a bounding box.
 type box struct {
 	lo, hi [3]float64
+}
+
+// nowhere is the box of no zone: it is infinitely far from every other.
+var nowhere = box{
+	[3]float64{math.Inf(1), math.Inf(1), math.Inf(1)},
+	[3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)},
 }
 
 func boxOf(b body.Body) box {
@@ -97,61 +158,213 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = BuiltIn()
 	}
-	c := &Check{p: p, opt: opt, choices: map[[2]int32]*choice{}}
-	c.rules = newRuleSet(p, builtIn, opt.Firm)
-	p.Warnings = append(p.Warnings, c.rules.warnings...)
+	c := &Check{p: p, opt: opt, builtIn: builtIn, held: -1}
+	c.readRules()
 	c.ceilingChar = void.Character{Trade: "ceilings", Kind: "ceiling", Groups: []string{vocabulary.Ceiling}, Order: 1}
 	c.soffitChar = void.Character{Trade: "structure", Kind: "soffit", Groups: []string{vocabulary.Structure}, Order: 1}
 	c.ready()
 	return c
 }
 
+// Findings returns the whole answer: everything is measured at the first asking, and what changed since at later ones.
+// It returns the context's error when it is cancelled, and then no result; the next asking measures everything.
+func (c *Check) Findings(ctx context.Context) (*Result, error) {
+	a, err := c.Answer(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return a.Result(ctx)
+}
+
+// Answer measures like Findings and returns the answer with its findings yet to be worded, so that a building of very
+// many can be written without ever being held whole. It is good until the project is edited.
+func (c *Check) Answer(ctx context.Context) (*Answer, error) {
+	r := &run{Check: c, book: c.book}
+	c.book = nil // until all went well
+	var err error
+	if r.book == nil || c.pending != nil && (c.pending.All || c.pending.Rules) {
+		err = r.all(ctx)
+	} else if c.pending != nil {
+		err = r.again(ctx, c.pending)
+	}
+	if err == nil {
+		err = ctx.Err()
+	}
+	if err != nil {
+		c.grid = nil
+		return nil, err
+	}
+	a, err := r.doubt(ctx, r.answer())
+	if err != nil {
+		return nil, err
+	}
+	c.pending = nil
+	if !c.opt.Once {
+		c.book, c.was = r.book, slices.Clone(c.p.Openings)
+	}
+	return a, nil
+}
+
+// readRules reads the project's rules and puts them before the built-in ones.
+func (c *Check) readRules() {
+	c.rules = newRuleSet(c.p, c.builtIn, c.opt.Firm)
+	c.p.Warnings = append(c.p.Warnings, c.rules.warnings...)
+}
+
+// all measures everything.
+func (r *run) all(ctx context.Context) error {
+	if r.pending != nil {
+		if r.pending.Rules {
+			was := r.rules
+			r.p.Unsay(func(pr *void.Problem) bool { return slices.Contains(was.warnings, *pr) || slices.Contains(was.problems, *pr) })
+			r.readRules()
+		}
+		r.ready()
+	}
+	r.book = &book{served: map[int32]int32{}}
+	if err := r.pairs(ctx); err != nil {
+		return err
+	}
+	for _, s := range r.serves {
+		r.served[s.zone]++
+	}
+	r.stage = Levels
+	r.oneSides(slices.Clone(r.sides))
+	r.alongRuns(r.crossed)
+	if err := r.levels(ctx); err != nil {
+		return err
+	}
+	r.tileFindings(r.tiles)
+	if err := r.access(ctx); err != nil {
+		return err
+	}
+	if err := r.supports(ctx); err != nil {
+		return err
+	}
+	r.stage = Relations
+	if err := r.relations(ctx); err != nil {
+		return err
+	}
+	for i := range r.told {
+		t := &r.told[i]
+		t.ofParty, t.fromParty = r.party(t.of), r.party(t.from)
+	}
+	return nil
+}
+
+// run is one asking.
+type run struct {
+	*Check
+	*book
+	stage Stage
+}
+
 // Rules returns the rules in force, the project's own first.
 func (c *Check) Rules() []Rule { return slices.Clone(c.rules.rules) }
 
-// Changed says that zones changed since the last Findings (by index, as Edit returns them). The next
-// Findings measures anew.
-func (c *Check) Changed([]int) { c.ready() }
+// Changed says what an edit did to the project since the last asking. The next asking measures what that touches, and
+// no more; several changes may be said before it.
+func (c *Check) Changed(ch void.Change) {
+	if c.pending == nil {
+		c.pending = &void.Change{}
+	}
+	w := c.pending
+	w.Zones = append(w.Zones, ch.Zones...)
+	w.Bays = append(w.Bays, ch.Bays...)
+	w.Openings, w.Spaces = w.Openings || ch.Openings, w.Spaces || ch.Spaces
+	w.Rules, w.All = w.Rules || ch.Rules, w.All || ch.All
+}
 
 // ready works out what the measuring needs of every zone.
 func (c *Check) ready() {
 	p := c.p
 	n := p.Zones()
-	c.full, c.box = make([]body.Body, n), make([]box, n)
-	for i := 0; i < n; i++ {
-		c.full[i] = p.Zone(i).Full()
-		c.box[i] = boxOf(c.full[i])
-	}
-	c.traits, c.traitOf = nil, make([]int32, p.Characters())
-	seen := map[string]int32{}
-	add := func(ch *void.Character) int32 {
-		var key strings.Builder
-		for i := range c.rules.rules {
-			fmt.Fprintf(&key, "%d,%d;", meets(c.rules.of[i], ch), meets(c.rules.to[i], ch))
-		}
-		fmt.Fprintf(&key, "%v%v%v%v", ch.Structure(), ch.Power, ch.Data, carries(ch))
-		if ch.Power || ch.Data {
-			fmt.Fprintf(&key, "%d %g %s", barrierOf(ch.Kind), ch.Circuits, ch.Class)
-		}
-		k, ok := seen[key.String()]
-		if !ok {
-			k = int32(len(c.traits))
-			seen[key.String()] = k
-			c.traits = append(c.traits, trait{ch})
-		}
-		return k
-	}
-	for i := range c.traitOf {
-		c.traitOf[i] = add(p.Character(int32(i)))
-	}
-	c.ceilingTrait, c.soffitTrait = add(&c.ceilingChar), add(&c.soffitChar)
-	c.traitAt, c.built = make([]int32, n), make([]bool, n)
-	for i := range n {
-		z := p.Zone(i)
-		c.traitAt[i] = c.traitOf[z.Char]
-		c.built[i] = p.Character(z.Char).Structure()
-	}
+	c.box, c.traitAt, c.charAt = make([]box, n), make([]int32, n), make([]int32, n)
+	c.hung = make([]bool, n)
+	c.occupied = make([]uint32, len(p.Bays))
+	c.grid, c.strays, c.stray, c.book, c.pending = nil, nil, nil, nil, nil
+	c.holders = nil
+	c.bayRank, c.bayLabel, c.marked = nil, nil, nil
+	c.traits, c.traitOf, c.traitAlike = nil, nil, map[string]int32{}
 	c.choices = map[[2]int32]*choice{}
+	c.characters()
+	c.ceilingTrait, c.soffitTrait = c.alike(&c.ceilingChar), c.alike(&c.soffitChar)
+	c.blocks(n, 1<<12, func(from, to int) {
+		for i := from; i < to; i++ {
+			c.look(int32(i))
+		}
+	})
+	c.openings()
+}
+
+// blocks calls each for stretches of size of 0 to n, from several goroutines at once.
+func (c *Check) blocks(n, size int, each func(from, to int)) {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(c.workers(), (n+size-1)/size) {
+		wg.Go(func() {
+			for {
+				from := int(next.Add(1)-1) * size
+				if from >= n {
+					return
+				}
+				each(from, min(from+size, n))
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// look takes in the box and the trait of zone i as it now is.
+func (c *Check) look(i int32) {
+	z := c.p.Zone(int(i))
+	if z.Gone {
+		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, -1, 0, false
+		return
+	}
+	if c.p.Character(z.Char).Entry.Mark {
+		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, z.Char, c.traitOf[z.Char], false // no body
+		return
+	}
+	c.box[i] = boxOf(z.Full())
+	c.charAt[i], c.traitAt[i], c.hung[i] = z.Char, c.traitOf[z.Char], c.p.Under(z) > 0
+	for _, j := range z.Bays() {
+		if atomic.LoadUint32(&c.occupied[j]) == 0 {
+			atomic.StoreUint32(&c.occupied[j], 1)
+		}
+	}
+}
+
+// characters finds the traits of characters that are new.
+func (c *Check) characters() {
+	for i := len(c.traitOf); i < c.p.Characters(); i++ {
+		c.traitOf = append(c.traitOf, c.alike(c.p.Character(int32(i))))
+	}
+}
+
+// alike returns the trait of a character.
+func (c *Check) alike(ch *void.Character) int32 {
+	var key strings.Builder
+	for i := range c.rules.rules {
+		fmt.Fprintf(&key, "%d,%d;", meets(c.rules.of[i], ch), meets(c.rules.to[i], ch))
+	}
+	fmt.Fprintf(&key, "%v%v%v%v%v", ch.Structure(), ch.Recessed, ch.Power, ch.Data, carries(ch))
+	if ch.Power || ch.Data {
+		fmt.Fprintf(&key, "%d %g %s", barrierOf(ch.Kind), ch.Circuits, ch.Class)
+	}
+	k, ok := c.traitAlike[key.String()]
+	if !ok {
+		k = int32(len(c.traits))
+		c.traitAlike[key.String()] = k
+		own := *ch // characters may move when more are added
+		c.traits = append(c.traits, trait{&own, ch.Structure(), ch.Recessed})
+	}
+	return k
+}
+
+// openings sorts the openings by what they are in.
+func (c *Check) openings() {
+	p := c.p
 	c.openingsIn, c.soffitHole, c.ceilingHole = map[int32][]int32{}, map[int32][]int32{}, map[int32][]int32{}
 	for i := range p.Openings {
 		o := &p.Openings[i]
@@ -181,9 +394,10 @@ func (c *Check) choiceOf(a, b int32) *choice {
 
 // chooser keeps a worker's own copy of the choices, so that workers do not wait for each other.
 type chooser struct {
-	c    *Check
-	n    int32
-	mine []*choice // by a*n+b; nil where there are too many traits for a table
+	c     *Check
+	n     int32
+	mine  []*choice // by a*n+b; nil where there are too many traits for a table
+	needs []float64 // likewise, NaN where not known yet
 }
 
 // tableMost is the number of traits up to which a worker keeps a table of all pairs.
@@ -192,7 +406,10 @@ const tableMost = 512
 func (c *Check) chooser() *chooser {
 	h := &chooser{c: c, n: int32(len(c.traits))}
 	if h.n <= tableMost {
-		h.mine = make([]*choice, h.n*h.n)
+		h.mine, h.needs = make([]*choice, h.n*h.n), make([]float64, h.n*h.n)
+		for i := range h.needs {
+			h.needs[i] = math.NaN()
+		}
 	}
 	return h
 }
@@ -208,10 +425,22 @@ func (h *chooser) of(a, b int32) *choice {
 	return h.mine[k]
 }
 
+// need returns how near two traits must be for something to come of them.
+func (h *chooser) need(a, b int32) float64 {
+	if h.mine == nil {
+		return h.c.needOf(a, b, h.c.choiceOf(a, b))
+	}
+	k := a*h.n + b
+	if math.IsNaN(h.needs[k]) {
+		h.needs[k] = h.c.needOf(a, b, h.of(a, b))
+	}
+	return h.needs[k]
+}
+
 func (c *Check) zone(i int32) *void.Zone      { return c.p.Zone(int(i)) }
 func (c *Check) char(i int32) *void.Character { return c.p.Character(c.zone(i).Char) }
 func (c *Check) trait(i int32) int32          { return c.traitAt[i] }
-func (c *Check) structure(i int32) bool       { return c.built[i] }
+func (c *Check) structure(i int32) bool       { return c.traits[c.traitAt[i]].built }
 func (c *Check) workers() int {
 	if c.opt.Workers > 0 {
 		return c.opt.Workers
@@ -219,39 +448,16 @@ func (c *Check) workers() int {
 	return runtime.GOMAXPROCS(0)
 }
 
-// Findings measures the whole project and returns the answer. It returns the context's error when it
-// is cancelled, and then no result.
-func (c *Check) Findings(ctx context.Context) (*Result, error) {
-	run := &run{Check: c, excused: map[string]int{}}
-	if err := run.pairs(ctx); err != nil {
-		return nil, err
+// full returns the body of a zone with joint, insulation and top.
+func (c *Check) full(i int32) body.Body {
+	if i == c.held {
+		return c.heldBody
 	}
-	run.oneSides()
-	run.alongRuns()
-	if err := run.levels(ctx); err != nil {
-		return nil, err
-	}
-	run.access()
-	if err := run.told(ctx); err != nil {
-		return nil, err
-	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	return run.result(), nil
+	return c.p.Zone(int(i)).Full()
 }
 
-// run gathers one asking.
-type run struct {
-	*Check
-	findings  []Finding
-	holes     []Hole
-	protected []protection
-	excused   map[string]int
-	notes     []Note
-	sides     []sideBlock
-	crossed   []crossing
-	near      int
-	warned    map[string][2]string
-	serves    map[int32]bool // zones that meet something set into the ceiling
-}
+// hold takes zone i to be another body until it is let go.
+func (c *Check) hold(i int32, b body.Body) { c.held, c.heldBody, c.box[i] = i, b, boxOf(b) }
+
+// letGo takes a zone that was held for what it is.
+func (c *Check) letGo() { c.held = -1 }

@@ -38,6 +38,7 @@ const (
 	shaft        = "hatch to VCD-01: the shaft from the finished face to its underside"
 	fromHatch    = "reach from a hatch"
 	roundOpening = "room round a service in an opening"
+	supportRule  = "supports at the usual spacing"
 )
 
 // demoFinding is one finding in short.
@@ -81,6 +82,13 @@ func demoFar(bay, a string, away float64) demoFinding {
 	return demoFinding{clash.Access, a, c, bay, away, demoNone, demoNone, 600, away - 600, fromHatch, string(clash.Practice), "", c, false}
 }
 
+// demoSupport is a rod, or a channel, of a row's supports in something else.
+func demoSupport(bay, row, b string, up, aside float64, gives string) demoFinding {
+	f := demoOverlap(bay, "supports of "+row, b, up, aside, 0, "", gives)
+	f.rule, f.basis = supportRule, string(clash.Practice)
+	return f
+}
+
 func demoWith(f demoFinding, change func(*demoFinding)) demoFinding { change(&f); return f }
 
 // wantFindings are the findings, bay by bay.
@@ -100,6 +108,8 @@ func wantFindings() []demoFinding {
 		// Offices south, tiles.
 		demoTight("A-B/1-2", "ceiling A-B/1-2", "BR1-02", 112-channel21, 100, tileLift, practice, "BR1-02"),
 		demoTight("A-B/1-2", "SD-01", "DIF-01", (4600-50)-(3500+300), 1000, "detector clear beside to diffuser", law, "SD-01"),
+		// Exactly over both its ducts, 2950 + 200 + 25 and 2925 + 200 + 25; the beam runs from grid 1 at 0 on.
+		demoOverlap("A-B/1-2", "LD2-01", "SB-B1", (3175+125)-beam356, 2400+150, 0, "", "LD2-01"),
 		demoOverlap("B-C/1-2", "HF2-01", "ceiling B-C/1-2", tiles-(2760-hf2), demoNone, 100, ofCeiling+"; "+tileLift, "HF2-01"), // the worst of the bay: its tiles ask
 		demoOverlap("B-C/1-2", "HR2-01", "ceiling B-C/1-2", tiles-(2760-hf2), demoNone, 25, ofCeiling, "HR2-01"),
 		demoTight("B-C/1-2", "LB2-01", "BM2-01", (930-25)-(800+75), 50, "power to data, least", practice, "BM2-01"),
@@ -114,6 +124,7 @@ func wantFindings() []demoFinding {
 		demoOverlap("B-C/2-3", "HR2-01", "LTHW-F-02", lthw+hf2, 6435-(6300-lthw), 25, ofPipes, "HR2-01"),
 		demoTight("B-C/2-3", "TR1-02", "DT1-02", 3080-(2900+60), 150, "room above tray to lay cables", practice, "DT1-02"),
 		demoTight("B-C/2-3", "DT1-02", "RF1-01", (3300-30)-(3080+60), 150, "room above basket to lay cables", practice, "RF1-01"),
+		demoOverlap("B-C/2-3", "SA1-02", "SP2-01", (2900+100)-(2950-25), 7800-(6500-250-25), 0, "", "SP2-01"),
 		demoOverlap("C-D/2-3", "DT1-01", "EA2-01", (2975+200)-3110, (7800+100)-7250, 0, "", "DT1-01"),
 		demoBlocked("C-D/2-3", "VCD-01", "CHW-R-01", chwOverHatch-2500, 2925-2500, 2925-chwOverHatch, (6844+chw)-(7200-300),
 			shaft, clash.Geometry, "VCD-01"), // the hatch is shifted more easily than the main
@@ -142,8 +153,27 @@ func wantFindings() []demoFinding {
 		demoTight("C-D/3-4", "LB1-02", "ceiling C-D/3-4", 20-strip, 25, ofCeiling, practice, "LB1-02"),
 		demoFar("C-D/3-4", "IV-01", math.Hypot((21000-55)-18000, (8900-55)-7200)),
 		demoFar("C-D/3-4", "RE-01", math.Hypot(18000-(15900+60), (9500-60)-7200)),
+
+		// Supports. The whole of TR1 is one length, from x 25790 to 2700: 22490 between the outer two, in 15 parts. Its rods
+		// stand at y 7800 -200 and +200, from the nuts under the channel to the soffit.
+		demoSupport("D-E/2-3", "TR1-01", "AHU-1", 2900-2600, tr1(1)+20.5-24000, "TR1-01"), // the channel, 41 wide
+		demoBlocked("D-E/2-3", "supports of TR1-01", "AHU-1", tr1(0)-20.5-(24600+600), 600, 2900-2600, 7600-(7800-230),
+			"working space of AHU-1", practice, "TR1-01"),
+		demoSupport("C-D/2-3", "TR1-01", "W-D2", 3600-(2900-41), tr1(2)+20.5-(22500-100), "TR1-01"),
+		demoSupport("B-C/2-3", "TR1-02", "SB-C2", h254, tr1(7)+5-(15000-b254/2), "TR1-02"),
+		demoSupport("B-C/2-3", "TR1-02", "FA1-01", 2950-(2900-channel41), (7560+50)-(7600-5), "FA1-01"), // beside it all along
+		demoSupport("A-B/2-3", "TR1-03", "SB-B2", h254, tr1(12)+5-(7500-b254/2), "TR1-03"),
+		demoSupport("A-B/2-3", "TR1-03", "FA1-01", 2950-(2900-channel41), (7560+50)-(7600-5), "FA1-01"),
+		// SP2 is 2800 long: 300, 1400 and 2500 from y 7800. BR1-02 is 4600: 300 and every 1000 from y 5800.
+		demoSupport("B-C/2-3", "SP2-01", "SA1-02", (2950+300+25)-(2900-channel41), (7800-1400+5)-(6500-250-25), "SP2-01"),
+		demoSupport("A-B/1-2", "BR1-02", "LD2-01", 3600-3175, (2400+150)-(5800-3300-5), "BR1-02"),
 	}
 }
+
+// tr1 is the place of support k of TR1 along x, from its start.
+func tr1(k float64) float64 { return 25790 - 300 - (23090-600)/15.0*k }
+
+const h254, b254 = 251.4, 146.1 // UB 254x146x31
 
 // demoHole is builder's work in short; level is its underside, of a hole in a soffit the soffit.
 type demoHole struct {
@@ -171,7 +201,9 @@ func wantHoles() []demoHole {
 		box("BR1-01", "W-2A", 150, 60, 2850),
 		core("HF2-01", "W-2B", dn20+2*20, 2760),
 		core("HR2-01", "W-2B", dn20+2*20, 2760),
+		box("SP2-01", "W-2B", 150, 100, 2900),
 		box("SA1-31", "W-2C", 250+2*25, 200+2*25, 3600-550-25),
+		box("LD2-01", "W-B1", 300, 125, 3175),
 		core("CHF1-01", "W-3A", dn32+2*30, 2868+dn32/2),
 		core("CHR1-01", "W-3A", dn32+2*30, 2868+dn32/2),
 		box("EA1-41", "W-3A", 200, 200, 2975),
@@ -204,7 +236,7 @@ var wantProtected = []string{
 
 // wantNotes are what is told, by zone and the beginning of the text.
 var wantNotes = []string{
-	": what hangs under 6 services is checked against the ceiling alone",
+	": supports of 8 rows are taken at the usual spacing (basket 1200, ladder 3000, tray 1500, the first within 300 of an end or a corner)",
 	"RWP-1: lies outside every bay",
 	"PL-01: lies wholly under the finished face of ceiling B-C/3-4",
 	"SVP-1: passes through ceiling C-D/3-4",

@@ -139,7 +139,7 @@ func TestEditRefused(t *testing.T) {
 		changed, problem := p.Edit(test.zone, test.column, test.text)
 		if problem == nil {
 			t.Errorf("Edit(%v) is taken", test)
-		} else if problem.What == "" || len(changed) > 0 {
+		} else if problem.What == "" || len(changed.Zones) > 0 {
 			t.Errorf("Edit(%v) = %v, %+v; want no change and a reason", test, changed, problem)
 		}
 		check.Changed(changed)
@@ -157,7 +157,7 @@ func TestEditCarries(t *testing.T) {
 		t.Fatal(problem)
 	}
 	var ids []string
-	for _, i := range changed {
+	for _, i := range changed.Zones {
 		ids = append(ids, p.Zone(i).ID)
 	}
 	slices.Sort(ids)

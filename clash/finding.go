@@ -156,11 +156,14 @@ type Result struct {
 	RowsMissing   int            `json:"rows_missing"`
 	Filter        string         `json:"filter,omitempty"` // what narrows the answer, in words
 	Counts        Counts         `json:"counts"`
-	Problems      int            `json:"problem_count"` // counted in problems, not in pairs
+	Problems      int            `json:"problem_count"`  // counted in problems, not in pairs
+	Held          int            `json:"held,omitempty"` // findings that are counted but not given, those given are the worst
 	Findings      []Finding      `json:"findings"`
 	BuildersWork  []Hole         `json:"builders_work"`
 	ToBeProtected []Protection   `json:"to_be_protected"`
-	Excused       map[string]int `json:"excused"` // why -> pairs that belong together
+	Tolerance     *ToleranceUsed `json:"tolerance,omitempty"` // how doubts were looked for; nil where they were not asked for
+	Doubtful      []Doubt        `json:"doubtful,omitempty"`  // clear as drawn, may not fit once built; no findings
+	Excused       map[string]int `json:"excused"`             // why -> pairs that belong together
 	Warnings      []Issue        `json:"warnings"`
 	InputProblems []Issue        `json:"problems"`
 	Unchecked     []Note         `json:"unchecked"`

@@ -68,13 +68,13 @@ func (c *Check) belong(a, b int32) string {
 		return "" // a beam's end in a unit joins nothing
 	}
 	// Every trade numbers its own runs.
-	if za.Run != "" && ca.Trade == cb.Trade && strings.EqualFold(za.Run, zb.Run) {
+	if za.Run() != "" && ca.Trade == cb.Trade && strings.EqualFold(za.Run(), zb.Run()) {
 		return sameRun
 	}
 	if ca.Entry.EndsAt || cb.Entry.EndsAt {
 		return endsAtUnit
 	}
-	if za.Run == "" && zb.Run == "" && ca.Trade == cb.Trade && ca.Service == cb.Service && !ca.Structure() {
+	if za.Run() == "" && zb.Run() == "" && ca.Trade == cb.Trade && ca.Service == cb.Service && !ca.Structure() {
 		return sameTrade
 	}
 	return ""
@@ -120,7 +120,7 @@ func isFitting(kind string) bool {
 //  2. Two ends that are within reach of each other are a meeting too; both are cut back.
 //  3. Two things without ends (fittings, units, items) meet where they touch.
 func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
-	A, B = c.full[a], c.full[b]
+	A, B = c.full(a), c.full(b)
 	left = true
 	za, zb := c.zone(a), c.zone(b)
 	reach := meetEnds

@@ -24,6 +24,7 @@ func (b breach) short() float64 { return b.asked - b.gap }
 // verdict is what a pair of bodies comes to.
 type verdict struct {
 	overlap  bool
+	gap      float64 // how far apart the two are, 0 in an overlap
 	vertical float64 // of an overlap: the least upright move that parts them
 	sideways float64 // and the least level one; NaN where the places are not known
 	breaches []breach
@@ -45,6 +46,7 @@ func (v *verdict) depth() float64 {
 func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	var v verdict
 	g := body.Gap(a, b)
+	v.gap = g.MM
 	if g.MM > 0 && g.MM >= ch.need-void.Hair {
 		return v
 	}

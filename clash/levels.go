@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/golang/geo/r1"
@@ -18,52 +19,75 @@ import (
 // levels checks every zone against the ceiling and the soffit of every bay that its plan enters, and tells
 // what cannot be checked.
 func (r *run) levels(ctx context.Context) error {
+	return r.gather(ctx, r.p.Zones(), func(out *book, h *chooser, from, to int) {
+		for i := int32(from); i < int32(to); i++ {
+			r.level(out, h, i)
+		}
+	})
+}
+
+// level checks one zone against the ceilings and soffits of its bays. What comes of it hangs on the zone, its bays,
+// the openings in their ceilings and soffits, and whether the zone serves something set into the ceiling.
+func (r *run) level(out *book, h *chooser, i int32) {
+	z := r.zone(i)
+	if z.Gone {
+		return
+	}
+	bays := z.Bays()
+	if len(bays) == 0 {
+		out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.p.FileLine(z.At()), Text: "lies outside every bay: checked against other zones, not against a ceiling or a soffit"}})
+		return
+	}
+	if r.structure(i) {
+		return
+	}
+	r.ceilings(out, h, i)
+	r.soffits(out, h, i)
+}
+
+// bayNotes tells what is to be said of bays.
+func (r *run) bayNotes(out *[]Note) {
 	p := r.p
-	h := r.chooser()
-	inBay := make([]int, len(p.Bays))
-	tiles := make([]tileWorst, len(p.Bays))
-	unsaid := make([]int, len(p.Bays))
-	for i := int32(0); i < int32(p.Zones()); i++ {
-		if i%256 == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
-		z := r.zone(i)
-		if len(z.Bays()) == 0 {
-			r.notes = append(r.notes, Note{Zone: z.ID, Row: p.FileLine(z.At), Text: "lies outside every bay: checked against other zones, not against a ceiling or a soffit"})
-			continue
-		}
-		for _, j := range z.Bays() {
-			inBay[j]++
-		}
-		if r.structure(i) {
-			continue
-		}
-		r.ceilings(h, i, tiles, unsaid)
-		r.soffits(h, i)
+	unsaid := make(map[int32]int)
+	for _, u := range r.unsaid {
+		unsaid[u.bay]++
 	}
-	hung := 0
-	for i := range p.Zones() {
-		if p.Under(p.Zone(i)) > 0 {
-			hung++
-		}
-	}
-	if hung > 0 {
-		r.notes = append(r.notes, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports have no places yet", hung)})
-	}
+	r.supportNote(out)
 	for j := range p.Bays {
 		b := &p.Bays[j]
-		if inBay[j] == 0 {
-			r.notes = append(r.notes, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone lies in this bay"})
+		if r.occupied[j] == 0 {
+			*out = append(*out, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone lies in this bay"})
 		}
-		if unsaid[j] > 0 {
-			r.notes = append(r.notes, Note{
+		if n := unsaid[int32(j)]; n > 0 {
+			*out = append(*out, Note{
 				Bay: b.Label, Row: p.FileLine(b.Row),
-				Text: fmt.Sprintf("its ceiling is not given: %d services in it are not checked against one (write none where the bay is open)", unsaid[j]),
+				Text: fmt.Sprintf("its ceiling is not given: %d services in it are not checked against one (write none where the bay is open)", n),
 			})
 		}
-		r.tileFinding(j, &tiles[j])
 	}
-	return nil
+}
+
+// tileFindings words the one finding of every bay whose tiles cannot be lifted out: of the zone that leaves the
+// least of what its rule asks.
+func (r *run) tileFindings(tiles []overTile) {
+	worst := map[int32]*tileWorst{}
+	var bays []int32
+	for k := range tiles {
+		t := &tiles[k]
+		w := worst[t.bay]
+		if w == nil {
+			w = &tileWorst{}
+			worst[t.bay] = w
+			bays = append(bays, t.bay)
+		}
+		w.offer(t, r.zone(t.zone).ID, func(i int32) string { return r.zone(i).ID })
+	}
+	slices.Sort(bays)
+	for _, j := range bays {
+		w := worst[j]
+		_, w.under, _ = r.under(w.zone, &r.p.Bays[j])
+		r.tileFinding(int(j), w)
+	}
 }
 
 // tileWorst is the zone that leaves the least room to lift a tile in one bay, and how many leave too
@@ -75,6 +99,13 @@ type tileWorst struct {
 	rule  *Rule
 	under body.Body
 	count int
+}
+
+func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
+	if w.count == 0 || t.lack > w.lack+void.Hair || math.Abs(t.lack-w.lack) <= void.Hair && id < idOf(w.zone) {
+		w.zone, w.gap, w.lack, w.rule = t.zone, t.gap, t.lack, t.rule
+	}
+	w.count++
 }
 
 // lowest returns the level of the lowest point of a body over a bay's plan.
@@ -110,7 +141,7 @@ func within(b body.Body, bay *void.Bay) bool { return bay.Plan.Contains(b.Plan()
 // under returns the lowest level of a zone over a bay, with what hangs under it, and the body that is
 // lowest.
 func (r *run) under(i int32, bay *void.Bay) (float64, body.Body, bool) {
-	lo, b := lowest(r.full[i], bay), r.full[i]
+	lo, b := lowest(r.full(i), bay), r.full(i)
 	if hang, ok := r.p.Hang(r.zone(i)); ok {
 		// What hangs under a service may be wider than it; over this bay it counts where the service is.
 		if l := lowest(hang, bay); l < lo {
@@ -121,59 +152,53 @@ func (r *run) under(i int32, bay *void.Bay) (float64, body.Body, bool) {
 }
 
 // ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
-func (r *run) ceilings(h *chooser, i int32, tiles []tileWorst, unsaid []int) {
+func (r *run) ceilings(out *book, h *chooser, i int32) {
 	z, p := r.zone(i), r.p
 	var told []string
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		if !bay.HasCeiling {
 			if bay.Unsaid {
-				unsaid[j]++
+				out.unsaid = append(out.unsaid, unsaidCeiling{j, i})
 			}
 			continue
 		}
 		lo, low, hung := r.under(i, bay)
-		hi := highest(r.full[i], bay)
+		hi := highest(r.full(i), bay)
 		switch {
 		case hi <= bay.Ceiling+void.Hair:
 			told = append(told, "lies wholly under the finished face of ceiling "+bay.Label+": below the ceiling, not checked against it")
 			continue
 		case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
-			r.excused[setInto]++
+			out.excuse(ofLevel, setInto, i, j)
 			continue
 		case z.Upright && lo < bay.Top-void.Hair:
 			if room, _, _, ok := r.inHole(i, r.ceilingHole[j]); ok && room >= 0 {
-				r.excused[madeWay]++
+				out.excuse(ofLevel, madeWay, i, j)
 				continue
 			}
 			if lo < bay.Ceiling-void.Hair {
 				told = append(told, "passes through ceiling "+bay.Label)
 				continue
 			}
-			if r.serves[i] {
-				r.excused[dropsInto]++
+			if r.served[i] > 0 {
+				out.excuse(ofLevel, dropsInto, i, j)
 				continue
 			}
 		}
 		gap := lo - bay.Top
-		if t := r.rules.tilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair && !r.serves[i] {
-			// The worst of the bay: what leaves the least of what its rule asks.
-			w := &tiles[j]
-			lack := t.Gap - gap
-			if w.count == 0 || lack > w.lack+void.Hair || math.Abs(lack-w.lack) <= void.Hair && z.ID < r.zone(w.zone).ID {
-				w.zone, w.gap, w.lack, w.rule, w.under = i, gap, lack, t, low
-			}
-			w.count++
+		if t := r.rules.tilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair && r.served[i] == 0 {
+			out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
 		}
 		// Any rule that has the zone over the ceiling, or around it.
 		ch := h.of(r.trait(i), r.ceilingTrait)
-		r.oneSided(i, ch, ch.under, gap, true, hung, int(j), low)
+		r.oneSided(out, i, ch, ch.under, gap, true, hung, int(j), low)
 	}
-	r.tell(i, told)
+	r.tell(out, i, told)
 }
 
 // tell notes once for a zone what could not be checked of it.
-func (r *run) tell(i int32, told []string) {
+func (r *run) tell(out *book, i int32, told []string) {
 	if len(told) == 0 {
 		return
 	}
@@ -182,44 +207,44 @@ func (r *run) tell(i int32, told []string) {
 		text += fmt.Sprintf(" (and so in %d more bays)", len(told)-1)
 	}
 	z := r.zone(i)
-	r.notes = append(r.notes, Note{Zone: z.ID, Row: r.p.FileLine(z.At), Text: text})
+	out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.p.FileLine(z.At()), Text: text}})
 }
 
 // soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
 // builder's work.
-func (r *run) soffits(h *chooser, i int32) {
+func (r *run) soffits(out *book, h *chooser, i int32) {
 	z, p := r.zone(i), r.p
 	var told []string
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
-		hi, lo := highest(r.full[i], bay), lowest(r.full[i], bay)
+		hi, lo := highest(r.full(i), bay), lowest(r.full(i), bay)
 		switch {
 		case lo >= bay.Soffit-void.Hair && hi > bay.Soffit+void.Hair:
 			told = append(told, "lies wholly above soffit "+bay.Label+": above the void, not checked against it")
 			continue
 		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
 			if room, asked, row, ok := r.inHole(i, r.soffitHole[j]); ok {
-				r.excused[madeWay]++
+				out.excuse(ofLevel, madeWay, i, j)
 				if room < asked-void.Hair {
-					r.soffitOpening(i, bay, room, asked, row)
+					r.soffitOpening(out, i, bay, room, asked, row)
 				}
 				continue
 			}
 			if len(r.soffitHole[j]) == 0 || !r.nearHole(i, j) {
-				r.risers(i, bay)
+				r.risers(out, i, j)
 				continue
 			}
 		}
 		ch := h.of(r.trait(i), r.soffitTrait)
-		r.oneSided(i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full[i])
+		r.oneSided(out, i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full(i))
 	}
-	r.tell(i, told)
+	r.tell(out, i, told)
 }
 
 // riser reports whether a zone stands upright through a soffit.
 func (r *run) riser(i int32, bay *void.Bay) bool {
 	z := r.zone(i)
-	return z.Upright && r.full[i].Height().Lo < bay.Soffit-void.Hair
+	return z.Upright && r.full(i).Height().Lo < bay.Soffit-void.Hair
 }
 
 // inHole looks among level openings for one that the upright zone goes through.
@@ -227,8 +252,8 @@ func (r *run) inHole(i int32, holes []int32) (room, asked float64, row void.At, 
 	best := math.Inf(-1)
 	for _, k := range holes {
 		o := &r.p.Openings[k]
-		pl := r.full[i].Plan()
-		x := roomOf(o, r.full[i], pl.X.Lo-o.Centre.X, pl.X.Hi-o.Centre.X, pl.Y.Lo-o.Centre.Y, pl.Y.Hi-o.Centre.Y)
+		pl := r.full(i).Plan()
+		x := roomOf(o, r.full(i), pl.X.Lo-o.Centre.X, pl.X.Hi-o.Centre.X, pl.Y.Lo-o.Centre.Y, pl.Y.Hi-o.Centre.Y)
 		if x > best {
 			best, row = x, o.Row
 			asked = r.rules.opening.Gap
@@ -245,49 +270,63 @@ func (r *run) nearHole(i, j int32) bool {
 	for _, k := range r.soffitHole[j] {
 		o := &r.p.Openings[k]
 		plan := r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB})
-		if plan.Intersects(r.full[i].Plan()) {
+		if plan.Intersects(r.full(i).Plan()) {
 			return true
 		}
 	}
 	return false
 }
 
-func (r *run) soffitOpening(i int32, bay *void.Bay, room, asked float64, row void.At) {
+func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, row void.At) {
 	f := Finding{
 		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: ruleOpening, Basis: string(Practice),
 		Note: "in the opening of " + r.p.FileLine(row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
-	r.place(&f, r3.Vector{X: r.full[i].Centre.X, Y: r.full[i].Centre.Y, Z: bay.Soffit}, i)
+	r.place(&f, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit}, i)
 	f.Bay = &bay.Label
 	f.GivesWay = r.zone(i).ID
-	r.findings = append(r.findings, f)
+	out.add(ofLevel, i, -1, alongKey{}, f)
 }
 
-// risers adds the hole that a riser wants in a soffit, unless a slab that lies on it has it already.
-func (r *run) risers(i int32, bay *void.Bay) {
-	for _, h := range r.holes {
-		if h.Service != r.zone(i).ID {
-			continue
-		}
-		if w, ok := r.p.ZoneByID(h.In); ok && r.char(int32(w)).Kind == "slab" && math.Abs(r.full[w].Height().Lo-bay.Soffit) <= meetEnds {
-			return
-		}
-	}
-	pl := r.full[i].Plan()
+// risers adds the hole that a riser wants in a soffit.
+func (r *run) risers(out *book, i, j int32) {
+	bay := &r.p.Bays[j]
+	pl := r.full(i).Plan()
 	c := pl.Center()
 	o := r.holeOf(i, bay.SoffitID(), r.p.FileLine(bay.Row), r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit}, pl.X.Length(), pl.Y.Length(), 0, 0,
 		r3.Vector{X: 1}, r3.Vector{Y: 1}, true)
 	o.Storey, o.At = r.p.Storeys[bay.Storey].Name, r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit})
 	o.Level = o.At.Level
 	o.Bay = &bay.Label
-	r.holes = append(r.holes, o)
+	out.holes = append(out.holes, madeOf{i, -1 - j, o})
+}
+
+// buildersWork returns the holes, but for those in a soffit that a slab which lies on it has already.
+func (r *run) buildersWork() []Hole {
+	slabs := map[int32][]int32{}
+	for k := range r.holes {
+		if h := &r.holes[k]; h.b >= 0 && r.char(h.b).Kind == "slab" {
+			slabs[h.a] = append(slabs[h.a], h.b)
+		}
+	}
+	var out []Hole
+	for k := range r.holes {
+		h := &r.holes[k]
+		if h.b < 0 && slices.ContainsFunc(slabs[h.a], func(w int32) bool {
+			return math.Abs(r.full(w).Height().Lo-r.p.Bays[-1-h.b].Soffit) <= meetEnds
+		}) {
+			continue
+		}
+		out = append(out, h.Hole)
+	}
+	return out
 }
 
 // against fills in a zone and a bay's ceiling or soffit.
 func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 	z := r.zone(i)
-	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.char(i).Trade, r.p.FileLine(z.At), z.Run
+	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.char(i).Trade, r.p.FileLine(z.At()), z.Run()
 	f.B, f.BTrade, f.BRow = &id, trade, r.p.FileLine(bay.Row)
 	f.AKind = r.char(i).Kind
 	f.BKind, _, _ = strings.Cut(id, " ")
@@ -297,7 +336,7 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 
 // oneSided judges a zone against a ceiling (below true) or a soffit: gap is what is clear, negative
 // where it overlaps; u is the rule of that side.
-func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
+func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
 	bay := &r.p.Bays[j]
 	z := r.zone(i)
 	over := gap < -r.opt.Touch-void.Hair
@@ -364,7 +403,7 @@ func (r *run) oneSided(i int32, ch *choice, u use, gap float64, ceiling, hung bo
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
-	r.findings = append(r.findings, f)
+	out.add(ofLevel, i, -1, alongKey{}, f)
 }
 
 // besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
@@ -399,7 +438,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	}
 	id := bay.CeilingID()
 	f.A, f.ATrade, f.ARow = id, "ceilings", r.p.FileLine(bay.Row)
-	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.char(i).Trade, r.p.FileLine(z.At), z.Run
+	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.char(i).Trade, r.p.FileLine(z.At()), z.Run()
 	f.AKind, f.BKind = "ceiling", r.char(i).Kind
 	f.Storey = r.p.Storeys[bay.Storey].Name
 	if w.count > 1 {
@@ -413,42 +452,55 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	if level, _ := z.Holds(); !level {
 		f.Moves = []Move{{z.ID, "up", f.Short}}
 	}
-	r.findings = append(r.findings, f)
+	r.add(ofTiles, int32(j), -1, alongKey{}, f)
 }
 
 // access checks the room that zones want kept free, and that what must be reached can be.
-func (r *run) access() {
-	p := r.p
-	for k := range p.Spaces {
-		s := &p.Spaces[k]
-		if !s.Open {
-			continue
+func (r *run) access(ctx context.Context) error {
+	if err := r.gather(ctx, len(r.p.Spaces), func(out *book, _ *chooser, from, to int) {
+		for k := int32(from); k < int32(to); k++ {
+			r.spaceAt(out, k)
 		}
-		r.space(s)
-		if s.Kind != void.Hatch {
-			r.bounded(s)
-		}
+	}); err != nil {
+		return err
 	}
-	r.reach()
+	return r.gather(ctx, r.p.Zones(), r.reach())
+}
+
+// spaceAt checks one access space. What comes of it hangs on the space, what stands near it and, but for a hatch, the
+// bays of its storey.
+func (r *run) spaceAt(out *book, k int32) {
+	s := &r.p.Spaces[k]
+	if !s.Open {
+		return
+	}
+	r.space(out, k, s)
+	if s.Kind != void.Hatch {
+		r.bounded(out, k, s)
+	}
 }
 
 // space finds what stands in one access space.
-func (r *run) space(s *void.Space) {
+func (r *run) space(out *book, k int32, s *void.Space) {
 	z := r.zone(s.For)
 	sb := boxOf(s.Body)
-	for i := int32(0); i < int32(len(r.box)); i++ {
-		if i == s.For || r.box[i].apart(&sb) > 0 {
-			continue
+	var there []int32
+	r.near(sb, 0, func(i int32) {
+		if i != s.For {
+			there = append(there, i)
 		}
+	})
+	slices.Sort(there)
+	for _, i := range there {
 		o := r.zone(i)
 		if o.ByHeight && s.Kind != void.Hatch {
 			continue // where it is beside the item is not known
 		}
-		v := judge(s.Body, r.full[i], &choice{}, r.opt.Touch, o.ByHeight)
+		v := judge(s.Body, r.full(i), &choice{}, r.opt.Touch, o.ByHeight)
 		if !v.overlap {
 			continue
 		}
-		rest := r.full[i]
+		rest := r.full(i)
 		if why := r.belong(s.For, i); why != "" && !o.ByHeight {
 			if _, y, left, met := r.apart(s.For, i, why); met {
 				w := verdict{}
@@ -456,7 +508,7 @@ func (r *run) space(s *void.Space) {
 					w = judge(s.Body, y, &choice{}, r.opt.Touch, false)
 				}
 				if !w.overlap {
-					r.excused[why]++
+					out.excuse(ofSpace, why, k, i)
 					continue
 				}
 				rest, v = y, w // what is joined may be in the way further out
@@ -488,27 +540,27 @@ func (r *run) space(s *void.Space) {
 		case r.structure(i):
 			f.GivesWay = z.ID
 		default:
-			f.Moves = r.movesOf(i, r.full[i], s.Body, o.ByHeight, func(d r3.Vector) *verdict {
-				w := judge(s.Body, r.full[i].Shift(d), &choice{}, 0, o.ByHeight)
+			f.Moves = r.movesOf(i, r.full(i), s.Body, o.ByHeight, func(d r3.Vector) *verdict {
+				w := judge(s.Body, r.full(i).Shift(d), &choice{}, 0, o.ByHeight)
 				if !w.overlap {
 					// Out of the room is not into what the room is for.
-					w = judge(r.full[s.For], r.full[i].Shift(d), r.choiceOf(r.trait(s.For), r.trait(i)), 0, o.ByHeight)
+					w = judge(r.full(s.For), r.full(i).Shift(d), r.choiceOf(r.trait(s.For), r.trait(i)), 0, o.ByHeight)
 				}
 				return &w
 			})
 		}
-		r.findings = append(r.findings, f)
+		out.add(ofSpace, k, i, alongKey{}, f)
 	}
 }
 
 // bounded finds what of a working space or a withdrawal a soffit, or a ceiling that does not lift out,
 // takes.
-func (r *run) bounded(s *void.Space) {
+func (r *run) bounded(out *book, k int32, s *void.Space) {
 	z := r.zone(s.For)
 	h := s.Body.Height()
-	for j := range r.p.Bays {
+	for _, j := range r.p.BaysNear(int(z.Storey), s.Body.Plan()) {
 		bay := &r.p.Bays[j]
-		if bay.Storey != int(z.Storey) || body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.opt.Touch+void.Hair {
+		if body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.opt.Touch+void.Hair {
 			continue
 		}
 		take := func(id, trade string, by float64, at float64) {
@@ -516,7 +568,7 @@ func (r *run) bounded(s *void.Space) {
 				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
 				Note: "room asked for in " + r.p.FileLine(s.Row), Depth: &Depth{Vertical: by},
 			}
-			if math.Abs(outwards(s, r.full[s.For]).Z) > 0.5 {
+			if math.Abs(outwards(s, r.full(s.For)).Z) > 0.5 {
 				f.Gap = math.Max(0, f.Asked-by)
 			}
 			f.Short = f.Asked - f.Gap
@@ -525,13 +577,13 @@ func (r *run) bounded(s *void.Space) {
 			f.At = r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: at})
 			f.Bay = &bay.Label
 			f.GivesWay = z.ID
-			r.findings = append(r.findings, f)
+			out.add(ofSpace, k, -1, alongKey{}, f)
 		}
 		if by := h.Hi - bay.Soffit; by > r.opt.Touch+void.Hair {
 			take(bay.SoffitID(), "structure", by, bay.Soffit)
 		}
 		lifts := bay.BuildUp >= 0 && r.p.BuildUps[bay.BuildUp].LiftsOut()
-		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+void.Hair && r.full[s.For].Height().Lo >= bay.Ceiling {
+		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+void.Hair && r.full(s.For).Height().Lo >= bay.Ceiling {
 			take(bay.CeilingID(), "ceilings", by, bay.Top)
 		}
 	}
@@ -574,7 +626,7 @@ func depthOf(s *void.Space) float64 {
 func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
 	d := up
 	if s.Kind != void.Hatch {
-		d = outwards(s, r.full[s.For])
+		d = outwards(s, r.full(s.For))
 	}
 	face := s.Body
 	near := func(v r3.Vector) r3.Vector { // the half size v taken to the near side
@@ -606,77 +658,87 @@ func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
 // hatchFar is how far a hatch is looked for, mm: what has none so near has none.
 const hatchFar = 10000.0
 
-// reach finds what must be reached over a ceiling that does not lift out and has no hatch near enough.
-func (r *run) reach() {
+// reach returns what finds, of a block of zones, those that must be reached over a ceiling that does not lift out and
+// have no hatch near enough.
+func (r *run) reach() func(out *book, h *chooser, from, to int) {
 	p := r.p
 	limit := r.opt.Reach
 	if limit == 0 {
 		limit = r.rules.reach.Gap
 	}
 	if limit == 0 {
-		return // firm: the rule is left out
+		return func(*book, *chooser, int, int) {} // firm: the rule is left out
 	}
-	type hatch struct {
-		at     r2.Point
-		storey int32
-	}
-	var hatches []hatch
+	hatches := map[int32][]r2.Point{} // by storey
 	for k := range p.Spaces {
 		if s := &p.Spaces[k]; s.Kind == void.Hatch {
-			hatches = append(hatches, hatch{r2.Point{X: s.Body.Centre.X, Y: s.Body.Centre.Y}, r.zone(s.For).Storey})
+			in := r.zone(s.For).Storey
+			hatches[in] = append(hatches[in], r2.Point{X: s.Body.Centre.X, Y: s.Body.Centre.Y})
 		}
 	}
-	unknown := map[int]int{}
-	for i := int32(0); i < int32(p.Zones()); i++ {
-		z := r.zone(i)
-		if !z.Reach || z.ByHeight || r.structure(i) {
-			continue
+	return func(out *book, _ *chooser, from, to int) {
+		for i := int32(from); i < int32(to); i++ {
+			r.reachOf(out, i, limit, hatches[r.zone(i).Storey])
 		}
-		at := r2.Point{X: r.full[i].Centre.X, Y: r.full[i].Centre.Y}
-		j, ok := p.BayAt(int(z.Storey), at)
-		if !ok {
-			continue
-		}
-		bay := &p.Bays[j]
-		h := r.full[i].Height()
-		if !bay.HasCeiling || h.Hi <= bay.Ceiling+void.Hair || z.Recessed && h.Lo <= bay.Top+r.opt.Touch+void.Hair {
-			continue
-		}
-		if bay.BuildUp < 0 {
-			unknown[j]++
-			continue
-		}
-		if p.BuildUps[bay.BuildUp].LiftsOut() {
-			continue
-		}
-		nearest := math.Inf(1)
-		for _, h := range hatches {
-			if h.storey == z.Storey {
-				point := body.Cylinder(r3.Vector{X: h.at.X, Y: h.at.Y, Z: r.full[i].Centre.Z}, r3.Vector{X: h.at.X, Y: h.at.Y, Z: r.full[i].Centre.Z}, 0)
-				nearest = math.Min(nearest, planGap(point, r.full[i]))
-			}
-		}
-		if nearest <= limit+void.Hair {
-			continue
-		}
-		f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
-		nearest = math.Min(nearest, hatchFar)
-		f.Gap, f.Short = nearest, nearest-limit
-		if nearest == hatchFar {
-			f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and no hatch is within %.0f m", hatchFar/1000)
-		} else {
-			f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and the nearest hatch is %.0f away", math.Ceil(nearest))
-		}
-		r.against(&f, i, bay, bay.CeilingID(), "ceilings")
-		f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: r.full[i].Height().Lo})
-		f.Bay = &bay.Label
-		f.GivesWay = bay.CeilingID() // a hatch is the least change
-		r.findings = append(r.findings, f)
 	}
-	for j := range p.Bays {
-		if n := unknown[j]; n > 0 {
-			r.notes = append(r.notes, Note{
-				Bay: p.Bays[j].Label, Row: p.FileLine(p.Bays[j].Row),
+}
+
+// reachOf checks one zone that must be reached. What comes of it hangs on the zone, its bay and all hatches of the
+// storey.
+func (r *run) reachOf(out *book, i int32, limit float64, hatches []r2.Point) {
+	p, z := r.p, r.zone(i)
+	if z.Gone || !z.Reach || z.ByHeight || r.structure(i) {
+		return
+	}
+	full := r.full(i)
+	at := r2.Point{X: full.Centre.X, Y: full.Centre.Y}
+	j, ok := p.BayAt(int(z.Storey), at)
+	if !ok {
+		return
+	}
+	bay := &p.Bays[j]
+	h := full.Height()
+	if !bay.HasCeiling || h.Hi <= bay.Ceiling+void.Hair || z.Recessed && h.Lo <= bay.Top+r.opt.Touch+void.Hair {
+		return
+	}
+	if bay.BuildUp < 0 {
+		out.notes = append(out.notes, noted{ofReach, i, Note{Bay: bay.Label}})
+		return
+	}
+	if p.BuildUps[bay.BuildUp].LiftsOut() {
+		return
+	}
+	nearest, plan := hatchFar, full.Plan()
+	for _, h := range hatches {
+		if dx, dy := max(plan.X.Lo-h.X, h.X-plan.X.Hi), max(plan.Y.Lo-h.Y, h.Y-plan.Y.Hi); dx >= nearest || dy >= nearest {
+			continue
+		}
+		v := r3.Vector{X: h.X, Y: h.Y, Z: full.Centre.Z}
+		nearest = math.Min(nearest, planGap(body.Cylinder(v, v, 0), full))
+	}
+	if nearest <= limit+void.Hair {
+		return
+	}
+	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
+	f.Gap, f.Short = nearest, nearest-limit
+	if nearest == hatchFar {
+		f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and no hatch is within %.0f m", hatchFar/1000)
+	} else {
+		f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and the nearest hatch is %.0f away", math.Ceil(nearest))
+	}
+	r.against(&f, i, bay, bay.CeilingID(), "ceilings")
+	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})
+	f.Bay = &bay.Label
+	f.GivesWay = bay.CeilingID() // a hatch is the least change
+	out.add(ofReach, i, -1, alongKey{}, f)
+}
+
+// reachNotes tells how many items of a bay could not be checked for reach.
+func (r *run) reachNotes(out *[]Note, labels map[string]int) {
+	for j := range r.p.Bays {
+		if n := labels[r.p.Bays[j].Label]; n > 0 {
+			*out = append(*out, Note{
+				Bay: r.p.Bays[j].Label, Row: r.p.FileLine(r.p.Bays[j].Row),
 				Text: fmt.Sprintf("its ceiling has no build-up, so whether it lifts out is not known: %d items in it that must be reached are not checked", n),
 			})
 		}

@@ -1,6 +1,8 @@
 package clash
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -48,15 +50,21 @@ type Bar struct {
 // those at which level faces come to the asked gap, proved by measuring there and a little further; where faces
 // slope or are round they are found by halving, to a ten-thousandth of a millimetre, rounded outwards. The other's
 // slope is taken in lengths of half a metre, so that the bar follows it.
-func (c *Check) Bars(i int, bare body.Body) []Bar {
-	touch, full, was := c.opt.Touch, c.full[i], c.box[i]
-	as := *c.p.Zone(i)
-	as.Bare = bare
-	c.opt.Touch, c.full[i] = 0, as.Full()
-	c.box[i] = boxOf(c.full[i])
-	defer func() { c.opt.Touch, c.full[i], c.box[i] = touch, full, was }()
-	l := &lift{run: &run{Check: c, excused: map[string]int{}}, i: int32(i), h: c.chooser(), as: &as}
-	l.base, l.box = c.full[i], c.box[i]
+func (c *Check) Bars(i int, bare body.Body) []Bar { return c.bars(i, bare, false) }
+
+// BarsAtOnce is Bars with rules that count over a length counting at once, however short a stretch is.
+func (c *Check) BarsAtOnce(i int, bare body.Body) []Bar { return c.bars(i, bare, true) }
+
+func (c *Check) bars(i int, bare body.Body, atOnce bool) []Bar {
+	touch, was := c.opt.Touch, c.box[i]
+	c.opt.Touch = 0
+	c.hold(int32(i), c.p.Zone(i).Around(bare))
+	defer func() {
+		c.letGo()
+		c.opt.Touch, c.box[i] = touch, was
+	}()
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.chooser(), atOnce: atOnce}
+	l.base, l.box = c.heldBody, c.box[i]
 	l.length = 2 * math.Hypot(l.base.Along.X, l.base.Along.Y)
 	for j := int32(0); j < int32(c.p.Zones()); j++ {
 		if !l.own(j) {
@@ -85,6 +93,92 @@ func (c *Check) Bars(i int, bare body.Body) []Bar {
 	return l.bars
 }
 
+// Laid is a zone, or a part of it, with the bare section where it is laid.
+type Laid struct {
+	Zone int
+	Bare body.Body
+}
+
+// Summed returns what a check would find of lengths added up along a run (rules that count over a length) were it laid as
+// given: its rows cut, each part at its level, sets as they slope. Found is one bar for each rule and thing, without heights.
+func (c *Check) Summed(parts []Laid) []Bar {
+	touch := c.opt.Touch
+	c.opt.Touch = 0
+	defer func() { c.opt.Touch = touch }()
+	r, h := &run{Check: c}, c.chooser()
+	own := func(j int32) bool {
+		return slices.ContainsFunc(parts, func(p Laid) bool {
+			return int32(p.Zone) == j || r.zone(j).Run() != "" && strings.EqualFold(r.zone(j).Run(), c.p.Zone(p.Zone).Run())
+		})
+	}
+	type sum struct {
+		rule    *Rule
+		by      int32
+		lengths map[int]float64 // of the rows that the rule is of: the parts below zero
+		ivs     map[int][]r1.Interval
+	}
+	sums := map[alongKey]*sum{}
+	var keys []alongKey
+	for k, part := range parts {
+		i := int32(part.Zone)
+		was := c.box[i]
+		c.hold(i, c.p.Zone(part.Zone).Around(part.Bare))
+		for j := int32(0); j < int32(c.p.Zones()); j++ {
+			if own(j) || r.zone(j).ByHeight {
+				continue
+			}
+			ch := h.of(r.trait(i), r.trait(j))
+			if c.box[i].apart(&c.box[j]) > ch.need {
+				continue
+			}
+			a, b := i, j
+			if r.zone(b).ID < r.zone(a).ID {
+				a, b = b, a
+			}
+			ch = h.of(r.trait(a), r.trait(b))
+			if !judge(r.full(a), r.full(b), ch, 0, false).crossed {
+				continue
+			}
+			out := &batch{}
+			r.crossing(out, ch, a, b)
+			for _, x := range out.crossed {
+				s := sums[x.key]
+				if s == nil {
+					s = &sum{x.rule, j, map[int]float64{}, map[int][]r1.Interval{}}
+					sums[x.key] = s
+					keys = append(keys, x.key)
+				}
+				of := int(x.of)
+				if x.of == i {
+					of = -k - 1
+				}
+				s.lengths[of] = lengthOf(r.full(x.of))
+				s.ivs[of] = append(s.ivs[of], r1.Interval{Lo: x.lo, Hi: x.hi})
+			}
+		}
+		c.letGo()
+		c.box[i] = was
+	}
+	slices.SortFunc(keys, func(a, b alongKey) int {
+		return cmp.Or(cmp.Compare(a.rule, b.rule), cmp.Compare(a.of, b.of), cmp.Compare(a.to, b.to))
+	})
+	var out []Bar
+	for _, k := range keys {
+		s := sums[k]
+		total := 0.0
+		for _, of := range slices.Sorted(maps.Keys(s.ivs)) {
+			total += covered(s.ivs[of], func(v r1.Interval) (float64, float64) { return v.Lo, v.Hi }) / 2 * s.lengths[of]
+		}
+		if total > s.rule.Over+void.Hair {
+			out = append(out, Bar{
+				By: r.zone(s.by).ID, Zone: int(s.by), Bay: -1, Lo: math.Inf(-1), Hi: math.Inf(1), Structure: r.structure(s.by),
+				Rule: s.rule.Name, Basis: s.rule.Basis, Asked: s.rule.Gap,
+			})
+		}
+	}
+	return out
+}
+
 func sign(d float64) int {
 	if d < 0 {
 		return -1
@@ -97,11 +191,11 @@ type lift struct {
 	*run
 	i      int32
 	h      *chooser
-	as     *void.Zone // the row with the body that is asked about
 	base   body.Body
 	box    box
 	length float64 // in plan
 	bars   []Bar
+	atOnce bool // rules that count over a length count at once
 	runs   map[string][]int32
 }
 
@@ -113,7 +207,7 @@ const fine = 1e-4
 
 func (l *lift) own(j int32) bool {
 	z, o := l.zone(l.i), l.zone(j)
-	return j == l.i || z.Run != "" && strings.EqualFold(z.Run, o.Run)
+	return j == l.i || z.Run() != "" && strings.EqualFold(z.Run(), o.Run())
 }
 
 // at returns the row shifted up by t.
@@ -123,7 +217,7 @@ func (l *lift) at(t float64) body.Body { return l.base.Shift(r3.Vector{Z: t}) }
 func (l *lift) against(j int32) {
 	z, o := l.zone(l.i), l.zone(j)
 	ch := l.h.of(l.trait(l.i), l.trait(j))
-	O := l.full[j]
+	O := l.full(j)
 	byHeight := z.ByHeight || o.ByHeight
 	if byHeight && (l.upright(l.i) || l.upright(j)) || z.ByHeight && o.ByHeight && z.Bay != o.Bay {
 		return
@@ -202,7 +296,7 @@ func (l *lift) rulesOf(ch *choice, j int32, O body.Body, byHeight bool) []ruled 
 		r.over = 0
 		if u := r.use(); u.valid && u.rule.Over > 0 {
 			r.over = u.rule.Over
-			if l.together(u, j, r.reach) {
+			if l.atOnce || l.together(u, j, r.reach) {
 				r.over = 0
 			}
 		}
@@ -233,19 +327,20 @@ func (l *lift) rulesOf(ch *choice, j int32, O body.Body, byHeight bool) []ruled 
 // together reports whether a rule that counts over a length may count over several rows of the row's run and of
 // j's, taken together, although each pair is short. Where only one pair is near, its own length decides.
 //
-// It looks at the plan alone, so at some heights it takes for near what is not: the bar is then the larger.
+// It looks at the plan alone, so at some heights it takes for near what is not: the bar is then the larger. A set is longer
+// along its slope than in the plan; what that adds Summed sees.
 func (l *lift) together(u use, j int32, reach float64) bool {
 	if l.runs == nil {
 		l.runs = map[string][]int32{}
 		for k := int32(0); k < int32(l.p.Zones()); k++ {
-			if z := l.zone(k); z.Run != "" && !z.ByHeight {
-				key := strings.ToLower(z.Run)
+			if z := l.zone(k); z.Run() != "" && !z.ByHeight {
+				key := strings.ToLower(z.Run())
 				l.runs[key] = append(l.runs[key], k)
 			}
 		}
 	}
 	rows := func(k int32) []int32 {
-		if run := l.zone(k).Run; run != "" {
+		if run := l.zone(k).Run(); run != "" {
 			return l.runs[strings.ToLower(run)]
 		}
 		return []int32{k}
@@ -257,7 +352,7 @@ func (l *lift) together(u use, j int32, reach float64) bool {
 	sum, pairs := 0.0, 0
 	for _, a := range mine {
 		for _, b := range others {
-			O, T := l.full[a], l.full[b]
+			O, T := l.full(a), l.full(b)
 			if !u.ofA {
 				O, T = T, O
 			}
@@ -420,7 +515,7 @@ func (l *lift) ways(bars []Bar, j int32) {
 		bars[k].Still = still
 	}
 	content := func(t float64) bool { return !l.found(j, t) }
-	seeds := []float64{0, l.full[j].Height().Center() - l.base.Height().Center()}
+	seeds := []float64{0, l.full(j).Height().Center() - l.base.Height().Center()}
 	for _, k := range l.openingsIn[j] {
 		o := &l.p.Openings[k]
 		mid := o.Centre.Z - l.base.Height().Center()
@@ -489,17 +584,16 @@ func (l *lift) ways(bars []Bar, j int32) {
 
 // found reports whether the check would find something between the row, shifted by t, and zone j.
 func (l *lift) found(j int32, t float64) bool {
-	had, box := l.full[l.i], l.Check.box[l.i]
-	l.full[l.i] = l.at(t)
-	l.Check.box[l.i] = boxOf(l.full[l.i])
-	defer func() { l.full[l.i], l.Check.box[l.i] = had, box }()
-	out := &batch{excused: map[string]int{}, warned: map[string][2]string{}}
+	had := l.heldBody
+	l.hold(l.i, l.at(t))
+	defer l.hold(l.i, had)
+	out := &batch{}
 	a, b := l.i, j
 	if l.zone(b).ID < l.zone(a).ID {
 		a, b = b, a
 	}
 	l.run.pair(out, l.h, a, b)
-	return len(out.findings) > 0
+	return len(out.hits)+len(out.findings) > 0
 }
 
 // ceilings adds the ceilings of the row's bays: nothing under their asked gap, nor under the tiles' room.
@@ -518,7 +612,7 @@ func (l *lift) ceilings() {
 			continue
 		}
 		lo := lowest(l.base, bay)
-		if hang, ok := l.p.Hang(l.as); ok {
+		if hang, ok := l.p.HangFrom(l.zone(l.i), l.base); ok {
 			lo = math.Min(lo, lowest(hang, bay))
 		}
 		b := Bar{
@@ -616,7 +710,7 @@ func (l *lift) oneSides() {
 		ch := l.h.of(l.trait(l.i), l.trait(j))
 		if u := ch.oneA; u.valid && u.gap > 0 && !z.Item && !z.Upright && l.planNear(j, u.gap) {
 			for side := range mine {
-				if b, ok := l.blocks(l.base, l.full[j], u, side, false); ok {
+				if b, ok := l.blocks(l.base, l.full(j), u, side, false); ok {
 					b.by = j
 					mine[side] = append(mine[side], b)
 				}
@@ -625,7 +719,7 @@ func (l *lift) oneSides() {
 		o := l.zone(j)
 		if u := ch.oneB; u.valid && u.gap > 0 && !o.Item && !o.Upright && l.planNear(j, u.gap) {
 			for side := range mine {
-				if b, ok := l.blocks(l.full[j], l.base, u, side, true); ok && l.blocked(j, 1-side) {
+				if b, ok := l.blocks(l.full(j), l.base, u, side, true); ok && l.blocked(j, 1-side) {
 					l.bars = append(l.bars, Bar{
 						By: o.ID, Zone: int(j), Bay: -1, From: b.from, To: b.to, Lo: b.iv.Lo, Hi: b.iv.Hi,
 						Rule: u.rule.Name, Basis: u.rule.Basis, Asked: u.gap, Side: cell.OneSide,
@@ -731,8 +825,8 @@ func (l *lift) blocked(j int32, side int) bool {
 		if !u.valid || u.gap <= 0 || l.Check.box[j].apart(&l.Check.box[k]) > u.gap {
 			continue
 		}
-		room := roomBeside(l.full[j], u.gap, way)
-		if body.SharedHeight(l.full[j], l.full[k]) > void.Hair && body.Meet(room, l.full[k]) && long(room, l.full[k], 0, u.rule.Over) {
+		room := roomBeside(l.full(j), u.gap, way)
+		if body.SharedHeight(l.full(j), l.full(k)) > void.Hair && body.Meet(room, l.full(k)) && long(room, l.full(k), 0, u.rule.Over) {
 			return true
 		}
 	}

@@ -40,7 +40,7 @@ func (c *Check) rank(i int32) float64 {
 		return orderUnknown // a surface light or an upright head moves like any small thing
 	case ch.Order == 0:
 		return orderUnknown
-	case ch.Order == orderLarge && z.Bare.Round && 2*z.Bare.W < largePipe-void.Hair:
+	case ch.Order == orderLarge && z.Bare().Round && 2*z.Bare().W < largePipe-void.Hair:
 		return orderSmall
 	}
 	return float64(ch.Order)
@@ -64,7 +64,7 @@ func (c *Check) givesWay(a, b int32) int32 {
 		}
 		return b
 	}
-	section := func(i int32) float64 { f := c.full[i]; return f.W * math.Max(f.H, f.W*b2f(f.Round)) }
+	section := func(i int32) float64 { f := c.full(i); return f.W * math.Max(f.H, f.W*b2f(f.Round)) }
 	if sa, sb := section(a), section(b); math.Abs(sa-sb) > void.Hair {
 		if sa < sb {
 			return a
@@ -135,9 +135,9 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 		bay := &c.p.Bays[j]
 		switch {
 		case dir.Z > 0.5:
-			room = math.Min(room, bay.Soffit-highest(c.full[m], bay))
+			room = math.Min(room, bay.Soffit-highest(c.full(m), bay))
 		case dir.Z < -0.5 && bay.HasCeiling:
-			lo := lowest(c.full[m], bay)
+			lo := lowest(c.full(m), bay)
 			if hang, ok := c.p.Hang(c.zone(m)); ok {
 				lo = math.Min(lo, lowest(hang, bay))
 			}

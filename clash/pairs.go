@@ -1,6 +1,7 @@
 package clash
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -16,74 +17,64 @@ import (
 	"voidline/void/cell"
 )
 
-// batch is what one batch of pairs came to.
+// batch is what one batch of pairs came to; words says that findings are wanted worded.
 type batch struct {
-	findings []Finding
-	holes    []Hole
-	sides    []sideBlock
-	excused  map[string]int
-	warned   map[string][2]string
-	serves   []int32 // zones that meet something set into the ceiling
-	crossed  []crossing
-	near     int
+	book
+	words bool
 }
 
 // pairs measures every near pair of zones.
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
-	got := map[int]*batch{}
-	total, err := r.candidates(ctx, func(k int, ps []pair) {
-		b := &batch{excused: map[string]int{}, warned: map[string][2]string{}}
-		h := r.chooser()
+	var got []*batch
+	total, err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
+		b := &batch{}
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
 			}
-			// By id, so that nothing hangs on the order of rows.
-			if r.zone(p.b).ID < r.zone(p.a).ID {
-				p.a, p.b = p.b, p.a
-			}
-			r.pair(b, h, p.a, p.b)
+			r.pairById(b, h, p.a, p.b)
 		}
-		b.near = len(ps)
 		mu.Lock()
+		if k >= len(got) {
+			got = append(got, make([]*batch, k+1-len(got))...)
+		}
 		got[k] = b
 		mu.Unlock()
 	})
 	if err != nil {
 		return err
 	}
-	r.warned, r.serves = map[string][2]string{}, map[int32]bool{}
-	for k := 0; k < total; k++ {
-		b, ok := got[k]
-		if !ok {
-			continue
+	hits := 0
+	for _, b := range got {
+		if b != nil {
+			hits += len(b.hits)
 		}
-		r.findings = append(r.findings, b.findings...)
-		r.holes = append(r.holes, b.holes...)
-		r.sides = append(r.sides, b.sides...)
-		r.near += b.near
-		r.crossed = append(r.crossed, b.crossed...)
-		for _, i := range b.serves {
-			r.serves[i] = true
-		}
-		for w, n := range b.excused {
-			r.excused[w] += n
-		}
-		for w, ids := range b.warned {
-			if old, ok := r.warned[w]; !ok || ids[0]+"\x00"+ids[1] < old[0]+"\x00"+old[1] {
-				r.warned[w] = ids
-			}
+	}
+	r.hits = slices.Grow(r.hits, hits)
+	for k := 0; k < min(total, len(got)); k++ {
+		if got[k] != nil {
+			r.take(&got[k].book)
+			got[k] = nil
 		}
 	}
 	return nil
+}
+
+// pairById measures a pair, the first by id first, so that nothing hangs on the order of rows.
+func (r *run) pairById(b *batch, h *chooser, x, y int32) {
+	if r.zone(y).ID < r.zone(x).ID {
+		x, y = y, x
+	}
+	r.pair(b, h, x, y)
+	b.measured++
 }
 
 // pair measures one pair and adds what comes of it to the batch.
 func (r *run) pair(out *batch, h *chooser, a, b int32) {
 	za, zb := r.zone(a), r.zone(b)
 	ch := h.of(r.trait(a), r.trait(b))
-	A, B := r.full[a], r.full[b]
+	A, B := r.full(a), r.full(b)
 	byHeight := za.ByHeight || zb.ByHeight
 	if byHeight && (r.upright(a) || r.upright(b)) {
 		return // a column or a wall at the bay's edge says nothing against a list of heights
@@ -95,26 +86,22 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 			return
 		}
 		if why := r.belong(a, b); why == sameRun || why == namedJoin {
-			out.excused[why]++
+			out.excuse(ofPair, why, a, b)
 			return
 		}
 	}
 	v := judge(A, B, ch, touch, byHeight)
 	if ch.warn != "" && !byHeight && body.Gap(A, B).MM < segregated && (long(A, B, segregated, laying) || long(B, A, segregated, laying)) {
-		ids := [2]string{za.ID, zb.ID}
-		slices.Sort(ids[:])
-		if old, ok := out.warned[ch.warn]; !ok || ids[0]+"\x00"+ids[1] < old[0]+"\x00"+old[1] {
-			out.warned[ch.warn] = ids
-		}
+		out.warned = append(out.warned, warning{a, b, ch.warn})
 	}
 	if len(r.rules.tiles) > 0 && za.Recessed != zb.Recessed && !byHeight {
-		s := a
+		s, o := a, b
 		if za.Recessed {
-			s = b
+			s, o = b, a
 		}
 		if why := r.belong(a, b); why != "" && !r.structure(s) {
 			if _, _, _, met := r.apart(a, b, why); met {
-				out.serves = append(out.serves, s)
+				out.serves = append(out.serves, serving{s, o})
 			}
 		}
 	}
@@ -150,7 +137,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 				rest = judge(x, y, ch, touch, false)
 			}
 			if !rest.any() {
-				out.excused[why]++
+				out.excuse(ofPair, why, a, b)
 				if r.spy != nil {
 					r.spy(a, b, why)
 				}
@@ -160,7 +147,11 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 			note = "beyond where the two meet"
 		}
 	}
-	out.findings = append(out.findings, r.finding(a, b, A, B, ch, &v, byHeight, note))
+	if out.words {
+		out.add(ofPair, a, b, alongKey{}, r.finding(a, b, A, B, ch, &v, byHeight, note))
+		return
+	}
+	out.hits = append(out.hits, r.brief(a, b, A, B, &v, byHeight))
 	r.sideBlocks(out, ch, a, b, A, B, byHeight)
 }
 
@@ -198,16 +189,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 		sw := swapped(ch)
 		ch = &sw
 	}
-	at := spot(A, B)
-	if byHeight {
-		// The place is the middle of the part of the bay that the row with a place takes.
-		row, bay := a, r.zone(b).Bay
-		if r.zone(a).ByHeight {
-			row, bay = b, r.zone(a).Bay
-		}
-		over := r.overBay(r.full[row], &r.p.Bays[bay])
-		at.X, at.Y = over.X, over.Y
-	}
+	at := r.spotOf(a, b, A, B, byHeight)
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)
 	m := r.givesWay(a, b)
@@ -250,25 +232,18 @@ func swapped(c *choice) choice {
 // zonesOf fills in who the two are.
 func (r *run) zonesOf(f *Finding, a, b int32) {
 	za, zb := r.zone(a), r.zone(b)
-	f.A, f.ATrade, f.ARow, f.ARun = za.ID, r.char(a).Trade, r.p.FileLine(za.At), za.Run
-	f.B, f.BTrade, f.BRow, f.BRun = &zb.ID, r.char(b).Trade, r.p.FileLine(zb.At), zb.Run
+	f.A, f.ATrade, f.ARow, f.ARun = za.ID, r.char(a).Trade, r.p.FileLine(za.At()), za.Run()
+	id := zb.ID // a copy: a finding outlives an edit of its zone
+	f.B, f.BTrade, f.BRow, f.BRun = &id, r.char(b).Trade, r.p.FileLine(zb.At()), zb.Run()
 	f.AKind, f.BKind = r.char(a).Kind, r.char(b).Kind
 	f.Storey = r.p.Storeys[za.Storey].Name
 }
 
 // place fills in where it is: the bay is that of the place, the first by name.
 func (r *run) place(f *Finding, at r3.Vector, zones ...int32) {
-	z := r.zone(zones[0])
-	f.At = r.spotAt(int(z.Storey), at)
-	for _, i := range zones {
-		if b, ok := r.bayAt(int(r.zone(i).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
-			label := r.p.Bays[b].Label
-			f.Bay = &label
-			return
-		}
-	}
-	if z.ByHeight {
-		label := r.p.Bays[z.Bay].Label
+	f.At = r.spotAt(int(r.zone(zones[0]).Storey), at)
+	if j, ok := r.bayOf(at, zones...); ok {
+		label := r.p.Bays[j].Label
 		f.Bay = &label
 	}
 }
@@ -287,7 +262,7 @@ func (c *Check) bayAt(storey int, at r2.Point) (int, bool) { return c.p.BayAt(st
 func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 	kind := r.char(w).Kind
 	wall := kind == "wall" || kind == "slab" || kind == "cavity barrier"
-	S, W := r.full[s], r.full[w]
+	S, W := r.full(s), r.full(w)
 	if os := r.openingsIn[w]; len(os) > 0 {
 		best, at, found, near := math.Inf(-1), int32(-1), false, false
 		for _, o := range os {
@@ -303,7 +278,7 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 		if found && best >= -void.Hair {
 			o := &r.p.Openings[at]
 			asked, rule := r.marginOf(s, w, o)
-			out.excused[madeWay]++
+			out.excuse(ofPair, madeWay, s, w)
 			if best < asked-void.Hair {
 				f := Finding{
 					Kind: Tight, Gap: math.Max(0, best), Asked: asked, Short: asked - math.Max(0, best), Side: cell.Around.String(),
@@ -315,7 +290,7 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 				r.zonesOf(&f, s, w)
 				r.place(&f, o.Centre, s, w)
 				f.GivesWay = r.zone(s).ID
-				out.findings = append(out.findings, f)
+				out.add(ofPair, s, w, alongKey{}, f)
 			}
 			return true, ""
 		}
@@ -341,11 +316,11 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 		return false, words
 	}
 	if kind == "slab" && r.openInSoffit(s, w) {
-		out.excused[madeWay]++
+		out.excuse(ofPair, madeWay, s, w)
 		return true, ""
 	}
 	if hole, ok := r.hole(s, w); ok && words == "" {
-		out.holes = append(out.holes, hole)
+		out.holes = append(out.holes, madeOf{s, w, hole})
 		return true, ""
 	}
 	return false, words
@@ -353,7 +328,7 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 
 // openInSoffit reports whether a soffit that slab w lies on has an opening that service s goes through.
 func (r *run) openInSoffit(s, w int32) bool {
-	under := r.full[w].Height().Lo
+	under := r.full(w).Height().Lo
 	for _, j := range r.zone(s).Bays() {
 		if math.Abs(r.p.Bays[j].Soffit-under) > meetEnds {
 			continue
@@ -419,7 +394,7 @@ func roomOf(o *void.Opening, s body.Body, a0, a1, u0, u1 float64) float64 {
 // hole returns the builder's work where service s goes right through wall or slab w: its axis comes
 // in at one face and out at the other.
 func (r *run) hole(s, w int32) (Hole, bool) {
-	S, W := r.full[s], r.full[w]
+	S, W := r.full(s), r.full(w)
 	zs, zw := r.zone(s), r.zone(w)
 	slab := r.char(w).Kind == "slab"
 	normal, across, rise := r3.Vector{X: W.Across.X, Y: W.Across.Y}, r3.Vector{X: -W.Across.Y, Y: W.Across.X}, up
@@ -453,7 +428,7 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 	if !okA || !okB {
 		return Hole{}, false
 	}
-	o := r.holeOf(s, zw.ID, r.p.FileLine(zw.At), mid, width.Length(), height.Length(), width.Center(), height.Center(), across, rise, slab)
+	o := r.holeOf(s, zw.ID, r.p.FileLine(zw.At()), mid, width.Length(), height.Length(), width.Center(), height.Center(), across, rise, slab)
 	if high := W.Height(); !slab {
 		switch {
 		case o.At.Z+o.Height/2 > high.Hi+void.Hair:
@@ -472,10 +447,10 @@ func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh flo
 	m := r.rules.opening.Gap
 	at := mid.Add(across.Mul(cw)).Add(rise.Mul(chh))
 	o := Hole{
-		Service: zs.ID, In: in, Row: r.p.FileLine(zs.At), InRow: inRow, Storey: r.p.Storeys[zs.Storey].Name,
+		Service: zs.ID, In: in, Row: r.p.FileLine(zs.At()), InRow: inRow, Storey: r.p.Storeys[zs.Storey].Name,
 		At: r.spotAt(int(zs.Storey), at), Width: w + 2*m, Height: h + 2*m, Margin: m,
 	}
-	if r.full[s].Round && math.Max(w, h) < 1.05*math.Min(w, h) {
+	if r.full(s).Round && math.Max(w, h) < 1.05*math.Min(w, h) {
 		// A core is drilled round, and large enough for a pipe that falls.
 		o.Round = true
 		o.Width = math.Max(w, h) + 2*m
@@ -547,23 +522,16 @@ func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byH
 }
 
 // oneSides turns the blocks along both sides of a row into one finding a row.
-func (r *run) oneSides() {
-	slices.SortFunc(r.sides, func(x, y sideBlock) int {
-		if x.of != y.of {
-			return int(x.of) - int(y.of)
-		}
-		if d := x.gap - y.gap; d < 0 {
-			return -1
-		} else if d > 0 {
-			return 1
-		}
-		return strings.Compare(r.zone(x.by).ID, r.zone(y.by).ID)
+func (r *run) oneSides(blocks []sideBlock) {
+	slices.SortFunc(blocks, func(x, y sideBlock) int {
+		return cmp.Or(cmp.Compare(x.of, y.of), cmp.Compare(x.gap, y.gap), strings.Compare(r.zone(x.by).ID, r.zone(y.by).ID),
+			cmp.Compare(x.lo, y.lo), cmp.Compare(x.hi, y.hi))
 	})
-	for at := 0; at < len(r.sides); {
+	for at := 0; at < len(blocks); {
 		end := at
 		var nearest [2]*sideBlock // right, left
-		for end < len(r.sides) && r.sides[end].of == r.sides[at].of {
-			s := &r.sides[end]
+		for end < len(blocks) && blocks[end].of == blocks[at].of {
+			s := &blocks[end]
 			k := 0
 			if s.left {
 				k = 1
@@ -573,7 +541,7 @@ func (r *run) oneSides() {
 			}
 			end++
 		}
-		blocked := r.sides[at:end]
+		blocked := blocks[at:end]
 		at = end
 		if nearest[0] == nil || nearest[1] == nil || !r.closed(blocked, false) || !r.closed(blocked, true) {
 			continue
@@ -593,20 +561,20 @@ func (r *run) oneSides() {
 		f.Note = fmt.Sprintf("%s leaves %.0f on the %s, %s leaves %.0f on the %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), word,
 			r.zone(other.by).ID, math.Floor(other.gap+0.05), away)
 		r.zonesOf(&f, better.of, better.by)
-		r.place(&f, spot(r.full[better.of], r.full[better.by]), better.of, better.by)
+		r.place(&f, spot(r.full(better.of), r.full(better.by)), better.of, better.by)
 		m := r.givesWay(better.of, better.by)
 		f.GivesWay = r.zone(m).ID
 		if _, held := r.zone(m).Holds(); !held && (m != better.of || better.gap+other.gap >= better.asked-void.Hair) {
 			dir := away
 			if m == better.by {
 				// The other moves away: the side as seen along its own row.
-				dir = seenFrom(r.full[better.of], r.full[better.by], word)
+				dir = seenFrom(r.full(better.of), r.full(better.by), word)
 			}
 			if dir != "" {
 				f.Moves = []Move{{r.zone(m).ID, dir, f.Short}}
 			}
 		}
-		r.findings = append(r.findings, f)
+		r.add(ofSide, better.of, better.by, alongKey{}, f)
 	}
 }
 
@@ -623,7 +591,7 @@ func (r *run) closed(blocks []sideBlock, left bool) bool {
 		return false
 	}
 	sum := covered(on, func(b sideBlock) (float64, float64) { return b.lo, b.hi })
-	return sum/2*lengthOf(r.full[on[0].of]) > on[0].rule.Over+void.Hair
+	return sum/2*lengthOf(r.full(on[0].of)) > on[0].rule.Over+void.Hair
 }
 
 // seenFrom turns a side of o into the same direction seen along m, "" where the two are not

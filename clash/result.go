@@ -2,13 +2,13 @@ package clash
 
 import (
 	"cmp"
-	"crypto/sha256"
-	"encoding/base32"
-	"encoding/binary"
+	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"voidline/void"
 	"voidline/void/cell"
@@ -29,69 +29,49 @@ var cautions = []string{
 // Cautions returns the cautions with which every report ends.
 func Cautions() []string { return slices.Clone(cautions) }
 
-var idLetters = base32.NewEncoding("abcdefghijklmnopqrstuvwxyz234567").WithPadding(base32.NoPadding)
-
-// FindingID returns the id of a finding: 60 bits, 12 base-32 letters, over the two identities in sorted order,
-// and for access its kind of access.
-func FindingID(a, b, access string) string {
-	if b < a {
-		a, b = b, a
-	}
-	h := sha256.New()
-	for _, s := range []string{a, b, access} {
-		var n [8]byte
-		binary.BigEndian.PutUint64(n[:], uint64(len(s)))
-		h.Write(n[:])
-		h.Write([]byte(s))
-	}
-	sum := h.Sum(nil)
-	return idLetters.EncodeToString(sum)[:12]
+// Answer is what was found: the counts, and findings that are worded as they are read.
+type Answer struct {
+	r    *run
+	head Result
+	hits []hit // in order
+	told []relationGroup
 }
 
-// result sorts, names and counts what the run gathered, and applies the filters.
-func (r *run) result() *Result {
+// answer sorts and counts what was measured, and applies the filters.
+func (r *run) answer() *Answer {
 	p := r.p
-	res := &Result{
-		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Excused: r.excused, Cautions: Cautions(),
+	a := &Answer{r: r, head: Result{
+		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Excused: map[string]int{}, Cautions: Cautions(),
 		Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
-		Checked: Checked{
-			Storeys: len(p.Storeys), Bays: len(p.Bays), Zones: p.Zones(), ByTrade: map[string]int{},
-			Rules: len(r.rules.rules), Pairs: r.near,
-		},
-	}
-	for i := range p.Zones() {
-		res.Checked.ByTrade[r.char(int32(i)).Trade]++
-	}
-	for i := range r.findings {
-		f := &r.findings[i]
-		b := ""
-		if f.B != nil {
-			b = *f.B
-		}
-		kind := ""
-		if f.Kind == Access {
-			kind, _, _ = strings.Cut(f.Rule, " of ")
-			kind, _, _ = strings.Cut(kind, " to ")
-		}
-		f.ID = FindingID(strings.ToLower(f.A), strings.ToLower(b), kind)
-		f.round()
-	}
-	r.merge()
-	for i := range r.findings {
-		if f := &r.findings[i]; r.wants(f) {
-			res.Findings = append(res.Findings, *f)
+		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.rules), Pairs: r.measured},
+	}}
+	res := &a.head
+	chars := make([]int, p.Characters())
+	for _, k := range r.charAt {
+		if k >= 0 {
+			chars[k]++
+			res.Checked.Zones++
 		}
 	}
-	order := map[string]int{}
-	for i := range p.Storeys {
-		order[p.Storeys[i].Name] = i
+	for k, n := range chars {
+		if n > 0 {
+			res.Checked.ByTrade[p.Character(int32(k)).Trade] += n
+		}
 	}
-	slices.SortFunc(res.Findings, func(a, b Finding) int { return compare(&a, &b, order) })
-	problems := map[[4]string]bool{}
-	for i := range res.Findings {
-		f := &res.Findings[i]
-		switch f.Kind {
+	var excused [len(whys)]int
+	for i := range r.excused {
+		excused[r.excused[i].why]++
+	}
+	for k, n := range excused {
+		if n > 0 {
+			res.Excused[whys[k]] = n
+		}
+	}
+	r.bringUp()
+	a.hits = r.order
+	for i := range a.hits {
+		switch kinds[a.hits[i].kind] {
 		case Overlap:
 			res.Counts.Overlap++
 		case Tight:
@@ -99,42 +79,368 @@ func (r *run) result() *Result {
 		case Access:
 			res.Counts.Access++
 		}
-		problems[f.problem()] = true
 	}
-	res.Problems = len(problems)
-	for _, h := range r.holes {
+	res.Problems = r.countProblems()
+	for _, h := range r.buildersWork() {
 		if r.wantsAt(h.Bay, r.tradeOf(h.Service), "") {
 			res.BuildersWork = append(res.BuildersWork, h)
 		}
 	}
 	slices.SortFunc(res.BuildersWork, func(a, b Hole) int {
-		if c := strings.Compare(a.In, b.In); c != 0 {
-			return c
-		}
-		return strings.Compare(a.Service, b.Service)
+		return cmp.Or(strings.Compare(a.In, b.In), strings.Compare(a.Service, b.Service), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
 	})
-	for _, t := range r.protected {
-		if r.wantsAt(t.Bay, t.ofTrade, t.fromTrade) {
-			res.ToBeProtected = append(res.ToBeProtected, t.Protection)
+	r.bringGroupsUp()
+	a.told = r.groups
+	if len(r.opt.Bays)+len(r.opt.Trades) > 0 {
+		a.told = chosen(a.told, func(g *relationGroup) bool {
+			return r.wantsAt(r.protection(g).Bay, r.char(g.of).Trade, r.char(g.from).Trade)
+		})
+	}
+	a.notes()
+	return a
+}
+
+// before is the order of findings: by storey, by bay (those outside every bay last), worst first.
+func (r *run) before(rank []int32) func(x, y *hit) int {
+	place := func(h *hit) int32 {
+		if h.bay == noBay {
+			return math.MaxInt32
+		}
+		return rank[h.bay]
+	}
+	return func(x, y *hit) int {
+		return cmp.Or(cmp.Compare(x.storey, y.storey), cmp.Compare(place(x), place(y)), cmp.Compare(x.kind, y.kind), cmp.Compare(y.short, x.short),
+			cmp.Compare(x.id, y.id))
+	}
+}
+
+// bringUp puts the findings that pass the filters in their order, and counts the problems that they come to. Where
+// they were in order before, only those that came or went since are looked at.
+//
+// Those of one id become one: the worst stays and names the rest. A pair may come of a rule between the two, of hand
+// room along one of them, and of more than one storey's bays.
+func (r *run) bringUp() {
+	first := r.problems == nil
+	var hits []hit
+	if first {
+		if hits = r.hits; !r.opt.Once {
+			hits = slices.Grow(slices.Clone(hits), len(r.findings))
+		}
+		for _, f := range r.findings {
+			hits = append(hits, f.brief(r))
+		}
+		r.problems = map[problem]int32{}
+	} else {
+		hits = chosen(r.hits, func(x *hit) bool { return r.touched[x.id] })
+		for _, f := range r.findings {
+			if h := f.brief(r); r.touched[h.id] {
+				hits = append(hits, h)
+			}
+		}
+		r.order = slices.DeleteFunc(slices.Clone(r.order), func(x hit) bool {
+			if !r.touched[x.id] {
+				return false
+			}
+			k := x.problem()
+			if r.problems[k]--; r.problems[k] == 0 {
+				delete(r.problems, k)
+			}
+			return true
+		})
+	}
+	r.touched = map[uint64]bool{}
+	sortParallel(hits, r.workers(), func(x, y *hit) int {
+		return cmp.Or(cmp.Compare(x.id, y.id), cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
+	})
+	h := r.chooser()
+	n := 0
+	for i := 0; i < len(hits); {
+		j := i + 1
+		for j < len(hits) && hits[j].id == hits[i].id {
+			j++
+		}
+		one := hits[i]
+		if j > i+1 {
+			var fs []Finding
+			for k := i; k < j; k++ {
+				fs = append(fs, r.word(h, &hits[k]))
+			}
+			f := merge(fs)
+			one = r.briefOf(&f)
+		}
+		i = j
+		if r.wants(&one) {
+			hits[n] = one
+			n++
 		}
 	}
+	hits = hits[:n]
+	before := r.before(r.ranks())
+	sortParallel(hits, r.workers(), before)
+	for i := range hits {
+		hits[i].p, hits[i].q = r.partiesOf(&hits[i])
+	}
+	if r.opt.Once {
+		r.order, r.hits = hits, nil
+		return
+	}
+	for i := range hits {
+		r.problems[hits[i].problem()]++
+	}
+	if first {
+		r.order = hits
+		return
+	}
+	for _, x := range hits {
+		k, _ := slices.BinarySearchFunc(r.order, &x, func(y hit, x *hit) int { return before(&y, x) })
+		r.order = slices.Insert(r.order, k, x)
+	}
+}
+
+// word returns the finding of a hit in words.
+func (r *run) word(h *chooser, x *hit) Finding {
+	if x.f != nil {
+		return *x.f
+	}
+	b := batch{words: true}
+	r.pair(&b, h, x.a, x.b)
+	return b.findings[0].f
+}
+
+// countProblems returns how many problems the findings come to.
+func (r *run) countProblems() int {
+	if !r.opt.Once {
+		return len(r.problems)
+	}
+	all := make([]problem, len(r.order))
+	for i := range r.order {
+		all[i] = r.order[i].problem()
+	}
+	sortParallel(all, r.workers(), func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
+	return len(slices.Compact(all))
+}
+
+// problem is what people count: findings of one run against one run in a bay are one.
+type problem [4]int32
+
+func (x *hit) problem() problem { return problem{min(x.p, x.q), max(x.p, x.q), x.storey, x.bay} }
+
+// partiesOf returns the two that a finding is between: runs, or rows without one.
+func (r *run) partiesOf(x *hit) (p, q int32) {
+	if x.f == nil {
+		p, q = r.party(x.a), r.party(x.b)
+	} else {
+		of := func(run, trade, id string) int32 {
+			if run != "" {
+				return r.named(partyName{run, trade})
+			}
+			if i, ok := r.p.ZoneByID(id); ok {
+				return int32(i)
+			}
+			return r.named(partyName{trade: "id " + id})
+		}
+		f := x.f
+		p = of(f.ARun, f.ATrade, f.A)
+		q = r.named(partyName{})
+		if f.B != nil {
+			q = of(f.BRun, f.BTrade, *f.B)
+		}
+	}
+	return p, q
+}
+
+// partyName is a run of a trade.
+type partyName struct{ run, trade string }
+
+// party returns a number that is the same for all rows of a run of one trade; of a row without a run its own.
+func (c *Check) party(i int32) int32 {
+	if z := c.zone(i); z.Run() != "" {
+		return c.named(partyName{z.Run(), c.char(i).Trade})
+	}
+	return i
+}
+
+func (c *Check) named(n partyName) int32 {
+	k, ok := c.parties[n]
+	if !ok {
+		if c.parties == nil {
+			c.parties = map[partyName]int32{}
+		}
+		k = -1 - int32(len(c.parties))
+		c.parties[n] = k
+	}
+	return k
+}
+
+// notes gathers what is told about the input and the check.
+func (a *Answer) notes() {
+	r, p, res := a.r, a.r.p, &a.head
 	for _, n := range p.Told {
 		res.Unchecked = append(res.Unchecked, Note{Zone: n.Zone, Bay: n.Bay, Row: p.FileLine(n.Row), Text: n.Text})
 	}
-	res.Unchecked = append(res.Unchecked, r.notes...)
+	unknown := map[string]int{}
+	for i := range r.book.notes {
+		if n := &r.book.notes[i]; n.of == ofReach {
+			unknown[n.Bay]++
+		} else {
+			res.Unchecked = append(res.Unchecked, n.Note)
+		}
+	}
+	r.bayNotes(&res.Unchecked)
+	r.reachNotes(&res.Unchecked, unknown)
 	slices.SortFunc(res.Unchecked, func(a, b Note) int {
 		return cmp.Or(void.Natural(a.Bay, b.Bay), void.Natural(a.Zone, b.Zone), strings.Compare(a.Text, b.Text))
 	})
-	var warned []string
-	for w := range r.warned {
-		warned = append(warned, w)
+	warned := map[string][2]string{}
+	for _, w := range r.warned {
+		ids := [2]string{r.zone(w.a).ID, r.zone(w.b).ID}
+		slices.Sort(ids[:])
+		if old, ok := warned[w.text]; !ok || slices.Compare(ids[:], old[:]) < 0 {
+			warned[w.text] = ids
+		}
 	}
-	slices.Sort(warned)
-	for _, w := range warned {
-		ids := r.warned[w]
+	for _, w := range slices.Sorted(maps.Keys(warned)) {
+		ids := warned[w]
 		res.Unchecked = append(res.Unchecked, Note{Zone: ids[0], Text: fmt.Sprintf("%s (first met between %s and %s)", w, ids[0], ids[1])})
 	}
-	return res
+}
+
+// Head returns the answer without its findings and without what is to be protected: counts, builder's work and
+// everything else.
+func (a *Answer) Head() *Result { h := a.head; return &h }
+
+// Len returns the number of findings.
+func (a *Answer) Len() int { return len(a.hits) }
+
+// wordedBatch is how many findings are worded at a time for a reader.
+const wordedBatch = 1 << 10
+
+// Findings calls each with the findings in their order, worded as they are read, in lists of no promised length; it ends
+// early with the error that each returns, or the context's.
+func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error {
+	return stream(ctx, a.r.Check, len(a.hits), func(h *chooser, k int) Finding { return a.r.word(h, &a.hits[k]) }, each)
+}
+
+// ToBeProtected calls each with the relations that are told, like Findings.
+func (a *Answer) ToBeProtected(ctx context.Context, each func([]Protection) error) error {
+	return stream(ctx, a.r.Check, len(a.told), func(_ *chooser, k int) Protection { return a.r.protection(&a.told[k]) }, each)
+}
+
+// stream makes n things, several goroutines at a time, and gives them in order.
+func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *chooser, k int) T, each func([]T) error) error {
+	workers := c.workers()
+	room := make([]T, min(n, workers*wordedBatch))
+	hs := make([]*chooser, workers)
+	for from := 0; from < n; from += len(room) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		list := room[:min(len(room), n-from)]
+		var wg sync.WaitGroup
+		for w := range workers {
+			lo, hi := w*len(list)/workers, (w+1)*len(list)/workers
+			if lo == hi {
+				continue
+			}
+			wg.Go(func() {
+				if hs[w] == nil {
+					hs[w] = c.chooser()
+				}
+				for k := lo; k < hi && (k%64 != 0 || ctx.Err() == nil); k++ {
+					list[k] = make1(hs[w], from+k)
+				}
+			})
+		}
+		wg.Wait()
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		c.progress(Words, from+len(list), n)
+		if err := each(list); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Result returns the whole answer, worded. It is not to be changed while the check is asked again.
+func (a *Answer) Result(ctx context.Context) (*Result, error) {
+	res := a.Head()
+	res.Findings = make([]Finding, 0, len(a.hits))
+	if err := a.Findings(ctx, func(fs []Finding) error { res.Findings = append(res.Findings, fs...); return nil }); err != nil {
+		return nil, err
+	}
+	res.ToBeProtected = make([]Protection, 0, len(a.told))
+	if err := a.ToBeProtected(ctx, func(ps []Protection) error { res.ToBeProtected = append(res.ToBeProtected, ps...); return nil }); err != nil {
+		return nil, err
+	}
+	// What was worded is kept: after an edit most of it is told again.
+	for k := range a.hits {
+		a.hits[k].f = &res.Findings[k]
+	}
+	for k := range a.told {
+		a.told[k].words = &res.ToBeProtected[k]
+	}
+	return res, nil
+}
+
+// Worst returns the answer with no more than most findings, the worst, in words; how many were held back stands
+// in Held. Counts are those of all.
+func (a *Answer) Worst(ctx context.Context, most int) (*Result, error) {
+	if len(a.hits) <= most {
+		return a.Result(ctx)
+	}
+	hits := slices.Clone(a.hits)
+	sortParallel(hits, a.r.workers(), func(x, y *hit) int {
+		return cmp.Or(cmp.Compare(x.kind, y.kind), cmp.Compare(y.short, x.short), cmp.Compare(x.id, y.id))
+	})
+	hits = slices.Clone(hits[:most])
+	sortParallel(hits, a.r.workers(), a.r.before(a.r.ranks()))
+	some := *a
+	some.hits = hits
+	some.head.Held = len(a.hits) - most
+	return some.Result(ctx)
+}
+
+// ranks returns the place of each bay in the order of their labels.
+func (c *Check) ranks() []int32 {
+	if c.bayRank == nil {
+		at := make([]int32, len(c.p.Bays))
+		for i := range at {
+			at[i] = int32(i)
+		}
+		sortParallel(at, c.workers(), func(a, b *int32) int {
+			return cmp.Or(void.Natural(c.p.Bays[*a].Label, c.p.Bays[*b].Label), cmp.Compare(*a, *b))
+		})
+		c.bayRank = make([]int32, len(at))
+		for k, j := range at {
+			c.bayRank[j] = int32(k)
+			if k > 0 && void.Natural(c.p.Bays[at[k-1]].Label, c.p.Bays[j].Label) == 0 {
+				c.bayRank[j] = c.bayRank[at[k-1]]
+			}
+		}
+	}
+	return c.bayRank
+}
+
+// bayNamed returns the bay of a label.
+func (c *Check) bayNamed(label string) int32 {
+	if c.bayLabel == nil {
+		c.bayLabel = make(map[string]int32, len(c.p.Bays))
+		for i := range c.p.Bays {
+			c.bayLabel[c.p.Bays[i].Label] = int32(i)
+		}
+	}
+	if j, ok := c.bayLabel[label]; ok {
+		return j
+	}
+	return noBay
+}
+
+// storeyNamed returns the storey of a name.
+func (c *Check) storeyNamed(name string) (int, bool) {
+	j := slices.IndexFunc(c.p.Storeys, func(s void.Storey) bool { return s.Name == name })
+	return j, j >= 0
 }
 
 // problem returns what makes findings one problem: run against run in one bay.
@@ -163,65 +469,33 @@ func (f *Finding) problem() [4]string {
 // against one run in a bay.
 func (f *Finding) Problem() string { p := f.problem(); return strings.Join(p[:], "\x00") }
 
-// merge makes one finding of those of one id: the worst stays and names the rest. A pair may come of a
-// rule between the two, of hand room along one of them, and of more than one storey's bays.
-func (r *run) merge() {
-	slices.SortStableFunc(r.findings, func(a, b Finding) int {
-		if c := strings.Compare(a.ID, b.ID); c != 0 {
-			return c
-		}
-		if a.Kind != b.Kind {
-			return severity(a.Kind) - severity(b.Kind)
-		}
-		switch {
-		case a.Short > b.Short:
-			return -1
-		case a.Short < b.Short:
-			return 1
-		}
-		return strings.Compare(a.Rule+a.A, b.Rule+b.A)
+// merge makes one finding of those of one id: the worst stays and names the rest.
+func merge(fs []Finding) Finding {
+	slices.SortStableFunc(fs, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(severity(a.Kind), severity(b.Kind)), cmp.Compare(b.Short, a.Short), strings.Compare(a.Rule+a.A, b.Rule+b.A),
+			strings.Compare(a.Note, b.Note))
 	})
-	out := r.findings[:0]
-	for i := range r.findings {
-		f := r.findings[i]
-		if n := len(out); n > 0 && out[n-1].ID == f.ID {
-			w := &out[n-1]
-			more := append([]Also{{Rule: f.Rule, Side: f.Side, Gap: f.Gap, Asked: f.Asked, Short: f.Short, Basis: f.Basis}}, f.Also...)
-			if f.A != w.A {
-				for k := range more {
-					more[k].Side = turned(more[k].Side) // as seen from the other
-				}
+	w := fs[0]
+	w.Also, w.Moves = slices.Clone(w.Also), slices.Clone(w.Moves)
+	for _, f := range fs[1:] {
+		more := append([]Also{{Rule: f.Rule, Side: f.Side, Gap: f.Gap, Asked: f.Asked, Short: f.Short, Basis: f.Basis}}, f.Also...)
+		if f.A != w.A {
+			for k := range more {
+				more[k].Side = turned(more[k].Side) // as seen from the other
 			}
-			w.Also = append(w.Also, more...)
-			if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == "ceiling" || w.AKind == "ceiling") {
-				// A ceiling asks by the greatest: what is in it must rise clear of it and of what its tiles ask.
-				w.Short = tenth(w.Short + f.Asked - w.Asked)
-				w.Asked = f.Asked
-				for k := range w.Moves {
-					w.Moves[k].By = w.Short
-				}
-			}
-			continue
 		}
-		out = append(out, f)
-	}
-	r.findings = out
-	for i := range r.findings {
-		f := &r.findings[i]
-		slices.SortStableFunc(f.Also, func(a, b Also) int {
-			if c := strings.Compare(a.Rule, b.Rule); c != 0 {
-				return c
+		w.Also = append(w.Also, more...)
+		if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == "ceiling" || w.AKind == "ceiling") {
+			// A ceiling asks by the greatest: what is in it must rise clear of it and of what its tiles ask.
+			w.Short = tenth(w.Short + f.Asked - w.Asked)
+			w.Asked = f.Asked
+			for k := range w.Moves {
+				w.Moves[k].By = w.Short
 			}
-			return strings.Compare(a.Side, b.Side)
-		})
-		f.Also = slices.CompactFunc(f.Also, func(a, b Also) bool { return a == b })
-		if f.Also == nil {
-			f.Also = []Also{}
-		}
-		if f.Moves == nil {
-			f.Moves = []Move{}
 		}
 	}
+	w.finish()
+	return w
 }
 
 // swap tells a finding from the other of its two.
@@ -256,39 +530,10 @@ func severity(k Kind) int {
 	return 2
 }
 
-// compare orders findings: by storey, by bay (those outside every bay last), worst first.
-func compare(a, b *Finding, storey map[string]int) int {
-	if c := storey[a.Storey] - storey[b.Storey]; c != 0 {
-		return c
-	}
-	if (a.Bay == nil) != (b.Bay == nil) {
-		if a.Bay == nil {
-			return 1
-		}
-		return -1
-	}
-	if a.Bay != nil {
-		if c := void.Natural(*a.Bay, *b.Bay); c != 0 {
-			return c
-		}
-	}
-	if c := severity(a.Kind) - severity(b.Kind); c != 0 {
-		return c
-	}
-	switch {
-	case a.Short > b.Short:
-		return -1
-	case a.Short < b.Short:
-		return 1
-	}
-	return strings.Compare(a.ID, b.ID)
-}
-
 // round takes every length to the nearest 0.1 mm, and never to a negative zero.
 func (f *Finding) round() {
-	for _, v := range []*float64{&f.At.X, &f.At.Y, &f.At.Z, &f.At.Level, &f.Gap, &f.Asked, &f.Short} {
-		*v = tenth(*v)
-	}
+	f.At.round()
+	f.Gap, f.Asked, f.Short = tenth(f.Gap), tenth(f.Asked), tenth(f.Short)
 	if f.Depth != nil {
 		f.Depth.Vertical = tenth(f.Depth.Vertical)
 		if f.Depth.Sideways != nil {
@@ -305,6 +550,8 @@ func (f *Finding) round() {
 		f.Moves[i].By = math.Ceil(f.Moves[i].By*10-0.01) / 10
 	}
 }
+
+func (s *Spot) round() { s.X, s.Y, s.Z, s.Level = tenth(s.X), tenth(s.Y), tenth(s.Z), tenth(s.Level) }
 
 func tenth(v float64) float64 {
 	r := math.Round(v*10) / 10
@@ -335,14 +582,24 @@ func Issues(ps []void.Problem) []Issue {
 }
 
 // wants reports whether a finding passes the filters.
-func (r *run) wants(f *Finding) bool {
-	if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, f.Kind) {
+func (r *run) wants(x *hit) bool {
+	if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, kinds[x.kind]) {
 		return false
 	}
-	if r.opt.Firm && f.Kind == Access && f.Basis == string(Practice) {
+	if r.opt.Firm && x.reach {
 		return false
 	}
-	return r.wantsAt(f.Bay, f.ATrade, f.BTrade)
+	if len(r.opt.Bays)+len(r.opt.Trades) == 0 {
+		return true
+	}
+	var bay *string
+	if x.bay != noBay {
+		bay = &r.p.Bays[x.bay].Label
+	}
+	if x.f == nil {
+		return r.wantsAt(bay, r.char(x.a).Trade, r.char(x.b).Trade)
+	}
+	return r.wantsAt(bay, x.f.ATrade, x.f.BTrade)
 }
 
 func (r *run) wantsAt(bay *string, a, b string) bool {

@@ -2,6 +2,7 @@ package clash
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"voidline/void"
@@ -15,6 +16,7 @@ const (
 	ruleTiles   = "tile lift-out"
 	ruleOpening = "room round a service in an opening"
 	ruleReach   = "reach from a hatch"
+	ruleSupport = "supports at the usual spacing"
 )
 
 const (
@@ -103,6 +105,12 @@ func BuiltIn() []Rule {
 			Why:    "what must be reached over a ceiling that does not lift out wants a hatch whose middle is no further away than an arm reaches",
 			Source: noSource,
 		},
+		Rule{
+			Name: ruleSupport, Of: "any", To: "any", Side: cell.Around, Gap: 0, Basis: Practice,
+			Why: "rods and channels take room and want something to hang from; until somebody sets them out they are taken to stand at the usual " +
+				"spacing, the first within 300 of an end or a corner",
+			Source: noSource,
+		},
 	)
 	return rules
 }
@@ -112,7 +120,7 @@ const wordTiles = "tiles"
 
 // special reports whether a built-in rule is asked for by name and takes no part in the choice by words.
 func (r *Rule) special() bool {
-	return r.Of == wordTiles || r.Of == "tile" || r.Row == "" && (r.Name == ruleOpening || r.Name == ruleReach)
+	return r.Of == wordTiles || r.Of == "tile" || r.Row == "" && (r.Name == ruleOpening || r.Name == ruleReach || r.Name == ruleSupport)
 }
 
 // target is what one end of a rule names.
@@ -197,18 +205,22 @@ type ruleSet struct {
 	tiles    []int // rules of the tiles
 	opening  Rule
 	reach    Rule
+	support  *Rule // nil where supports are not checked
 	warnings []void.Problem
+	problems []void.Problem // those that it added to the project's
 }
 
 // newRuleSet reads a project's rows and puts them before the built-in rules. firm leaves out what
 // rests on practice.
 func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 	s := &ruleSet{}
+	had := len(p.Problems)
 	for i := range p.Gaps {
 		if r, ok := s.fromRow(p, &p.Gaps[i]); ok {
 			s.rules = append(s.rules, r)
 		}
 	}
+	s.problems = slices.Clone(p.Problems[had:])
 	s.rules = append(s.rules, builtIn...)
 	kept := s.rules[:0]
 	for _, r := range s.rules {
@@ -225,6 +237,9 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 			s.opening = *r
 		case r.Row == "" && r.Name == ruleReach:
 			s.reach = *r
+		case r.Row == "" && r.Name == ruleSupport:
+			s.support = &Rule{}
+			*s.support = *r
 		case r.Of == wordTiles || r.Of == "tile":
 			s.tiles = append(s.tiles, i)
 		}

@@ -40,6 +40,9 @@ type grid struct {
 	grow  float64
 }
 
+// gone reports whether a box is that of no zone.
+func (b *box) gone() bool { return b.lo[0] > b.hi[0] }
+
 // span returns the first and the last tile of a grown box along axis k.
 func (g *grid) span(b *box, k int) (int, int) {
 	at := func(v float64) int { return min(max(int((v-g.lo[k])/g.size[k]), 0), g.n[k]-1) }
@@ -57,11 +60,17 @@ func lay(boxes []box, grow float64) *grid {
 	if len(boxes) == 0 {
 		return g
 	}
-	lo, hi := boxes[0].lo, boxes[0].hi
+	lo, hi := nowhere.lo, nowhere.hi
 	for i := range boxes {
+		if boxes[i].gone() {
+			continue
+		}
 		for k := range 3 {
 			lo[k], hi[k] = math.Min(lo[k], boxes[i].lo[k]), math.Max(hi[k], boxes[i].hi[k])
 		}
+	}
+	if lo[0] > hi[0] {
+		return g
 	}
 	tiles := 1.0
 	for {
@@ -81,6 +90,9 @@ func lay(boxes []box, grow float64) *grid {
 	g.start = make([]int32, int(tiles)+1)
 	each := func(put func(tile int, zone int32)) {
 		for i := range boxes {
+			if boxes[i].gone() {
+				continue
+			}
 			x0, x1 := g.span(&boxes[i], 0)
 			y0, y1 := g.span(&boxes[i], 1)
 			z0, z1 := g.span(&boxes[i], 2)
@@ -122,8 +134,8 @@ func lay(boxes []box, grow float64) *grid {
 
 // candidates calls each with the near pairs of every batch, from several goroutines at once; batches
 // are numbered so that the caller can put their answers in order.
-func (c *Check) candidates(ctx context.Context, each func(batch int, pairs []pair)) (batches int, err error) {
-	g := lay(c.box, c.widest()/2)
+func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int, pairs []pair)) (batches int, err error) {
+	g := c.laid(0)
 	if err := ctx.Err(); err != nil {
 		return 0, err
 	}
@@ -157,8 +169,9 @@ func (c *Check) candidates(ctx context.Context, each func(batch int, pairs []pai
 					pairs = c.longPairs(h, g, job-jobs, pairs)
 				}
 				if len(pairs) > 0 {
-					each(job, pairs)
+					each(h, job, pairs)
 				}
+				c.progress(Pairs, job+1, total)
 			}
 		})
 	}
@@ -241,14 +254,87 @@ func ordered(a, b int32) pair {
 
 // wanted reports whether a rule, or an overlap, can come of the pair.
 func (c *Check) wanted(h *chooser, a, b int32) bool {
-	if c.structure(a) && c.structure(b) {
+	return c.box[a].apart(&c.box[b]) <= h.need(c.traitAt[a], c.traitAt[b])
+}
+
+// needOf returns how near two traits must be for something to come of them: not at all for structure and structure.
+func (c *Check) needOf(a, b int32, ch *choice) float64 {
+	ta, tb := &c.traits[a], &c.traits[b]
+	if ta.built && tb.built {
+		return math.Inf(-1)
+	}
+	if len(c.rules.tiles) > 0 && ta.recessed != tb.recessed {
+		return max(ch.need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
+	}
+	return ch.need
+}
+
+// laid returns the grid that the zones lie in, laid when first asked for and again when more than so many zones have
+// moved.
+func (c *Check) laid(strays int) *grid {
+	if c.grid == nil || len(c.strays) > strays {
+		c.grid = lay(c.box, c.widest()/2)
+		c.strays, c.stray = nil, map[int32]bool{}
+	}
+	return c.grid
+}
+
+// straysMost is how many zones may have moved before the grid is laid anew: each search looks at all of them.
+const straysMost = 256
+
+// strayed notes that a zone is not where the grid has it.
+func (c *Check) strayed(i int32) {
+	if c.grid != nil && !c.stray[i] {
+		c.stray[i] = true
+		c.strays = append(c.strays, i)
+	}
+}
+
+// near visits every zone whose box is no further than by from b along any axis, each once; in no promised order. The
+// grid must be laid.
+func (c *Check) near(b box, by float64, visit func(i int32)) {
+	c.some(b, by, func(i int32) bool { visit(i); return false })
+}
+
+// some is near, but ends when test says true; it says whether that was so.
+func (c *Check) some(b box, by float64, test func(i int32) bool) bool {
+	g := c.grid
+	for _, i := range g.long {
+		if c.box[i].apart(&b) <= by && !c.stray[i] && test(i) {
+			return true
+		}
+	}
+	for _, i := range c.strays {
+		if c.box[i].apart(&b) <= by && test(i) {
+			return true
+		}
+	}
+	if len(g.zones) == 0 {
 		return false
 	}
-	need := h.of(c.trait(a), c.trait(b)).need
-	if len(c.rules.tiles) > 0 && c.zone(a).Recessed != c.zone(b).Recessed {
-		need = max(need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
+	var from, to [3]int
+	for k := range 3 {
+		at := func(v float64) int { return int(min(max((v-g.lo[k])/g.size[k], 0), float64(g.n[k]-1))) }
+		from[k], to[k] = at(b.lo[k]-by), at(b.hi[k]+by)
 	}
-	return c.box[a].apart(&c.box[b]) <= need
+	for z := from[2]; z <= to[2]; z++ {
+		for y := from[1]; y <= to[1]; y++ {
+			row := (z*g.n[1] + y) * g.n[0]
+			for x := from[0]; x <= to[0]; x++ {
+				for _, i := range g.zones[g.start[row+x]:g.start[row+x+1]] {
+					B := &c.box[i]
+					if B.apart(&b) > by || len(c.stray) > 0 && c.stray[i] {
+						continue
+					}
+					// Told in the first tile that both lie in.
+					if max(from[0], g.low(B.lo[0], 0)) == x && max(from[1], g.low(B.lo[1], 1)) == y && max(from[2], g.low(B.lo[2], 2)) == z && test(i) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
 }
 
 // widest returns the largest gap that any pair of traits can ask.

@@ -38,16 +38,16 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 		if !ok {
 			return
 		}
-		if _, cut := body.Cut(c.full[i], across); cut {
+		if _, cut := body.Cut(c.full(int32(i)), across); cut {
 			x += weight
 		}
-		if _, cut := body.Cut(c.full[i], along); cut {
+		if _, cut := body.Cut(c.full(int32(i)), along); cut {
 			y += weight
 		}
 		if c.p.Zone(i).Item {
 			return
 		}
-		a := c.full[i].Along
+		a := c.full(int32(i)).Along
 		if n := a.Norm(); n > 0 {
 			x += weight * math.Abs(a.X) / n
 			y += weight * math.Abs(a.Y) / n
@@ -124,7 +124,7 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 	if !okA || !okB {
 		return Distance{}, false
 	}
-	a, b := c.full[i], c.full[j]
+	a, b := c.full(int32(i)), c.full(int32(j))
 	if f.Kind == Overlap || f.Side == "above" || f.Side == "below" {
 		alo, ahi, okA := over(a, at)
 		blo, bhi, okB := over(b, at)

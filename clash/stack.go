@@ -71,10 +71,10 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 		if int(z.Storey) != b.Storey {
 			continue
 		}
-		if z.ByHeight && int(z.Bay) != bay {
+		if z.ByHeight && int(z.Bay) != bay || c.char(i).Entry.Mark {
 			continue
 		}
-		lo, hi, ok := over(c.full[i], at)
+		lo, hi, ok := over(c.full(i), at)
 		if !ok || lo > b.Soffit+void.Hair && c.structure(i) {
 			continue
 		}
@@ -83,7 +83,7 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 		if z.Grow > 0 {
 			what += fmt.Sprintf(", %.0f round it", z.Grow)
 		}
-		row := p.FileLine(z.At)
+		row := p.FileLine(z.At())
 		mids = append(mids, piece{Layer{Kind: ZoneLayer, Name: z.ID, Trade: ch.Trade, What: what, Row: row, Top: hi - ffl, Bottom: lo - ffl}, i})
 		if hang, ok := p.Hang(z); ok {
 			if hlo, hhi, ok := over(hang, at); ok {

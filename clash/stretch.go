@@ -21,7 +21,7 @@ func square(b *body.Body) bool {
 // further than g from b: one interval, for both are convex. ok is false where there is none.
 //
 // The distance of a cut from b is convex in the station, so from a station that is near enough each end
-// of the interval is found by halving.
+// of the interval is found by tangents and halving.
 func stretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
 	n2 := l.Along.Norm2()
 	if square(&l) && square(&b) && n2 > 0 {
@@ -34,22 +34,34 @@ func stretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
 	if n2 == 0 {
 		return -1, 1, true
 	}
-	near := func(s float64) bool { return body.Gap(body.Slice(l, s), b).MM <= g }
+	at := func(s float64) body.Measure { return body.Gap(body.Slice(l, s), b) }
 	seed := math.Max(-1, math.Min(1, m.A.Sub(l.Centre).Dot(l.Along)/n2))
-	if !near(seed) {
+	if at(seed).MM > g {
 		return seed, seed, true // no more than a hair long
 	}
+	fine := void.Hair / 10 / math.Sqrt(n2)
 	edge := func(end float64) float64 {
-		if near(end) {
+		d := at(end)
+		if d.MM <= g {
 			return end
 		}
+		// The tangent at the far side of the bracket comes down on the end from outside; halving where that is slow.
 		in, out := seed, end
-		for i := 0; i < 60 && math.Abs(out-in)*math.Sqrt(n2) > void.Hair/10; i++ {
-			mid := (in + out) / 2
-			if near(mid) {
-				in = mid
+		way := math.Copysign(fine, out-in)
+		beyond := false // just beyond in, to close the bracket
+		for i := 0; i < 100 && math.Abs(out-in) > fine*1.01; i++ {
+			t := (in + out) / 2
+			if slope := -d.Dir.Dot(l.Along); beyond {
+				t = in + way
+			} else if i%4 != 3 && slope*way > 0 {
+				if u := out - (d.MM-g)/slope - way/2; (u-in)*(out-u) > 0 {
+					t = u
+				}
+			}
+			if x := at(t); x.MM <= g {
+				in, beyond = t, !beyond
 			} else {
-				out = mid
+				out, d, beyond = t, x, false
 			}
 		}
 		return in

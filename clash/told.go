@@ -19,42 +19,42 @@ const (
 	stripsMost = 64
 )
 
-// relations gathers what is told, not measured: what runs over what, once for each pair of runs.
-type relations struct {
-	*run
-	h     *chooser
-	got   map[relation]*Protection
-	first map[relation][2]int32 // the first pair of rows by id
+// relation is one pair of rows of which a rule tells what is over what.
+type relation struct {
+	of, from           int32
+	ofParty, fromParty int32 // set when the relation is taken into the book
+	rule               *Rule
 }
 
-// protection is a Protection with the trades of the two, for the filter by trade.
-type protection struct {
-	Protection
-	ofTrade, fromTrade string
-}
-
-type relation struct{ of, from, ofTrade, fromTrade string }
-
-// told gathers relations that are told: wet above electrical.
-//
-// Zones that may stand in such a relation are of few kinds (cables, wet services). They are cut into strips
-// of plan, storey by storey, and each strip is swept along x; a pair counts in the strip that holds the
-// low edge of what the two share.
-func (r *run) told(ctx context.Context) error {
+// tells says of each trait whether a rule that is told, not measured, may speak of it.
+func (c *Check) tells() []bool {
 	var rules []int
-	for k := range r.rules.rules {
-		if r.rules.rules[k].Told {
+	for k := range c.rules.rules {
+		if c.rules.rules[k].Told {
 			rules = append(rules, k)
 		}
 	}
 	if len(rules) == 0 {
 		return nil
 	}
-	concerned := make([]bool, len(r.traits))
-	for t := range r.traits {
+	concerned := make([]bool, len(c.traits))
+	for t := range c.traits {
 		for _, k := range rules {
-			concerned[t] = concerned[t] || meets(r.rules.of[k], r.traits[t].c) >= 0 || meets(r.rules.to[k], r.traits[t].c) >= 0
+			concerned[t] = concerned[t] || !c.traits[t].built && (meets(c.rules.of[k], c.traits[t].c) >= 0 || meets(c.rules.to[k], c.traits[t].c) >= 0)
 		}
+	}
+	return concerned
+}
+
+// relations gathers what is told: wet above electrical.
+//
+// Zones that may stand in such a relation are of few kinds (cables, wet services). They are cut into strips
+// of plan, storey by storey, and each strip is swept along x; a pair counts in the strip that holds the
+// low edge of what the two share.
+func (r *run) relations(ctx context.Context) error {
+	concerned := r.tells()
+	if concerned == nil {
+		return nil
 	}
 	type strip struct {
 		storey int32
@@ -65,7 +65,7 @@ func (r *run) told(ctx context.Context) error {
 	var keys []strip
 	low := func(y float64) int { return int(math.Floor(y / toldStrip)) }
 	for i := range int32(r.p.Zones()) {
-		if r.structure(i) || !concerned[r.trait(i)] {
+		if r.box[i].gone() || !concerned[r.trait(i)] {
 			continue
 		}
 		s, from, to := r.zone(i).Storey, low(r.box[i].lo[1]), low(r.box[i].hi[1])
@@ -81,71 +81,70 @@ func (r *run) told(ctx context.Context) error {
 			strips[k] = append(strips[k], i)
 		}
 	}
-	g := &relations{run: r, h: r.chooser(), got: map[relation]*Protection{}, first: map[relation][2]int32{}}
-	for _, k := range keys {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		list := strips[k]
-		slices.SortFunc(list, func(a, b int32) int { return cmp.Or(cmp.Compare(r.box[a].lo[0], r.box[b].lo[0]), int(a-b)) })
-		for x, a := range list {
-			for _, b := range list[x+1:] {
-				if r.box[b].lo[0] >= r.box[a].hi[0] {
-					break
+	if err := r.gatherBy(ctx, len(keys), 4, func(out *book, h *chooser, from, to int) {
+		for _, k := range keys[from:to] {
+			list := strips[k]
+			slices.SortFunc(list, func(a, b int32) int { return cmp.Or(cmp.Compare(r.box[a].lo[0], r.box[b].lo[0]), cmp.Compare(a, b)) })
+			for x, a := range list {
+				if x%64 == 0 && ctx.Err() != nil {
+					return
 				}
-				if low(math.Max(r.box[a].lo[1], r.box[b].lo[1])) == k.at {
-					g.meet(a, b)
+				for _, b := range list[x+1:] {
+					if r.box[b].lo[0] >= r.box[a].hi[0] {
+						break
+					}
+					if low(math.Max(r.box[a].lo[1], r.box[b].lo[1])) == k.at {
+						r.relate(out, h, a, b)
+					}
+				}
+				for _, b := range wide[k.storey] {
+					if low(math.Max(r.box[a].lo[1], r.box[b].lo[1])) == k.at {
+						r.relate(out, h, a, b)
+					}
 				}
 			}
-			for _, b := range wide[k.storey] {
-				if low(math.Max(r.box[a].lo[1], r.box[b].lo[1])) == k.at {
-					g.meet(a, b)
-				}
-			}
 		}
+	}); err != nil {
+		return err
 	}
+	h, out := r.chooser(), &book{}
 	for _, list := range wide {
 		for x, a := range list {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
 			for _, b := range list[x+1:] {
-				g.meet(a, b)
+				r.relate(out, h, a, b)
 			}
 		}
 	}
-	for k, pr := range g.got {
-		of, from := g.first[k][0], g.first[k][1]
-		pr.OfRow, pr.Row = r.p.FileLine(r.zone(of).At), r.p.FileLine(r.zone(from).At)
-		at := middle(r.box[of], r.box[from])
-		pr.At = r.spotAt(int(r.zone(of).Storey), at)
-		if b, ok := r.bayAt(int(r.zone(of).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
-			label := r.p.Bays[b].Label
-			pr.Bay = &label
-		}
-		r.protected = append(r.protected, protection{*pr, k.ofTrade, k.fromTrade})
-	}
-	slices.SortFunc(r.protected, func(a, b protection) int {
-		return cmp.Or(cmp.Compare(a.Of, b.Of), cmp.Compare(a.From, b.From), cmp.Compare(a.OfRow, b.OfRow), cmp.Compare(a.Row, b.Row))
-	})
+	r.take(out)
 	return nil
 }
 
-// meet adds the relation of two zones where one runs over the other and a rule tells it.
-func (g *relations) meet(a, b int32) {
-	A, B := &g.box[a], &g.box[b]
+// relate adds the relation of two zones of one storey where one runs over the other and a rule tells it.
+func (r *run) relate(out *book, h *chooser, a, b int32) {
+	A, B := &r.box[a], &r.box[b]
 	if B.lo[0] >= A.hi[0] || A.lo[0] >= B.hi[0] || B.lo[1] >= A.hi[1] || A.lo[1] >= B.hi[1] {
 		return
 	}
-	if g.zone(b).ID < g.zone(a).ID {
-		a, b = b, a
-	}
-	za, zb := g.zone(a), g.zone(b)
-	ch := g.h.of(g.trait(a), g.trait(b))
-	if !ch.toldOver.valid && !ch.toldUnder.valid || za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
+	ch := h.of(r.trait(a), r.trait(b))
+	if !ch.toldOver.valid && !ch.toldUnder.valid {
 		return
 	}
-	if body.PlanOverlap(g.full[a], g.full[b]) <= g.opt.Touch+void.Hair {
+	za, zb := r.zone(a), r.zone(b)
+	if zb.ID < za.ID {
+		a, b, za, zb = b, a, zb, za
+		ch = h.of(r.trait(a), r.trait(b))
+	}
+	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
 		return
 	}
-	span, ok := body.Span(g.full[a], g.full[b], up)
+	fa, fb := r.full(a), r.full(b)
+	if body.PlanOverlap(fa, fb) <= r.opt.Touch+void.Hair {
+		return
+	}
+	span, ok := body.Span(fa, fb, up)
 	if !ok {
 		return
 	}
@@ -156,27 +155,97 @@ func (g *relations) meet(a, b int32) {
 	if !u.valid {
 		return
 	}
-	of, from := a, b
 	if !u.ofA {
-		of, from = b, a
+		a, b = b, a
 	}
-	k := relation{runOrID(g.zone(of)), runOrID(g.zone(from)), g.char(of).Trade, g.char(from).Trade}
-	pr, ok := g.got[k]
-	if !ok {
-		pr = &Protection{Of: k.of, From: k.from, Rule: u.rule.Name, Basis: string(u.rule.Basis)}
-		g.got[k] = pr
-		g.first[k] = [2]int32{of, from}
+	out.told = append(out.told, relation{of: a, from: b, rule: u.rule})
+}
+
+// relationGroup is what is told of two runs, once: the first pair of rows stands for all.
+type relationGroup struct {
+	relation
+	pairs int32
+	words *Protection // nil until it is worded
+}
+
+// bringGroupsUp puts the relations in order, once for each pair of runs. Where they were in order before, only those that
+// came or went since are looked at.
+func (r *run) bringGroupsUp() {
+	var of []relation
+	if !r.grouped {
+		of, r.groups = r.told, nil
+	} else if len(r.related) == 0 {
+		return
+	} else {
+		touched := func(t *relation) bool { return r.related[[2]int32{t.ofParty, t.fromParty}] }
+		of = chosen(r.told, touched)
+		r.groups = slices.DeleteFunc(slices.Clone(r.groups), func(g relationGroup) bool { return touched(&g.relation) })
 	}
-	pr.Pairs++
-	f := g.first[k]
-	if cmp.Or(void.Natural(g.zone(of).ID, g.zone(f[0]).ID), void.Natural(g.zone(from).ID, g.zone(f[1]).ID)) < 0 {
-		g.first[k] = [2]int32{of, from}
+	r.related = map[[2]int32]bool{}
+	first := func(x, y *relation) bool {
+		return cmp.Or(void.Natural(r.zone(x.of).ID, r.zone(y.of).ID), void.Natural(r.zone(x.from).ID, r.zone(y.from).ID)) < 0
+	}
+	var gs []relationGroup
+	at := map[[2]int32]int{}
+	for i := range of {
+		t := &of[i]
+		if t.ofParty >= 0 && t.fromParty >= 0 {
+			gs = append(gs, relationGroup{relation: *t, pairs: 1})
+			continue
+		}
+		k := [2]int32{t.ofParty, t.fromParty}
+		j, ok := at[k]
+		if !ok {
+			at[k] = len(gs)
+			gs = append(gs, relationGroup{relation: *t, pairs: 1})
+			continue
+		}
+		gs[j].pairs++
+		if first(t, &gs[j].relation) {
+			gs[j].relation = *t
+		}
+	}
+	name := func(i int32) string { return runOrID(r.zone(i)) }
+	before := func(a, b *relationGroup) int {
+		if c := cmp.Or(cmp.Compare(name(a.of), name(b.of)), cmp.Compare(name(a.from), name(b.from))); c != 0 {
+			return c
+		}
+		row := func(i int32) string { return r.p.FileLine(r.zone(i).At()) }
+		return cmp.Or(cmp.Compare(row(a.of), row(b.of)), cmp.Compare(row(a.from), row(b.from)))
+	}
+	sortParallel(gs, r.workers(), before)
+	if !r.grouped {
+		r.groups, r.grouped = gs, true
+		return
+	}
+	for i := range gs {
+		k, _ := slices.BinarySearchFunc(r.groups, &gs[i], func(y relationGroup, x *relationGroup) int { return before(&y, x) })
+		r.groups = slices.Insert(r.groups, k, gs[i])
 	}
 }
 
+// protection words a group.
+func (r *run) protection(g *relationGroup) Protection {
+	if g.words != nil {
+		return *g.words
+	}
+	of, from := r.zone(g.of), r.zone(g.from)
+	pr := Protection{
+		Of: runOrID(of), From: runOrID(from), OfRow: r.p.FileLine(of.At()), Row: r.p.FileLine(from.At()),
+		Pairs: int(g.pairs), Rule: g.rule.Name, Basis: string(g.rule.Basis),
+	}
+	at := middle(r.box[g.of], r.box[g.from])
+	pr.At = r.spotAt(int(of.Storey), at)
+	pr.At.round()
+	if b, ok := r.bayAt(int(of.Storey), r2.Point{X: at.X, Y: at.Y}); ok {
+		pr.Bay = &r.p.Bays[b].Label
+	}
+	return pr
+}
+
 func runOrID(z *void.Zone) string {
-	if z.Run != "" {
-		return z.Run
+	if z.Run() != "" {
+		return z.Run()
 	}
 	return z.ID
 }

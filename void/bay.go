@@ -15,43 +15,93 @@ import (
 // resolveBays works out plan, soffit, ceiling and build-up of each bay. Soffit and ceiling may be given
 // by each other; a circle is a problem.
 func (p *Project) resolveBays() {
-	p.Bays, p.bayOf = nil, map[bayKey]int{}
-	for i := range p.rows.bays {
-		r := &p.rows.bays[i]
-		b, ok := p.resolveBay(r)
+	p.bayNamed, p.labelled = map[string]int32{}, nil
+	found := make([]Bay, 0, p.rows.bays.n)
+	for i := range p.rows.bays.n {
+		r := p.bayRow(i)
+		b, ok := p.resolveBay(&r)
 		if !ok {
 			p.lost("bays")
 			continue
 		}
-		k := bayKey{b.Storey, fold(b.Name)}
-		if j, there := p.bayOf[k]; there {
-			p.problem(r.At, "bay", fmt.Sprintf("bay %q is there already, in line %d", b.Name, p.Bays[j].Row.Line), "one row a bay of a storey", "")
+		b.row = int32(i)
+		name := fold(b.Name)
+		first, named := p.bayNamed[name]
+		j := first
+		for named && j >= 0 && found[j].Storey != b.Storey {
+			j = found[j].next
+		}
+		if named && j >= 0 {
+			p.problem(r.At, "bay", fmt.Sprintf("bay %q is there already, in line %d", b.Name, found[j].Row.Line), "one row a bay of a storey", "")
 			p.lost("bays")
 			continue
 		}
-		p.bayOf[k] = len(p.Bays)
-		p.Bays = append(p.Bays, b)
+		if b.next = -1; named {
+			b.next = first
+		}
+		p.bayNamed[name] = int32(len(found))
+		found = append(found, b)
 	}
-	slices.SortStableFunc(p.Bays, func(a, b Bay) int { return cmp.Or(a.Storey-b.Storey, Natural(a.Name, b.Name)) })
-	for i := range p.Bays {
-		p.bayOf[bayKey{p.Bays[i].Storey, fold(p.Bays[i].Name)}] = i
+	order := make([]int32, len(found))
+	for i := range order {
+		order[i] = int32(i)
 	}
-	uses := map[string]int{}
-	for i := range p.Bays {
-		uses[fold(p.Bays[i].Name)]++
-	}
-	for i := range p.Bays {
+	slices.SortStableFunc(order, func(i, j int32) int {
+		a, b := &found[i], &found[j]
+		return cmp.Or(a.Storey-b.Storey, Natural(a.Name, b.Name))
+	})
+	p.Bays = make([]Bay, len(found))
+	clear(p.bayNamed)
+	for i := len(order) - 1; i >= 0; i-- { // so that bays of a name come from the lowest storey up
 		b := &p.Bays[i]
-		b.Label = b.Name
-		if uses[fold(b.Name)] > 1 {
-			b.Label = b.Name + ", " + p.Storeys[b.Storey].Name
+		*b = found[order[i]]
+		name := fold(b.Name)
+		b.next = -1
+		if j, there := p.bayNamed[name]; there {
+			b.next = j
+		}
+		p.bayNamed[name] = int32(i)
+	}
+	for _, i := range p.bayNamed {
+		several := p.Bays[i].next >= 0
+		for ; i >= 0; i = p.Bays[i].next {
+			b := &p.Bays[i]
+			if b.Label = b.Name; several {
+				b.Label = b.Name + ", " + p.Storeys[b.Storey].Name
+			}
 		}
 	}
-	p.bayTiles = make([]tiles, len(p.Storeys))
+	byStorey := make([][]int32, len(p.Storeys))
 	for i := range p.Bays {
-		p.bayTiles[p.Bays[i].Storey].add(p.Bays[i].Plan, int32(i))
+		s := p.Bays[i].Storey
+		byStorey[s] = append(byStorey[s], int32(i))
+	}
+	p.bayTiles = make([]tiles, len(p.Storeys))
+	for s := range byStorey {
+		p.bayTiles[s] = lay(byStorey[s], func(i int32) r2.Rect { return p.Bays[i].Plan })
 	}
 	p.tellOverBays()
+}
+
+// bay returns the index of a storey's bay by its name.
+func (p *Project) bay(storey int, name string) (int, bool) {
+	i, ok := p.bayNamed[fold(name)]
+	for ok && i >= 0 && p.Bays[i].Storey != storey {
+		i = p.Bays[i].next
+	}
+	return int(i), ok && i >= 0
+}
+
+// bayLabelled returns the index of a bay by its folded label.
+func (p *Project) bayLabelled(label string) (int32, bool) {
+	if p.labelled == nil {
+		p.labelled = make(map[string]int32, len(p.Bays))
+		for i := range p.Bays {
+			p.labelled[fold(p.Bays[i].Label)] = int32(i)
+		}
+	}
+	i, ok := p.labelled[label]
+	return i, ok
 }
 
 // tellOverBays tells, once, that bays of a storey lie over each other: a zone there meets the ceilings of
@@ -74,12 +124,15 @@ func (p *Project) tellOverBays() {
 		}
 	}
 	if pairs > 0 {
-		p.Told = append(p.Told, Note{Row: at, Text: fmt.Sprintf("bays lie over each other in plan (%s first, %d pairs in all): what lies there is checked against each of their ceilings", first, pairs)})
+		by := p.by
+		defer func() { p.by = by }()
+		p.by = teller{part: byOver}
+		p.note(Note{Row: at, Text: fmt.Sprintf("bays lie over each other in plan (%s first, %d pairs in all): what lies there is checked against each of their ceilings", first, pairs)})
 	}
 }
 
 func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
-	b := Bay{Name: r.Bay.Text, BuildUp: -1, Row: r.At, written: *r}
+	b := Bay{Name: r.Bay.Text, BuildUp: -1, Row: r.At}
 	ok := true
 	bad := func(column, what, want, hint string) {
 		p.problem(r.At, column, what, want, hint)

@@ -1,166 +1,756 @@
 package void
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
+
+	"github.com/golang/geo/r2"
 
 	"voidline/void/cell"
 )
 
-// Row returns a zone's row as it was written, cell by cell in canonical spelling; sizes come back as
-// one size cell of plain numbers.
-func (p *Project) Row(i int) ZoneRow {
-	z := p.Zone(i)
-	c := p.Character(z.Char)
-	w := &z.written
-	word := func(s string) cell.Word { return cell.Word{Text: s} }
-	length := func(v float64) cell.Length {
-		l := cell.Length{MM: v}
-		if v != 0 {
-			l.Text = l.String()
-		}
-		return l
-	}
-	flag := func(on bool) cell.Flag {
-		if on {
-			return cell.Flag{Text: "yes", On: true}
-		}
-		return cell.Flag{Text: "no"}
-	}
-	place := func(q packedPlace) cell.Place {
-		pl := cell.Place{Line: p.wordAt(q.line), MM: q.mm}
-		if q.set() {
-			pl.Text = "set"
-			pl.Text = pl.String()
-		}
-		return pl
-	}
-	r := ZoneRow{
-		At: z.At, ID: word(z.ID), Trade: word(c.Trade), Service: word(c.Service), Kind: word(c.Kind),
-		Storey: word(p.words[w.storey]), Bay: word(p.words[w.bay]), X1: place(w.x1), Y1: place(w.y1), X2: place(w.x2), Y2: place(w.y2),
-		Size: cell.Size{Form: w.form, A: w.a, B: w.b, C: w.c}, Joint: length(w.joint), Top: length(z.Top), Level: w.level(z.Upright), Fall: cell.Fall{Slope: w.fall},
-		Hanger: word(p.words[w.hanger]), Run: word(z.Run), Recessed: flag(z.Recessed), Reach: flag(z.Reach), Class: word(c.Class),
-	}
-	r.Size.Text, r.Level.Text = "set", "set"
-	r.Size.Text, r.Level.Text = r.Size.String(), r.Level.String()
-	if w.fall != 0 {
-		r.Fall.Text = "set"
-		r.Fall.Text = r.Fall.String()
-	}
-	if z.Cover != 0 {
-		r.Insulation = cell.Covering{Text: "set", MM: z.Cover, OverJoint: w.overJoint}
-		r.Insulation.Text = r.Insulation.String()
-	}
-	if w.face != cell.Unsaid {
-		r.Face = cell.Face{Text: w.face.String(), Is: w.face}
-	}
-	if c.Circuits != 0 {
-		r.Circuits = cell.Number{Text: fmt.Sprint(c.Circuits), Value: c.Circuits}
-	}
-	if x := z.rare; x != nil {
-		r.Frame, r.Tier, r.GUID, r.Note = word(x.frame), word(x.tier), word(x.guid), word(x.note)
-		r.Joins = cell.Names{List: x.joins}
-		if len(x.joins) > 0 {
-			r.Joins.Text = "set"
-			r.Joins.Text = r.Joins.String()
-		}
-		if x.rank != 0 {
-			r.Rank = cell.Number{Text: fmt.Sprint(x.rank), Value: x.rank}
-		}
-		r.Tolerance = length(x.tolerance)
-		switch {
-		case x.holdsLevel && x.holdsPlace:
-			r.Holds = word("both")
-		case x.holdsLevel:
-			r.Holds = word("level")
-		case x.holdsPlace:
-			r.Holds = word("place")
-		}
-	}
-	return r
+// Change is what an edit did to the resolved project.
+type Change struct {
+	Zones []int // zones added, removed or changed (by index), ascending
+	Bays  []int // bays whose plan, soffit, ceiling or build-up changed, ascending
+	// Openings, Spaces, Rules: openings, access spaces or gap rows were resolved anew and differ.
+	Openings, Spaces, Rules bool
+	All                     bool // everything is to be taken as changed (storeys, grid, the list of bays)
 }
 
 // Edit changes one cell of one zone (column by its canonical name, text as a person would type it into
-// the table), resolves again what depends on it and returns the indices of the zones that changed,
-// ascending. Where the text will not do, nothing changes and the problem comes back.
-func (p *Project) Edit(zone, column, text string) ([]int, *Problem) {
+// the table), resolves again what hangs on it and says what changed: the zone itself, rows that hang on a beam that
+// it is, openings in it and the room to reach it. Where the text will not do, or what hangs on the zone could not be
+// worked out any more, nothing changes and the problem comes back.
+//
+// The first edit of a project may take longer than those after it.
+func (p *Project) Edit(zone, column, text string) (Change, *Problem) {
 	i, ok := p.ZoneByID(zone)
 	if !ok {
-		return nil, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
-	}
-	row := p.Row(i)
-	fault, ok := setCell(&row, column, text)
-	if !ok || column == "id" {
-		pr := p.say(row.At, "", fmt.Sprintf("no column %q to edit", column), "a column of the zone tables other than id", "")
-		return nil, &pr
-	}
-	if fault != nil {
-		pr := p.say(row.At, column, fault.What, fault.Want, fault.Hint)
-		return nil, &pr
+		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
 	}
 	z := p.Zone(i)
-	old := *z
-	before := make([]Zone, p.zones.n)
-	for k := range before {
-		before[k] = *p.Zone(k)
+	row := p.written(z)
+	if column == "id" {
+		column = ""
 	}
-	had := len(p.Problems)
-	p.settle()
-	if p.fill(z, p.Files[row.At.File], &row) {
-		p.Resolve()
+	if pr := p.setCell(&row, row.At, column, text, "a column of the zone tables other than id"); pr != nil {
+		return Change{}, pr
 	}
-	if len(p.Problems) > had || p.zones.n != len(before) {
-		pr := p.say(row.At, column, "will not do", "", "")
-		if len(p.Problems) > had {
-			pr = p.Problems[len(p.Problems)-1]
-		}
-		// Put everything back as it was; what resolved then resolves again.
-		p.zones = zoneList{}
-		p.zoneOf = map[string]int32{}
-		for k := range before {
-			*p.zones.add() = before[k]
-			p.zoneOf[fold(before[k].ID)] = int32(k)
-		}
-		*p.Zone(i) = old
-		p.Problems = p.Problems[:had]
-		p.Resolve()
-		return nil, &pr
+	sized(&row, column, &z.said)
+	e := p.edit(row.At, column)
+	now, ok := e.fill(p.raws[z.raw].file, &row)
+	if ok && e.redo(int32(i), &now) && e.follow() {
+		return e.done()
 	}
-	var changed []int
-	for k := range before {
-		if !before[k].same(p.Zone(k)) {
-			changed = append(changed, k)
-		}
-	}
-	return changed, nil
+	return e.refuse()
 }
 
-// setCell puts text into the cell of a column; ok is false where there is no such column.
-func setCell(row *ZoneRow, column, text string) (fault *cell.Fault, ok bool) {
+// Add adds a row to a trade's table, as AddZone does before Resolve, and says what changed. Where the row will not
+// do, nothing changes and the problem comes back. A row that stands in no file has the line 0; the file still says
+// which table it belongs to.
+func (p *Project) Add(file string, r *ZoneRow) (Change, *Problem) {
+	row := *r
+	e := p.edit(row.At, "")
+	k := slices.Index(p.Files, file)
+	if k < 0 {
+		k = len(p.Files)
+		p.Files = append(slices.Clip(p.Files), file)
+	}
+	row.At.File = int32(k)
+	e.at.File = int32(k)
+	now, ok := e.fill(file, &row)
+	if !ok {
+		return e.refuse()
+	}
+	n := int32(p.zones.n)
+	*p.zones.add() = Zone{ID: now.ID, alike: now.alike, in: [2]int32{-1, -1}, Gone: true}
+	if j, ok := p.ids.add(&p.zones, n); !ok {
+		e.bad("id", fmt.Sprintf("id %q is there already, in %s", now.ID, cmp.Or(p.FileLine(p.Zone(int(j)).At()), "the project")), "an id of its own for each row", "")
+		return e.refuse()
+	}
+	if e.redo(n, &now) && e.follow() {
+		return e.done()
+	}
+	p.ids.remove(&p.zones, now.ID)
+	return e.refuse()
+}
+
+// Remove takes a zone out. Its place in the list stays, with Gone set, so that the others keep their index; its id
+// is free. Where another row could not be worked out without it, nothing changes and the problem comes back.
+func (p *Project) Remove(zone string) (Change, *Problem) {
+	i, ok := p.ZoneByID(zone)
+	if !ok {
+		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
+	}
+	e := p.edit(p.Zone(i).At(), "")
+	now := p.Zone(i).own()
+	now.Gone, now.in = true, [2]int32{-1, -1}
+	if now.more != nil {
+		now.more.in = nil
+	}
+	p.ids.remove(&p.zones, now.ID)
+	e.put(int32(i), &now)
+	if e.follow() {
+		return e.done()
+	}
+	ch, pr := e.refuse()
+	p.ids.add(&p.zones, int32(i))
+	return ch, pr
+}
+
+// EditBay changes one cell of one bay, named by its label or its name, resolves again what hangs on it and says
+// what changed. Where the text will not do, or a row could not be worked out any more, nothing changes and the
+// problem comes back.
+func (p *Project) EditBay(bay, column, text string) (Change, *Problem) {
+	j, ok := p.bayLabelled(fold(bay))
+	if !ok {
+		if j, ok = p.bayNamed[fold(bay)]; ok && p.Bays[j].next >= 0 {
+			return Change{}, &Problem{What: fmt.Sprintf("bay %q is in several storeys", bay), Want: fmt.Sprintf("the bay with its storey, such as %q", p.Bays[j].Label)}
+		}
+	}
+	if !ok {
+		return Change{}, &Problem{What: fmt.Sprintf("no bay %q", bay), Want: "the name of a bay"}
+	}
+	was := p.Bays[j]
+	row := p.bayRow(int(was.row))
+	if pr := p.setCell(&row, row.At, column, text, "a column of bays.csv"); pr != nil {
+		return Change{}, pr
+	}
+	e := p.edit(row.At, column)
+	cells := p.rows.bays.at(int(was.row))
+	before := *cells
+	*cells = p.packBay(&row)
+	if column == "bay" || column == "storey" {
+		return e.anew(func() { *cells = before })
+	}
+	var now Bay
+	if heard := p.listen(func() { now, ok = p.resolveBay(&row) }); !ok {
+		*cells = before
+		e.lost(&heard)
+		return e.refuse()
+	}
+	now.Label, now.row, now.next = was.Label, was.row, was.next
+	if now == was {
+		return Change{}, nil
+	}
+	p.Bays[j] = now
+	if now.Plan != was.Plan {
+		p.bayTiles[now.Storey].add(now.Plan, j)
+	}
+	if e.bayChanged(j, &was) && e.follow() {
+		if now.Plan != was.Plan {
+			p.forget(func(t teller) bool { return t == teller{part: byOver} })
+			p.tellOverBays()
+		}
+		e.change.Bays = []int{int(j)}
+		return e.done()
+	}
+	p.Bays[j], *cells = was, before
+	return e.refuse()
+}
+
+// EditGap changes one cell of a row of gaps.csv, counted from 0 (see Gaps). Whether the row is a rule is for who
+// reads it to say.
+func (p *Project) EditGap(row int, column, text string) (Change, *Problem) {
+	if row < 0 || row >= len(p.Gaps) {
+		return Change{}, &Problem{What: fmt.Sprintf("no row %d in gaps.csv", row), Want: fmt.Sprintf("one of its %d rows", len(p.Gaps))}
+	}
+	r := p.Gaps[row]
+	if pr := p.setCell(&r, r.At, column, text, "a column of gaps.csv"); pr != nil {
+		return Change{}, pr
+	}
+	if r == p.Gaps[row] {
+		return Change{}, nil
+	}
+	p.Gaps = slices.Clone(p.Gaps)
+	p.Gaps[row] = r
+	return Change{Rules: true}, nil
+}
+
+// setCell puts text into the cell of a column of a row, and says where that will not do.
+func (p *Project) setCell(row any, at At, column, text, want string) *Problem {
 	v := reflect.ValueOf(row).Elem()
-	for k := 0; k < v.NumField(); k++ {
-		if v.Type().Field(k).Tag.Get("csv") != column || column == "-" {
+	for k := range v.NumField() {
+		if tag := v.Type().Field(k).Tag.Get("csv"); tag != column || tag == "-" {
 			continue
 		}
 		f := v.Field(k).Addr().Interface().(interface{ UnmarshalCSV(string) error })
 		_ = f.UnmarshalCSV(text) // never fails: the fault stays in the cell
-		if at := v.Field(k).FieldByName("Fault"); !at.IsNil() {
-			fault = at.Interface().(*cell.Fault)
+		if fault := v.Field(k).FieldByName("Fault"); !fault.IsNil() {
+			f := fault.Interface().(*cell.Fault)
+			pr := p.say(at, column, f.What, f.Want, f.Hint)
+			return &pr
 		}
-		// A width, height or diameter replaces the size that the row had before.
-		if column == "width" || column == "height" || column == "diameter" {
-			row.Size = cell.Size{}
-		}
-		return fault, true
+		return nil
 	}
-	return nil, false
+	pr := p.say(at, "", fmt.Sprintf("no column %q to edit", column), want, "")
+	return &pr
+}
+
+// sized makes room in a row for a width, a height or a diameter that was set: it takes the place of the size. Of a
+// length's rectangle the other side stays.
+func sized(row *ZoneRow, column string, was *said) {
+	switch column {
+	case "width", "height":
+		row.Size = cell.Size{}
+		switch {
+		case was.form != cell.Rectangle || was.Item:
+		case column == "width":
+			row.Height = length(was.b)
+		default:
+			row.Width = length(was.a)
+		}
+	case "diameter":
+		row.Size = cell.Size{}
+	}
+}
+
+// edit is an edit under way. What it changes is put in place at once, so that what hangs on it can be resolved,
+// and taken back where the edit is refused; what was told is changed when all is well.
+type edit struct {
+	resolving
+	column string
+	change Change
+
+	was      map[int32]Zone // zones that were put in place of what is here
+	again    map[int32]bool // zones that were resolved again: what they told before counts no more
+	hung     []int32        // zones on the steel that are to be resolved again in any case
+	beams    []beamAt       // where beams stand or stood that are changed
+	whole    bool           // all openings and access spaces are to be resolved again
+	openings []redone[Opening]
+	spaces   []redone[Space]
+	woken    *alike // was not resolved
+
+	// Lengths of lists as they were.
+	files, characters, raws, alikes, hangers, zones int
+}
+
+// beamAt is where a beam stands.
+type beamAt struct {
+	storey int32
+	plan   r2.Rect
+}
+
+// redone is a row of openings.csv or access.csv that was resolved again.
+type redone[T any] struct {
+	row int32
+	now T
+	ok  bool
+	heard
+}
+
+// heard is what was told while something was resolved.
+type heard struct {
+	problems, warnings []Problem
+	notes              []Note
+}
+
+func (p *Project) edit(at At, column string) *edit {
+	return &edit{
+		resolving: resolving{p: p, at: at}, column: column, was: map[int32]Zone{}, again: map[int32]bool{},
+		files: len(p.Files), characters: len(p.characters), raws: len(p.raws), alikes: len(p.alikes.list), hangers: len(p.Hangers), zones: p.zones.n,
+	}
+}
+
+// fill takes the cells of a row into a zone that is not yet in its place.
+func (e *edit) fill(file string, r *ZoneRow) (now Zone, ok bool) {
+	f := &e.p.filling
+	f.fill(&now, file, r)
+	for _, pr := range f.problems {
+		e.problems = append(e.problems, toldBy{pr, -1})
+	}
+	if len(f.problems) > 0 {
+		return now, false
+	}
+	if now.when != e.p.resolves { // new, or no row has said it for long
+		e.p.resolveAlike(now.alike)
+		e.woken = now.alike
+	}
+	return now, true
+}
+
+// redo resolves a zone, which is not yet in its place, and puts it there.
+func (e *edit) redo(i int32, now *Zone) bool {
+	e.again[i] = true
+	if !e.resolve(i, now) {
+		return false
+	}
+	e.put(i, now)
+	return true
+}
+
+// redoIn resolves a zone that is in its place.
+func (e *edit) redoIn(i int32) bool {
+	now := e.p.Zone(int(i)).own()
+	return e.redo(i, &now)
+}
+
+// own returns a copy of a zone that shares nothing with it that resolving changes.
+func (z *Zone) own() Zone {
+	c := *z
+	if z.more != nil {
+		m := *z.more
+		c.more = &m
+	}
+	return c
+}
+
+// put puts a zone in its place.
+func (e *edit) put(i int32, now *Zone) {
+	z := e.p.Zone(int(i))
+	if _, there := e.was[i]; !there {
+		e.was[i] = *z
+	}
+	if !z.same(now) {
+		for _, z := range [...]*Zone{z, now} {
+			if !z.Gone && e.p.characters[z.Char].Entry.Beam {
+				e.beams = append(e.beams, beamAt{z.Storey, z.Bare().Plan()})
+				e.p.beamTiles[z.Storey].add(z.Bare().Plan(), i)
+			}
+		}
+	}
+	*z = *now
+}
+
+// bayChanged resolves the zones again that a bay bears on that was something else before.
+func (e *edit) bayChanged(j int32, was *Bay) bool {
+	p := e.p
+	now := &p.Bays[j]
+	moved := was.Plan != now.Plan
+	for i := range int32(p.zones.n) {
+		z := p.Zone(int(i))
+		if z.Gone {
+			continue
+		}
+		touched := z.Bay == j || slices.Contains(z.Bays(), j)
+		if !touched && (z.Upright || moved && int(z.Storey) == now.Storey) {
+			plan := z.Bare().Plan()
+			touched = plan.Intersects(was.Plan) || plan.Intersects(now.Plan)
+		}
+		switch {
+		case !touched:
+		case z.steel:
+			e.hung = append(e.hung, i)
+		case !e.redoIn(i):
+			return false
+		}
+	}
+	e.whole = true
+	return true
+}
+
+// follow resolves what hangs on what was changed; false where something of it cannot be resolved any more.
+func (e *edit) follow() bool {
+	p := e.p
+	for _, b := range e.beams {
+		e.hung = append(e.hung, p.hungNear(b)...)
+	}
+	slices.Sort(e.hung)
+	for _, i := range slices.Compact(e.hung) {
+		if !p.Zone(int(i)).Gone && !e.again[i] && !e.redoIn(i) {
+			return false
+		}
+	}
+	openings, spaces := e.rows()
+	for _, row := range openings {
+		x := redone[Opening]{row: row}
+		x.heard = p.listen(func() { x.now, x.ok = p.resolveOpening(&p.rows.openings[row]) })
+		if e.openings = append(e.openings, x); !x.ok && p.openingAt[row] >= 0 {
+			return e.lost(&x.heard)
+		}
+	}
+	for _, row := range spaces {
+		x := redone[Space]{row: row}
+		x.heard = p.listen(func() { x.now, x.ok = p.resolveSpace(&p.rows.access[row]) })
+		if e.spaces = append(e.spaces, x); !x.ok && p.spaceAt[row] >= 0 {
+			return e.lost(&x.heard)
+		}
+	}
+	return true
+}
+
+// lost says why a row could not be resolved any more.
+func (e *edit) lost(h *heard) bool {
+	for _, pr := range h.problems {
+		e.problems = append(e.problems, toldBy{pr, -1})
+	}
+	return false
+}
+
+// rows returns the rows of openings.csv and access.csv that hang on what was changed.
+func (e *edit) rows() (openings, spaces []int32) {
+	p := e.p
+	if e.whole {
+		for i := range p.rows.openings {
+			openings = append(openings, int32(i))
+		}
+		for i := range p.rows.access {
+			spaces = append(spaces, int32(i))
+		}
+		return openings, spaces
+	}
+	p.indexRows()
+	if len(p.openingsOf) == 0 && len(p.spacesOf) == 0 {
+		return nil, nil
+	}
+	for _, i := range append(slices.Collect(maps.Keys(e.was)), slices.Collect(maps.Keys(e.again))...) {
+		id := fold(p.Zone(int(i)).ID)
+		openings, spaces = append(openings, p.openingsOf[id]...), append(spaces, p.spacesOf[id]...)
+	}
+	if len(e.beams) > 0 {
+		openings = append(openings, p.openingsHung...)
+	}
+	slices.Sort(openings)
+	slices.Sort(spaces)
+	return slices.Compact(openings), slices.Compact(spaces)
+}
+
+// refuse takes everything back and returns the first problem.
+func (e *edit) refuse() (Change, *Problem) {
+	p := e.p
+	for i, z := range e.was {
+		*p.Zone(int(i)) = z
+	}
+	if e.woken != nil {
+		e.woken.when = 0
+	}
+	p.zones.cut(e.zones)
+	p.Files = p.Files[:e.files]
+	p.alikes.cut(e.alikes)
+	for _, r := range p.raws[e.raws:] {
+		delete(p.rawIndex, r.rawKey)
+	}
+	p.raws = p.raws[:e.raws]
+	maps.DeleteFunc(p.charOf, func(_ charKey, i int32) bool { return int(i) >= e.characters })
+	p.characters = p.characters[:e.characters]
+	if len(p.Hangers) > e.hangers {
+		maps.DeleteFunc(p.hangerOf, func(_ string, i int) bool { return i >= e.hangers })
+		p.Hangers = p.Hangers[:e.hangers]
+	}
+	if len(e.problems) > 0 {
+		return Change{}, &e.problems[0].Problem
+	}
+	pr := p.say(e.at, e.column, "will not do: a row that hangs on it leans on one that is missing", "", "")
+	return Change{}, &pr
+}
+
+// done makes the edit last and says what it changed.
+func (e *edit) done() (Change, *Problem) {
+	p := e.p
+	stale := map[teller]bool{}
+	for i := range e.again {
+		stale[teller{byZone, i}] = true
+	}
+	for _, i := range slices.Sorted(maps.Keys(e.was)) {
+		was, now := e.was[i], p.Zone(int(i))
+		if !was.same(now) || int(i) >= e.zones {
+			e.change.Zones = append(e.change.Zones, int(i))
+		}
+		stale[teller{byZone, i}] = true
+	}
+	for _, x := range e.openings {
+		stale[teller{byOpening, x.row}] = true
+	}
+	for _, x := range e.spaces {
+		stale[teller{bySpace, x.row}] = true
+	}
+	p.forget(func(t teller) bool { return stale[t] })
+	for _, w := range e.warnings {
+		p.addWarning(w.Problem, teller{byZone, w.zone})
+	}
+	for _, x := range e.openings {
+		p.retell(&x.heard, teller{byOpening, x.row})
+		e.change.Openings = replace(&p.Openings, p.openingAt, x.row, x.now, x.ok) || e.change.Openings
+	}
+	for _, x := range e.spaces {
+		p.retell(&x.heard, teller{bySpace, x.row})
+		e.change.Spaces = replace(&p.Spaces, p.spaceAt, x.row, x.now, x.ok) || e.change.Spaces
+	}
+	p.edited = true
+	p.by = teller{part: byOpening}
+	p.miss(missing(p.openingAt) - p.missing[byOpening])
+	p.by = teller{part: bySpace}
+	p.miss(missing(p.spaceAt) - p.missing[bySpace])
+	p.by = teller{}
+	for _, i := range slices.Sorted(maps.Keys(e.was)) {
+		was := e.was[i]
+		p.rename(i, &was)
+	}
+	return e.change, nil
+}
+
+// missing counts the rows that are.
+func missing(at []int32) int {
+	n := 0
+	for _, k := range at {
+		if k < 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// replace puts what a row was resolved to into its list and reports whether the list differs.
+func replace[T comparable](list *[]T, at []int32, row int32, now T, ok bool) bool {
+	k := at[row]
+	switch {
+	case k >= 0: // and ok, for else the edit is refused
+		differs := (*list)[k] != now
+		(*list)[k] = now
+		return differs
+	case !ok:
+		return false
+	}
+	k = 0
+	for i, n := range at {
+		switch {
+		case n < 0:
+		case i < int(row):
+			k = n + 1
+		default:
+			at[i]++
+		}
+	}
+	at[row] = k
+	*list = slices.Insert(*list, int(k), now)
+	return true
+}
+
+// listen hears what f tells in place of keeping it.
+func (p *Project) listen(f func()) (h heard) {
+	problems, warnings, notes, told := p.Problems, p.Warnings, p.Told, p.told
+	p.Problems, p.Warnings, p.Told = nil, nil, nil
+	p.told.problems, p.told.warnings, p.told.notes = nil, nil, nil
+	f()
+	h = heard{p.Problems, p.Warnings, p.Told}
+	p.Problems, p.Warnings, p.Told, p.told = problems, warnings, notes, told
+	return h
+}
+
+// retell tells what was heard.
+func (p *Project) retell(h *heard, by teller) {
+	for _, pr := range h.problems {
+		p.addProblem(pr, by)
+	}
+	for _, w := range h.warnings {
+		p.addWarning(w, by)
+	}
+	p.by = by
+	for _, n := range h.notes {
+		p.note(n)
+	}
+	p.by = teller{}
+}
+
+// indexRows finds the rows of openings.csv and access.csv by the zones that they name, once.
+func (p *Project) indexRows() {
+	if p.openingsOf != nil {
+		return
+	}
+	p.openingsOf, p.spacesOf, p.openingsHung = map[string][]int32{}, map[string][]int32{}, nil
+	for i := range p.rows.openings {
+		r := &p.rows.openings[i]
+		id := fold(r.In.Text)
+		p.openingsOf[id] = append(p.openingsOf[id], int32(i))
+		if r.Level.Low.Ref == cell.Steel {
+			p.openingsHung = append(p.openingsHung, int32(i))
+		}
+	}
+	for i := range p.rows.access {
+		id := fold(p.rows.access[i].For.Text)
+		p.spacesOf[id] = append(p.spacesOf[id], int32(i))
+	}
+}
+
+// hungNear returns the zones that may hang on a beam.
+func (p *Project) hungNear(b beamAt) []int32 {
+	if p.onSteel == nil {
+		byStorey := make([][]int32, len(p.Storeys))
+		for i := range p.zones.n {
+			if z := p.Zone(i); z.steel && !z.Gone {
+				byStorey[z.Storey] = append(byStorey[z.Storey], int32(i))
+			}
+		}
+		p.onSteel = make([]tiles, len(p.Storeys))
+		for s := range byStorey {
+			p.onSteel[s] = lay(byStorey[s], func(i int32) r2.Rect { return p.Zone(int(i)).Bare().Plan() })
+		}
+	}
+	var near []int32
+	for _, i := range p.onSteel[b.storey].near(b.plan, nil) {
+		if z := p.Zone(int(i)); z.steel && z.Storey == b.storey && !z.Gone {
+			near = append(near, i)
+		}
+	}
+	return near
+}
+
+// rename follows a zone that was something else in what finds zones by what they say, and in what is told of their
+// words.
+func (p *Project) rename(i int32, was *Zone) {
+	now := p.Zone(int(i))
+	if now.steel && !now.Gone && p.onSteel != nil {
+		p.onSteel[now.Storey].add(now.Bare().Plan(), i)
+	}
+	// The ids that it joins, and who joins it.
+	if was.Gone != now.Gone || !slices.Equal(was.Joins(), now.Joins()) {
+		p.forget(func(t teller) bool { return t == teller{byJoin, i} })
+		if p.joinedBy != nil {
+			p.join(i)
+		}
+		if !now.Gone {
+			p.tellJoins(i)
+		}
+	}
+	if was.Gone != now.Gone {
+		if p.joinedBy == nil {
+			p.joinedBy = map[string][]int32{}
+			for k := range p.zones.n {
+				p.join(int32(k))
+			}
+		}
+		for _, k := range p.joinedBy[fold(now.ID)] {
+			if k != i && !p.Zone(int(k)).Gone {
+				p.forget(func(t teller) bool { return t == teller{byJoin, k} })
+				p.tellJoins(k)
+			}
+		}
+	}
+	// The words that are not known.
+	before, after := p.unknown(was), p.unknown(now)
+	for _, w := range after {
+		by, told := p.wordTold[w.key()]
+		if told && by > i {
+			p.unsay(&w, by)
+			told = false
+		}
+		if !told {
+			p.tellWord(now.At(), i, &w)
+		}
+	}
+	for _, w := range before {
+		if by, told := p.wordTold[w.key()]; !told || by != i || slices.Contains(after, w) {
+			continue
+		}
+		p.unsay(&w, i)
+		for k := range p.zones.n {
+			if slices.Contains(p.unknown(p.Zone(k)), w) {
+				p.tellWord(p.Zone(k).At(), int32(k), &w)
+				break
+			}
+		}
+	}
+}
+
+// join notes the ids that a zone joins.
+func (p *Project) join(i int32) {
+	z := p.Zone(int(i))
+	if z.Gone {
+		return
+	}
+	for _, id := range z.Joins() {
+		if list := p.joinedBy[fold(id)]; !slices.Contains(list, i) {
+			p.joinedBy[fold(id)] = append(list, i)
+		}
+	}
+}
+
+// unknown returns the unknown words of a zone.
+func (p *Project) unknown(z *Zone) []unknownWord {
+	if z.Gone {
+		return nil
+	}
+	words := p.raws[z.raw].words
+	if z.doubt != nil {
+		words = append(slices.Clip(words), *z.doubt)
+	}
+	return words
+}
+
+// unsay takes back what a zone told of a word.
+func (p *Project) unsay(w *unknownWord, by int32) {
+	delete(p.wordTold, w.key())
+	for k := range p.told.warnings {
+		if p.told.warnings[k] == (teller{byWord, by}) && p.Warnings[k].Cell == w.column && p.Warnings[k].What == w.what {
+			p.told.warnings = slices.Delete(p.told.warnings, k, k+1)
+			p.Warnings = slices.Delete(p.Warnings, k, k+1)
+			return
+		}
+	}
+}
+
+// anew resolves everything after a change that bears on everything. undo takes that change back.
+func (e *edit) anew(undo func()) (Change, *Problem) {
+	p := e.p
+	was := p.snapshot()
+	p.Resolve()
+	had := map[string]bool{}
+	for i := range was.problems {
+		had[rowOf(&was.problems[i])] = true
+	}
+	for i := range p.Problems {
+		if pr := p.Problems[i]; !had[rowOf(&pr)] {
+			p.restore(was)
+			undo()
+			return Change{}, &pr
+		}
+	}
+	if p.RowsMissing > was.p.RowsMissing {
+		p.restore(was)
+		undo()
+		return e.refuse()
+	}
+	return Change{All: true}, nil
+}
+
+func rowOf(pr *Problem) string { return fmt.Sprintf("%s:%d", pr.File, pr.Line) }
+
+// snapshot is a project as it was.
+type snapshot struct {
+	p                  Project
+	problems, warnings []Problem
+	notes              []Note
+	zones              []Zone
+	alikes             []alike
+}
+
+func (p *Project) snapshot() *snapshot {
+	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
+	s.p.told.problems, s.p.told.warnings, s.p.told.notes = slices.Clone(p.told.problems), slices.Clone(p.told.warnings), slices.Clone(p.told.notes)
+	s.p.broken, s.p.notWhole, s.p.wordTold = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold)
+	s.zones = make([]Zone, p.zones.n)
+	for i := range s.zones {
+		s.zones[i] = p.Zone(i).own()
+	}
+	for _, a := range p.alikes.list {
+		s.alikes = append(s.alikes, *a)
+	}
+	return s
+}
+
+func (p *Project) restore(s *snapshot) {
+	*p = s.p
+	p.Problems, p.Warnings, p.Told = s.problems, s.warnings, s.notes
+	for i := range s.zones {
+		*p.Zone(i) = s.zones[i]
+	}
+	for i, a := range p.alikes.list {
+		*a = s.alikes[i]
+	}
+	p.ids.renew(&p.zones)
+	p.resolveLines()
 }
 
 // same reports whether two states of a zone are alike to the check.
 func (z *Zone) same(o *Zone) bool {
-	return z.Char == o.Char && z.Storey == o.Storey && z.Bay == o.Bay && z.Bare == o.Bare && z.Grow == o.Grow &&
-		z.Cover == o.Cover && z.Top == o.Top && z.Hanger == o.Hanger && z.Run == o.Run && z.Item == o.Item &&
-		z.Upright == o.Upright && z.ByHeight == o.ByHeight && z.Recessed == o.Recessed && z.Reach == o.Reach &&
-		slices.Equal(z.bays, o.bays) && (z.rare == nil) == (o.rare == nil) && (z.rare == nil || reflect.DeepEqual(*z.rare, *o.rare))
+	if z.alike != o.alike && (z.Char != o.Char || z.Storey != o.Storey || z.Bay != o.Bay || z.Hanger != o.Hanger ||
+		z.Grow != o.Grow || z.Cover != o.Cover || z.Top != o.Top || z.web != o.web || z.Item != o.Item || z.Upright != o.Upright ||
+		z.ByHeight != o.ByHeight || z.Recessed != o.Recessed || z.Reach != o.Reach) {
+		return false
+	}
+	return z.Gone == o.Gone && z.run == o.run && z.Bare() == o.Bare() && slices.Equal(z.Bays(), o.Bays()) && reflect.DeepEqual(z.rare(), o.rare())
 }

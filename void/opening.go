@@ -30,13 +30,15 @@ type Opening struct {
 }
 
 func (p *Project) resolveOpenings() {
-	p.Openings = nil
+	p.Openings, p.openingAt = nil, make([]int32, len(p.rows.openings))
 	for i := range p.rows.openings {
-		r := &p.rows.openings[i]
-		if o, ok := p.resolveOpening(r); ok {
+		p.by = teller{byOpening, int32(i)}
+		if o, ok := p.resolveOpening(&p.rows.openings[i]); ok {
+			p.openingAt[i] = int32(len(p.Openings))
 			p.Openings = append(p.Openings, o)
 		} else {
-			p.RowsMissing++
+			p.openingAt[i] = -1
+			p.miss(1)
 		}
 	}
 }
@@ -79,18 +81,13 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		o.Ceiling = is
 	}
 	if is {
-		var names, same []string
-		exact := false
-		for j := range p.Bays {
-			names = append(names, p.Bays[j].Label)
-			switch {
-			case fold(p.Bays[j].Label) == rest:
-				o.Bay, exact = int32(j), true
-			case fold(p.Bays[j].Name) == rest:
-				same = append(same, p.Bays[j].Label)
-				if !exact {
-					o.Bay = int32(j)
-				}
+		var same []string
+		j, exact := p.bayLabelled(rest)
+		if exact {
+			o.Bay = j
+		} else if j, ok := p.bayNamed[rest]; ok {
+			for ; j >= 0; j = p.Bays[j].next {
+				o.Bay, same = j, append(same, p.Bays[j].Label)
 			}
 		}
 		if !exact && len(same) > 1 {
@@ -100,6 +97,10 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		if o.Bay < 0 && p.broken["bays"] {
 			bad("in", leans, "", "")
 		} else if o.Bay < 0 {
+			var names []string
+			for j := range p.Bays {
+				names = append(names, p.Bays[j].Label)
+			}
 			bad("in", fmt.Sprintf("no bay %q", strings.TrimSpace(r.In.Text[strings.IndexByte(r.In.Text, ' ')+1:])), "soffit or ceiling, and a bay of bays.csv", near(rest, names))
 		}
 		if r.X.Text == "" || r.Y.Text == "" {
@@ -125,13 +126,14 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 	}
 	z := p.Zone(i)
 	o.In = int32(i)
-	n := math.Hypot(z.Bare.Along.X, z.Bare.Along.Y)
+	bare := z.Bare()
+	n := math.Hypot(bare.Along.X, bare.Along.Y)
 	if z.ByHeight || z.Item || n == 0 {
 		bad("in", fmt.Sprintf("%q has no length", r.In.Text), "a beam or a wall with x1, y1, x2, y2", "")
 		return o, false
 	}
-	e := r2.Point{X: z.Bare.Along.X / n, Y: z.Bare.Along.Y / n}
-	start := z.Bare.Start()
+	e := r2.Point{X: bare.Along.X / n, Y: bare.Along.Y / n}
+	start := bare.Start()
 	var at float64
 	switch {
 	case r.Along.Text != "" && (r.X.Text != "" || r.Y.Text != ""):
@@ -151,13 +153,13 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		return o, false
 	}
 	o.Across, o.Up = r3.Vector{X: e.X, Y: e.Y}, r3.Vector{Z: 1}
-	o.Centre = start.Add(z.Bare.Along.Mul(at / n))
+	o.Centre = start.Add(bare.Along.Mul(at / n))
 	if r.Level.Text != "" {
 		if r.Level.Range || r.Level.None {
 			bad("level", fmt.Sprintf("%q is not one level", r.Level.Text), "the level of the opening's underside", "")
 			return o, false
 		}
-		v, why := p.level(z, r.Level.Low)
+		v, why := p.level(z, &bare, r.Level.Low)
 		if why.what != "" {
 			bad("level", why.what, why.want, why.hint)
 			return o, false
@@ -176,10 +178,10 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		o.Centre.Z = v
 	}
 	// What is higher than its beam, or beside it, is a slip of a level or of a beam's id.
-	if high := z.Bare.Height(); !z.Bare.Round {
+	if high := bare.Height(); !bare.Round {
 		switch {
-		case 2*o.HalfB > 2*z.Bare.H+Hair:
-			bad("size", fmt.Sprintf("%q is higher than %q, %.1f", r.Size.Text, r.In.Text, 2*z.Bare.H), "an opening in its height", "")
+		case 2*o.HalfB > 2*bare.H+Hair:
+			bad("size", fmt.Sprintf("%q is higher than %q, %.1f", r.Size.Text, r.In.Text, 2*bare.H), "an opening in its height", "")
 		case o.Centre.Z-o.HalfB < high.Lo-Hair || o.Centre.Z+o.HalfB > high.Hi+Hair:
 			bad("level", fmt.Sprintf("the opening, %.1f to %.1f above FFL, is not within %q, %.1f to %.1f", o.Centre.Z-o.HalfB-p.Storeys[z.Storey].FFL,
 				o.Centre.Z+o.HalfB-p.Storeys[z.Storey].FFL, r.In.Text, high.Lo-p.Storeys[z.Storey].FFL, high.Hi-p.Storeys[z.Storey].FFL), "the level of its underside", "")
@@ -216,13 +218,15 @@ type Space struct {
 }
 
 func (p *Project) resolveAccess() {
-	p.Spaces = nil
+	p.Spaces, p.spaceAt = nil, make([]int32, len(p.rows.access))
 	for i := range p.rows.access {
-		r := &p.rows.access[i]
-		if s, ok := p.resolveSpace(r); ok {
+		p.by = teller{bySpace, int32(i)}
+		if s, ok := p.resolveSpace(&p.rows.access[i]); ok {
+			p.spaceAt[i] = int32(len(p.Spaces))
 			p.Spaces = append(p.Spaces, s)
 		} else {
-			p.RowsMissing++
+			p.spaceAt[i] = -1
+			p.miss(1)
 		}
 	}
 }
@@ -306,13 +310,13 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 			if found {
 				why = fmt.Sprintf("bay %q has no ceiling", p.Bays[b].Name)
 			}
-			p.Told = append(p.Told, Note{Zone: z.ID, Row: r.At, Text: "the hatch has no ceiling to be in: " + why})
+			p.note(Note{Zone: z.ID, Row: r.At, Text: "the hatch has no ceiling to be in: " + why})
 			s.Body = body.Upright(plan, r1.Interval{Lo: under, Hi: under})
 			return s, true
 		}
 		face := p.Bays[b].Ceiling
 		if under <= face+Hair {
-			p.Told = append(p.Told, Note{Zone: z.ID, Row: r.At, Text: "the hatch serves something that is not above the ceiling"})
+			p.note(Note{Zone: z.ID, Row: r.At, Text: "the hatch serves something that is not above the ceiling"})
 			s.Open = false
 			under = face
 		}
@@ -423,6 +427,29 @@ func (p *Project) BayAt(storey int, at r2.Point) (int, bool) {
 		}
 	}
 	return edge, edge >= 0
+}
+
+// BayRound returns the one bay of a storey that holds a plan rectangle whole, false where more than one touches it or
+// none holds it: what BayAt says of every point in it.
+func (p *Project) BayRound(storey int, r r2.Rect) (int, bool) {
+	one := -1
+	var scratch [16]int32
+	for _, j := range p.bayTiles[storey].near(r, scratch[:0]) {
+		b := &p.Bays[j]
+		if !b.Plan.Expanded(r2.Point{X: Hair, Y: Hair}).Intersects(r) {
+			continue
+		}
+		if one >= 0 || !b.Plan.InteriorContains(r) {
+			return -1, false
+		}
+		one = int(j)
+	}
+	return one, one >= 0
+}
+
+// BaysNear returns the bays of a storey that may touch a plan rectangle, ascending.
+func (p *Project) BaysNear(storey int, plan r2.Rect) []int32 {
+	return p.bayTiles[storey].near(plan, nil)
 }
 
 // whole rounds to the nearest 0.1 mm and then to whole mm, so that noise in the last bits does not show.

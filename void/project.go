@@ -90,7 +90,8 @@ type Bay struct {
 	BuildUp    int  // index into Project.BuildUps, -1 for none
 	Row        At
 
-	written BayRow
+	row  int32 // in the project's rows of bays
+	next int32 // the next bay of the same name, -1 for none
 }
 
 // Void returns the interval of levels from the top of the build-up (or, in an open bay, the FFL
@@ -141,47 +142,64 @@ type Project struct {
 		levels   []LevelRow
 		grid     []GridRow
 		buildups []BuildUpRow
-		bays     []BayRow
+		bays     chunks[bayCells]
 		hangers  []HangerRow
 		openings []OpeningRow
 		access   []AccessRow
 	}
 	zones      zoneList
-	words      []string // what many rows say, each once; the first is ""
-	wordOf     map[string]int32
-	block      []int32 // bays of zones, many zones to a block
+	openingAt  []int32 // by row of openings: index into Openings, -1 where the row is missing
+	spaceAt    []int32 // by row of access: index into Spaces
+	ids        idTable
+	alikes     alikes
+	words      wordList
+	lines      map[int32][2]int // the grid lines that zones name, by word: as in gridOf
+	namedSizes map[string]*namedSize
+	filling    filling
 	characters []Character
 	charOf     map[charKey]int32
-	rawChar    map[rawKey]int32
+	raws       []rawCharacter
+	rawIndex   map[rawKey]int32
+	rawRecent  [rawRecent]int32
 	storeyOf   map[string]int
-	bayOf      map[bayKey]int
+	bayNamed   map[string]int32 // the first bay of a folded name
+	labelled   map[string]int32 // bays by their folded labels; nil until it is asked for
 	buildUpOf  map[string]int
 	gridOf     map[string][2]int // folded label -> index+1 in GridX, in GridY
-	zoneOf     map[string]int32
 	hangerOf   map[string]int
 	bayTiles   []tiles // by storey
 	beamTiles  []tiles
-	toldOnce   map[string]bool
-	resolved   bool
-	broken     map[string]bool
-	notWhole   map[string]bool
+
+	resolves int // how often Resolve was called
+
+	// For edits; nil until one wants them.
+	edited       bool
+	onSteel      []tiles            // by storey: zones that hang on the steel
+	joinedBy     map[string][]int32 // by folded id: zones that join it, or did
+	openingsOf   map[string][]int32 // by folded id: rows of openings.csv
+	openingsHung []int32            // rows of openings.csv whose level hangs on the steel
+	spacesOf     map[string][]int32 // by folded id: rows of access.csv
+
+	told     struct{ problems, warnings, notes tellers }
+	by       teller           // who tells
+	toldOnce map[string]bool  // words of hangers
+	wordTold map[string]int32 // unknown words of zones: the zone that told it, -1 where its row is missing
+	broken   map[string]bool
+	notWhole map[string]bool
 	// zonesMissing: some zone row is not there, so that what names one may not find it.
 	zonesMissing bool
-	base         tallies
-}
-
-type bayKey struct {
-	storey int
-	name   string
+	missing      [parts]int // rows of RowsMissing that each part counted; none of byReader
 }
 
 // New returns an empty project with the files that its rows will name.
 func New(name string, files []string) *Project {
-	return &Project{
-		Name: name, Files: files,
-		words: []string{""}, wordOf: map[string]int32{},
-		charOf: map[charKey]int32{}, rawChar: map[rawKey]int32{}, zoneOf: map[string]int32{}, toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
+	p := &Project{
+		Name: name, Files: files, lines: map[int32][2]int{}, namedSizes: map[string]*namedSize{},
+		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{},
+		toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
+	p.filling.p = p
+	return p
 }
 
 // AddLevel adds a row of levels.csv. Like every Add, it keeps the row; what is wrong with it comes out of Resolve.
@@ -194,7 +212,7 @@ func (p *Project) AddGrid(r GridRow) { p.rows.grid = append(p.rows.grid, r) }
 func (p *Project) AddBuildUp(r BuildUpRow) { p.rows.buildups = append(p.rows.buildups, r) }
 
 // AddBay adds a row of bays.csv.
-func (p *Project) AddBay(r BayRow) { p.rows.bays = append(p.rows.bays, r) }
+func (p *Project) AddBay(r BayRow) { p.rows.bays.add(p.packBay(&r)) }
 
 // AddGap adds a row of gaps.csv.
 func (p *Project) AddGap(r GapRow) { p.Gaps = append(p.Gaps, r) }
@@ -248,25 +266,6 @@ func blank(text, isNot string) string {
 		return "blank"
 	}
 	return fmt.Sprintf("%q %s", text, isNot)
-}
-
-func (p *Project) problem(at At, column, what, want, hint string) {
-	if what == leans {
-		return
-	}
-	p.Problems = append(p.Problems, p.say(at, column, what, want, hint))
-}
-
-func (p *Project) warn(at At, column, what, want, hint string) {
-	p.Warnings = append(p.Warnings, p.say(at, column, what, want, hint))
-}
-
-func (p *Project) say(at At, column, what, want, hint string) Problem {
-	pr := Problem{Line: int(at.Line), Cell: column, What: what, Want: want, Hint: hint}
-	if at.Line > 0 && int(at.File) < len(p.Files) {
-		pr.File = p.Files[at.File]
-	}
-	return pr
 }
 
 // once warns about a word only the first time it is met.
@@ -330,31 +329,25 @@ func date(text, hint string) string {
 }
 
 // Resolve works everything out. It may be called again after an Edit; problems, warnings and notes
-// of an earlier call are forgotten except those added by the reader before the first.
+// of an earlier call are forgotten except those added by the reader before the first, and those of rows that are
+// missing since.
 func (p *Project) Resolve() {
-	if !p.resolved {
-		p.base = tallies{len(p.Problems), len(p.Warnings), len(p.Told), p.RowsMissing}
-		p.resolved = true
-	} else {
-		p.settle()
-	}
+	p.again(byFixed, byBays, byOver, byZone, byJoin, byOpening, bySpace)
+	p.toldOnce = map[string]bool{}
+	p.resolves++
+	p.onSteel, p.joinedBy, p.openingsOf = nil, nil, nil
+	p.by = teller{part: byFixed}
 	p.resolveStoreys()
 	p.resolveGrid()
 	p.resolveBuildUps()
+	p.by = teller{part: byBays}
 	p.resolveBays()
+	p.by = teller{part: byFixed}
 	p.resolveHangers()
 	p.resolveZones()
 	p.resolveOpenings()
 	p.resolveAccess()
-}
-
-// tallies counts what has been told.
-type tallies struct{ problems, warnings, told, missing int }
-
-// settle forgets what an earlier Resolve told; what was told while reading stays.
-func (p *Project) settle() {
-	p.Problems, p.Warnings = p.Problems[:p.base.problems], p.Warnings[:p.base.warnings]
-	p.Told, p.RowsMissing = p.Told[:p.base.told], p.base.missing
+	p.by = teller{}
 }
 
 func (p *Project) resolveStoreys() {
@@ -415,8 +408,8 @@ func (p *Project) resolveStoreys() {
 	}
 	// Without levels.csv there is one storey, whose FFL is the project datum.
 	name, at := "", At{}
-	for i := range p.rows.bays {
-		r := &p.rows.bays[i]
+	for i := range p.rows.bays.n {
+		r := p.bayRow(i)
 		switch {
 		case r.Storey.Text == "":
 		case name == "":
@@ -433,8 +426,23 @@ func (p *Project) resolveStoreys() {
 
 // lost counts a row of a fixed table that is missing.
 func (p *Project) lost(table string) {
-	p.RowsMissing++
+	p.miss(1)
 	p.broken[table] = true
+}
+
+// miss counts rows that are missing.
+func (p *Project) miss(n int) {
+	p.RowsMissing += n
+	p.missing[p.by.part] += n
+}
+
+// again forgets what parts of the work told and counted, which are to be done again.
+func (p *Project) again(these ...part) {
+	p.forget(func(t teller) bool { return slices.Contains(these, t.part) })
+	for _, b := range these {
+		p.RowsMissing -= p.missing[b]
+		p.missing[b] = 0
+	}
 }
 
 func (p *Project) resolveGrid() {
@@ -495,30 +503,48 @@ func (p *Project) resolveGrid() {
 // place returns the coordinate that a place names: axis 0 for x, 1 for y.
 func (p *Project) place(line string, mm float64, axis int) (float64, string) {
 	if line == "" {
-		if math.Abs(mm) > maxPlan {
-			return 0, "more than 10 km from the origin"
+		return p.placeAt([2]int{}, "", mm, axis)
+	}
+	return p.placeAt(p.gridOf[fold(line)], line, mm, axis)
+}
+
+// placeOf is place for the word of a grid line that a zone names, 0 for none.
+func (p *Project) placeOf(line int32, mm float64, axis int) (float64, string) {
+	if line == 0 {
+		return p.placeAt([2]int{}, "", mm, axis)
+	}
+	return p.placeAt(p.lines[line], p.word(line), mm, axis)
+}
+
+// line returns the word of a grid line that a zone names.
+func (p *Project) line(label string) int32 {
+	w := p.words.index(label)
+	if _, ok := p.lines[w]; !ok {
+		p.lines[w] = p.gridOf[fold(label)]
+	}
+	return w
+}
+
+// placeAt returns the coordinate of a place by the grid line that its label is (see gridOf), if it has one.
+func (p *Project) placeAt(at [2]int, label string, mm float64, axis int) (float64, string) {
+	if label != "" {
+		switch {
+		case at[axis] != 0 && axis == 0:
+			mm = p.GridX[at[0]-1].Position + mm
+		case at[axis] != 0:
+			mm = p.GridY[at[1]-1].Position + mm
+		case p.broken["grid"]:
+			return 0, leans
+		case at[1-axis] != 0:
+			return 0, fmt.Sprintf("grid line %q is a line of the other axis", label)
+		default:
+			return 0, fmt.Sprintf("no grid line %q in grid.csv", label)
 		}
-		return mm, ""
 	}
-	e := p.gridOf[fold(line)]
-	if e[axis] == 0 && p.broken["grid"] {
-		return 0, leans
-	}
-	if e[axis] == 0 {
-		if e[1-axis] != 0 {
-			return 0, fmt.Sprintf("grid line %q is a line of the other axis", line)
-		}
-		return 0, fmt.Sprintf("no grid line %q in grid.csv", line)
-	}
-	at := p.GridX
-	if axis == 1 {
-		at = p.GridY
-	}
-	v := at[e[axis]-1].Position + mm
-	if math.Abs(v) > maxPlan {
+	if math.Abs(mm) > maxPlan {
 		return 0, "more than 10 km from the origin"
 	}
-	return v, ""
+	return mm, ""
 }
 
 func (p *Project) gridLabels(axis int) []string {
@@ -575,6 +601,11 @@ type Hanger struct {
 	Under float64 // height of what hangs under the service
 	Over  float64 // height of what sits over it
 	Width float64 // plan width of the widest part under the service; 0: as wide as the service and 160
+	// From is what it hangs from: soffit, deck, beam flange, purlin, wall; "" where nobody says.
+	From string
+	Rods int     // rods of one support; 0 where nobody says, or there are none
+	Rod  float64 // their diameter; 0 where neither the hanger nor its parts say
+	// Parts are in the order of the table, from the service outwards.
 	Parts []HangerPart
 	Row   At // zero for a built-in hanger
 }
@@ -582,8 +613,10 @@ type Hanger struct {
 // HangerPart is one part of a hanger with its height.
 type HangerPart struct {
 	Name   string
-	Height float64
+	Height float64 // of a part inside the channel what it takes of the channel's height: it counts nothing under the service
+	Width  float64 // plan width as the row says; of a built-in part its own; 0: not known
 	Over   bool
+	Inside bool // inside the channel: side inside, or height 0
 }
 
 // maxPart bounds a part of a hanger, mm.
@@ -592,20 +625,25 @@ const maxPart = 1e5
 // hangFrom is what a hanger may hang from.
 var hangFrom = []string{"soffit", "deck", "beam", "beam flange", "purlin", "wall"}
 
+// sides of a part of a hanger, by what rows may call them.
+var partSide = map[string]HangerPart{
+	"": {}, "under": {}, "below": {}, "over": {Over: true}, "above": {Over: true}, "inside": {Inside: true}, "in": {Inside: true},
+}
+
 func (p *Project) resolveHangers() {
 	p.Hangers, p.hangerOf = nil, map[string]int{}
 	for i := range p.rows.hangers {
 		r := &p.rows.hangers[i]
 		name := fold(r.Hanger.Text)
 		side := fold(r.Side.Text)
-		over := side == "over" || side == "above"
+		part, known := partSide[side]
 		switch {
 		case name == "":
 			p.problem(r.At, "hanger", "blank", "the name of the hanger", "")
 		case r.Height.Text == "" || r.Height.MM < 0:
 			p.problem(r.At, "height", fmt.Sprintf("%q is not the height of a part", r.Height.Text), "millimetres, 0 for a part inside another", "")
-		case side != "" && !over && side != "under" && side != "below":
-			p.problem(r.At, "side", fmt.Sprintf("%q is not a side of the service", r.Side.Text), "under or over", "")
+		case !known:
+			p.problem(r.At, "side", fmt.Sprintf("%q is not a side of the service", r.Side.Text), "under, over, or inside (the channel)", "")
 		case r.Height.MM > maxPart:
 			p.problem(r.At, "height", fmt.Sprintf("%q is more than 100 m", r.Height.Text), "millimetres", "")
 		case r.Width.MM < 0 || r.Width.MM > maxPart:
@@ -623,17 +661,19 @@ func (p *Project) resolveHangers() {
 				p.once(r.At, "from", fmt.Sprintf("%q is not a place to hang from known by name", r.From.Text), strings.Join(hangFrom, ", "), near(from, hangFrom))
 			}
 			h := &p.Hangers[j]
-			h.Parts = append(h.Parts, HangerPart{r.Part.Text, r.Height.MM, over})
-			if over {
-				h.Over += r.Height.MM
-			} else {
-				h.Under += r.Height.MM
-				h.Width = math.Max(h.Width, r.Width.MM)
-			}
+			part.Name, part.Height, part.Width = r.Part.Text, r.Height.MM, r.Width.MM
+			part.Inside = part.Inside || part.Height == 0
+			h.add(part)
+			p.hung(h, r)
 			continue
 		}
 		p.NotWhole("hangers", r.Hanger.Text)
 		p.lost("hangers")
+	}
+	for i := range p.Hangers {
+		h := &p.Hangers[i]
+		h.Rod = rodOf(h)
+		p.fitInside(h)
 	}
 }
 
@@ -651,19 +691,7 @@ func (p *Project) hanger(name string) (int, bool) {
 		p.hangerOf[fold(name)] = i
 		return i, true
 	}
-	h := Hanger{Name: b.Name}
-	for _, part := range b.Parts {
-		hp := HangerPart{Name: part.Name, Height: part.Height, Over: b.Over}
-		if part.Inside {
-			hp.Height = 0
-		}
-		h.Parts = append(h.Parts, hp)
-		if b.Over {
-			h.Over += hp.Height
-		} else {
-			h.Under += hp.Height
-		}
-	}
+	h := builtInHanger(b)
 	i := len(p.Hangers)
 	p.Hangers = append(p.Hangers, h)
 	p.hangerOf[fold(b.Name)] = i

@@ -86,7 +86,7 @@ func TestLevels(t *testing.T) {
 			if !ok {
 				t.Fatal("no zone Z")
 			}
-			got := p.Zone(i).Bare.Height()
+			got := p.Zone(i).Bare().Height()
 			if math.Abs(got.Lo-test.lo) > 1e-9 || math.Abs(got.Hi-test.hi) > 1e-9 {
 				t.Errorf("levels %v, want [%v, %v]", got, test.lo, test.hi)
 			}

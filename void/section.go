@@ -97,19 +97,21 @@ func (p *Project) Section(bay int, plane body.Plane, beyond float64) (Section, b
 	s.Shown = s.Inside.Expanded(beyond)
 	for i := range p.Zones() {
 		z := p.Zone(i)
-		if int(z.Storey) != b.Storey || z.ByHeight && int(z.Bay) != bay {
+		if z.Gone || int(z.Storey) != b.Storey || z.ByHeight && int(z.Bay) != bay {
 			continue
 		}
 		q := Piece{Zone: i}
-		if c, ok := p.cut(&s, z.Bare); ok {
+		bare := z.Bare()
+		if c, ok := p.cut(&s, bare); ok {
 			q.Bare = &c
 		}
+		full := z.Around(bare)
 		if z.Grow > 0 || z.Top > 0 {
-			if c, ok := p.cut(&s, z.Full()); ok {
+			if c, ok := p.cut(&s, full); ok {
 				q.Full = &c
 			}
 		}
-		if hang, ok := p.Hang(z); ok {
+		if hang, ok := p.HangFrom(z, full); ok {
 			if c, ok := p.cut(&s, hang); ok {
 				q.Hang = &c
 			}
@@ -211,7 +213,7 @@ func (p *Project) OpeningBody(o *Opening) (body.Body, bool) {
 	if o.In < 0 {
 		return body.Body{}, false
 	}
-	host := p.Zone(int(o.In)).Bare
+	host := p.Zone(int(o.In)).Bare()
 	through := host.W
 	if host.Round || through <= 0 {
 		return body.Body{}, false

@@ -64,10 +64,17 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"move":       reflect.TypeFor[clash.Move](),
 		"hole":       reflect.TypeFor[clash.Hole](),
 		"protection": reflect.TypeFor[clash.Protection](),
-		"issue":      reflect.TypeFor[clash.Issue](),
-		"note":       reflect.TypeFor[clash.Note](),
-		"counts":     reflect.TypeFor[clash.Counts](),
-		"checked":    reflect.TypeFor[clash.Checked](),
+		"doubt":      reflect.TypeFor[clash.Doubt](),
+		"tolerance":  reflect.TypeFor[clash.Tolerance](),
+		"comes_down": reflect.TypeFor[clash.ComesDown](),
+
+		"tolerance_used":    reflect.TypeFor[clash.ToleranceUsed](),
+		"tolerance_default": reflect.TypeFor[clash.ToleranceDefault](),
+
+		"issue":   reflect.TypeFor[clash.Issue](),
+		"note":    reflect.TypeFor[clash.Note](),
+		"counts":  reflect.TypeFor[clash.Counts](),
+		"checked": reflect.TypeFor[clash.Checked](),
 	}
 	got := slices.Sorted(maps.Keys(all.Defs))
 	want := slices.Sorted(maps.Keys(records))[1:] // without the whole

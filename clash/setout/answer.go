@@ -1,6 +1,7 @@
 package setout
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -19,10 +20,16 @@ type Answer struct {
 	Found  bool          // Line gets through
 	Limits []Limit       // what limits it, bay by bay, in the order of the run
 	Blocks []Block       // why it cannot be done; empty where it can
-	Gives  []Give        // what one thing would have to give for it to be done, the least first
+	Gives  []Give        // what would have to give for it to be done: what finds room before what does not, the least first
+	Cut    bool          // there was too much to try all that might give
+	Asked  []string      // levels that were asked for (min, max, start, end) without any one of which it can be done
 	Things []Thing
 	// Left over when the pieces of the line are measured again, each where it will stand; empty where nothing is.
 	Unproved []Thing
+	// Shared: the level is one for all lengths that the run comes in (OneLevel).
+	Shared bool
+
+	field Field
 }
 
 // Limit is what holds a run in one bay.
@@ -42,10 +49,27 @@ type Block struct {
 	Things   []Thing // what stands there, from below up
 }
 
-// Give is what one thing would have to give.
-type Give struct {
-	Thing Thing
-	By    float64 // mm, above zero: upwards
+// Give is what would have to give for the run to be done, the rest as it is: one move that is enough, or two that are
+// enough together.
+type Give struct{ Moves []Move }
+
+// Sum returns how far all of it moves, mm.
+func (g *Give) Sum() float64 {
+	sum := 0.0
+	for _, m := range g.Moves {
+		sum += math.Abs(m.By)
+	}
+	return sum
+}
+
+// Move is one thing, or all of a run, moved up or down.
+type Move struct {
+	Name    string  // a row's id, a run, or a ceiling
+	Run     bool    // Name is a run: every row of it that the run comes near moves
+	By      float64 // mm, above zero: upwards
+	Ceiling bool
+	Meets   []string // what it would meet there and does not meet now, by name, sorted; empty: it finds room
+	rows    []int    // zones that move; none for a ceiling
 }
 
 // Settings say how a run is set out.
@@ -55,8 +79,8 @@ type Settings struct {
 
 // SetOut works out the band, the line and, where there is no one level, the steps of a run that does not fall.
 func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
-	f, things := field(p, c, r, set.Steps.angle())
-	a := &Answer{Run: r, Things: things}
+	f, things := field(p, c, r, set.Steps, false)
+	a := &Answer{Run: r, Things: things, field: f}
 	a.Band = f.Band(set.Steps)
 	ffl := p.Storeys[r.Storey].FFL
 	if len(a.Band) > 0 {
@@ -74,6 +98,17 @@ func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
 			if len(a.prove(c)) > 0 {
 				a.Line = exact
 			}
+			if len(a.summed(c)) > 0 {
+				// Its sets are longer than they look in the plan. Another line, for which nothing is added up.
+				f2, things2 := field(p, c, r, set.Steps, true)
+				b := &Answer{Run: r, Things: things2, field: f2}
+				if l, ok := f2.Find(set.Steps); ok {
+					if b.Line = l; len(b.prove(c)) == 0 {
+						b.Found = true
+						a, f = b, f2
+					}
+				}
+			}
 		}
 	}
 	if a.Found {
@@ -81,8 +116,40 @@ func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
 		a.Limits = limits(p, &f, r, a)
 	} else {
 		a.blocked(&f, set.Steps)
+		a.giving(p, c, &f, set.Steps)
 	}
 	return a
+}
+
+// OneLevel strikes one level for several lengths, where there is one that is clear in all of them: the highest, or the
+// nearest to what is preferred. It reports whether there is; if not the answers stay as they are.
+func OneLevel(p *void.Project, c *clash.Check, answers []*Answer, set Settings) bool {
+	if len(answers) < 2 {
+		return false
+	}
+	band := []r1.Interval{{Lo: math.Inf(-1), Hi: math.Inf(1)}}
+	for _, a := range answers {
+		if a.Level == nil || a.Run.Storey != answers[0].Run.Storey {
+			return false
+		}
+		var both []r1.Interval
+		for _, v := range band {
+			both = append(both, within(a.Band, v)...)
+		}
+		band = both
+	}
+	if len(band) == 0 {
+		return false
+	}
+	z := choose(band, set.Steps.Prefer, p.Storeys[answers[0].Run.Storey].FFL)
+	for _, a := range answers {
+		at := z
+		a.Level, a.Shared = &at, true
+		a.Line = Line{Sections: []Section{{0, a.Run.Length, z}}}
+		a.Unproved = a.prove(c)
+		a.Limits = limits(p, &a.field, a.Run, a)
+	}
+	return true
 }
 
 // choose returns the level to strike: the highest, or the nearest to what is preferred; in whole millimetres above FFL
@@ -212,6 +279,20 @@ func (a *Answer) prove(c *clash.Check) []Thing {
 			}
 		}
 	}
+	return append(out, a.summed(c)...)
+}
+
+// summed measures what all lengths of the line come to together, by rules that count over a length.
+func (a *Answer) summed(c *clash.Check) []Thing {
+	var laid []clash.Laid
+	for _, l := range a.Lengths() {
+		pc := &a.Run.Pieces[l.Piece]
+		laid = append(laid, clash.Laid{Zone: pc.Zone, Bare: a.Run.part(pc, l.From, l.To, l.Za, l.Zb)})
+	}
+	var out []Thing
+	for _, x := range c.Summed(laid) {
+		out = append(out, Thing{Bar: x, Name: x.By, Piece: a.Run.Pieces[0].Zone})
+	}
 	return out
 }
 
@@ -311,13 +392,8 @@ func bayStretches(p *void.Project, r *Run) []stretchOf {
 	return out
 }
 
-// blocked says why there is no way, and the least that one thing would have to give.
-//
-//  1. A stretch in which no level is free is a block. Where there is none, the block is from the last station that can be
-//     reached to the first from which the end can be.
-//  2. For each thing that may move and stands in a block, the moves after which one of its edges comes to an edge of
-//     another are tried from the least up, until the way is found: what it gives, exactly over those moves. Whether the
-//     thing itself finds room there is not asked.
+// blocked says why there is no way. A stretch in which no level is free is a block. Where there is none, the block is
+// from the last station that can be reached to the first from which the end can be.
 func (a *Answer) blocked(f *Field, o Steps) {
 	s := newSearch(f, o)
 	shut := s.shut()
@@ -325,139 +401,53 @@ func (a *Answer) blocked(f *Field, o Steps) {
 		for _, n := range shut {
 			a.Blocks = append(a.Blocks, a.block(f, n.lo, n.hi, true))
 		}
-	} else {
-		from, to := s.frontier()
-		a.Blocks = append(a.Blocks, a.block(f, from, to, false))
+		return
 	}
-	inBlock := map[string]bool{}
-	for _, b := range a.Blocks {
-		for _, t := range b.Things {
-			if !t.Structure {
-				inBlock[t.Name] = true
-			}
-		}
-	}
-	for i := range a.Things {
-		t := &a.Things[i]
-		if !inBlock[t.Name] {
-			continue
-		}
-		delete(inBlock, t.Name) // once
-		if by, ok := leastMove(f, o, a.Things, t.Name); ok {
-			a.Gives = append(a.Gives, Give{*t, by})
-		}
-	}
-	slices.SortStableFunc(a.Gives, func(x, y Give) int {
-		switch d := math.Abs(x.By) - math.Abs(y.By); {
-		case d < -void.Hair:
-			return -1
-		case d > void.Hair:
-			return 1
-		}
-		return void.Natural(x.Thing.Name, y.Thing.Name)
-	})
+	from, to := s.frontier()
+	a.Blocks = append(a.Blocks, a.block(f, from, to, false))
 }
 
+// block gathers what stands in a stretch, from below up; where levels are free in it, what ends at it too: that is what a
+// line comes up against. Of one thing what its several rules forbid is one band, where the bands meet.
 func (a *Answer) block(f *Field, from, to float64, shut bool) Block {
 	b := Block{From: from, To: to, Shut: shut}
-	type at struct {
-		lo float64
-		t  Thing
+	reach := -void.Hair
+	if !shut {
+		reach = void.Hair
 	}
-	var all []at
-	seen := map[string]bool{}
 	for i := range f.Bars {
 		x := &f.Bars[i]
-		if x.Of < 0 || x.From >= to-void.Hair || x.To <= from+void.Hair || seen[a.Things[x.Of].Name+a.Things[x.Of].Rule] {
+		if x.Of < 0 || x.From >= to+reach || x.To <= from-reach {
 			continue
 		}
-		seen[a.Things[x.Of].Name+a.Things[x.Of].Rule] = true
 		t := a.Things[x.Of]
-		all = append(all, at{x.Lo, t})
-	}
-	slices.SortStableFunc(all, func(x, y at) int {
-		switch {
-		case x.lo < y.lo:
-			return -1
-		case x.lo > y.lo:
-			return 1
+		t.Lo, t.Hi = x.Lo-t.Line, x.Hi-t.Line
+		if t.Asked > 0 {
+			t.Also = []Ask{{t.Rule, t.Asked}}
 		}
-		return 0
-	})
-	for _, x := range all {
-		b.Things = append(b.Things, x.t)
-	}
-	return b
-}
-
-// mostTried is how many moves of one thing are tried.
-const mostTried = 200
-
-// leastMove finds the least shift of one thing, up or down, after which there is a way.
-func leastMove(f *Field, o Steps, things []Thing, name string) (float64, bool) {
-	var mine, edges []float64
-	ceiling := false
-	for i := range f.Bars {
-		b := &f.Bars[i]
-		for _, z := range []float64{b.Lo, b.Hi} {
-			if math.IsInf(z, 0) {
+		for k := 0; k < len(b.Things); k++ {
+			o := &b.Things[k]
+			if o.Name != t.Name || o.Line+o.Lo > t.Line+t.Hi || t.Line+t.Lo > o.Line+o.Hi {
 				continue
 			}
-			if b.Of >= 0 && things[b.Of].Name == name {
-				mine = append(mine, z)
-				ceiling = ceiling || things[b.Of].Zone < 0
-			} else {
-				edges = append(edges, z)
+			t.Lo, t.Hi = math.Min(t.Line+t.Lo, o.Line+o.Lo)-t.Line, math.Max(t.Line+t.Hi, o.Line+o.Hi)-t.Line
+			for _, r := range o.Also {
+				if !slices.Contains(t.Also, r) {
+					t.Also = append(t.Also, r)
+				}
 			}
+			b.Things = slices.Delete(b.Things, k, k+1)
+			k = -1 // the wider band may meet others
 		}
+		b.Things = append(b.Things, t)
 	}
-	for _, z := range []*float64{o.Min, o.Max, o.Start, o.End} {
-		if z != nil {
-			edges = append(edges, *z)
-		}
+	for i := range b.Things {
+		slices.SortFunc(b.Things[i].Also, func(x, y Ask) int { return cmp.Or(cmp.Compare(y.MM, x.MM), cmp.Compare(x.Rule, y.Rule)) })
 	}
-	var moves []float64
-	for _, m := range mine {
-		for _, e := range edges {
-			if d := e - m; math.Abs(d) > void.Hair && (!ceiling || d < 0) {
-				moves = append(moves, d)
-			}
-		}
-	}
-	slices.SortFunc(moves, func(a, b float64) int {
-		switch d := math.Abs(a) - math.Abs(b); {
-		case d < 0:
-			return -1
-		case d > 0:
-			return 1
-		case a > b:
-			return -1
-		case a < b:
-			return 1
-		}
-		return 0
+	slices.SortStableFunc(b.Things, func(x, y Thing) int {
+		return cmp.Or(cmp.Compare(x.Line+x.Lo, y.Line+y.Lo), cmp.Compare(x.Line+x.Hi, y.Line+y.Hi), void.Natural(x.Name, y.Name))
 	})
-	last, tried := math.NaN(), 0
-	for _, d := range moves {
-		if math.Abs(d-last) <= void.Hair {
-			continue
-		}
-		last = d
-		if tried++; tried > mostTried {
-			return 0, false
-		}
-		g := *f
-		g.Bars = slices.Clone(f.Bars)
-		for i := range g.Bars {
-			if b := &g.Bars[i]; b.Of >= 0 && things[b.Of].Name == name {
-				b.Lo, b.Hi, b.Open = b.Lo+d, b.Hi+d, lifted(b.Open, d)
-			}
-		}
-		if _, ok := g.Find(o); ok {
-			return d, true
-		}
-	}
-	return 0, false
+	return b
 }
 
 // lifted returns intervals shifted up by d.
@@ -492,30 +482,10 @@ func (s *search) frontier() (from, to float64) {
 
 // last returns the last station that can be reached from the start.
 func (s *search) last() float64 {
-	earliest := make([]float64, s.first[len(s.zs)])
-	for i := range earliest {
-		earliest[i] = math.Inf(1)
-	}
 	far := 0.0
-	var layer []*way
-	s.starts(func(w *way) {
-		earliest[s.first[w.level]] = 0
-		layer = append(layer, w)
+	s.sweep(func(int) bool { return true }, func(w *way) bool {
+		far = math.Max(far, s.nodes[w.level][w.node].hi)
+		return false
 	})
-	for step := 0; len(layer) > 0 && step < usualMost; step++ {
-		var next []*way
-		for _, w := range layer {
-			far = math.Max(far, s.nodes[w.level][w.node].hi)
-			for to := range s.zs {
-				s.landings(w, to, func(int) bool { return true }, func(n int, from, entry float64) {
-					if key := s.first[to] + n; entry < earliest[key] {
-						earliest[key] = entry
-						next = append(next, &way{level: to, node: n, steps: step + 1, entry: entry, left: from})
-					}
-				})
-			}
-		}
-		layer = next
-	}
 	return far
 }

@@ -15,15 +15,31 @@ import (
 // higher end, above the project datum.
 type Fall struct {
 	Run    *Run          // from the higher end down
+	Turned bool          // its stations count from the other end than those of the run that was asked for
 	Falls  []float64     // by piece, mm per mm
 	Drop   float64       // from end to end, mm
 	Now    float64       // level of the line at the higher end as the tables have it
 	Band   []r1.Interval // levels of the higher end at which the whole run is clear
-	Start  *float64      // the highest of them, nil where there is none
+	Start  *float64      // the highest of them, or the nearest to what is preferred; nil where there is none
 	Out    *RunsOut      // where it runs out of depth, nil where it does not
+	Asked  []string      // levels that were asked for (min, max, start, end) without any one of which it fits
+	Fits   *float64      // where it does not fit: the steepest fall, the same from end to end, with which it would
 	Limits []Limit       // levels of the line at the higher end that each bay allows
 	Things []Thing
-	Notes  []string // what the falls are against usual gradients
+	Usual  []string // the gradients that are usual for what it carries, with their sources
+	Notes  []string // what the falls are against them
+	// Into is where its lower end meets another length of the run (Drain); nil where it meets none.
+	Into *Into
+
+	field Field
+}
+
+// Into is where one falling length drains into another.
+type Into struct {
+	Other int     // index of the other length
+	Line  float64 // level of the other's line there, NaN where it has none
+	Under float64 // how far the lower end lies under that: it does not drain; 0 where it does
+	drop  float64 // of the other, from its higher end to there
 }
 
 // RunsOut is where the depth is used up: from the station on, what limits above and what limits below leave no start
@@ -34,9 +50,10 @@ type RunsOut struct {
 	Above, Below Thing
 }
 
-// SetFall works out a falling run. fall is what it is laid to, from end to end; nil: each row keeps its own. The run may
-// come back turned round, so that it falls along its stations.
-func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64) *Fall {
+// SetFall works out a falling run. fall is what it is laid to, from end to end; nil: each row keeps its own. Of the steps
+// count the levels that are asked for: Min for the lower end, Max and Prefer for the higher. The run may come back
+// turned round, so that it falls along its stations.
+func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64, o Steps) *Fall {
 	r := *run
 	drop := 0.0
 	for k := range r.Pieces {
@@ -44,12 +61,10 @@ func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64) *Fall {
 	}
 	if drop < 0 {
 		r = r.turned()
+		o.Start, o.End = o.End, o.Start
 	}
-	f := &Fall{Run: &r}
-	z := 0.0 // of the line under that of the higher end
-	first := &r.Pieces[0]
-	f.Now = lineNow(&r, first)
-	var bars []Bar
+	f := &Fall{Run: &r, Turned: drop < 0}
+	f.Now = lineNow(&r, &r.Pieces[0])
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
 		slope := math.Max(0, pieceDrop(pc)/(pc.To-pc.From))
@@ -57,32 +72,222 @@ func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64) *Fall {
 			slope = *fall
 		}
 		f.Falls = append(f.Falls, slope)
-		down := slope * (pc.To - pc.From)
+		f.Drop += slope * (pc.To - pc.From)
+	}
+	all := Field{Length: r.Length}
+	all.Bars, f.Things = f.bars(p, c, f.Falls, o)
+	f.Band = all.Band(o.atStart(f.Drop))
+	f.field = all
+	if n := len(f.Band); n > 0 && !math.IsInf(f.Band[n-1].Hi, 1) {
+		f.begin(p, choose(f.Band, o.Prefer, p.Storeys[r.Storey].FFL))
+	}
+	if len(f.Band) == 0 {
+		f.Out = runsOut(all.Bars, f.Things)
+		for _, q := range askedLevels() {
+			s := o
+			if at := q.at(&s); *at != nil {
+				if *at = nil; len(all.Band(s.atStart(f.Drop))) > 0 {
+					f.Asked = append(f.Asked, q.name)
+				}
+			}
+		}
+		f.Fits = f.steepest(p, c, o)
+	}
+	f.Usual, f.Notes = gradients(p, &r, f.Falls)
+	return f
+}
+
+// begin lays the run from a level of its higher end.
+func (f *Fall) begin(p *void.Project, start float64) {
+	f.Start = &start
+	a := &Answer{Run: f.Run, Line: Line{Sections: []Section{{0, f.Run.Length, start}}}, Things: f.Things}
+	f.Limits = limits(p, &f.field, f.Run, a)
+}
+
+// Drain fits the falling lengths that a run comes in to each other, where the lower end of one meets another: each lies
+// as high as the lengths that drain into it allow, and each that drains into another as low as it may with its lower end
+// not under the other's line. falls has nil for lengths that do not fall. Where there is no such level a length
+// stays as it is, and says how far it is off.
+func Drain(p *void.Project, runs []Run, falls []*Fall) {
+	joints := Joints(runs)
+	for k, f := range falls {
+		if f == nil {
+			continue
+		}
+		for _, j := range joints[k] {
+			o := falls[j.Other]
+			if o == nil || (j.End > 0) == f.Turned || o.Into != nil && o.Into.Other == k {
+				continue // its higher end, or the two meet end to end
+			}
+			at := j.Station
+			if o.Turned {
+				at = o.Run.Length - at
+			}
+			drop := 0.0
+			for i := range o.Run.Pieces {
+				c := &o.Run.Pieces[i]
+				drop += o.Falls[i] * (math.Min(math.Max(at, c.From), c.To) - c.From)
+			}
+			f.Into = &Into{Other: j.Other, drop: drop, Line: math.NaN()}
+			break
+		}
+	}
+	// How high each may begin, for what drains into it.
+	most := make([]float64, len(falls))
+	done := make([]bool, len(falls))
+	var high func(k int) float64
+	high = func(k int) float64 {
+		if done[k] {
+			return most[k]
+		}
+		done[k], most[k] = true, math.Inf(1)
+		for i, f := range falls {
+			if f == nil || f.Into == nil || f.Into.Other != k || f.Start == nil {
+				continue
+			}
+			if band := within(f.Band, r1.Interval{Lo: math.Inf(-1), Hi: high(i)}); len(band) > 0 {
+				most[k] = math.Min(most[k], band[len(band)-1].Hi-f.Drop+f.Into.drop)
+			}
+		}
+		return most[k]
+	}
+	laid := make([]bool, len(falls))
+	var lay func(k int)
+	lay = func(k int) {
+		f := falls[k]
+		if laid[k] || f == nil || f.Start == nil {
+			return
+		}
+		laid[k] = true
+		ffl := p.Storeys[f.Run.Storey].FFL
+		in := r1.Interval{Lo: math.Inf(-1), Hi: high(k)}
+		if f.Into == nil {
+			if band := within(f.Band, in); len(band) > 0 && band[len(band)-1].Hi < *f.Start {
+				v := band[len(band)-1]
+				z := ffl + math.Floor(v.Hi-ffl+1e-9)
+				if z < v.Lo {
+					z = v.Hi
+				}
+				f.begin(p, z)
+			}
+			return
+		}
+		lay(f.Into.Other)
+		o := falls[f.Into.Other]
+		if o.Start == nil {
+			return
+		}
+		f.Into.Line = *o.Start - f.Into.drop
+		in.Lo = f.Into.Line + f.Drop
+		if band := within(f.Band, in); in.Lo <= in.Hi+void.Hair && len(band) > 0 {
+			v := band[0]
+			z := ffl + math.Ceil(v.Lo-ffl-1e-9)
+			if z > v.Hi {
+				z = v.Lo
+			}
+			f.begin(p, z)
+		}
+		f.Into.Under = math.Max(0, f.Into.Line-(*f.Start-f.Drop))
+		if f.Into.Under < 1e-3 {
+			f.Into.Under = 0
+		}
+	}
+	for k := range falls {
+		lay(k)
+	}
+}
+
+// atStart returns the steps for the level of the higher end.
+func (o Steps) atStart(drop float64) Steps {
+	up := func(z *float64) *float64 {
+		if z == nil {
+			return nil
+		}
+		v := *z + drop
+		return &v
+	}
+	s := Steps{Min: up(o.Min), Max: o.Max, Start: o.Start}
+	if o.End != nil {
+		if s.Start == nil {
+			s.Start = up(o.End)
+		} else if math.Abs(*s.Start-*o.End-drop) > void.Hair {
+			never := math.Inf(1) // the two ends do not go together
+			s.Start = &never
+		}
+	}
+	return s
+}
+
+// bars gathers the levels of the higher end that are forbidden, were the pieces laid to falls, and what forbids them.
+func (f *Fall) bars(p *void.Project, c *clash.Check, falls []float64, o Steps) ([]Bar, []Thing) {
+	r := f.Run
+	var bars []Bar
+	var things []Thing
+	z := 0.0 // of the line under that of the higher end
+	for k := range r.Pieces {
+		pc := &r.Pieces[k]
+		down := falls[k] * (pc.To - pc.From)
 		b := r.part(pc, pc.From, pc.To, f.Now-z, f.Now-z-down)
 		for _, x := range c.Bars(pc.Zone, b) {
-			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: f.Now + x.Lo, Hi: f.Now + x.Hi, Open: lifted(x.Open, f.Now), Of: len(f.Things)}
+			o.keepAbove(&x)
+			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: f.Now + x.Lo, Hi: f.Now + x.Hi, Open: lifted(x.Open, f.Now), Of: len(things)}
 			if pc.Reversed {
 				bar.From, bar.To = pc.To-x.To, pc.To-x.From
 			}
 			bars = append(bars, bar)
-			f.Things = append(f.Things, thing(p, x, pc.Zone))
+			things = append(things, thing(p, x, pc.Zone, f.Now))
+		}
+		for i := range r.Items {
+			it := &r.Items[i]
+			s := (it.From + it.To) / 2
+			if s < pc.From || s >= pc.To && k+1 < len(r.Pieces) {
+				continue
+			}
+			// It keeps its height to the line: what the tables have there, and what this start would have.
+			now := lineNow(r, pc) - pieceDrop(pc)*(s-pc.From)/(pc.To-pc.From)
+			start := now + z + falls[k]*(s-pc.From)
+			for _, x := range c.Bars(it.Zone, it.Bare) {
+				bars = append(bars, Bar{
+					From: math.Max(0, it.From-x.Asked), To: math.Min(r.Length, it.To+x.Asked), Lo: start + x.Lo, Hi: start + x.Hi,
+					Open: lifted(x.Open, start), Of: len(things),
+				})
+				things = append(things, thing(p, x, it.Zone, start))
+			}
 		}
 		z += down
 	}
-	f.Drop = z
-	all := Field{Length: r.Length, Bars: bars}
-	f.Band = all.Band(Steps{})
-	if n := len(f.Band); n > 0 && !math.IsInf(f.Band[n-1].Hi, 1) {
-		s := wholeIn(f.Band[n-1].Hi, f.Band[n-1], p.Storeys[r.Storey].FFL)
-		f.Start = &s
-		a := &Answer{Run: &r, Line: Line{Sections: []Section{{0, r.Length, s}}}, Things: f.Things}
-		f.Limits = limits(p, &all, &r, a)
+	return bars, things
+}
+
+// steepest finds the steepest fall, the same from end to end, no steeper than the steepest of the run, with which it fits,
+// by halving between that and level; nil where it does not fit level either. It is told to a tenth of mm/m, downwards.
+func (f *Fall) steepest(p *void.Project, c *clash.Check, o Steps) *float64 {
+	fits := func(slope float64) bool {
+		even := make([]float64, len(f.Falls))
+		drop := 0.0
+		for k := range even {
+			even[k] = slope
+			drop += slope * (f.Run.Pieces[k].To - f.Run.Pieces[k].From)
+		}
+		all := Field{Length: f.Run.Length}
+		all.Bars, _ = f.bars(p, c, even, o)
+		return len(all.Band(o.atStart(drop))) > 0
 	}
-	if len(f.Band) == 0 {
-		f.Out = runsOut(bars, f.Things)
+	lo, hi := 0.0, slices.Max(f.Falls)
+	if !fits(lo) {
+		return nil
 	}
-	f.Notes = gradients(p, &r, f.Falls)
-	return f
+	for hi-lo > 2e-5 {
+		if m := (lo + hi) / 2; fits(m) {
+			lo = m
+		} else {
+			hi = m
+		}
+	}
+	if v := math.Floor(lo*1e4) / 1e4; fits(v) {
+		lo = v
+	}
+	return &lo
 }
 
 // pieceDrop returns how far a piece drops along the run, mm.
@@ -161,42 +366,51 @@ func runsOut(bars []Bar, things []Thing) *RunsOut {
 	return nil
 }
 
-// gradient is a usual fall of a service, mm/m; Most 0: not bounded.
+// gradient is a usual fall of a service, mm/m; most 0: not bounded; across: pipes of that outside diameter and more, mm.
 type gradient struct {
 	service     string
+	across      float64
 	least, most float64
 	says        string
 }
 
-// Falls from the tables of the codes; they ask, they never refuse: how many appliances drain through a pipe is not
-// in the tables.
+// usualGradients are from the tables of the codes, as far as they are sure; they ask, they never refuse: how many
+// appliances drain through a pipe is not in the tables. Of a service the last that its pipe is wide enough for counts.
 func usualGradients() []gradient {
 	return []gradient{
-		{"soil", 12.5, 90, "12.5 mm/m (1 in 80) for a 100 mm drain with a WC (Approved Document H Table 6, as quoted in two drainage guides); a WC branch 18 to 90 (Table 2, as quoted)"},
-		{"waste", 18, 90, "18 to 90 mm/m for a branch (Approved Document H Table 2, from memory)"},
-		{"condensate", 10, 0, "10 mm/m (1 in 100) for a fan coil or cassette, 20 preferred (common practice, no source); a boiler's 45 (BS 6798 practice, as quoted)"},
-		{"rainwater", 10, 0, "10 mm/m inside a building (common practice, no source); a siphonic system runs level"},
+		{"soil", 0, 12.5, 90, "12.5 mm/m (1 in 80) for a drain of 100 with a WC (Approved Document H Table 6, as quoted in two drainage guides); " +
+			"a WC branch 18 to 90 (Table 2, as quoted)"},
+		{"soil", 150, 6.67, 90, "6.67 mm/m (1 in 150) for a drain of 150 with five WCs (Approved Document H Table 6, as quoted in two drainage guides)"},
+		{"waste", 0, 18, 90, "18 to 90 mm/m for a branch (Approved Document H Table 2, from memory)"},
+		{"condensate drain", 0, 10, 0, "10 mm/m (1 in 100) for a fan coil or cassette, 20 preferred (common practice, no source); " +
+			"a boiler's 45 (BS 6798 practice, as quoted)"},
+		{"rainwater", 0, 10, 0, "10 mm/m inside a building (common practice, no source); a siphonic system runs level"},
 	}
 }
 
 // gradients compares the falls with the usual ones.
-func gradients(p *void.Project, r *Run, falls []float64) []string {
-	var out []string
+func gradients(p *void.Project, r *Run, falls []float64) (usual, notes []string) {
 	for k := range r.Pieces {
 		z := p.Zone(r.Pieces[k].Zone)
 		service := p.Character(z.Char).Service
-		for _, g := range usualGradients() {
-			mm := falls[k] * 1000
-			if g.service != service {
-				continue
-			}
-			switch {
-			case mm < g.least-0.005:
-				out = append(out, fmt.Sprintf("%s falls %.4g mm/m, less than is usual for %s: %s. Ask the designer.", z.ID, mm, service, g.says))
-			case g.most > 0 && mm > g.most+0.005:
-				out = append(out, fmt.Sprintf("%s falls %.4g mm/m, more than is usual for %s: %s. Ask the designer.", z.ID, mm, service, g.says))
+		var g gradient
+		for _, q := range usualGradients() {
+			if q.service == service && sectionHeight(z.Bare()) >= q.across {
+				g = q
 			}
 		}
+		if g.service == "" {
+			continue
+		}
+		if said := "usual for " + service + ": " + g.says; !slices.Contains(usual, said) {
+			usual = append(usual, said)
+		}
+		switch mm := falls[k] * 1000; {
+		case mm < g.least-0.005:
+			notes = append(notes, fmt.Sprintf("%s falls %.4g mm/m, less than is usual for %s. Ask the designer.", z.ID, mm, service))
+		case g.most > 0 && mm > g.most+0.005:
+			notes = append(notes, fmt.Sprintf("%s falls %.4g mm/m, more than is usual for %s. Ask the designer.", z.ID, mm, service))
+		}
 	}
-	return out
+	return usual, notes
 }

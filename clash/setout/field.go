@@ -29,6 +29,20 @@ type Field struct {
 	Length  float64
 	Corners []float64 // stations where the run turns in plan
 	Bars    []Bar
+
+	work *work // what searches may still cost, nil for no bound
+}
+
+// work counts down what searches cost: one for each step to a level that is looked at.
+type work struct{ left int }
+
+// spend takes one off; false where nothing is left.
+func (w *work) spend() bool {
+	if w == nil {
+		return true
+	}
+	w.left--
+	return w.left > 0
 }
 
 // Steps says how a line may step. The zero value: sets at 45 degrees, no straight asked for, as high as possible.
@@ -40,6 +54,7 @@ type Steps struct {
 	Prefer   *float64 // level to keep near to, where steps and rise leave the choice; nil: as high as possible
 	Start    *float64 // fixed level at station 0
 	End      *float64 // fixed level at Length
+	Above    float64  // room that the run keeps above itself to whatever lies over it, mm; what the rules ask counts besides
 }
 
 const (

@@ -34,7 +34,7 @@ func Levels(p *void.Project) []BayLevels {
 			}
 			for _, k := range z.Bays() {
 				// Of a beam that falls the lowest end counts, wherever it lies: the sheet is to be safe.
-				if lo := z.Bare.Height().Lo; int(k) == j && lo < l.Steel-void.Hair {
+				if lo := z.Bare().Height().Lo; int(k) == j && lo < l.Steel-void.Hair {
 					l.Steel, l.BeamID, l.HasSteel = lo, z.ID, true
 				}
 			}

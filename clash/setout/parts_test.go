@@ -266,30 +266,6 @@ func TestCutStockIsTheLeast(t *testing.T) {
 	}
 }
 
-func TestTolerances(t *testing.T) {
-	// 80 void, 60 basket: 20 left, with 10, 5 and 5.
-	c := setout.Left(80-60, 10, 5, 5)
-	if c.Drawn != 20 || c.Worst != 0 || math.Abs(c.Usual-7.8) > 0.05 {
-		t.Errorf("Left(20; 10, 5, 5) = %+v, want 20, 0, 7.8", c)
-	}
-	// A beam of 9 m at span/360: 25 at mid-span. A basket hung from it over a ceiling carried from the walls, 20 clear, comes
-	// down into the build-up by 5; one over a ceiling hung from the same beam does not.
-	if d := setout.Deflection(9000, setout.UsualDeflection, 0.5); math.Abs(d-25) > 1e-9 {
-		t.Errorf("Deflection at mid-span = %v, want 25", d)
-	}
-	if d := 20 - setout.Sink(25, 0); d != -5 {
-		t.Errorf("left %v, want -5", d)
-	}
-	if d := 20 - setout.Sink(25, 25); d != 20 {
-		t.Errorf("left %v, want 20", d)
-	}
-	for _, s := range []float64{0, 1} {
-		if d := setout.Deflection(9000, 360, s); math.Abs(d) > 1e-9 {
-			t.Errorf("Deflection at the end %v = %v", s, d)
-		}
-	}
-}
-
 func TestFitsInsideChannel(t *testing.T) {
 	inside := r2.Point{X: 36, Y: 21}
 	if _, why := setout.Fits(inside, 40); why == "" {
@@ -319,7 +295,7 @@ func TestFallRunsOutOfDepth(t *testing.T) {
 		if err != nil || len(runs) != 1 {
 			t.Fatal(err, len(runs))
 		}
-		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil)
+		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil, setout.Steps{})
 		if (f.Start != nil) != test.fits {
 			t.Errorf("%v m: start %v, want one %v", test.length/1000, f.Start, test.fits)
 			continue

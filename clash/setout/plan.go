@@ -37,10 +37,9 @@ type Line struct {
 //  2. From a node the line may step to another level. Where the set may begin is worked out exactly: each bar
 //     forbids it one open interval of stations. Of all sets that land in one node the first to land is as good as
 //     any: whatever can follow a later landing can follow it.
-//  3. A bound: what is left to do from a node at best, if sets could pass through bars; counted backwards, for
-//     each number of steps that are left.
-//  4. The fewest steps: nodes are reached layer by layer, of each only the earliest landing is kept. First with as many
-//     steps as the bound wants, and none from which it wants more than are left; then with any number.
+//  3. Bounds: the steps that are left from a node at best, if sets could pass through bars, and, for each number of steps
+//     that are left, what they come to at best; counted backwards, the latter only for nodes through which so few could lead.
+//  4. The fewest steps: ways are followed in the order of the steps that they come to at best.
 //  5. With that k, ways are followed in the order of what they come to at best (up and down, then height), so the first
 //     that reaches the end is the answer. A way is dropped when another is at its node with no more steps,
 //     no more up and down and height, no later.
@@ -57,18 +56,13 @@ func (f *Field) Find(o Steps) (Line, bool) {
 	if len(s.shut()) > 0 {
 		return Line{}, false
 	}
-	least := s.hops()
-	if least > most {
+	s.back = s.hops(false)
+	k, ok := s.reach(most)
+	if !ok {
 		return Line{}, false
 	}
-	s.bound(least)
-	k, ok := s.reach(least, true)
-	if !ok {
-		if k, ok = s.reach(most, false); !ok {
-			return Line{}, false
-		}
-		s.bound(k)
-	}
+	s.forth = s.hops(true)
+	s.bound(k)
 	w := s.best(k)
 	return s.line(w), true
 }
@@ -106,6 +100,8 @@ type search struct {
 	nodes  [][]node  // by level
 	first  []int     // number of the first node of each level; nodes are numbered level by level
 	flat   float64   // length of a set for each mm of height
+	back   []int     // by node: the least steps to the end, if sets could pass through bars
+	forth  []int     // and from the start
 	toGo   [][]price // by steps left and node: what is left at best
 	bends  []node    // stations where no part of a set may stand, open intervals
 	within []node    // scratch
@@ -207,20 +203,28 @@ func (b *Bar) isOpen(z float64) bool {
 	return false
 }
 
-// onto calls each with every node from which a set could land in a node, if sets could pass through bars.
-func (s *search) onto(to int, t node, each func(level, at int)) {
+// onto calls each with every node from which a set could land in a node, if sets could pass through bars; forth: in
+// which a set from it could land.
+func (s *search) onto(to int, t node, forth bool, each func(level, at int)) {
 	for i := range s.nodes {
 		if i == to {
 			continue
 		}
-		length := s.run(s.zs[i] - s.zs[to])
+		length := -s.run(s.zs[i] - s.zs[to])
+		if forth {
+			length = -length
+		}
 		nodes := s.nodes[i]
 		j := 0
-		if len(nodes) > 8 {
-			j, _ = slices.BinarySearchFunc(nodes, t.lo-length-void.Hair, func(n node, x float64) int { return cmp.Compare(n.hi, x) })
+		for hi, x := len(nodes), t.lo+length-void.Hair; j < hi; {
+			if m := (j + hi) / 2; nodes[m].hi < x {
+				j = m + 1
+			} else {
+				hi = m
+			}
 		}
-		for ; j < len(nodes) && nodes[j].lo <= t.hi-length+void.Hair; j++ {
-			if nodes[j].hi >= t.lo-length-void.Hair {
+		for ; j < len(nodes) && nodes[j].lo <= t.hi+length+void.Hair; j++ {
+			if nodes[j].hi >= t.lo+length-void.Hair {
 				each(i, s.first[i]+j)
 			}
 		}
@@ -228,67 +232,77 @@ func (s *search) onto(to int, t node, each func(level, at int)) {
 }
 
 func (s *search) run(height float64) float64 {
-	return math.Max(math.Abs(height)*s.flat, s.o.Straight)
+	if height < 0 {
+		height = -height
+	}
+	return max(height*s.flat, s.o.Straight)
 }
 
-// hops counts the least steps from each node to the end, if sets could pass through bars, and returns the least from
-// the start.
-func (s *search) hops() int {
-	alive := make([]bool, s.first[len(s.zs)])
+// hops counts the least steps from each node to the end, if sets could pass through bars; forth: from the start to each
+// node. math.MaxInt stands for never.
+func (s *search) hops(forth bool) []int {
+	steps := make([]int, s.first[len(s.zs)])
+	for i := range steps {
+		steps[i] = math.MaxInt
+	}
 	type ref struct{ level, node int }
 	var layer []ref
-	for i := range s.nodes {
-		if j := len(s.nodes[i]) - 1; j >= 0 && s.endsAt(i) && s.nodes[i][j].hi >= s.Length-void.Hair {
-			alive[s.first[i]+j] = true
-			layer = append(layer, ref{i, j})
-		}
+	put := func(level, at, k int) {
+		steps[at] = k
+		layer = append(layer, ref{level, at - s.first[level]})
 	}
-	for k := 0; len(layer) > 0; k++ {
-		for _, r := range layer {
-			if r.node == 0 && s.nodes[r.level][0].lo <= void.Hair && s.startsAt(r.level) {
-				return k
+	if forth {
+		s.starts(func(w *way) { put(w.level, s.first[w.level], 0) })
+	} else {
+		for i, ns := range s.nodes {
+			if j := len(ns) - 1; j >= 0 && s.endsAt(i) && ns[j].hi >= s.Length-void.Hair {
+				put(i, s.first[i]+j, 0)
 			}
 		}
-		var next []ref
-		for _, r := range layer {
-			s.onto(r.level, s.nodes[r.level][r.node], func(level, at int) {
-				if !alive[at] {
-					alive[at] = true
-					next = append(next, ref{level, at - s.first[level]})
+	}
+	for k := 1; len(layer) > 0; k++ {
+		was := layer
+		layer = nil
+		for _, r := range was {
+			s.onto(r.level, s.nodes[r.level][r.node], forth, func(level, at int) {
+				if steps[at] == math.MaxInt {
+					put(level, at, k)
 				}
 			})
 		}
-		layer = next
 	}
-	return math.MaxInt
+	return steps
 }
 
 // bound counts, for every number of steps left up to k, what is left from each node at best, if sets could pass
-// through bars.
+// through bars, of k steps in all.
 func (s *search) bound(k int) {
 	n := s.first[len(s.zs)]
+	s.toGo = nil
 	for len(s.toGo) <= k {
 		h := make([]price, n)
-		if len(s.toGo) == 0 {
-			for i := range s.nodes {
-				for j, t := range s.nodes[i] {
-					if !s.endsAt(i) || t.hi < s.Length-void.Hair {
-						h[s.first[i]+j] = price{never, 0}
-					}
+		left := len(s.toGo)
+		if left == 0 {
+			for i := range h {
+				if s.back[i] > 0 {
+					h[i] = price{never, 0}
 				}
 			}
 			s.toGo = append(s.toGo, h)
 			continue
 		}
-		was := s.toGo[len(s.toGo)-1]
+		was := s.toGo[left-1]
 		copy(h, was)
 		for to := range s.nodes {
 			for m, t := range s.nodes[to] {
 				at := s.first[to] + m
-				if was[at].rise >= never || len(s.toGo) > 1 && was[at] == s.toGo[len(s.toGo)-2][at] {
-					continue // no way, or none that was not seen before
+				if was[at].rise >= never || left > 1 && was[at] == s.toGo[left-2][at] || s.forth[at] > k-left+1 {
+					continue // no way, none that was not seen before, or none that could be here by now
 				}
-				s.onto(to, t, func(level, from int) {
+				s.onto(to, t, false, func(level, from int) {
+					if s.forth[from] > k-left {
+						return
+					}
 					if p := was[at].plus(s.step(level, to)); p.compare(h[from]) < 0 {
 						h[from] = p
 					}
@@ -346,55 +360,113 @@ func (s *search) arrived(w *way) bool {
 	return s.endsAt(w.level) && s.nodes[w.level][w.node].hi >= s.Length-void.Hair && w.entry <= last+void.Hair
 }
 
-// reach returns the fewest steps, up to k, with which the end is reached; false where it is not. bounded: only nodes are
-// visited from which the bound leaves a chance.
-func (s *search) reach(k int, bounded bool) (int, bool) {
+// reach returns the fewest steps, up to k, with which the end is reached; false where it is not. Ways are followed in the
+// order of the steps that they come to at best, so the first that arrives is the answer; one is dropped when
+// another is at its node with no more steps, no later.
+func (s *search) reach(k int) (int, bool) {
+	kept := make([][]*way, s.first[len(s.zs)])
+	queue := make([][]*way, k+1) // by steps at best
+	offer := func(w *way) {
+		at := s.first[w.level] + w.node
+		if s.back[at] > k-w.steps {
+			return
+		}
+		for _, o := range kept[at] {
+			if o.steps <= w.steps && o.entry <= w.entry {
+				return
+			}
+		}
+		kept[at] = append(slices.DeleteFunc(kept[at], func(o *way) bool {
+			o.beaten = o.beaten || w.steps <= o.steps && w.entry <= o.entry
+			return o.beaten
+		}), w)
+		n := w.steps + s.back[at]
+		queue[n] = append(queue[n], w)
+	}
+	s.starts(offer)
+	for n := range queue {
+		for len(queue[n]) > 0 {
+			// The last first: it is nearest to the end.
+			w := queue[n][len(queue[n])-1]
+			queue[n] = queue[n][:len(queue[n])-1]
+			switch {
+			case w.beaten:
+				continue
+			case s.arrived(w):
+				return w.steps, true
+			case w.steps == k:
+				continue
+			}
+			chance := func(at int) bool { return s.back[at] < k-w.steps }
+			for to := range s.zs {
+				s.landings(w, to, chance, func(node int, from, entry float64) {
+					offer(&way{level: to, node: node, steps: w.steps + 1, entry: entry, left: from})
+				})
+			}
+		}
+	}
+	return 0, false
+}
+
+// through reports whether there is a way at all, of however many steps.
+func (s *search) through() bool {
+	found := false
+	s.sweep(func(at int) bool { return s.back[at] < math.MaxInt }, func(w *way) bool {
+		found = s.arrived(w)
+		return found
+	})
+	return found
+}
+
+// sweep reaches nodes in the order of stations, each at its earliest, from nodes that have a chance, until enough says so
+// or the work is spent.
+func (s *search) sweep(chance func(at int) bool, enough func(w *way) bool) {
 	earliest := make([]float64, s.first[len(s.zs)])
 	for i := range earliest {
 		earliest[i] = math.Inf(1)
 	}
-	var layer []*way
-	s.starts(func(w *way) {
-		earliest[s.first[w.level]] = 0
-		layer = append(layer, w)
-	})
-	for step := 0; len(layer) > 0; step++ {
-		for _, w := range layer {
-			if s.arrived(w) {
-				return step, true
-			}
+	q := &early{}
+	offer := func(w *way) {
+		if at := s.first[w.level] + w.node; w.entry < earliest[at] && chance(at) {
+			earliest[at] = w.entry
+			heap.Push(q, w)
 		}
-		if step == k {
-			break
-		}
-		chance := func(int) bool { return true }
-		if bounded {
-			left := s.toGo[k-step-1]
-			chance = func(at int) bool { return left[at].rise < never }
-		}
-		var next []*way
-		at := map[int]*way{}
-		for _, w := range layer {
-			for to := range s.zs {
-				s.landings(w, to, chance, func(n int, from, entry float64) {
-					key := s.first[to] + n
-					if entry >= earliest[key] {
-						return
-					}
-					earliest[key] = entry
-					if o := at[key]; o != nil {
-						o.entry, o.left = entry, from
-						return
-					}
-					nw := &way{level: to, node: n, steps: step + 1, entry: entry, left: from}
-					at[key] = nw
-					next = append(next, nw)
-				})
-			}
-		}
-		layer = next
 	}
-	return 0, false
+	s.starts(offer)
+	for q.Len() > 0 {
+		w := heap.Pop(q).(*way)
+		if w.entry > earliest[s.first[w.level]+w.node] {
+			continue
+		}
+		if enough(w) {
+			return
+		}
+		for to := range s.zs {
+			if !s.work.spend() {
+				return
+			}
+			s.landings(w, to, chance, func(node int, from, entry float64) {
+				if entry < earliest[s.first[to]+node] {
+					offer(&way{level: to, node: node, steps: w.steps + 1, entry: entry, left: from})
+				}
+			})
+		}
+	}
+}
+
+// early holds ways, the earliest first.
+type early []*way
+
+func (q early) Len() int           { return len(q) }
+func (q early) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
+func (q early) Less(i, j int) bool { return q[i].entry < q[j].entry }
+func (q *early) Push(w any)        { *q = append(*q, w.(*way)) }
+
+func (q *early) Pop() any {
+	old := *q
+	w := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return w
 }
 
 // best follows ways of at most k steps in the order of what they come to at best; nil where none arrives.
@@ -547,13 +619,13 @@ func (s *search) barred(za, zb, length, lo, hi float64) []node {
 //	      ________ \\   .      the underside bends first, the top further on
 //	              \  \\
 func passes(za, zb, length float64, b *Bar) (u1, u2 float64, ok bool) {
-	if math.Max(za, zb) <= b.Lo+void.Hair || math.Min(za, zb) >= b.Hi-void.Hair {
+	if max(za, zb) <= b.Lo+void.Hair || min(za, zb) >= b.Hi-void.Hair {
 		return 0, 0, false
 	}
 	if length == 0 {
 		return 0, 0, true
 	}
-	at := func(z float64) float64 { return math.Max(0, math.Min(length, (z-za)/(zb-za)*length)) }
+	at := func(z float64) float64 { return max(0, min(length, (z-za)/(zb-za)*length)) }
 	u1, u2 = at(b.Lo-b.Raise), at(b.Hi)
 	if u1 > u2 {
 		u1, u2 = u2, u1

@@ -3,6 +3,7 @@ package setout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,8 +22,25 @@ func Columns() []string {
 // Rows returns the rows of the run as it is set out, to take the place of those with the ids in gone: each row cut
 // at the steps, level lengths at their level, sets as rows that fall (or rise). The first part of a row keeps its id, the
 // others are id/2, id/3 and so on. What other rows name in joins still finds them.
-func Rows(p *void.Project, a *Answer) (rows [][]string, gone []string) {
+//
+// A set names no hanger, nor does a level length between two sets, a corner or an end that is so short that it has no support
+// among u; u nil: every row keeps its hanger.
+func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []string) {
 	r := a.Run
+	held := func(l Length) bool {
+		if u == nil {
+			return true
+		}
+		if l.Za != l.Zb {
+			return false
+		}
+		for _, s := range a.Line.Sections {
+			if s.From <= l.From+void.Hair && l.To <= s.To+void.Hair {
+				return s.To-s.From > 2*u.Hanging.First || slices.ContainsFunc(u.List, func(x Support) bool { return s.From <= x.At && x.At <= s.To })
+			}
+		}
+		return true
+	}
 	ffl := p.Storeys[r.Storey].FFL
 	named := map[int][]string{} // rows that name a row of the run
 	for i := range p.Zones() {
@@ -36,6 +54,9 @@ func Rows(p *void.Project, a *Answer) (rows [][]string, gone []string) {
 	for _, l := range a.Lengths() {
 		pc := &r.Pieces[l.Piece]
 		row := p.Row(pc.Zone)
+		if !held(l) {
+			row.Hanger = cell.Word{}
+		}
 		p0, p1, za, zb := pc.At(l.From), pc.At(l.To), l.Za, l.Zb
 		if pc.Reversed {
 			p0, p1, za, zb = p1, p0, zb, za
@@ -49,12 +70,8 @@ func Rows(p *void.Project, a *Answer) (rows [][]string, gone []string) {
 			row.GUID = cell.Word{}
 		}
 		joins := append(append([]string{}, p.Zone(pc.Zone).Joins()...), named[pc.Zone]...)
-		fall := ""
-		if za != zb {
-			fall = strconv.FormatFloat((za-zb)/(l.To-l.From)*1000, 'g', 12, 64) + " mm/m"
-		}
 		rows = append(rows, cells(&row, id, [4]string{number(p0.X), number(p0.Y), number(p1.X), number(p1.Y)},
-			"FFL"+offset(za-ffl), r.Face.String(), fall, strings.Join(joins, "; ")))
+			"FFL"+offset(za-ffl), r.Face.String(), slope(za, zb, l.To-l.From), strings.Join(joins, "; ")))
 	}
 	for k := range r.Items {
 		it := &r.Items[k]
@@ -67,11 +84,54 @@ func Rows(p *void.Project, a *Answer) (rows [][]string, gone []string) {
 		now := at.Bare.Height().Lo + r.faceAbove(at.Bare)
 		row := p.Row(it.Zone)
 		gone = append(gone, z.ID)
-		c := z.Bare.Centre
+		c := z.Bare().Centre
 		rows = append(rows, cells(&row, z.ID, [4]string{number(c.X), number(c.Y), "", ""},
-			"FFL"+offset(z.Bare.Height().Lo+a.Line.LevelAt(s)-now-ffl), cell.Bottom.String(), "", strings.Join(z.Joins(), "; ")))
+			"FFL"+offset(z.Bare().Height().Lo+a.Line.LevelAt(s)-now-ffl), cell.Bottom.String(), "", strings.Join(z.Joins(), "; ")))
 	}
 	return rows, gone
+}
+
+// FallRows returns the rows of a falling run at its start, to take the place of those with the ids in gone.
+func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
+	r := f.Run
+	ffl := p.Storeys[r.Storey].FFL
+	z := *f.Start
+	for k := range r.Pieces {
+		pc := &r.Pieces[k]
+		za := z
+		z -= f.Falls[k] * (pc.To - pc.From)
+		p0, p1, zb := pc.At(pc.From), pc.At(pc.To), z
+		if pc.Reversed {
+			p0, p1, za, zb = p1, p0, zb, za
+		}
+		row := p.Row(pc.Zone)
+		id := p.Zone(pc.Zone).ID
+		gone = append(gone, id)
+		rows = append(rows, cells(&row, id, [4]string{number(p0.X), number(p0.Y), number(p1.X), number(p1.Y)},
+			"FFL"+offset(za-ffl), r.Face.String(), slope(za, zb, pc.To-pc.From), strings.Join(p.Zone(pc.Zone).Joins(), "; ")))
+		for i := range r.Items {
+			it := &r.Items[i]
+			s := (it.From + it.To) / 2
+			if s < pc.From || s >= pc.To && k+1 < len(r.Pieces) || p.Zone(it.Zone).Recessed {
+				continue
+			}
+			now := lineNow(r, pc) - pieceDrop(pc)*(s-pc.From)/(pc.To-pc.From)
+			up := z + f.Falls[k]*(pc.To-s) - now
+			row, b := p.Row(it.Zone), p.Zone(it.Zone).Bare()
+			gone = append(gone, p.Zone(it.Zone).ID)
+			rows = append(rows, cells(&row, p.Zone(it.Zone).ID, [4]string{number(b.Centre.X), number(b.Centre.Y), "", ""},
+				"FFL"+offset(b.Height().Lo+up-ffl), cell.Bottom.String(), "", strings.Join(p.Zone(it.Zone).Joins(), "; ")))
+		}
+	}
+	return rows, gone
+}
+
+// slope writes a fall, blank where there is none.
+func slope(za, zb, length float64) string {
+	if za == zb {
+		return ""
+	}
+	return strconv.FormatFloat((za-zb)/length*1000, 'g', 12, 64) + " mm/m"
 }
 
 func number(v float64) string { return strconv.FormatFloat(math.Round(v*1e4)/1e4+0, 'f', -1, 64) }

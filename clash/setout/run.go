@@ -56,7 +56,7 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 	storey := -1
 	for i := range p.Zones() {
 		z := p.Zone(i)
-		if z.Run == "" || !strings.EqualFold(z.Run, name) {
+		if z.Run() == "" || !strings.EqualFold(z.Run(), name) {
 			continue
 		}
 		storey = int(z.Storey)
@@ -89,7 +89,7 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 	}
 	var out []Run
 	used := map[int]bool{}
-	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare) }
+	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare()) }
 	// touching returns another row with an end at a point, false where there is none or the run branches there.
 	touching := func(at r2.Point, not int) (int, bool) {
 		found, n := -1, 0
@@ -135,7 +135,7 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 		r := Run{Name: name, Storey: storey, Face: face}
 		for i, ok := first, true; ok; {
 			used[i] = true
-			b := p.Zone(i).Bare
+			b := p.Zone(i).Bare()
 			n := 2 * math.Hypot(b.Along.X, b.Along.Y)
 			pc := Piece{Zone: i, From: r.Length, To: r.Length + n, Reversed: rev, Bare: b}
 			if k := len(r.Pieces); k > 0 && math.Abs(bend(r.Pieces[k-1], pc)) > turn {
@@ -166,12 +166,12 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 		return void.Natural(p.Zone(a.Pieces[0].Zone).ID, p.Zone(b.Pieces[0].Zone).ID)
 	})
 	for _, i := range items {
-		r, s, ok := nearestTo(out, p.Zone(i).Bare)
+		r, s, ok := nearestTo(out, p.Zone(i).Bare())
 		if !ok {
 			continue
 		}
-		half := planRadius(p.Zone(i).Bare)
-		r.Items = append(r.Items, Piece{Zone: i, From: s - half, To: s + half, Bare: p.Zone(i).Bare, Item: true})
+		half := planRadius(p.Zone(i).Bare())
+		r.Items = append(r.Items, Piece{Zone: i, From: s - half, To: s + half, Bare: p.Zone(i).Bare(), Item: true})
 	}
 	out[0].Left = left
 	return out, nil
@@ -232,6 +232,44 @@ func nearestTo(runs []Run, b body.Body) (*Run, float64, bool) {
 	return best, at, best != nil
 }
 
+// Joint is where an end of one length of a run meets another length of it.
+type Joint struct {
+	End     float64 // station of the end: 0 or the length
+	Other   int     // index of the other length
+	Station float64 // there
+}
+
+// Joints returns, for each of the lengths that a run comes in, where its ends meet others.
+func Joints(runs []Run) [][]Joint {
+	out := make([][]Joint, len(runs))
+	for i := range runs {
+		r := &runs[i]
+		for _, end := range []float64{0, r.Length} {
+			at := r.Pieces[0].At(0)
+			if end > 0 {
+				last := &r.Pieces[len(r.Pieces)-1]
+				at = last.At(last.To)
+			}
+			for j := range runs {
+				if j == i || runs[j].Storey != r.Storey {
+					continue
+				}
+				o := &runs[j]
+				for k := range o.Pieces {
+					c := &o.Pieces[k]
+					s := math.Max(0, math.Min(c.To-c.From, at.Sub(c.At(c.From)).Dot(c.dir())))
+					// As far as its side: a branch may end at the middle or at the side of what it branches from.
+					if c.At(c.From+s).Sub(at).Norm() <= math.Max(joint, c.Bare.W+joint) {
+						out[i] = append(out[i], Joint{end, j, c.From + s})
+						break
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
 // PieceAt returns the piece that holds a station; of two that meet there the first.
 func (r *Run) PieceAt(s float64) *Piece {
 	for i := range r.Pieces {
@@ -272,8 +310,16 @@ func (r *Run) Falls() bool {
 // Thing is what bars the run somewhere.
 type Thing struct {
 	clash.Bar
-	Name, What, Row string // id, what it is in words, file:line
-	Piece           int    // index of the zone of the run that it bars
+	Name, What, Row string  // id, what it is in words, file:line
+	Piece           int     // index of the zone of the run that it bars
+	Line            float64 // level of the line from which Lo and Hi count
+	Also            []Ask   // of what stands in a block: all that it asks, the most first
+}
+
+// Ask is what a thing asks by one rule, mm.
+type Ask struct {
+	Rule string
+	MM   float64
 }
 
 // levelled returns the body of a piece laid level with its line face at a level.
@@ -284,25 +330,31 @@ func (r *Run) levelled(b body.Body, line float64) body.Body {
 }
 
 // field gathers the bars of the run laid level: stations along the run, levels of its line above the project
-// datum. angle is that of its sets, for how much higher a sloping length stands.
-func field(p *void.Project, c *clash.Check, r *Run, angle float64) (Field, []Thing) {
+// datum.
+// atOnce: rules that count over a length count at once.
+func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field, []Thing) {
+	ask := c.Bars
+	if atOnce {
+		ask = c.BarsAtOnce
+	}
 	f := Field{Length: r.Length, Corners: r.Corners}
 	var things []Thing
-	lean := 1/math.Cos(math.Min(angle, 80)*math.Pi/180) - 1
+	lean := 1/math.Cos(math.Min(o.angle(), 80)*math.Pi/180) - 1
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
 		b := r.levelled(pc.Bare, pc.Bare.Height().Center())
 		line := b.Height().Lo + r.faceAbove(b)
 		full := p.Zone(pc.Zone)
 		high := sectionHeight(b) + 2*full.Grow + full.Top
-		for _, x := range c.Bars(pc.Zone, b) {
+		for _, x := range ask(pc.Zone, b) {
+			o.keepAbove(&x)
 			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: line + x.Lo, Hi: line + x.Hi, Raise: high * lean, Still: x.Still, Of: len(things)}
 			if pc.Reversed {
 				bar.From, bar.To = pc.To-x.To, pc.To-x.From
 			}
 			bar.Open = lifted(x.Open, line)
 			f.Bars = append(f.Bars, bar)
-			things = append(things, thing(p, x, pc.Zone))
+			things = append(things, thing(p, x, pc.Zone, line))
 		}
 	}
 	for k := range r.Items {
@@ -310,24 +362,33 @@ func field(p *void.Project, c *clash.Check, r *Run, angle float64) (Field, []Thi
 		at := r.PieceAt((it.From + it.To) / 2)
 		b := at.Bare
 		line := b.Height().Lo + r.faceAbove(b)
-		for _, x := range c.Bars(it.Zone, it.Bare) {
+		for _, x := range ask(it.Zone, it.Bare) {
 			bar := Bar{
 				From: math.Max(0, it.From-x.Asked), To: math.Min(r.Length, it.To+x.Asked), Lo: line + x.Lo, Hi: line + x.Hi, Still: true,
 				Open: lifted(x.Open, line), Of: len(things),
 			}
 			f.Bars = append(f.Bars, bar)
-			things = append(things, thing(p, x, it.Zone))
+			things = append(things, thing(p, x, it.Zone, line))
 		}
 	}
 	return f, things
 }
 
-func thing(p *void.Project, x clash.Bar, piece int) Thing {
-	t := Thing{Bar: x, Name: x.By, Piece: piece}
+// keepAbove takes the room that the run keeps above itself into a bar: of what lies over it in plan, and of the soffit.
+func (o Steps) keepAbove(x *clash.Bar) {
+	soffit := x.Zone < 0 && math.IsInf(x.Hi, 1)
+	inPlace := x.Zone >= 0 && x.Asked == 0 && x.Basis == clash.Geometry
+	if room := o.Above; room > x.Asked && (soffit || inPlace) {
+		x.Lo, x.Asked, x.Rule, x.Basis, x.Side = x.Lo+x.Asked-room, room, "room above the run, as asked", clash.Practice, cell.Above
+	}
+}
+
+func thing(p *void.Project, x clash.Bar, piece int, line float64) Thing {
+	t := Thing{Bar: x, Name: x.By, Piece: piece, Line: line}
 	if x.Zone >= 0 {
 		z := p.Zone(x.Zone)
 		ch := p.Character(z.Char)
-		t.What, t.Row = strings.TrimSpace(ch.Service+" "+ch.Kind), p.FileLine(z.At)
+		t.What, t.Row = strings.TrimSpace(ch.Service+" "+ch.Kind), p.FileLine(z.At())
 	} else {
 		t.Row = p.FileLine(p.Bays[x.Bay].Row)
 		t.What, _, _ = strings.Cut(x.By, " ")

@@ -10,45 +10,42 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
+	"voidline/void/catalogue"
+	"voidline/void/vocabulary"
 )
 
 // Spacing is how far apart supports stand, mm, with where it is from.
-type Spacing struct {
-	Kind   string
-	MM     float64
-	Source string
-}
+type Spacing = support.Spacing
 
 // Spacings returns the usual spacing by kind: the closer of what is in use.
-func Spacings() []Spacing {
-	return []Spacing{
-		{"basket", 1200, "1.2 to 1.5 m (common practice, no source; the maker's load table counts)"},
-		{"tray", 1500, "1.5 to 2.0 m (common practice, no source; the maker's load table counts)"},
-		{"ladder", 3000, "3.0 m (common practice, no source; the maker's load table counts)"},
-		{"duct", 2400, "2.4 to 3.0 m (common practice, no source)"},
-		{"", 1500, "as a tray (common practice, no source)"},
-	}
-}
+func Spacings() []Spacing { return support.Spacings() }
 
 // Fixing says what rods hang from.
 type Fixing string
 
 // What supports hang from.
 const (
-	FromSoffit Fixing = "soffit"
-	FromSteel  Fixing = "steel" // a clamp at the bottom flange of a beam
+	AsHanger   Fixing = ""       // as the row's hanger says; the soffit where it says nothing
+	FromSoffit Fixing = "soffit" // or deck
+	FromSteel  Fixing = "steel"  // a clamp at the bottom flange of a beam, or a purlin
 )
 
-// NoFixing is the kind of a row that marks a stretch of soffit where nothing may be fixed.
-const NoFixing = "no fixing"
+// hanger returns how a hanger says it.
+func (f Fixing) hanger() string {
+	if f == FromSteel {
+		return "beam flange"
+	}
+	return string(f)
+}
 
 // Hanging says how supports are placed and rods cut. The zero value is what is usual; all mm.
 type Hanging struct {
 	Spacing float64 // 0: by kind
 	First   float64 // first support from an end, a corner or a set; 0: 300 (common practice, no source)
-	From    Fixing  // "": soffit
+	From    Fixing  // what all rods hang from, whatever the hangers say
 	Clamp   float64 // height of the clamp under a flange; rods end in it
 	Screw   float64 // how far a rod is screwed in above; 0: its diameter (common practice, no source)
 	Adjust  float64 // added to the cut for levelling; 0: 25 (common practice, no source); below 0: none
@@ -63,32 +60,20 @@ const (
 	usualAdjust = 25.0
 	usualBeside = 50.0
 	usualClear  = 25.0
-	channelPast = 30.0 // channel beyond each rod, mm; common practice, no source
-	channelWide = 41.0 // BS 6946:1988, article on support channel
 )
 
-func (h Hanging) filled(kind string, rod float64) Hanging {
+func (h Hanging) filled(kind string) Hanging {
 	or := func(v *float64, usual float64) {
 		if *v == 0 {
 			*v = usual
 		}
 	}
-	sp := 0.0
-	for _, s := range Spacings() {
-		if s.Kind == kind || s.Kind == "" && sp == 0 {
-			sp = s.MM
-		}
-	}
-	or(&h.Spacing, sp)
+	or(&h.Spacing, support.Options{}.Of(kind))
 	or(&h.First, usualFirst)
-	or(&h.Screw, rod)
 	or(&h.Adjust, usualAdjust)
 	or(&h.Beside, usualBeside)
 	or(&h.Clear, usualClear)
 	h.Adjust = math.Max(0, h.Adjust)
-	if h.From == "" {
-		h.From = FromSoffit
-	}
 	if len(h.Stock) == 0 {
 		h.Stock = []float64{1000, 2000, 3000} // common practice, no source
 	}
@@ -109,9 +94,25 @@ type Support struct {
 	Rods    int
 	Channel float64 // length of the channel, 0 for none
 	Hanger  string  // "" where the row names none
-	Size    string  // of the rods
+	Size    string  // of the rods; "wire"
 	Trim    bool    // the rods are trimmed after levelling
 	Moved   float64 // how far it was moved from its even place, mm along the run
+	Frame   string  // the frame that it is of
+	// Tiers are the channels of a frame from the lowest up, this run's among them; nil without a frame.
+	Tiers []Tier
+	// With is the run, or the row, on whose sheet the rods and channels of a frame are; "" where they are on this one.
+	With    string
+	zone    int
+	spacing float64
+}
+
+// Tier is one channel of a frame.
+type Tier struct {
+	Row     string  // the first by id of the rows on it
+	Top     float64 // level of its top
+	Channel float64 // its length
+	Own     bool    // this run lies on it
+	hanger  int32
 }
 
 // Supports is the table of supports with what is wanted for them.
@@ -121,10 +122,19 @@ type Supports struct {
 	Hangers []string // in the order of the run; empty where the rows name none: places only
 	List    []Support
 	Missing []string // stretches where none could be placed, in words
+	Frames  []Frame  // the frames that the run hangs in, in its order
 	Parts   []Count
 	Rods    []RodStock
 	Channel float64 // total length of channel, mm
 	gaps    []node
+	spacing float64 // of the length that is being placed
+}
+
+// Frame is a frame that the run shares with others.
+type Frame struct {
+	Name string
+	Rows []string // of others, by id
+	With string   // as in Support
 }
 
 // RodStock is what rods of one size are cut from.
@@ -154,33 +164,118 @@ func CutLength(rod, adjust float64, trim bool) float64 {
 	return math.Ceil(rod - 1e-9)
 }
 
+// course is a line as far as supports go: lengths between ends, corners and sets.
+type course struct {
+	p       *void.Project
+	run     *Run
+	plan    *support.Plan
+	lengths []level
+}
+
+// level is a length of the line, level or falling evenly.
+type level struct {
+	from, to float64
+	za, zb   float64
+}
+
+func (l *level) at(x float64) float64 {
+	if l.to-l.from <= void.Hair {
+		return l.za
+	}
+	return l.za + (l.zb-l.za)*(x-l.from)/(l.to-l.from)
+}
+
 // SupportRun places supports under a line that is found.
 //
-//  1. The level stretches of the line between ends, corners and sets are taken one by one: the first support stands
+//  1. The level lengths of the line between ends, corners and sets are taken one by one: the first support stands
 //     no further than First from each end, the others evenly between, no further apart than Spacing.
 //  2. What a support may not touch forbids it stations: the shifts along the run for which a rod or the channel meets
-//     it are an interval, measured. So does a place with nothing above to hang from.
+//     it are an interval, measured. So does a place with nothing above to hang from, or where nothing may be fixed.
 //  3. A support that stands in one is moved to the nearest clear station. Where two are too far apart then, one more is
 //     placed; where there is no clear station within reach, the stretch is told.
+//
+// What a support is made of is as in the check (package support), at the levels of this line.
+//
+// The rods of a frame, outside its widest tier, and its channels, one a tier, are on the sheet of the run whose row is
+// the first by id; the other tiers stand as the tables have them. On the sheets of the others the places are those of
+// that run as the tables have it.
 func SupportRun(p *void.Project, a *Answer, h Hanging) *Supports {
-	r := a.Run
-	z0 := p.Zone(r.Pieces[0].Zone)
-	kind := p.Character(z0.Char).Kind
-	out := &Supports{Kind: kind}
-	size := 0.0
+	c := course{p: p, run: a.Run}
+	for _, s := range a.Line.Sections {
+		at := s.From
+		for _, k := range a.Run.Corners {
+			if k > at+void.Hair && k < s.To-void.Hair {
+				c.lengths = append(c.lengths, level{at, k, s.Level, s.Level})
+				at = k
+			}
+		}
+		if s.To > at+void.Hair {
+			c.lengths = append(c.lengths, level{at, s.To, s.Level, s.Level})
+		}
+	}
+	return c.supports(h)
+}
+
+// SupportFall places supports under a falling run at its highest start; nil where there is none. A length ends at a corner and
+// where the fall changes.
+func SupportFall(p *void.Project, f *Fall, h Hanging) *Supports {
+	if f.Start == nil {
+		return nil
+	}
+	c := course{p: p, run: f.Run}
+	z := *f.Start
+	for k := range f.Run.Pieces {
+		pc := &f.Run.Pieces[k]
+		down := f.Falls[k] * (pc.To - pc.From)
+		on := k > 0 && math.Abs(f.Falls[k]-f.Falls[k-1]) < 1e-9 && !slices.Contains(f.Run.Corners, pc.From)
+		if n := len(c.lengths); on {
+			c.lengths[n-1].to, c.lengths[n-1].zb = pc.To, z-down
+		} else {
+			c.lengths = append(c.lengths, level{pc.From, pc.To, z, z - down})
+		}
+		z -= down
+	}
+	return c.supports(h)
+}
+
+// drawn returns the line of a run as the tables have it, row by row.
+func drawn(p *void.Project, r *Run) course {
+	c := course{p: p, run: r}
 	for k := range r.Pieces {
-		z := p.Zone(r.Pieces[k].Zone)
-		if z.Hanger < 0 || slices.Contains(out.Hangers, p.Hangers[z.Hanger].Name) {
+		pc := &r.Pieces[k]
+		za := lineNow(r, pc)
+		l := level{pc.From, pc.To, za, za - pieceDrop(pc)}
+		if n := len(c.lengths); n > 0 && !slices.Contains(r.Corners, pc.From) && math.Abs(c.lengths[n-1].zb-za) < 1 && l.za == l.zb && c.lengths[n-1].za == c.lengths[n-1].zb {
+			c.lengths[n-1].to = l.to
 			continue
 		}
-		out.Hangers = append(out.Hangers, p.Hangers[z.Hanger].Name)
-		_, mm := rodSize(p.Hangers[z.Hanger].Name)
-		size = math.Max(size, mm)
+		c.lengths = append(c.lengths, l)
 	}
-	h = h.filled(kind, size)
+	return c
+}
+
+func (c *course) supports(h Hanging) *Supports {
+	p, r := c.p, c.run
+	z0 := p.Zone(r.Pieces[0].Zone)
+	out := &Supports{Kind: p.Character(z0.Char).Kind}
+	for k := range r.Pieces {
+		z := p.Zone(r.Pieces[k].Zone)
+		if z.Hanger >= 0 && !slices.Contains(out.Hangers, p.Hangers[z.Hanger].Name) {
+			out.Hangers = append(out.Hangers, p.Hangers[z.Hanger].Name)
+		}
+	}
+	asked := h.Spacing
+	h = h.filled(out.Kind)
 	out.Hanging = h
-	for _, st := range stretches(a) {
-		out.stretch(p, r, st)
+	c.plan = support.Of(p, support.Options{Spacing: asked, First: h.First, Beside: h.Beside, Clamp: h.Clamp})
+	for _, l := range c.shared() {
+		// On a frame the closest spacing counts of all that is on it.
+		out.spacing = h.Spacing
+		if v := c.plan.Spacing(r.PieceAt((l.from + l.to) / 2).Zone); v > 0 {
+			out.spacing = v
+		}
+		out.Hanging.Spacing = math.Min(out.Hanging.Spacing, out.spacing)
+		out.length(c, l)
 	}
 	slices.SortStableFunc(out.List, func(x, y Support) int {
 		if x.At < y.At {
@@ -188,71 +283,64 @@ func SupportRun(p *void.Project, a *Answer, h Hanging) *Supports {
 		}
 		return 1
 	})
-	cuts := map[string][]float64{}
-	var sizes []string
 	for i := range out.List {
 		s := &out.List[i]
 		s.N = i + 1
 		if i > 0 {
-			if was := out.List[i-1].At; s.At-was > h.Spacing+void.Hair && !slices.ContainsFunc(out.gaps, func(g node) bool { return g.lo >= was-void.Hair && g.lo < s.At }) {
-				out.gap(was, s.At, h.Spacing)
+			most := math.Max(s.spacing, out.List[i-1].spacing)
+			if was := out.List[i-1].At; s.With == "" && s.At-was > most+void.Hair && !slices.ContainsFunc(out.gaps, func(g node) bool { return g.lo >= was-void.Hair && g.lo < s.At }) {
+				out.gap(was, s.At, most)
 			}
 		}
-		out.Channel += s.Channel
-		for range s.Rods {
-			if cuts[s.Size] == nil {
-				sizes = append(sizes, s.Size)
-			}
-			cuts[s.Size] = append(cuts[s.Size], s.Cut)
-		}
-	}
-	for _, m := range sizes {
-		out.Rods = append(out.Rods, RodStock{m, CutStock(cuts[m], h.Stock, h.Kerf)})
 	}
 	out.count(p)
 	return out
 }
 
-// rodSize reads the size of the rods out of a hanger's name; M10 where it says none (common practice, no source).
-func rodSize(hanger string) (string, float64) {
-	for _, w := range strings.FieldsFunc(hanger, func(r rune) bool { return r == ' ' }) {
-		for _, m := range []struct {
-			name string
-			mm   float64
-		}{{"M6", 6}, {"M8", 8}, {"M10", 10}, {"M12", 12}, {"M16", 16}} {
-			if strings.EqualFold(w, m.name) {
-				return m.name, m.mm
-			}
-		}
-	}
-	return "M10", 10
-}
-
-// level is a level stretch of the line.
-type level struct{ from, to, z float64 }
-
-// stretches returns the level stretches between ends, corners and sets.
-func stretches(a *Answer) []level {
+// shared cuts the lengths where a row that shares a frame with the run begins or ends: there the rods may change hands.
+func (c *course) shared() []level {
 	var out []level
-	for _, s := range a.Line.Sections {
-		at := s.From
-		for _, c := range a.Run.Corners {
-			if c > at+void.Hair && c < s.To-void.Hair {
-				out = append(out, level{at, c, s.Level})
-				at = c
+	for _, l := range c.lengths {
+		cuts := []float64{l.from, l.to}
+		for k := range c.run.Pieces {
+			pc := &c.run.Pieces[k]
+			for _, j := range c.plan.Frame(pc.Zone) {
+				if c.own(int(j)) {
+					continue
+				}
+				for _, e := range planEnds(c.p.Zone(int(j)).Bare()) {
+					x := pc.From + e.Sub(pc.At(pc.From)).Dot(pc.dir())
+					if x > math.Max(l.from, pc.From)+joint && x < math.Min(l.to, pc.To)-joint {
+						cuts = append(cuts, x)
+					}
+				}
 			}
 		}
-		if s.To > at+void.Hair {
-			out = append(out, level{at, s.To, s.Level})
+		slices.Sort(cuts)
+		for k := 1; k < len(cuts); k++ {
+			if cuts[k]-cuts[k-1] > void.Hair {
+				out = append(out, level{cuts[k-1], cuts[k], l.at(cuts[k-1]), l.at(cuts[k])})
+			}
 		}
 	}
 	return out
 }
 
-// stretch places the supports of one level stretch.
-func (o *Supports) stretch(p *void.Project, r *Run, st level) {
+// rods returns the size of a support's rods in words.
+func rods(hanger string, mm float64) string {
+	if strings.Contains(strings.ToLower(hanger), "wire") {
+		return "wire"
+	}
+	return fmt.Sprintf("M%g", mm)
+}
+
+// length places the supports of one length of the line.
+func (o *Supports) length(c *course, st level) {
 	h := o.Hanging
-	bad := o.barred(p, r, st)
+	if o.frame(c, st) {
+		return
+	}
+	bad := o.barred(c, st)
 	clear := func(x float64) bool {
 		return !slices.ContainsFunc(bad, func(n node) bool { return n.lo+void.Hair < x && x < n.hi-void.Hair })
 	}
@@ -260,7 +348,7 @@ func (o *Supports) stretch(p *void.Project, r *Run, st level) {
 	lo, hi := st.from+first, st.to-first
 	n := 1
 	if hi > lo+void.Hair {
-		n = int(math.Ceil((hi-lo)/h.Spacing-1e-9)) + 1
+		n = int(math.Ceil((hi-lo)/o.spacing-1e-9)) + 1
 	}
 	var best []Support
 	for extra := 0; extra <= 3 && best == nil; extra++ {
@@ -270,12 +358,74 @@ func (o *Supports) stretch(p *void.Project, r *Run, st level) {
 		best = o.greedy(st, clear, bad)
 	}
 	for _, s := range best {
-		pc := r.PieceAt(s.At)
-		s.Where = pc.At(s.At)
-		z := p.Zone(pc.Zone)
-		o.fill(p, r, pc, z, st.z, &s)
+		o.fill(c, &st, &s)
 		o.List = append(o.List, s)
 	}
+}
+
+// frame places the supports of a length that hangs on rods which are on another run's sheet: where they stand. It reports
+// false where the rods, or some of them, are on this one.
+func (o *Supports) frame(c *course, st level) bool {
+	p := c.p
+	pc := c.run.PieceAt((st.from + st.to) / 2)
+	rows := c.plan.Frame(pc.Zone)
+	if len(rows) == 0 {
+		return false
+	}
+	name, _ := p.Zone(pc.Zone).Frame()
+	f := Frame{Name: name}
+	for _, j := range rows {
+		if !c.own(int(j)) {
+			f.Rows = append(f.Rows, p.Zone(int(j)).ID)
+		}
+	}
+	if len(f.Rows) == 0 {
+		return false
+	}
+	s, ok := c.at(pc, &st, (st.from+st.to)/2, o.Hanging.From)
+	if ok && !c.own(int(s.Zone)) {
+		f.With = c.nameOf(int(s.Zone))
+	}
+	if !slices.ContainsFunc(o.Frames, func(x Frame) bool { return x.Name == f.Name && x.With == f.With }) {
+		o.Frames = append(o.Frames, f)
+	}
+	if f.With == "" {
+		return false
+	}
+	runs, err := Assemble(p, f.With, c.run.Face)
+	if err != nil {
+		return false
+	}
+	for k := range runs {
+		other := drawn(p, &runs[k])
+		for _, x := range other.supports(o.Hanging).List {
+			if x.Frame == "" {
+				continue
+			}
+			at := pc.From + x.Where.Sub(pc.At(pc.From)).Dot(pc.dir())
+			if at < st.from-void.Hair || at > st.to+void.Hair {
+				continue
+			}
+			mine := Support{At: at, With: f.With}
+			o.fill(c, &st, &mine)
+			o.List = append(o.List, mine)
+		}
+	}
+	return true
+}
+
+// own reports whether a zone is of the run.
+func (c *course) own(j int) bool {
+	z := c.p.Zone(j)
+	return slices.ContainsFunc(c.run.Pieces, func(x Piece) bool { return x.Zone == j }) || z.Run() != "" && strings.EqualFold(z.Run(), c.run.Name)
+}
+
+// nameOf returns the run of a zone, or its id.
+func (c *course) nameOf(j int) string {
+	if z := c.p.Zone(j); z.Run() == "" {
+		return z.ID
+	}
+	return c.p.Zone(j).Run()
 }
 
 // even places n supports evenly and moves those that cannot stand there; nil where that leaves too wide a gap.
@@ -297,7 +447,7 @@ func (o *Supports) even(st level, lo, hi float64, n int, clear func(float64) boo
 		return nil
 	}
 	for i := 1; i < len(list); i++ {
-		if d := list[i].At - list[i-1].At; d > o.Hanging.Spacing+void.Hair || d < void.Hair {
+		if d := list[i].At - list[i-1].At; d > o.spacing+void.Hair || d < void.Hair {
 			return nil
 		}
 	}
@@ -343,8 +493,8 @@ func (o *Supports) greedy(st level, clear func(float64) bool, bad []node) []Supp
 		if st.to-x <= o.Hanging.First+void.Hair {
 			return list
 		}
-		at, reach = x, o.Hanging.Spacing
-		if st.to-at <= o.Hanging.Spacing+o.Hanging.First {
+		at, reach = x, o.spacing
+		if st.to-at <= o.spacing+o.Hanging.First {
 			reach = math.Max(st.to-o.Hanging.First/2-at, void.Hair*2)
 		}
 	}
@@ -383,138 +533,33 @@ func firstAfter(x, to float64, clear func(float64) bool, bad []node) (float64, b
 	return best, found
 }
 
-// gear is a support's bodies at one station.
-type gear struct {
-	rods    []body.Body
-	channel body.Body
-	hasChan bool
+// at returns the support of a piece at a station, with the line where it lies there; false where nothing says what it is.
+func (c *course) at(pc *Piece, st *level, x float64, from Fixing) (support.Support, bool) {
+	along := x - pc.From
+	now := lineNow(c.run, pc) - pieceDrop(pc)*along/(pc.To-pc.From)
+	if pc.Reversed {
+		along = pc.To - x
+	}
+	return c.plan.Along(pc.Zone, along, st.at(x)-now, from.hanger())
 }
 
-// gearAt returns the bodies of a support at a station: rods up to a level, with the room round them, and the channel under
-// the service.
-func (o *Supports) gearAt(p *void.Project, pc *Piece, r *Run, s, line, from float64) gear {
-	z := p.Zone(pc.Zone)
-	at := pc.At(s)
-	d := pc.dir()
-	across := r2.Point{X: -d.Y, Y: d.X}
-	b := r.levelled(pc.Bare, line)
-	full := *z
-	full.Bare = b
-	f := full.Full()
-	half := f.W
-	under := p.Under(z)
-	low := f.Height().Lo
-	var g gear
-	hanger := ""
-	if z.Hanger >= 0 {
-		hanger = p.Hangers[z.Hanger].Name
-	}
-	rod := func(off, bottom float64) {
-		q := at.Add(across.Mul(off))
-		g.rods = append(g.rods, body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: bottom}, r3.Vector{X: q.X, Y: q.Y, Z: from}, 2*o.Hanging.Clear))
-	}
-	switch {
-	case hanger == "" || strings.Contains(hanger, "bracket"):
-	case under <= 0:
-		rod(0, f.Height().Hi)
-	default:
-		rod(half+o.Hanging.Beside, low-under)
-		rod(-half-o.Hanging.Beside, low-under)
-		n := half + o.Hanging.Beside + channelPast
-		e := across.Mul(n)
-		g.channel = body.Box(
-			r3.Vector{X: at.X - e.X, Y: at.Y - e.Y, Z: low - under/2}, r3.Vector{X: at.X + e.X, Y: at.Y + e.Y, Z: low - under/2}, channelWide, under)
-		g.hasChan = true
-	}
-	return g
-}
+// sliceLength is how long the parts of a falling length are in which a support is taken as high as it is at one end and as low
+// as at the other, mm.
+const sliceLength = 1000.0
 
-// barred returns the stations of a stretch where a support may not stand.
-func (o *Supports) barred(p *void.Project, r *Run, st level) []node {
+// barred returns the stations of a length of the line where a support may not stand.
+func (o *Supports) barred(c *course, st level) []node {
 	var bad []node
-	for k := range r.Pieces {
-		pc := &r.Pieces[k]
-		from, to := math.Max(st.from, pc.From), math.Min(st.to, pc.To)
-		if to-from <= void.Hair {
-			continue
-		}
-		mid := (from + to) / 2
-		d := pc.dir()
-		dir := r3.Vector{X: d.X, Y: d.Y}
-		add := func(lo, hi float64) {
-			// A little past the ends, so that the end itself is barred where what bars it goes on.
-			if lo, hi = math.Max(mid+lo, from-1), math.Min(mid+hi, to+1); hi > lo {
-				bad = append(bad, node{lo, hi})
+	for _, in := range bayStretches(c.p, c.run) {
+		for k := range c.run.Pieces {
+			pc := &c.run.Pieces[k]
+			from, to := math.Max(in.from, math.Max(st.from, pc.From)), math.Min(in.to, math.Min(st.to, pc.To))
+			n := 1.0
+			if st.za != st.zb {
+				n = math.Max(1, math.Ceil((to-from)/sliceLength))
 			}
-		}
-		top := math.Inf(-1)
-		for _, j := range p.Zone(pc.Zone).Bays() {
-			top = math.Max(top, p.Bays[j].Soffit)
-		}
-		var held [][]node // for each rod the stations where steel is over it
-		if math.IsInf(top, -1) {
-			add(from-mid, to-mid)
-			continue
-		}
-		g := o.gearAt(p, pc, r, mid, st.z, top)
-		bodies := slices.Clone(g.rods)
-		if g.hasChan {
-			bodies = append(bodies, g.channel)
-		}
-		steel := map[int]bool{}
-		if o.Hanging.From == FromSteel {
-			for _, rod := range g.rods {
-				var over []node
-				for i := range p.Zones() {
-					z := p.Zone(i)
-					if !p.Character(z.Char).Entry.Beam || z.Storey != p.Zone(pc.Zone).Storey {
-						continue
-					}
-					line := body.Cylinder(rod.Start(), rod.End(), 0)
-					if v, ok := body.Span(line, z.Bare, dir); ok {
-						steel[i] = true
-						over = append(over, node{mid + v.Lo, mid + v.Hi})
-					}
-				}
-				held = append(held, over)
-			}
-			for _, over := range held {
-				bad = append(bad, complement(over, from, to)...)
-			}
-		}
-		run := p.Zone(pc.Zone).Run
-		for i := range p.Zones() {
-			z := p.Zone(i)
-			if i == pc.Zone || run != "" && strings.EqualFold(z.Run, run) || z.ByHeight || steel[i] {
-				continue
-			}
-			for _, b := range bodies {
-				if p.Character(z.Char).Kind == NoFixing {
-					b = tall(b)
-				}
-				if v, ok := body.Span(b, z.Full(), dir); ok && v.Length() > void.Hair {
-					add(v.Lo, v.Hi)
-				}
-			}
-		}
-		for k := range p.Spaces {
-			if s := &p.Spaces[k]; s.Open && int(s.For) != pc.Zone {
-				for _, b := range bodies {
-					if v, ok := body.Span(b, s.Body, dir); ok && v.Length() > void.Hair {
-						add(v.Lo, v.Hi)
-					}
-				}
-			}
-		}
-		for k := range p.Openings {
-			if op := &p.Openings[k]; op.In < 0 && !op.Ceiling && o.Hanging.From == FromSoffit {
-				hole := body.Upright(r2.RectFromCenterSize(r2.Point{X: op.Centre.X, Y: op.Centre.Y}, r2.Point{X: 2 * op.HalfA, Y: 2 * op.HalfB}),
-					r1.Interval{Lo: op.Centre.Z - 1, Hi: op.Centre.Z + 1})
-				for _, b := range g.rods {
-					if v, ok := body.Span(tall(b), hole, dir); ok {
-						add(v.Lo, v.Hi)
-					}
-				}
+			for i := 0.0; i < n && to-from > void.Hair; i++ {
+				bad = append(bad, o.slice(c, pc, &st, in.bay, from+i/n*(to-from), from+(i+1)/n*(to-from))...)
 			}
 		}
 	}
@@ -533,6 +578,120 @@ func (o *Supports) barred(p *void.Project, r *Run, st level) []node {
 		}
 	}
 	return merged
+}
+
+// slice returns the stations of a part of a piece, in one bay, where a support may not stand.
+func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to float64) []node {
+	p := c.p
+	mid := (from + to) / 2
+	s, ok := c.at(pc, st, mid, o.Hanging.From)
+	if !ok {
+		return nil // places only
+	}
+	var bad []node
+	d := pc.dir()
+	dir := r3.Vector{X: d.X, Y: d.Y}
+	add := func(lo, hi float64) {
+		// A little past the ends, so that the end itself is barred where what bars it goes on.
+		if lo, hi = math.Max(mid+lo, from-1), math.Min(mid+hi, to+1); hi > lo {
+			bad = append(bad, node{lo, hi})
+		}
+	}
+	drop := math.Abs(st.at(from)-st.at(to)) / 2
+	steel := onSteel(o.Hanging.From, p, s.Hanger)
+	if bay < 0 && s.Rods > 0 && !steel {
+		return []node{{from - 1, to + 1}}
+	}
+	var rods, bodies []body.Body
+	if s.Rods > 0 {
+		// Up to the soffit, whatever it hangs from: nothing else may stand over it.
+		top := s.Top
+		if bay >= 0 {
+			top = math.Max(top, p.Bays[bay].Soffit)
+		}
+		for k := range s.Rods {
+			q := s.RodPoint(k)
+			if top > s.Tail-drop+void.Hair {
+				rods = append(rods, body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail - drop}, r3.Vector{X: q.X, Y: q.Y, Z: top}, math.Max(s.Rod, 2*o.Hanging.Clear)))
+			}
+		}
+	}
+	bodies = append(bodies, rods...)
+	for _, part := range s.Bodies(nil) {
+		if b := part.Body; part.What != support.Rod {
+			b.H += drop
+			bodies = append(bodies, b)
+		}
+	}
+	over := map[int]bool{} // steel that it may hang from
+	if steel {
+		for k := range s.Rods {
+			q := s.RodPoint(k)
+			line := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail}, r3.Vector{X: q.X, Y: q.Y, Z: s.Tail + 1e5}, 0)
+			var held []node
+			for i := range p.Zones() {
+				z := p.Zone(i)
+				if z.Gone || !p.Character(z.Char).Entry.Beam || z.Storey != p.Zone(pc.Zone).Storey {
+					continue
+				}
+				if v, ok := body.Span(line, z.Bare(), dir); ok {
+					over[i] = true
+					held = append(held, node{mid + v.Lo, mid + v.Hi})
+				}
+			}
+			bad = append(bad, complement(held, from, to)...)
+		}
+	}
+	frame := c.plan.Frame(pc.Zone)
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if z.Gone || c.own(i) || z.ByHeight || over[i] || slices.Contains(frame, int32(i)) {
+			continue
+		}
+		if p.Character(z.Char).Kind == vocabulary.NoFixing {
+			for _, b := range rods {
+				if v, ok := body.Span(tall(b), tall(z.Full()), dir); ok && v.Length() > void.Hair {
+					add(v.Lo, v.Hi)
+				}
+			}
+			continue
+		}
+		full := z.Full()
+		for _, b := range bodies {
+			if v, ok := body.Span(b, full, dir); ok && v.Length() > void.Hair {
+				add(v.Lo, v.Hi)
+			}
+		}
+	}
+	for k := range p.Spaces {
+		if sp := &p.Spaces[k]; sp.Open && int(sp.For) != pc.Zone {
+			for _, b := range bodies {
+				if v, ok := body.Span(b, sp.Body, dir); ok && v.Length() > void.Hair {
+					add(v.Lo, v.Hi)
+				}
+			}
+		}
+	}
+	for k := range p.Openings {
+		if op := &p.Openings[k]; op.In < 0 && !op.Ceiling && !steel {
+			hole := body.Upright(r2.RectFromCenterSize(r2.Point{X: op.Centre.X, Y: op.Centre.Y}, r2.Point{X: 2 * op.HalfA, Y: 2 * op.HalfB}),
+				r1.Interval{Lo: op.Centre.Z - 1, Hi: op.Centre.Z + 1})
+			for _, b := range rods {
+				if v, ok := body.Span(tall(b), tall(hole), dir); ok {
+					add(v.Lo, v.Hi)
+				}
+			}
+		}
+	}
+	return bad
+}
+
+// onSteel reports whether rods hang from steel.
+func onSteel(from Fixing, p *void.Project, hanger int32) bool {
+	if from == AsHanger && hanger >= 0 {
+		return p.Hangers[hanger].From == "beam flange" || p.Hangers[hanger].From == "purlin"
+	}
+	return from == FromSteel
 }
 
 // tall returns a body through all levels: only its plan counts.
@@ -565,55 +724,81 @@ func complement(over []node, from, to float64) []node {
 }
 
 // fill works out the levels and lengths of one support.
-func (o *Supports) fill(p *void.Project, r *Run, pc *Piece, z *void.Zone, line float64, s *Support) {
-	s.Line = line
-	full := *z
-	full.Bare = r.levelled(pc.Bare, line)
-	f := full.Full()
-	s.Top = f.Height().Lo
-	at := s.Where
-	if j, ok := p.BayAt(int(z.Storey), at); ok {
-		s.From, s.Of = p.Bays[j].Soffit, p.Bays[j].SoffitID()
-	}
-	if o.Hanging.From == FromSteel {
-		for i := range p.Zones() {
-			b := p.Zone(i)
-			if !p.Character(b.Char).Entry.Beam || b.Storey != z.Storey {
-				continue
-			}
-			up := body.Cylinder(r3.Vector{X: at.X, Y: at.Y, Z: s.Top}, r3.Vector{X: at.X, Y: at.Y, Z: s.Top + 1e5}, 0)
-			if v, ok := body.Span(up, b.Bare, r3.Vector{Z: 1}); ok {
-				if under := s.Top + 1e5 + v.Lo; under >= s.Top && (s.Of == "" || strings.HasPrefix(s.Of, "soffit") || under < s.From) {
-					s.From, s.Of = under-o.Hanging.Clamp, b.ID
-				}
+func (o *Supports) fill(c *course, st *level, x *Support) {
+	p := c.p
+	pc := c.run.PieceAt(x.At)
+	if x.At < st.from+void.Hair { // at a joint: the piece that the length goes on in
+		for k := range c.run.Pieces {
+			if q := &c.run.Pieces[k]; q.From <= x.At+void.Hair && x.At < q.To-void.Hair {
+				pc = q
 			}
 		}
 	}
-	under := p.Under(z)
-	channel := false
-	if z.Hanger >= 0 {
-		s.Hanger = p.Hangers[z.Hanger].Name
-		s.Size, _ = rodSize(s.Hanger)
-		s.Trim = !strings.Contains(s.Hanger, "long tail")
-		channel = slices.ContainsFunc(p.Hangers[z.Hanger].Parts, func(x void.HangerPart) bool { return strings.Contains(strings.ToLower(x.Name), "channel") })
+	x.Where, x.Line, x.zone, x.spacing = pc.At(x.At), st.at(x.At), pc.Zone, o.spacing
+	x.Top = p.Zone(pc.Zone).Around(c.run.levelled(pc.Bare, x.Line)).Height().Lo
+	if h := p.Zone(pc.Zone).Hanger; h >= 0 {
+		x.Hanger = p.Hangers[h].Name
+		if p.Hangers[h].From == "wall" {
+			x.Of = "wall"
+		}
+	}
+	s, ok := c.at(pc, st, x.At, o.Hanging.From)
+	if !ok {
+		return
+	}
+	if s.Hanger >= 0 {
+		x.Hanger = p.Hangers[s.Hanger].Name
 	}
 	switch {
-	case s.Hanger == "" || strings.Contains(s.Hanger, "bracket"):
-		return
-	case under <= 0:
-		s.Rods = 1
-		s.Rod = RodLength(s.From, f.Height().Hi, 0, o.Hanging.Screw)
-	default:
-		s.Rods = 2
-		s.Rod = RodLength(s.From, s.Top, under, o.Hanging.Screw)
-		if channel {
-			s.Channel = math.Ceil(2*f.W + 2*o.Hanging.Beside + 2*channelPast - 1e-9)
-		}
+	case s.FromSteel >= 0:
+		x.Of = p.Zone(int(s.FromSteel)).ID
+	case s.FromBay >= 0:
+		x.Of = p.Bays[s.FromBay].SoffitID()
 	}
-	s.Cut = CutLength(s.Rod, o.Hanging.Adjust, s.Trim)
+	frame := c.plan.Frame(pc.Zone)
+	if frame != nil {
+		x.Frame, _ = p.Zone(pc.Zone).Frame()
+	}
+	for _, t := range s.Levels() {
+		k := int(t.Zone)
+		h := p.Zone(k).Hanger
+		if h < 0 {
+			h = s.Hanger
+		}
+		tier := Tier{Row: p.Zone(k).ID, Top: t.Under, hanger: h, Own: frame == nil || math.Abs(t.Under-x.Top) <= tierStep}
+		if t.Carry > 0 && h >= 0 && slices.ContainsFunc(p.Hangers[h].Parts, func(y void.HangerPart) bool { return !y.Inside && isChannel(y.Name) }) {
+			tier.Channel = math.Ceil(t.Long[1] - t.Long[0] - 1e-9)
+		}
+		if tier.Own {
+			x.Channel = tier.Channel
+			x.Top = t.Under
+		}
+		x.Tiers = append(x.Tiers, tier)
+	}
+	if frame == nil {
+		x.Tiers = nil
+	}
+	x.Rods = s.Rods
+	if s.Rods == 0 || !s.Held {
+		return
+	}
+	x.Size, x.From = rods(x.Hanger, s.Rod), s.Top
+	screw := o.Hanging.Screw
+	if screw == 0 {
+		screw = s.Rod
+	}
+	x.Trim = !strings.Contains(x.Hanger, "long tail")
+	x.Rod = RodLength(s.Top, s.Tail, 0, screw)
+	x.Cut = CutLength(x.Rod, o.Hanging.Adjust, x.Trim)
 }
 
-// count counts the parts: those of each hanger, what locks a channel from above, and what the rods hang from.
+// tierStep is by how much services on one channel may differ in level, mm.
+const tierStep = 10.0
+
+func isChannel(part string) bool { return strings.Contains(strings.ToLower(part), "channel") }
+
+// count counts the parts: those of each hanger, what locks a channel from above, and what the rods hang from; and cuts the rods
+// from stock. What is on another run's sheet counts nothing.
 func (o *Supports) count(p *void.Project) {
 	add := func(part string) {
 		for i := range o.Parts {
@@ -624,51 +809,71 @@ func (o *Supports) count(p *void.Project) {
 		}
 		o.Parts = append(o.Parts, Count{part, 1})
 	}
-	parts := map[string][]void.HangerPart{}
-	for i := range p.Hangers {
-		parts[p.Hangers[i].Name] = p.Hangers[i].Parts
-	}
+	cuts := map[string][]float64{}
+	var sizes []string
 	for _, s := range o.List {
-		for _, x := range parts[s.Hanger] {
-			low := strings.ToLower(x.Name)
-			switch {
-			case strings.Contains(low, "channel"), strings.Contains(low, "thread"), strings.Contains(low, "tail"):
-			case strings.Contains(low, "nut"), strings.Contains(low, "washer"):
-				for range s.Rods {
+		if s.With != "" || s.Hanger == "" {
+			continue
+		}
+		tiers := s.Tiers
+		if tiers == nil {
+			tiers = []Tier{{Channel: s.Channel, hanger: p.Zone(s.zone).Hanger}}
+		}
+		for _, t := range tiers {
+			o.Channel += t.Channel
+			if t.hanger < 0 {
+				continue
+			}
+			for _, x := range p.Hangers[t.hanger].Parts {
+				low := strings.ToLower(x.Name)
+				switch {
+				case !x.Inside && isChannel(x.Name) && t.Channel > 0, strings.Contains(low, "thread"), strings.Contains(low, "tail"):
+				case strings.Contains(low, "nut"), strings.Contains(low, "washer"):
+					for range s.Rods {
+						add(x.Name)
+					}
+				default:
 					add(x.Name)
 				}
-			default:
-				add(x.Name)
+			}
+			for range s.Rods {
+				if t.Channel > 0 {
+					add("nut " + s.Size + " above the channel, to lock it")
+				}
 			}
 		}
 		for range s.Rods {
-			if s.Channel > 0 {
-				add("nut " + s.Size + " above the channel, to lock it")
-			}
-			if o.Hanging.From == FromSteel {
+			switch {
+			case s.Size == "wire":
+				add("wire rope with its fixing, cut on site")
+				continue
+			case onSteel(o.Hanging.From, p, p.Zone(s.zone).Hanger):
 				add("clamp for the flange, " + s.Size)
-			} else {
+			default:
 				add("fixing into the soffit, " + s.Size)
 			}
+			if s.Cut == 0 {
+				continue
+			}
+			if cuts[s.Size] == nil {
+				sizes = append(sizes, s.Size)
+			}
+			cuts[s.Size] = append(cuts[s.Size], s.Cut)
 		}
-		if s.Rods == 1 {
+		if s.Rods == 0 {
+			add(s.Hanger)
+		}
+		if s.Rods == 1 && s.Size != "wire" {
 			add("clip or strap, as the service")
 		}
+	}
+	for _, m := range sizes {
+		o.Rods = append(o.Rods, RodStock{m, CutStock(cuts[m], o.Hanging.Stock, o.Hanging.Kerf)})
 	}
 }
 
 // Fits reports whether parts fit into the inside of a channel: width and height of the inside, and of what goes in. What
 // does not fit is told.
 func Fits(inside r2.Point, plate float64, heights ...float64) (room float64, why string) {
-	if plate > inside.X+1e-9 {
-		return 0, fmt.Sprintf("a plate of %g does not go into %g", plate, inside.X)
-	}
-	sum := 0.0
-	for _, h := range heights {
-		sum += h
-	}
-	if sum > inside.Y+1e-9 {
-		return 0, fmt.Sprintf("%g of parts do not go into %g", sum, inside.Y)
-	}
-	return inside.Y - sum, ""
+	return catalogue.Fits(inside.X, inside.Y, plate, heights...)
 }

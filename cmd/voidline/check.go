@@ -31,6 +31,7 @@ func checkCommand(w *world) *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Reads the tables in DIR, checks every zone against every other, against the structure, the ceiling and\n" +
 			"the soffit of its bays, and prints what was found, worst first.\n\n" +
+			aboutTolerance +
 			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is checked then, unless\n" +
 			"--partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
@@ -44,6 +45,8 @@ func checkCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
 			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
+			supportsFlag(),
+			toleranceFlag(), deflectionFlag(),
 			&cli.BoolFlag{Name: "register", Usage: "bring the project's register.csv up to date with the answer"},
 			dateFlag(),
 			&cli.StringFlag{Name: "most", Value: "300", Usage: "print at most `N` findings as text (0: all)"},
@@ -81,10 +84,12 @@ func printProblems(to io.Writer, ps []void.Problem, what string) {
 // open reads a project; with problems in its tables it prints them and, unless partial, ends with
 // status 2.
 func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool) (*void.Project, *clash.Check, error) {
-	p, err := table.Open(c.Context, dir, table.Options{})
+	line := w.watch()
+	p, err := table.Open(c.Context, dir, table.Options{Progress: line.read})
 	if err != nil {
 		return nil, nil, err
 	}
+	opt.Progress, opt.Once = line.check, true
 	ch := clash.Open(p, opt)
 	p.Problems, p.Warnings = table.Placed(dir, p.Problems), table.Placed(dir, p.Warnings)
 	if len(p.Problems) == 0 {
@@ -115,6 +120,12 @@ func check(w *world, c *cli.Context) error {
 		if opt.Reach, err = strconv.ParseFloat(c.String("reach"), 64); err != nil || !(opt.Reach > 0 && opt.Reach <= 5000) {
 			return exit{statusUsage, fmt.Errorf("--reach %q: more than 0, at most 5000 mm", c.String("reach"))}
 		}
+	}
+	if err := supported(c, &opt); err != nil {
+		return err
+	}
+	if err := tolerated(c, &opt); err != nil {
+		return err
 	}
 	most, err := strconv.Atoi(c.String("most"))
 	if err != nil || most < 0 {
@@ -159,13 +170,23 @@ func check(w *world, c *cli.Context) error {
 	if err := known(p, opt); err != nil {
 		return err
 	}
-	res, err := ch.Findings(c.Context)
+	answer, err := ch.Answer(c.Context)
 	if err != nil {
 		return err
 	}
-	if res.RowsMissing > 0 {
-		fmt.Fprintf(w.errs, "voidline: %s missing from this answer\n", words.Count(res.RowsMissing, "row is", "rows are"))
+	if (form == "json" || form == "csv") && !c.Bool("register") {
+		return stream(w, c, p, answer, form, out)
 	}
+	var res *clash.Result
+	if c.Bool("register") || form == "json" || form == "csv" {
+		res, err = answer.Result(c.Context)
+	} else {
+		res, err = answer.Worst(c.Context, max(readMost, most))
+	}
+	if err != nil {
+		return err
+	}
+	tellMissing(w, res)
 	var b bytes.Buffer
 	switch form {
 	case "text":
@@ -176,6 +197,7 @@ func check(w *world, c *cli.Context) error {
 		}
 		err = text.Check(&b, res, o)
 	case "csv":
+		tellDoubtful(w, res)
 		err = sheet.Check(&b, res, sheet.Options{})
 	case "json":
 		err = record.Check(&b, res)
@@ -193,7 +215,48 @@ func check(w *world, c *cli.Context) error {
 	if err := put(w, out, b.Bytes()); err != nil {
 		return err
 	}
-	if len(res.Findings) > 0 {
+	return answered(len(res.Findings), p)
+}
+
+// readMost is how many findings are put into words for an answer that people read; of more only the worst are.
+const readMost = 20000
+
+// stream writes an answer as its findings are worded, so that a building of very many is never held whole.
+func stream(w *world, c *cli.Context, p *void.Project, a *clash.Answer, form, out string) error {
+	head := a.Head()
+	tellMissing(w, head)
+	fill := func(o io.Writer) error { return record.Answer(c.Context, o, a) }
+	if form == "csv" {
+		tellDoubtful(w, head)
+		fill = func(o io.Writer) error { return sheet.Answer(c.Context, o, a, sheet.Options{}) }
+	}
+	if out == "" || out == "-" {
+		if err := fill(w.out); err != nil {
+			return err
+		}
+	} else if err := w.write(c.Context, func() error { return whole.Write(out, fill) }); err != nil {
+		return err
+	}
+	return answered(a.Len(), p)
+}
+
+// tellMissing says how many rows are missing from an answer.
+func tellMissing(w *world, res *clash.Result) {
+	if res.RowsMissing > 0 {
+		fmt.Fprintf(w.errs, "voidline: %s missing from this answer\n", words.Count(res.RowsMissing, "row is", "rows are"))
+	}
+}
+
+// tellDoubtful says what a CSV of findings leaves out.
+func tellDoubtful(w *world, res *clash.Result) {
+	if n := len(res.Doubtful); n > 0 {
+		fmt.Fprintf(w.errs, "voidline: %s may not fit once built; a CSV of findings does not hold them: --format text, markdown or json does, and report writes may-not-fit.csv\n", words.Count(n, "pair", "pairs"))
+	}
+}
+
+// answered returns the status of an answer of so many findings.
+func answered(findings int, p *void.Project) error {
+	if findings > 0 {
 		return exit{status: statusFindings}
 	}
 	if len(p.Problems) > 0 {
@@ -261,5 +324,5 @@ func put(w *world, file string, data []byte) error {
 		_, err := w.out.Write(data)
 		return err
 	}
-	return whole.WriteFile(file, data)
+	return w.write(w.ctx, func() error { return whole.WriteFile(file, data) })
 }

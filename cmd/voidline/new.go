@@ -55,17 +55,22 @@ func start(w *world, dir string) error {
 	if len(there) > 0 {
 		return exit{statusUsage, fmt.Errorf("%s has %s already: nothing was written", dir, strings.Join(there, ", "))}
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := w.write(w.ctx, func() error {
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			return err
+		}
+		for _, f := range files {
+			data, err := starter.ReadFile(f)
+			if err != nil {
+				return err
+			}
+			if err := whole.WriteFile(filepath.Join(dir, filepath.Base(f)), data); err != nil {
+				return err
+			}
+		}
+		return nil
+	}); err != nil {
 		return err
-	}
-	for _, f := range files {
-		data, err := starter.ReadFile(f)
-		if err != nil {
-			return err
-		}
-		if err := whole.WriteFile(filepath.Join(dir, filepath.Base(f)), data); err != nil {
-			return err
-		}
 	}
 	fmt.Fprintf(w.out, "Wrote %d tables to %s. Next: voidline check %s\n", len(files), dir, dir)
 	return nil

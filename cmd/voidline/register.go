@@ -91,7 +91,7 @@ func updateRegister(w *world, dir string, p *void.Project, res *clash.Result, to
 	if err != nil {
 		return nil, exit{statusUsage, err}
 	}
-	if _, err := f.Write(o.Rows); err != nil {
+	if err := w.write(w.ctx, func() error { _, err := f.Write(o.Rows); return err }); err != nil {
 		return nil, err
 	}
 	for _, l := range comparison.Register(o, mostToldOfRegister) {
@@ -124,7 +124,7 @@ func answersFrom(w *world, dir, exchange string) error {
 	}
 	answers, strange := p.Answers(filepath.Base(exchange), ids)
 	after, notes := register.Apply(rows, answers)
-	if _, err := f.Write(after); err != nil {
+	if err := w.write(w.ctx, func() error { _, err := f.Write(after); return err }); err != nil {
 		return err
 	}
 	printProblems(w.errs, append(told, strange...), "more that was not taken over")

@@ -49,6 +49,8 @@ func reportCommand(w *world) *cli.Command {
 			"with -o, all of them or none. The report says what changed since last time: by the project's register.csv\n" +
 			"where there is one, and by the answer given with --since. --register brings the register up to date, too.\n" +
 			"Which drawing each table was taken from is read from sources.csv (file, drawing, revision, date, by).\n\n" +
+			"--tolerance rss (or worst) tells, too, what may not fit once built, and writes may-not-fit.csv; voidline check --help\n" +
+			"says how it adds up. It is no finding.\n\n" +
 			"With --trade it writes a message instead: only what that trade must do, in order of place.\n\n" +
 			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is written then, unless\n" +
 			"--partial is given), 3 wrong usage or anything else.",
@@ -58,6 +60,8 @@ func reportCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "since", Usage: "compare with the answer `FILE` of last time: its findings.json"},
 			&cli.BoolFlag{Name: "register", Usage: "bring register.csv up to date"},
 			dateFlag(),
+			supportsFlag(),
+			toleranceFlag(), deflectionFlag(),
 			&cli.StringFlag{Name: "bcf", Usage: "write findings.bcf, too, in this `VERSION`: 3.0 or 2.1"},
 			&cli.StringFlag{Name: "trade", Usage: "write a message to trade `T` instead"},
 			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the message: text, markdown"},
@@ -116,6 +120,12 @@ func report(w *world, c *cli.Context) error {
 	}
 
 	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm")}
+	if err := supported(c, &opt); err != nil {
+		return err
+	}
+	if err := tolerated(c, &opt); err != nil {
+		return err
+	}
 	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
 	if err != nil {
 		return err
@@ -211,6 +221,9 @@ func report(w *world, c *cli.Context) error {
 	add("report.html", func(b *bytes.Buffer) error { return page.Write(b, rep) })
 	add("report.pdf", func(b *bytes.Buffer) error { return paper.Write(b, rep, day) })
 	add("findings.csv", func(b *bytes.Buffer) error { return sheet.Check(b, res, sheet.Options{BOM: true}) })
+	if opt.Tolerance != clash.AsDrawn {
+		add("may-not-fit.csv", func(b *bytes.Buffer) error { return sheet.Doubts(b, res, sheet.Options{BOM: true}) })
+	}
 	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, res) })
 	if version != "" {
 		add("findings.bcf", func(b *bytes.Buffer) error {
@@ -224,17 +237,19 @@ func report(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	set, err := whole.Stage(out, files)
-	if err != nil {
-		return err
-	}
-	if c.Bool("register") {
-		if err := keepRegister(w, reg.Write, in.Register); err != nil {
-			set.Discard()
+	if err := w.write(w.ctx, func() error {
+		set, err := whole.Stage(out, files)
+		if err != nil {
 			return err
 		}
-	}
-	if err := set.Commit(); err != nil {
+		if c.Bool("register") {
+			if err := keepRegister(w, reg.Write, in.Register); err != nil {
+				set.Discard()
+				return err
+			}
+		}
+		return set.Commit()
+	}); err != nil {
 		return err
 	}
 	var names []string
@@ -279,7 +294,7 @@ func tradeOf(p *void.Project) func(string) string {
 	runs := map[string]string{}
 	for i := range p.Zones() {
 		z := p.Zone(i)
-		if run := z.Run; run != "" && runs[run] == "" {
+		if run := z.Run(); run != "" && runs[run] == "" {
 			runs[run] = p.Character(z.Char).Trade
 		}
 	}
@@ -300,7 +315,7 @@ func tablesOf(p *void.Project, trade string) []string {
 	for i := range p.Zones() {
 		z := p.Zone(i)
 		if p.Character(z.Char).Trade == trade {
-			has[z.At.File] = true
+			has[z.At().File] = true
 		}
 	}
 	var names []string

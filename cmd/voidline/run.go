@@ -10,6 +10,8 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"sync"
+	"time"
 
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
@@ -47,6 +49,10 @@ type world struct {
 	width      int
 	color      bool
 	isTerminal bool
+	terminal   *os.File // of errs, nil where it is none
+	line       *progress
+	writing    sync.Mutex
+	ctx        context.Context // done when the program is told to stop
 }
 
 // run does the work of main and returns the exit status.
@@ -60,6 +66,11 @@ func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	w := look(in, out, errs)
+	w.ctx = ctx
+	defer func() { w.line.end() }()
+	over := make(chan struct{})
+	defer close(over)
+	go w.giveUp(ctx, over)
 	a := app(w)
 	args, err := arrange(args, a.Commands)
 	if err == nil {
@@ -71,20 +82,60 @@ func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 		return statusClear
 	case errors.As(err, &e):
 		if e.err != nil {
-			fmt.Fprintf(errs, "voidline: %v\n", e.err)
+			fmt.Fprintf(w.errs, "voidline: %v\n", e.err)
 		}
 		return e.status
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(errs, "voidline: stopped")
+		fmt.Fprintln(w.errs, "voidline: stopped")
 		return statusUsage
 	}
-	fmt.Fprintf(errs, "voidline: %v\n", err)
+	fmt.Fprintf(w.errs, "voidline: %v\n", err)
 	return statusUsage
+}
+
+// stopWithin is how long work that is told to stop may go on to end by itself.
+const stopWithin = 50 * time.Millisecond
+
+// giveUp ends the program when it was told to stop and what it is at does not end soon by itself. A file that is being
+// written is not left behind half: writing ends first.
+func (w *world) giveUp(ctx context.Context, over <-chan struct{}) {
+	select {
+	case <-over:
+		return
+	case <-ctx.Done():
+	}
+	select {
+	case <-over:
+		return
+	case <-time.After(stopWithin):
+	}
+	w.writing.Lock() // never given back
+	select {
+	case <-over:
+		return
+	default:
+	}
+	fmt.Fprintln(w.errs, "voidline: stopped")
+	os.Exit(statusUsage)
+}
+
+// write calls what writes files, so that the program does not end in its midst.
+func (w *world) write(ctx context.Context, files func() error) error {
+	w.writing.Lock()
+	defer w.writing.Unlock()
+	if ctx != nil && ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return files()
 }
 
 // look reads what the environment says of the terminal.
 func look(in io.Reader, out, errs io.Writer) *world {
-	w := &world{in: in, out: out, errs: errs, width: 80}
+	w := &world{in: in, width: 80}
+	w.out, w.errs = clearing{w, out}, clearing{w, errs}
+	if f, ok := errs.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		w.terminal = f
+	}
 	if f, ok := out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		w.isTerminal = true
 		if cols, _, err := term.GetSize(int(f.Fd())); err == nil && cols > 0 {

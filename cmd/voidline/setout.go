@@ -36,13 +36,14 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends, to a corner and to an end"},
 			&cli.StringFlag{Name: "min", Usage: "keep the line at or above `LEVEL`"},
 			&cli.StringFlag{Name: "max", Usage: "keep the line at or below `LEVEL`"},
+			&cli.StringFlag{Name: "above", Usage: "keep at least `MM` clear above the run, besides what the rules ask"},
 			&cli.StringFlag{Name: "prefer", Usage: "keep near to `LEVEL`, not as high as possible"},
 			&cli.StringFlag{Name: "start", Usage: "the line begins at `LEVEL`"},
 			&cli.StringFlag{Name: "end", Usage: "the line ends at `LEVEL`"},
 			&cli.StringFlag{Name: "fall", Usage: "lay it to a `FALL` from end to end: 1 in 80, 12.5 mm/m"},
 			&cli.StringFlag{Name: "spacing", Usage: "most `MM` between supports (else by kind)"},
 			&cli.StringFlag{Name: "first", Usage: "most `MM` from an end to the first support"},
-			&cli.StringFlag{Name: "from", Value: "soffit", Usage: "rods hang from `WHAT`: soffit, steel"},
+			&cli.StringFlag{Name: "from", Usage: "rods hang from `WHAT`: soffit, steel (else as hangers.csv says, the soffit where it says nothing)"},
 			&cli.StringFlag{Name: "clamp", Value: "0", Usage: "height in `MM` of the clamp under a flange"},
 			&cli.StringFlag{Name: "adjust", Usage: "`MM` added to a rod for levelling (0: none)"},
 			&cli.StringFlag{Name: "stock", Value: "1000,2000,3000", Usage: "rod stock lengths in `MM`"},
@@ -88,6 +89,7 @@ func setOut(w *world, c *cli.Context) error {
 	}{
 		{"angle", &set.Steps.Angle, 1, 90},
 		{"straight", &set.Steps.Straight, 0, 10000},
+		{"above", &set.Steps.Above, 0, 10000},
 		{"spacing", &h.Spacing, 100, 10000},
 		{"first", &h.First, 1, 10000},
 		{"clamp", &h.Clamp, 0, 500},
@@ -106,7 +108,7 @@ func setOut(w *world, c *cli.Context) error {
 	if c.IsSet("adjust") && h.Adjust == 0 {
 		h.Adjust = -1
 	}
-	if h.From = setout.Fixing(strings.ToLower(c.String("from"))); h.From != setout.FromSoffit && h.From != setout.FromSteel {
+	if h.From = setout.Fixing(strings.ToLower(c.String("from"))); h.From != setout.AsHanger && h.From != setout.FromSoffit && h.From != setout.FromSteel {
 		return exit{statusUsage, fmt.Errorf("--from %q: soffit or steel", c.String("from"))}
 	}
 	for _, s := range strings.Split(c.String("stock"), ",") {
@@ -145,49 +147,46 @@ func setOut(w *world, c *cli.Context) error {
 		}
 		*f.to = &z
 	}
+	all, done := setAll(p, ch, runs, set, fall, h)
 	var b bytes.Buffer
-	done := true
-	for k := range runs {
-		s := &sheets.Sheet{Project: p}
-		if len(runs) > 1 {
-			s.Part = fmt.Sprintf("%d of %d", k+1, len(runs))
-		}
-		if fall != nil || runs[k].Falls() {
-			s.Fall = setout.SetFall(p, ch, &runs[k], fall)
-			done = done && s.Fall.Start != nil
-		} else {
-			s.Answer = setout.SetOut(p, ch, &runs[k], set)
-			done = done && s.Answer.Found && len(s.Answer.Unproved) == 0
-			if s.Answer.Found {
-				s.Supports = setout.SupportRun(p, s.Answer, h)
+	switch form {
+	case "text", "csv":
+		for k, s := range all {
+			if k > 0 && form == "text" {
+				b.WriteString("\n")
+			}
+			if form == "text" {
+				err = sheets.Text(&b, s, w.width)
+			} else {
+				err = sheets.CSV(&b, s, k == 0)
+			}
+			if err != nil {
+				return err
 			}
 		}
-		if k > 0 && form == "text" {
-			b.WriteString("\n")
-		}
-		switch form {
-		case "text":
-			err = sheets.Text(&b, s, w.width)
-		case "csv":
-			err = sheets.CSV(&b, s)
-		case "rows":
-			if s.Answer == nil || !s.Answer.Found {
-				err = exit{statusUsage, fmt.Errorf("run %s cannot be put into rows: it falls, or cannot be done; --format text says more", name)}
-				break
+	case "rows":
+		var rows [][]string
+		var gone []string
+		for _, s := range all {
+			var rs [][]string
+			var g []string
+			switch {
+			case s.Fall != nil && s.Fall.Start != nil:
+				rs, g = setout.FallRows(p, s.Fall)
+			case s.Answer != nil && s.Answer.Found:
+				rs, g = setout.Rows(p, s.Answer, s.Supports)
+			default:
+				return exit{statusFindings, fmt.Errorf("run %s cannot be put into rows: it cannot be done as it is; --format text says more", name)}
 			}
-			rows, gone := setout.Rows(p, s.Answer)
-			fmt.Fprintf(w.errs, "voidline: these rows take the place of %s\n", strings.Join(gone, ", "))
-			err = sheets.Rows(&b, rows)
-		default:
-			if k > 0 {
-				fmt.Fprintf(w.errs, "voidline: the run comes in %d lengths; the longest is drawn\n", len(runs))
-				break
-			}
-			err = drawn(w, &b, s, form)
+			rows, gone = append(rows, rs...), append(gone, g...)
 		}
-		if err != nil {
-			return err
-		}
+		fmt.Fprintf(w.errs, "voidline: these rows take the place of %s\n", strings.Join(gone, ", "))
+		err = sheets.Rows(&b, rows)
+	default:
+		err = drawn(&b, all, form)
+	}
+	if err != nil {
+		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {
 		return err
@@ -228,8 +227,8 @@ func nearRun(p *void.Project, name string) string {
 	var names []string
 	for i := range p.Zones() {
 		z := p.Zone(i)
-		if z.Run != "" && !slices.Contains(names, z.Run) {
-			names = append(names, z.Run)
+		if z.Run() != "" && !slices.Contains(names, z.Run()) {
+			names = append(names, z.Run())
 		}
 	}
 	if n, ok := vocabulary.Nearest(name, names); ok && !strings.EqualFold(n, name) {
@@ -238,18 +237,50 @@ func nearRun(p *void.Project, name string) string {
 	return ""
 }
 
-// drawn writes the sheets: a PDF holds all of them, a picture the first.
-func drawn(w *world, b *bytes.Buffer, s *sheets.Sheet, form string) error {
-	pages := sheets.Drawn(s)
-	if form != "pdf" && len(pages) > 1 {
-		fmt.Fprintf(w.errs, "voidline: the first of %d sheets; --format pdf holds them all\n", len(pages))
+// setAll sets out every length that the run comes in; done is false where one cannot be.
+func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Settings, fall *float64, h setout.Hanging) (all []*sheets.Sheet, done bool) {
+	done = true
+	var level []*setout.Answer
+	falls := make([]*setout.Fall, len(runs))
+	for k := range runs {
+		s := &sheets.Sheet{Project: p, Joints: setout.Joints(runs)[k], Lengths: &all}
+		if len(runs) > 1 {
+			s.Part = fmt.Sprintf("%d of %d", k+1, len(runs))
+		}
+		if fall != nil || runs[k].Falls() {
+			s.Fall = setout.SetFall(p, ch, &runs[k], fall, set.Steps)
+			falls[k] = s.Fall
+		} else {
+			s.Answer = setout.SetOut(p, ch, &runs[k], set)
+			done = done && s.Answer.Found
+			level = append(level, s.Answer)
+		}
+		all = append(all, s)
 	}
+	setout.OneLevel(p, ch, level, set)
+	setout.Drain(p, runs, falls)
+	for _, s := range all {
+		switch {
+		case s.Fall != nil:
+			done = done && s.Fall.Start != nil && (s.Fall.Into == nil || s.Fall.Into.Under == 0)
+			s.Supports = setout.SupportFall(p, s.Fall, h)
+		case s.Answer.Found:
+			s.Supports = setout.SupportRun(p, s.Answer, h)
+			done = done && len(s.Answer.Unproved) == 0
+		}
+	}
+	return all, done
+}
+
+// drawn writes the sheets: a PDF in pages, a picture in one.
+func drawn(b *bytes.Buffer, all []*sheets.Sheet, form string) error {
 	switch form {
 	case "svg":
-		return draw.SVG(b, pages[0], draw.SVGOptions{})
+		return draw.SVG(b, sheets.Strip(all), draw.SVGOptions{})
 	case "png":
-		return draw.PNG(b, pages[0], draw.PNGOptions{})
+		return draw.PNG(b, sheets.Strip(all), draw.PNGOptions{})
 	}
+	pages := sheets.Drawn(all)
 	pdf := draw.NewPDF(pages[0].W, pages[0].H, draw.PDFOptions{})
 	for _, d := range pages {
 		pdf.AddPage()

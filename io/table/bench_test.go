@@ -117,11 +117,11 @@ func eachBuilding(b *testing.B, f func(fsys fstest.MapFS) (int, error)) {
 }
 
 // readBuilding reads the zones of a building, with one bay.
-func readBuilding(fsys fstest.MapFS, zones zoneRows) (int, error) {
+func readBuilding(fsys fstest.MapFS, zones rowsOf[void.ZoneRow]) (int, error) {
 	fsys = maps.Clone(fsys)
 	fsys["bays.csv"] = &fstest.MapFile{Data: []byte(goodBays)}
 	n := 0
-	_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: func(string, *void.ZoneRow) { n++ }}, zones)
+	_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: func(string, *void.ZoneRow) { n++ }}, readers{zones, rows[void.BayRow]})
 	return n, err
 }
 
@@ -162,7 +162,7 @@ func BenchmarkAdd(b *testing.B) {
 				fsys = maps.Clone(fsys)
 				fsys["bays.csv"] = &fstest.MapFile{Data: []byte(goodBays)}
 				p := void.New("", nil)
-				_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: p.AddZone}, zones)
+				_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: p.AddZone}, readers{zones, rows[void.BayRow]})
 				return p.Zones(), err
 			})
 		})
@@ -201,7 +201,7 @@ func BenchmarkForms(b *testing.B) {
 						z.alone = math.MaxInt
 						zones = z.rows
 					}
-					if _, err := readWith(context.Background(), "forms", Options{FS: fsys}, zones); err != nil {
+					if _, err := readWith(context.Background(), "forms", Options{FS: fsys}, readers{zones, rows[void.BayRow]}); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -30,10 +30,11 @@ type listing struct {
 // reserved are the names, as plain writes them, under which answers and records of a project are kept
 // beside its tables.
 var reserved = map[string]string{
-	"findings": "an answer of an earlier check",
-	"report":   "an answer of an earlier check",
-	"register": "the register of findings, no table of zones",
-	"sources":  "a list of sources, no table of zones",
+	"findings":  "an answer of an earlier check",
+	"report":    "an answer of an earlier check",
+	"maynotfit": "an answer of an earlier check",
+	"register":  "the register of findings, no table of zones",
+	"sources":   "a list of sources, no table of zones",
 }
 
 // list sorts the names of a folder into tables and what is left aside.

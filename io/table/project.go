@@ -22,6 +22,11 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 		p.Files[row.At.File] = file
 		p.AddZone(file, row)
 	}
+	bays := 0
+	opt.Bay = func(row *void.BayRow) {
+		bays++
+		p.AddBay(*row)
+	}
 	t, err := Read(ctx, dir, opt)
 	if err != nil {
 		return nil, err
@@ -33,7 +38,6 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	add(t.Levels, p.AddLevel)
 	add(t.Grid, p.AddGrid)
 	add(t.BuildUps, p.AddBuildUp)
-	add(t.Bays, p.AddBay)
 	add(t.Gaps, p.AddGap)
 	add(t.Hangers, p.AddHanger)
 	add(t.Openings, p.AddOpening)
@@ -53,7 +57,7 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	for _, name := range t.PartsLost {
 		p.NotWhole("hangers", name)
 	}
-	if len(t.Bays) == 0 {
+	if bays == 0 {
 		p.Broken("bays") // told already: missing, empty or without a row
 	}
 	p.Resolve()

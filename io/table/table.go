@@ -63,6 +63,9 @@ type Options struct {
 	// cell that is no word and no list of names keeps 32 KiB from being free; grid lines, steel names and
 	// standards may be kept like words. nil: zones are read for their problems alone.
 	Zone func(file string, row *void.ZoneRow)
+	// Bay is called for each row of bays.csv that can be read, which then are not in Tables.Bays: there may be
+	// many thousands. The row is good only during the call, its texts for ever. nil: they are.
+	Bay func(row *void.BayRow)
 	// Progress is called now and then, 20 times a second at most, while the tables of the trades are read: with
 	// the number of their rows that were met, those that are missing included. A short reading does without.
 	Progress func(rows int)
@@ -75,13 +78,19 @@ type Options struct {
 // not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read. What
 // is in opt is called by the goroutine that called Read, but a file that stands open may be read by another.
 func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
-	return readWith(ctx, dir, opt, newZoneReader().rows)
+	return readWith(ctx, dir, opt, readers{newZoneReader().rows, newBayReader().rows})
 }
 
-// zoneRows reads the rows of a trade's table.
-type zoneRows func(ctx context.Context, s *sheet, take func(*void.ZoneRow)) error
+// readers read the rows of the tables that may be long: those of the trades, and the bays.
+type readers struct {
+	zones rowsOf[void.ZoneRow]
+	bays  rowsOf[void.BayRow]
+}
 
-func readWith(ctx context.Context, dir string, opt Options, zones zoneRows) (*Tables, error) {
+// rowsOf reads the rows of a table.
+type rowsOf[T any] func(ctx context.Context, s *sheet, take func(*T)) error
+
+func readWith(ctx context.Context, dir string, opt Options, long readers) (*Tables, error) {
 	fsys := opt.FS
 	if fsys == nil {
 		info, err := os.Stat(dir)
@@ -101,7 +110,7 @@ func readWith(ctx context.Context, dir string, opt Options, zones zoneRows) (*Ta
 	t.Problems, t.Warnings = listing.problems, listing.warnings
 	pace := pace{tell: opt.Progress, told: time.Now()}
 	for _, f := range listing.files {
-		if err := readFile(ctx, fsys, f, t, opt.Zone, zones, &pace); err != nil {
+		if err := readFile(ctx, fsys, f, t, &opt, &long, &pace); err != nil {
 			return nil, err
 		}
 	}
@@ -109,7 +118,7 @@ func readWith(ctx context.Context, dir string, opt Options, zones zoneRows) (*Ta
 }
 
 // readFile reads one table into t.
-func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(string, *void.ZoneRow), zones zoneRows, pace *pace) error {
+func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, opt *Options, long *readers, pace *pace) error {
 	s := &sheet{name: f.name, kind: f.kind, stray: f.stray}
 	if !f.stray {
 		s.index = int32(len(t.Files))
@@ -127,7 +136,11 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(str
 		case &buildups:
 			err = collect(ctx, s, &t.BuildUps)
 		case &bays:
-			err = collect(ctx, s, &t.Bays)
+			take := opt.Bay
+			if take == nil {
+				take = func(row *void.BayRow) { t.Bays = append(t.Bays, *row) }
+			}
+			err = long.bays(ctx, s, take)
 		case &gaps:
 			err = collect(ctx, s, &t.Gaps)
 		case &hangers:
@@ -138,9 +151,9 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, zone func(str
 			err = collect(ctx, s, &t.Access)
 		default:
 			s.met = pace.met
-			err = zones(ctx, s, func(row *void.ZoneRow) {
-				if zone != nil {
-					zone(f.name, row)
+			err = long.zones(ctx, s, func(row *void.ZoneRow) {
+				if opt.Zone != nil {
+					opt.Zone(f.name, row)
 				}
 			})
 			pace.before += s.rows

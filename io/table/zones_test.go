@@ -28,13 +28,13 @@ type reading struct {
 	Zones  []zoneRow
 }
 
-func readingOf(t fataler, fsys fs.FS, zones zoneRows) reading {
+func readingOf(t fataler, fsys fs.FS, long readers) reading {
 	t.Helper()
 	var r reading
 	var err error
 	r.Tables, err = readWith(context.Background(), "project", Options{FS: fsys, Zone: func(file string, row *void.ZoneRow) {
 		r.Zones = append(r.Zones, zoneRow{file, *row})
-	}}, zones)
+	}}, long)
 	if err != nil {
 		t.Fatalf("Read: %v", err)
 	}
@@ -46,16 +46,16 @@ type fataler interface {
 	Fatalf(format string, args ...any)
 }
 
-// checkTwin reads a folder with the general reader of tables, and with the reader of zones in one and in two
+// checkTwin reads a folder with the general reader of tables, and with the reader of long ones in one and in two
 // goroutines. All must say the same.
 func checkTwin(t fataler, fsys fstest.MapFS) reading {
 	t.Helper()
-	want := readingOf(t, fsys, rows[void.ZoneRow])
+	want := readingOf(t, fsys, readers{rows[void.ZoneRow], rows[void.BayRow]})
 	for _, alone := range []int{math.MaxInt, -1} {
-		z := newZoneReader()
-		z.alone = alone
-		if got := readingOf(t, fsys, z.rows); !reflect.DeepEqual(want, got) {
-			t.Fatalf("after %d rows alone the two readers differ (-general +zones):\n%s\nfiles: %q", alone, cmp.Diff(want, got), texts(fsys))
+		z, b := newZoneReader(), newBayReader()
+		z.alone, b.alone = alone, alone
+		if got := readingOf(t, fsys, readers{z.rows, b.rows}); !reflect.DeepEqual(want, got) {
+			t.Fatalf("after %d rows alone the two readers differ (-general +long):\n%s\nfiles: %q", alone, cmp.Diff(want, got), texts(fsys))
 		}
 	}
 	return want
@@ -84,14 +84,14 @@ var samples = map[reflect.Type][]string{
 	reflect.TypeFor[cell.Number]():   {"1", "12", "2,5", "-1", "1.200", "many"},
 }
 
-// aTable draws a table of zones, good or bad, as it is stored.
-func aTable(t *rapid.T) []byte {
+// aTable draws a table of a kind, good or bad, as it is stored. needed are the columns that it has.
+func aTable(t *rapid.T, k *kind, needed ...string) []byte {
 	oneOf := func(label string, of ...string) string { return rapid.SampledFrom(of).Draw(t, label) }
 	rare := func(label string, n int) bool { return rapid.IntRange(0, n).Draw(t, label) == n/2 }
 	sep, end := oneOf("sep", ",", ";", "\t"), oneOf("end", "\n", "\r\n", "\r")
-	fields := zones.fields()
+	fields := k.fields()
 	// The header: what a table must have, some more, and what does not belong.
-	names := []string{"id", "x1", "y1", "size", "level"}
+	names := slices.Clone(needed)
 	for _, f := range fields {
 		if !slices.Contains(names, f.name) && rare("column "+f.name, 3) {
 			names = append(names, f.name)
@@ -109,7 +109,7 @@ func aTable(t *rapid.T) []byte {
 	for _, n := range names {
 		kind := reflect.TypeFor[cell.Word]()
 		if i, _ := match(fields, n); i >= 0 {
-			kind = zones.row.Field(fields[i].index).Type
+			kind = k.row.Field(fields[i].index).Type
 			if fields[i].long && rare("a unit", 5) {
 				n += oneOf("unit", "_m", " (mm)", " M")
 			}
@@ -137,7 +137,7 @@ func aTable(t *rapid.T) []byte {
 					text = pool[0]
 				}
 			}
-			if f, _ := match(fields, names[j]); f >= 0 && fields[f].name == "id" && text != "" && text[0] != '#' {
+			if f, _ := match(fields, names[j]); f >= 0 && fields[f].name == needed[0] && text != "" && text[0] != '#' {
 				text = fmt.Sprint(text, i)
 			}
 			switch {
@@ -176,17 +176,20 @@ func aTable(t *rapid.T) []byte {
 	return enc.encode(text)
 }
 
-// TestTwin reads random tables of zones, good and bad, with both readers.
+// TestTwin reads random tables of zones and of bays, good and bad, with both readers.
 func TestTwin(t *testing.T) {
 	good, missing, problems := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
-		stored := aTable(t)
-		files := map[string]string{"tray.csv": string(stored)}
+		zone := func() string { return string(aTable(t, &zones, "id", "x1", "y1", "size", "level")) }
+		files := map[string]string{"tray.csv": zone()}
 		if rapid.Bool().Draw(t, "two") {
-			files["zz.csv"] = string(aTable(t))
+			files["zz.csv"] = zone()
+		}
+		if rapid.Bool().Draw(t, "bays") {
+			files["bays.csv"] = string(aTable(t, &bays, "bay", "x1", "y1", "x2", "y2", "soffit", "ceiling"))
 		}
 		r := checkTwin(t, folder(files))
-		good, missing, problems = good+len(r.Zones), missing+r.Tables.RowsMissing, problems+len(r.Tables.Problems)
+		good, missing, problems = good+len(r.Zones)+len(r.Tables.Bays), missing+r.Tables.RowsMissing, problems+len(r.Tables.Problems)
 	})
 	t.Logf("%d rows handed over, %d missing, %d problems", good, missing, problems)
 	if !t.Failed() && (good < 100 || missing < 100 || problems < 100) {
@@ -206,7 +209,7 @@ func TestTwinBounds(t *testing.T) {
 		return b.String()
 	}
 	tables := map[string]string{}
-	for _, n := range []int{0, 1, zoneBatchSize - 1, zoneBatchSize, zoneBatchSize + 1, 2 * zoneBatchSize, zonesAhead*zoneBatchSize + 1, 5000} {
+	for _, n := range []int{0, 1, longBatchSize - 1, longBatchSize, longBatchSize + 1, 2 * longBatchSize, batchesAhead*longBatchSize + 1, 5000} {
 		tables[fmt.Sprintf("%d rows", n)] = header + many(n)
 		tables[fmt.Sprintf("%d rows and blanks", n)] = header + strings.Repeat("\n,,\n", n) + many(n)
 		tables[fmt.Sprintf("%d bad rows", n)] = header + strings.ReplaceAll(many(n), "2700", "up")
@@ -249,7 +252,7 @@ func TestZoneColumns(t *testing.T) {
 			text = `"` + text + `"`
 			var b strings.Builder
 			b.WriteString(table)
-			for i := range 2*zoneBatchSize + 3 {
+			for i := range 2*longBatchSize + 3 {
 				cells := fmt.Sprintf(row, i, text)
 				if i%3 == 1 {
 					cells = fmt.Sprintf(row, i, "")
@@ -264,6 +267,24 @@ func TestZoneColumns(t *testing.T) {
 			checkTwin(t, folder(map[string]string{"tray.csv": b.String(), "z.csv": goodZones}))
 		}
 	}
+}
+
+// TestLongColumns holds that the reader of long tables knows each of their columns, and which of them no row
+// leaves blank.
+func TestLongColumns(t *testing.T) {
+	knows := func(k *kind, set, blank func(name string) bool) {
+		for _, f := range k.fields() {
+			if !set(f.name) {
+				t.Errorf("%s: column %q is not known", k.file, f.name)
+			}
+			if key := slices.Contains(k.key, f.name); blank(f.name) != key {
+				t.Errorf("%s: column %q may be left blank: %t, want %t", k.file, f.name, key, !key)
+			}
+		}
+	}
+	z, b := newZoneReader(), newBayReader()
+	knows(&zones, func(name string) bool { return z.setters[name] != nil }, func(name string) bool { return z.blank[name] != nil })
+	knows(&bays, func(name string) bool { return b.setters[name] != nil }, func(name string) bool { return b.blank[name] != nil })
 }
 
 // TestDecimal compares numbers with those that package cell reads, to the last bit.
@@ -324,6 +345,8 @@ func FuzzTwin(f *testing.F) {
 		checkTwin(t, folder(map[string]string{"tray.csv": string(data)}))
 		checkTwin(t, folder(map[string]string{"tray.csv": "id,x1,y1,size,level,note\n" + string(data)}))
 		checkTwin(t, folder(map[string]string{"tray.csv": "id;x1_m;y1;size;level;joins;top\n" + string(data)}))
+		checkTwin(t, folder(map[string]string{"bays.csv": string(data)}))
+		checkTwin(t, folder(map[string]string{"bays.csv": "bay;x1_m;y1;x2;y2;soffit;ceiling;build-up\n" + string(data)}))
 	})
 }
 
@@ -351,7 +374,7 @@ func TestCancelSoon(t *testing.T) {
 			z.alone = alone
 			before := runtime.NumGoroutine()
 			start := time.Now()
-			_, err := readWith(ctx, "project", Options{FS: endless(line)}, z.rows)
+			_, err := readWith(ctx, "project", Options{FS: endless(line)}, readers{z.rows, rows[void.BayRow]})
 			took := time.Since(start)
 			if !errors.Is(err, context.Canceled) {
 				t.Errorf("%q: %v, want context.Canceled", line, err)
@@ -393,12 +416,12 @@ func TestPanic(t *testing.T) {
 			}()
 			n := 0
 			m := endless(line)
-			m.head += strings.Repeat("D1,0,0,ø50,2700,\n", 4*zoneBatchSize) // the next batch is never full of blank lines
+			m.head += strings.Repeat("D1,0,0,ø50,2700,\n", 4*longBatchSize) // the next batch is never full of blank lines
 			readWith(context.Background(), "project", Options{FS: m, Zone: func(string, *void.ZoneRow) {
-				if n++; n == 4*zoneBatchSize {
+				if n++; n == 4*longBatchSize {
 					panic("enough")
 				}
-			}}, z.rows)
+			}}, readers{z.rows, rows[void.BayRow]})
 		}()
 		noMoreGoroutines(t, before)
 	}

@@ -2,8 +2,10 @@
 package whole
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -13,7 +15,19 @@ import (
 // A reader sees the old file or the new one, never a part. On an error the old file is untouched and no
 // temporary file is left. The file keeps the permissions that it had.
 func WriteFile(name string, data []byte) error {
-	err := write(name, data)
+	return Write(name, func(w io.Writer) error { _, err := w.Write(data); return err })
+}
+
+// fillError is an error of what fills a file, not of the file.
+type fillError struct{ error }
+
+// Write is WriteFile for what is written bit by bit: fill writes into a buffer. Where fill returns an error the old file
+// is untouched, no temporary file is left, and the error comes back as it is.
+func Write(name string, fill func(w io.Writer) error) error {
+	err := write(name, fill)
+	if fe, ok := err.(fillError); ok {
+		return fe.error
+	}
 	if err == nil {
 		return nil
 	}
@@ -29,7 +43,19 @@ func WriteFile(name string, data []byte) error {
 	return fmt.Errorf("%s: cannot be written: %w", name, err)
 }
 
-func write(name string, data []byte) (err error) {
+func write(name string, fill func(w io.Writer) error) (err error) {
+	into := func(f *os.File) error {
+		s := &sink{f: f}
+		b := bufio.NewWriterSize(s, 1<<18)
+		err := fill(b)
+		if err == nil {
+			err = b.Flush()
+		}
+		if err != nil && s.err == nil {
+			return fillError{err}
+		}
+		return s.err
+	}
 	mode := fs.FileMode(0o644)
 	if info, e := os.Stat(name); e == nil {
 		if info.IsDir() {
@@ -41,8 +67,11 @@ func write(name string, data []byte) (err error) {
 			if e != nil {
 				return e
 			}
-			_, e = f.Write(data)
-			return errors.Join(e, f.Close())
+			if e = into(f); e != nil {
+				_ = f.Close() // the error of the writing is the one to tell
+				return e
+			}
+			return f.Close()
 		}
 		mode = info.Mode().Perm()
 		// A link stays a link: what it points to is replaced.
@@ -59,7 +88,7 @@ func write(name string, data []byte) (err error) {
 			_ = os.Remove(f.Name()) // the error that brought us here is the one to tell
 		}
 	}()
-	_, err = f.Write(data)
+	err = into(f)
 	if err == nil {
 		err = f.Chmod(mode)
 	}
@@ -73,4 +102,18 @@ func write(name string, data []byte) (err error) {
 		return err
 	}
 	return os.Rename(f.Name(), name)
+}
+
+// sink remembers the file's own first error, so that it is told apart from an error of what fills it.
+type sink struct {
+	f   *os.File
+	err error
+}
+
+func (s *sink) Write(p []byte) (int, error) {
+	n, err := s.f.Write(p)
+	if err != nil {
+		s.err = err
+	}
+	return n, err
 }

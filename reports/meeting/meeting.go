@@ -66,6 +66,7 @@ type Report struct {
 	Bays      []Bay
 	Work      words.Section
 	Protect   words.Section
+	MayNotFit words.Section // without a title where it was not asked for
 	Sources   []SourceLine
 	Blanks    string // what is blank among the sources, for page one; "" where nothing is
 	Rules     []Rule
@@ -131,13 +132,16 @@ type SourceLine struct {
 	Blank bool // something is
 }
 
+// mostDoubts is how many rows of what may not fit are laid out: the table beside the report has all of them.
+const mostDoubts = 300
+
 // Make gathers the report.
 func Make(in Input) *Report {
 	r := in.Result
 	rep := &Report{
 		Project: words.Clean(r.Project), Version: words.Clean(r.Voidline), Date: in.Date,
 		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
-		Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), Excused: words.Excused(r), Unchecked: words.Unchecked(r),
+		Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), Unchecked: words.Unchecked(r),
 	}
 	rep.Found = words.Count(len(r.Findings), "finding", "findings") + ": " + words.Kinds(r.Counts)
 	if len(r.Findings) == 0 {

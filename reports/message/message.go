@@ -77,6 +77,7 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 		}
 		b.item(i+1, lines(t))
 	}
+	b.doubts(o)
 	b.holes(r, o)
 	b.protect(o)
 	b.tables(r, o)
@@ -193,6 +194,32 @@ func lines(t task) []string {
 	}
 	return l
 }
+
+// doubts lists what may not fit once built, where that was asked for.
+func (b *sheet) doubts(o Options) {
+	if o.Result == nil {
+		return
+	}
+	said := 0
+	for i := range o.Result.Doubtful {
+		d := &o.Result.Doubtful[i]
+		if d.UpperTrade != o.Trade && d.LowerTrade != o.Trade {
+			continue
+		}
+		switch said++; said {
+		case 1:
+			b.heading(words.MayNotFit + ": no findings, but measure before you fix")
+			b.point("Worst: all tolerances of level the wrong way at once. RSS: the root of the sum of their squares. A figure with * is a default, mostly from memory or common practice; yours, if you know better, belongs in the column tolerance.")
+		case mostDoubts + 1:
+			b.point("and more; the whole list is in the report")
+			return
+		}
+		b.point(words.SayDoubt(d))
+	}
+}
+
+// mostDoubts is how much of what may not fit a message lists.
+const mostDoubts = 40
 
 func (b *sheet) holes(r *meeting.Report, o Options) {
 	if o.Result == nil || o.TradeOf == nil {

@@ -173,6 +173,7 @@ func Write(w io.Writer, r *meeting.Report) error {
 		},
 		"firstF": func(n int, fs []*meeting.Finding) []*meeting.Finding { return fs[:min(n, len(fs))] },
 		"firstG": func(n int, fs []meeting.Gone) []meeting.Gone { return fs[:min(n, len(fs))] },
+		"add":    func(a, b int) int { return a + b },
 		"less":   func(a, b int) int { return a - b },
 		"join":   func(s []string) string { return strings.Join(s, ", ") },
 		"tenth":  func(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', 1, 64) },

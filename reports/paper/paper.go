@@ -35,6 +35,9 @@ func Write(w io.Writer, r *meeting.Report, date time.Time) error {
 		s.bay(&r.Bays[i])
 	}
 	s.newPage()
+	if r.MayNotFit.Title != "" {
+		s.section(r.MayNotFit.Title, r.MayNotFit)
+	}
 	s.section("Builder’s work", r.Work)
 	s.section("To be protected", r.Protect)
 	s.sources(r)

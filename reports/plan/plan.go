@@ -336,11 +336,11 @@ func (c *canvas) bodies() {
 			}
 			continue
 		}
-		outline := c.clip(thin(body.Outline(z.Bare)))
+		outline := c.clip(thin(body.Outline(z.Bare())))
 		if outline == nil {
 			continue
 		}
-		q := piece{zone: i, top: z.Bare.Height().Hi, outline: outline, t: look.Of(ch.Trade), beam: ch.Entry.Beam, static: ch.Structure()}
+		q := piece{zone: i, top: z.Bare().Height().Hi, outline: outline, t: look.Of(ch.Trade), beam: ch.Entry.Beam, static: ch.Structure()}
 		if z.Grow > 0 {
 			q.full = c.clip(thin(body.Outline(z.Full())))
 		}
@@ -363,7 +363,7 @@ func (c *canvas) bodies() {
 	for _, q := range list {
 		z := p.Zone(q.zone)
 		said := words.Clean(z.ID) + ": " + words.Clean(strings.TrimSpace(p.Character(z.Char).Service+" "+p.Character(z.Char).Kind)) + ", u/s " +
-			"FFL" + words.AboveDown(z.Bare.Height().Lo-p.Storeys[z.Storey].FFL) + "; " + p.FileLine(z.At)
+			"FFL" + words.AboveDown(z.Bare().Height().Lo-p.Storeys[z.Storey].FFL) + "; " + p.FileLine(z.At())
 		id := fmt.Sprintf("z%d", q.zone)
 		if q.beam {
 			c.Add(draw.Path{ID: id, Title: said, Line: draw.Steel, Width: draw.Medium, Dash: draw.Hidden, Steps: draw.Polyline(q.outline, true), Measured: true})
@@ -374,7 +374,7 @@ func (c *canvas) bodies() {
 		}
 		width := draw.Medium
 		r := r2.RectFromPoints(q.outline...)
-		broad := math.Min(math.Min(2*z.Bare.W, math.Max(r.X.Length(), r.Y.Length()))/c.Scale, 1e3)
+		broad := math.Min(math.Min(2*z.Bare().W, math.Max(r.X.Length(), r.Y.Length()))/c.Scale, 1e3)
 		if broad < 1 {
 			width = draw.Thin
 		}
@@ -754,10 +754,10 @@ func (c *canvas) names() {
 			continue
 		}
 		name := z.ID
-		if c.in.Bay < 0 && z.Run != "" {
-			name = z.Run
+		if c.in.Bay < 0 && z.Run() != "" {
+			name = z.Run()
 		}
-		r := z.Bare.Plan().Intersection(c.show)
+		r := z.Bare().Plan().Intersection(c.show)
 		list = append(list, piece{i, name, math.Max(r.X.Length(), r.Y.Length())})
 	}
 	slices.SortStableFunc(list, func(a, b piece) int { return cmp.Compare(b.length, a.length) })
@@ -768,7 +768,7 @@ func (c *canvas) names() {
 			continue
 		}
 		z := p.Zone(q.zone)
-		r := z.Bare.Plan().Intersection(c.show)
+		r := z.Bare().Plan().Intersection(c.show)
 		up := r.Y.Length() > 1.2*r.X.Length()
 		name := words.Name(q.name)
 		w := draw.Width(name, size, false)

@@ -74,7 +74,7 @@ func TestReadBack(t *testing.T) {
 		for i := range p.Zones() {
 			z := p.Zone(i)
 			s, there := f.Shapes[fmt.Sprintf("p-z%d", i)]
-			in := !z.ByHeight && show.InteriorIntersects(z.Bare.Plan())
+			in := !z.ByHeight && show.InteriorIntersects(z.Bare().Plan())
 			if there != in {
 				t.Errorf("bay %d: %s is drawn: %v, want %v", bay, z.ID, there, in)
 				continue
@@ -91,11 +91,11 @@ func TestReadBack(t *testing.T) {
 					q := origin.Add(r2.Point{X: v.X, Y: -v.Y})
 					// The gap of the point, as an upright line, is nothing; and it is no deeper in than the outline may be.
 					line := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: -1e6}, r3.Vector{X: q.X, Y: q.Y, Z: 1e6}, 0)
-					if g := body.Gap(line, z.Bare).MM; g > 0.02 {
+					if g := body.Gap(line, z.Bare()).MM; g > 0.02 {
 						t.Errorf("bay %d: %s has a corner %v beside it", bay, z.ID, g)
 					}
 					edge := math.Min(math.Min(q.X-show.X.Lo, show.X.Hi-q.X), math.Min(q.Y-show.Y.Lo, show.Y.Hi-q.Y))
-					if in := body.PlanOverlap(line, z.Bare); in > 0.13 && edge > 0.02 {
+					if in := body.PlanOverlap(line, z.Bare()); in > 0.13 && edge > 0.02 {
 						t.Errorf("bay %d: %s has a corner %v within it", bay, z.ID, in)
 					}
 				}
@@ -109,7 +109,16 @@ func TestReadBack(t *testing.T) {
 			}
 		}
 		problems := plan.Problems(fs, nil)
-		for _, q := range problems {
+		// A long list ends with how many it has no room for; they are numbered on the plan all the same.
+		more := 0
+		for _, x := range f.Texts {
+			if strings.HasPrefix(x, "and ") && strings.Contains(x, "numbered on the plan") {
+				if _, err := fmt.Sscanf(x, "and %d more", &more); err != nil || bay >= 0 || more > len(problems)/4 {
+					t.Errorf("bay %d: %q of %d problems", bay, x, len(problems))
+				}
+			}
+		}
+		for k, q := range problems {
 			g := q.Findings[0]
 			s, there := f.Shapes["p-f-"+g.ID]
 			if !there {
@@ -124,7 +133,7 @@ func TestReadBack(t *testing.T) {
 			if !has(f.Texts, q.Number) {
 				t.Errorf("bay %d: no number %s", bay, q.Number)
 			}
-			if !strings.Contains(strings.Join(f.Texts, "\n"), look.Amount(g)) {
+			if k < len(problems)-more && !strings.Contains(strings.Join(f.Texts, "\n"), look.Amount(g)) {
 				t.Errorf("bay %d: the list does not say %q", bay, look.Amount(g))
 			}
 		}

@@ -9,13 +9,17 @@ package record
 
 import (
 	"bufio"
+	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"reflect"
+	"runtime"
 	"strings"
+	"sync"
 
 	"voidline/clash"
 	"voidline/reports/words"
@@ -31,6 +35,79 @@ func Check(w io.Writer, r *clash.Result) error {
 	if err := finite(v, ""); err != nil {
 		return err
 	}
+	return document(w, v, func(b *bufio.Writer, key string, f reflect.Value) error {
+		for j := range f.Len() {
+			between(b, j)
+			if err := put(b, f.Index(j)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// Answer writes the same document as Check from an answer whose findings are worded as they are read, so that they are
+// never held all at once. An error may come after part of the document is written; it is the context's when that
+// is cancelled.
+func Answer(ctx context.Context, w io.Writer, a *clash.Answer) error {
+	head := reflect.ValueOf(*a.Head())
+	if err := finite(head, ""); err != nil {
+		return err
+	}
+	return document(w, head, func(b *bufio.Writer, key string, f reflect.Value) error {
+		switch key {
+		case "findings":
+			return list(b, func(each func([]clash.Finding) error) error { return a.Findings(ctx, each) })
+		case "to_be_protected":
+			return list(b, func(each func([]clash.Protection) error) error { return a.ToBeProtected(ctx, each) })
+		}
+		for j := range f.Len() {
+			between(b, j)
+			if err := put(b, f.Index(j)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// list writes the members that come in batches, each batch put into JSON by several goroutines.
+func list[T any](b *bufio.Writer, read func(each func([]T) error) error) error {
+	n := 0
+	workers := runtime.GOMAXPROCS(0)
+	parts := make([]bytes.Buffer, workers)
+	errs := make([]error, workers)
+	return read(func(batch []T) error {
+		var wg sync.WaitGroup
+		for k := range workers {
+			from, to := k*len(batch)/workers, (k+1)*len(batch)/workers
+			wg.Go(func() {
+				parts[k].Reset()
+				e := json.NewEncoder(&parts[k])
+				for i := from; i < to && errs[k] == nil; i++ {
+					if n+i > 0 {
+						parts[k].WriteByte(',')
+					}
+					parts[k].WriteByte('\n')
+					errs[k] = e.Encode(&batch[i])
+					parts[k].Truncate(parts[k].Len() - 1) // the encoder ends each with a line feed
+				}
+			})
+		}
+		wg.Wait()
+		n += len(batch)
+		for k := range workers {
+			if errs[k] != nil {
+				return errs[k]
+			}
+			b.Write(parts[k].Bytes()) // a bufio.Writer keeps its first error for Flush
+		}
+		return nil
+	})
+}
+
+// document writes the keys of the whole; members writes those of a list.
+func document(w io.Writer, v reflect.Value, members func(b *bufio.Writer, key string, f reflect.Value) error) error {
 	b := bufio.NewWriter(w)
 	b.WriteString("{") // a bufio.Writer keeps its first error for Flush
 	first := true
@@ -52,19 +129,20 @@ func Check(w io.Writer, r *clash.Result) error {
 			continue
 		}
 		b.WriteString("[")
-		for j := range f.Len() {
-			if j > 0 {
-				b.WriteString(",")
-			}
-			b.WriteString("\n")
-			if err := put(b, f.Index(j)); err != nil {
-				return err
-			}
+		if err := members(b, key, f); err != nil {
+			return err
 		}
 		b.WriteString("]")
 	}
 	b.WriteString("\n}\n")
 	return b.Flush()
+}
+
+func between(b *bufio.Writer, j int) {
+	if j > 0 {
+		b.WriteString(",")
+	}
+	b.WriteString("\n")
 }
 
 func put(b *bufio.Writer, v reflect.Value) error {

@@ -434,7 +434,7 @@ func (c *canvas) pieces() {
 				c.Add(draw.Path{ID: id, Title: said, Line: line, Width: width, Dash: dash, Steps: edges, Measured: true})
 			})
 		}
-		said := words.Clean(z.ID) + ": " + c.what(z) + "; " + p.FileLine(z.At)
+		said := words.Clean(z.ID) + ": " + c.what(z) + "; " + p.FileLine(z.At())
 		part(q.Hang, "h", words.Clean(z.ID)+": hangs under it", draw.Wash, draw.Soft, draw.Thin, draw.Solid, false)
 		part(q.Full, "f", said+" (with what is round it)", draw.Wash, t.Line, draw.Medium, draw.Hidden, false)
 		width := draw.Thick
@@ -583,7 +583,7 @@ func (c *canvas) what(z *void.Zone) string {
 
 // Size says a zone's bare section, and what is round it.
 func Size(z *void.Zone) string {
-	b := z.Bare
+	b := z.Bare()
 	num := func(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', -1, 64) }
 	s := ""
 	switch {

@@ -156,7 +156,7 @@ func TestReadBack(t *testing.T) {
 					for part, x := range map[string]struct {
 						cut  *body.Section
 						body body.Body
-					}{"b": {q.Bare, z.Bare}, "f": {q.Full, z.Full()}} {
+					}{"b": {q.Bare, z.Bare()}, "f": {q.Full, z.Full()}} {
 						if x.cut == nil {
 							continue
 						}

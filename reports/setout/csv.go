@@ -11,17 +11,18 @@ import (
 	"voidline/reports/words"
 )
 
-// Columns returns the header of CSV, in order. What: line, set, support, cut or part. Lengths are mm; levels to the nearest
-// tenth; what does not belong to a row is empty.
+// Columns returns the header of CSV, in order. What: line, set, block (what stands where it cannot be done), give, support,
+// channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
+// row is empty.
 func Columns() []string {
 	return []string{
-		"run", "what", "no", "from", "to", "place", "x", "y", "ffl", "datum", "project", "rise", "earliest", "latest",
-		"hangs from", "channel top ffl", "rods", "rod exact", "rod cut", "channel", "moved", "part", "count",
+		"run", "length", "what", "no", "from", "to", "place", "x", "y", "ffl", "datum", "project", "rise", "earliest", "latest",
+		"hangs from", "channel top ffl", "rods", "rod exact", "rod cut", "channel", "moved", "part", "count", "note",
 	}
 }
 
-// CSV writes the sheet as one table.
-func CSV(w io.Writer, s *Sheet) error {
+// CSV writes the sheet as one table; head: with the header, which the first of several lengths has alone.
+func CSV(w io.Writer, s *Sheet, head bool) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	cols := Columns()
@@ -29,13 +30,13 @@ func CSV(w io.Writer, s *Sheet) error {
 	for i, n := range cols {
 		at[n] = i
 	}
-	if err := c.Write(cols); err != nil {
-		return err
-	}
 	var err error
+	if head {
+		err = c.Write(cols)
+	}
 	row := func(what string, cells map[string]string) {
 		out := make([]string, len(cols))
-		out[at["run"]], out[at["what"]] = sheet.Text(s.Run().Name), what
+		out[at["run"]], out[at["length"]], out[at["what"]] = sheet.Text(s.Run().Name), sheet.Text(s.Part), what
 		for k, v := range cells {
 			out[at[k]] = sheet.Text(v)
 		}
@@ -64,6 +65,23 @@ func CSV(w io.Writer, s *Sheet) error {
 			}
 		}
 	}
+	if a := s.Answer; a != nil && !a.Found {
+		for _, k := range a.Blocks {
+			for i := len(k.Things) - 1; i >= 0; i-- {
+				t := &k.Things[i]
+				row("block", where(k.From, map[string]string{"from": exact(k.From), "to": exact(k.To), "part": t.Name, "note": s.kept(t) + orBlank(", ", asks(t))}))
+			}
+		}
+		for i := range a.Gives {
+			for k := range a.Gives[i].Moves {
+				m := &a.Gives[i].Moves[k]
+				row("give", map[string]string{"no": strconv.Itoa(i + 1), "part": m.Name, "rise": exact(m.By), "note": meetWords(m)})
+			}
+		}
+	}
+	if f := s.Fall; f != nil && f.Out != nil {
+		row("block", where(f.Out.At, map[string]string{"from": exact(f.Out.At), "note": s.outWords()}))
+	}
 	if f := s.Fall; f != nil && f.Start != nil {
 		z := *f.Start
 		for k := range f.Run.Pieces {
@@ -78,13 +96,21 @@ func CSV(w io.Writer, s *Sheet) error {
 			m := where(x.At, levels(x.Line, map[string]string{
 				"no": strconv.Itoa(x.N), "from": exact(x.At), "hangs from": x.Of, "rods": strconv.Itoa(x.Rods), "moved": exact(x.Moved),
 			}))
-			if x.Rods > 0 {
+			if x.With != "" {
+				m["note"] = "rods and channel on the sheet of " + x.With
+			}
+			if x.Cut > 0 {
 				m["rod exact"], m["rod cut"] = exact(x.Rod), exact(x.Cut)
 			}
 			if x.Channel > 0 {
 				m["channel"], m["channel top ffl"] = exact(x.Channel), exact(x.Top-ffl)
 			}
 			row("support", m)
+			for _, t := range x.Tiers {
+				if x.With == "" && t.Channel > 0 {
+					row("channel", map[string]string{"no": strconv.Itoa(x.N), "part": t.Row, "channel": exact(t.Channel), "channel top ffl": exact(t.Top - ffl)})
+				}
+			}
 		}
 		for _, rods := range u.Rods {
 			for i, cut := range rods.Cuts {
@@ -107,6 +133,13 @@ func CSV(w io.Writer, s *Sheet) error {
 		err = c.Error()
 	}
 	return err
+}
+
+func orBlank(before, text string) string {
+	if text == "" {
+		return ""
+	}
+	return before + text
 }
 
 // Rows writes rows of a trade's table: what the run is in the tables once it is set out.

@@ -19,64 +19,123 @@ import (
 // phone can be read; nothing is told by colour alone.
 const (
 	paperW, paperH = 210.0, 297.0
+	stripW         = 110.0 // of a picture: as wide as a phone shows at arm's length
 	edge           = 8.0
+	foot           = 9.0
 	small          = 2.7
-	plainText      = 3.1
-	large          = 4.2
+	plainText      = 3.0
+	large          = 4.0
 	huge           = 11.0
-	elevationH     = 88.0
+	elevationH     = 80.0
+	rowH           = 4.25
 )
 
-// Drawn returns the sheets: on the first the line in large figures, the elevation along the run and what fits of the
-// tables; the rest follows on others.
-func Drawn(s *Sheet) []*draw.Drawing {
-	b := &book{s: s}
-	b.turn()
-	b.head()
-	b.elevation()
-	b.tables()
-	b.cautions()
+// Drawn returns the sheets of a run, one length after the other: on the first page of each the line in large figures, the
+// elevation along the run and what fits of the tables; the rest follows on others.
+func Drawn(all []*Sheet) []*draw.Drawing {
+	b := &book{w: paperW, h: paperH}
+	for _, s := range all {
+		b.s = s
+		b.turn()
+		b.sheet()
+		b.cautions()
+	}
 	for i, d := range b.pages {
 		d.Say(paperW-edge, paperH-4.5, draw.Text{S: fmt.Sprintf("%d of %d", i+1, len(b.pages)), Size: small, Tone: draw.Ink, Anchor: draw.End})
-		d.Say(edge, paperH-4.5, draw.Text{S: "Setting out, run " + words.Clean(s.Run().Name), Size: small, Tone: draw.Ink})
+		d.Say(edge, paperH-4.5, draw.Text{S: "Setting out, run " + words.Clean(all[0].Run().Name), Size: small, Tone: draw.Ink})
 	}
 	return b.pages
 }
 
+// Strip returns all of it as one picture, as narrow as a phone's screen and as long as it takes.
+func Strip(all []*Sheet) *draw.Drawing {
+	b := &book{w: stripW, h: math.Inf(1), s: all[0]}
+	b.turn()
+	for _, s := range all {
+		b.s = s
+		b.sheet()
+		b.y += 4
+	}
+	b.cautions()
+	b.d.H = math.Ceil(b.y + edge)
+	return b.d
+}
+
+// book is pages that are being written.
 type book struct {
 	s     *Sheet
+	w, h  float64 // of a page
 	pages []*draw.Drawing
 	d     *draw.Drawing
 	y     float64 // where the next line of the page begins
 }
 
+// table is a table of a sheet; the widths of its columns are parts of what there is.
+type table struct {
+	title string
+	head  []string
+	width []float64
+	rows  [][]string
+	most  int // lines that a cell may take; 0: 1
+}
+
+func (b *book) sheet() {
+	b.head()
+	b.elevation()
+	b.tables()
+}
+
 func (b *book) turn() {
 	b.d = &draw.Drawing{
 		Name: "Setting out, run " + words.Clean(b.s.Run().Name), Desc: "The line to strike, an elevation along the run, supports and rods.",
-		W: paperW, H: paperH, Scale: 1,
+		W: b.w, H: b.h, Scale: 1,
 	}
 	b.pages = append(b.pages, b.d)
 	b.y = edge
 }
 
+// left returns how much of the page is left.
+func (b *book) left() float64 { return b.h - foot - b.y }
+
 // room turns the page where less than h is left.
 func (b *book) room(h float64) {
-	if b.y+h > paperH-9 {
+	if h > b.left() {
 		b.turn()
 	}
 }
 
 func (b *book) say(text string, size float64, bold bool) {
-	for _, l := range draw.Fold(words.Clean(text), size, paperW-2*edge, bold, 6) {
+	for _, l := range draw.Fold(words.Clean(text), size, b.w-2*edge, bold, 8) {
 		b.room(1.35 * size)
 		b.y += 1.3 * size
 		b.d.Say(edge, b.y, draw.Text{S: l, Size: size, Bold: bold, Tone: draw.Ink})
 	}
 }
 
+// box writes the answer in large figures: two of them beside each other where there is room.
+func (b *book) box(first, second, under string) {
+	lines := draw.Fold(words.Clean(under), large, b.w-2*edge-8, false, 3)
+	size := huge
+	for draw.Width(first, size, true)+draw.Width(second, size, true) > b.w-2*edge-14 {
+		size *= 0.95
+	}
+	h := size + 5 + 1.35*large*float64(len(lines))
+	b.d.Area(draw.None, draw.Ink, draw.Bold, edge, b.y, b.w-edge, b.y, b.w-edge, b.y+h, edge, b.y+h)
+	b.d.Say(edge+4, b.y+size+1.2, draw.Text{S: first, Size: size, Bold: true, Tone: draw.Ink})
+	b.d.Say(b.w-edge-4, b.y+size+1.2, draw.Text{S: second, Size: size, Bold: true, Tone: draw.Ink, Anchor: draw.End})
+	for i, l := range lines {
+		b.d.Say(edge+4, b.y+size+2.2+1.35*large*float64(i+1), draw.Text{S: l, Size: large, Tone: draw.Ink})
+	}
+	b.y += h + 1.5
+}
+
 func (b *book) head() {
 	s := b.s
-	b.say("Run "+s.Run().Name+"   "+s.What(), large+0.6, true)
+	title := "Run " + s.Run().Name
+	if s.Part != "" {
+		title += ", length " + s.Part
+	}
+	b.say(title+"   "+s.What(), large+0.6, true)
 	st := s.storey()
 	where := fmt.Sprintf("From %s to %s, %s m.", s.place(0), s.place(s.Run().Length), strconv.FormatFloat(math.Round(s.Run().Length/10)/100, 'f', 2, 64))
 	if st.Name != "" {
@@ -84,49 +143,84 @@ func (b *book) head() {
 	}
 	b.say(where+" Datum line FFL"+signed(st.Datum)+". All mm.", plainText, false)
 	b.y += 2
-	big := func(first, second, under string) {
-		b.d.Area(draw.None, draw.Ink, draw.Bold, edge, b.y, paperW-edge, b.y, paperW-edge, b.y+22, edge, b.y+22)
-		size := huge
-		for draw.Width(first, size, true)+draw.Width(second, size, true) > paperW-2*edge-16 {
-			size *= 0.95
-		}
-		b.d.Say(edge+4, b.y+13.5, draw.Text{S: first, Size: size, Bold: true, Tone: draw.Ink})
-		b.d.Say(paperW-edge-4, b.y+13.5, draw.Text{S: second, Size: size, Bold: true, Tone: draw.Ink, Anchor: draw.End})
-		b.d.Say(edge+4, b.y+19.5, draw.Text{S: under, Size: large, Tone: draw.Ink})
-		b.y += 24
-	}
 	switch a, f := s.Answer, s.Fall; {
 	case f != nil && f.Start != nil:
-		big(s.datum(*f.Start), s.ffl(*f.Start), "highest start that fits: "+s.face()+" at the higher end; drops "+exact(f.Drop)+" to the lower end")
+		b.box(s.datum(*f.Start), s.ffl(*f.Start), "strike the higher end: "+s.face()+" ("+strings.ToLower(s.startHead())+"); it drops "+exact(f.Drop)+" to "+s.datum(*f.Start-f.Drop)+" at the lower end")
+		b.say("The higher end may lie at "+s.bands(f.Band)+".", plainText, false)
 	case f != nil && f.Out != nil:
-		big("RUNS OUT OF DEPTH", words.Up(f.Out.Short)+" short", "at "+words.Near(f.Out.At)+" along the run, "+s.place(f.Out.At))
+		b.box("RUNS OUT OF DEPTH", words.Up(f.Out.Short)+" short", "at "+words.Near(f.Out.At)+" along the run, "+s.place(f.Out.At))
+		b.say(s.outWords(), plainText, false)
 	case f != nil:
+		b.box("DOES NOT FIT", "", s.noFit())
 	case a.Level != nil:
-		big(s.datum(*a.Level), s.ffl(*a.Level), "strike the line: "+s.face()+", one level for the whole run")
-		var bands []string
-		for _, v := range a.Band {
-			bands = append(bands, s.spread(v.Lo, v.Hi))
-		}
-		b.say("Clear from end to end at "+strings.Join(bands, "; ")+".", plainText, false)
+		b.box(s.datum(*a.Level), s.ffl(*a.Level), "strike the line: "+s.face()+", "+s.oneLevel())
+		b.say("Clear from end to end at "+s.bands(a.Band)+".", plainText, false)
 	case a.Found:
-		big(s.datum(a.Line.Sections[0].Level), s.ffl(a.Line.Sections[0].Level), fmt.Sprintf("strike the first line: %s; then %s, see below", s.face(), words.Count(len(a.Line.Steps), "set", "sets")))
+		b.box(s.datum(a.Line.Sections[0].Level), s.ffl(a.Line.Sections[0].Level),
+			fmt.Sprintf("strike the first line: %s; then %s, see below", s.face(), words.Count(len(a.Line.Steps), "set", "sets")))
+		b.say(s.whySets(), plainText, false)
 	default:
-		give := "nothing that may move makes room alone"
+		give := "nothing that may move makes room"
 		if len(a.Gives) > 0 {
-			way := "up "
-			if a.Gives[0].By < 0 {
-				way = "down "
+			g := &a.Gives[0]
+			var moves []string
+			for i := range g.Moves {
+				moves = append(moves, moveWords(&g.Moves[i]))
 			}
-			give = "the least: " + words.Clean(a.Gives[0].Thing.Name) + " " + way + words.Up(math.Abs(a.Gives[0].By))
+			give = "the least: " + strings.Join(moves, " and ")
 		}
-		big("CANNOT BE DONE", "", fmt.Sprintf("between %s and %s along the run; %s", words.Near(a.Blocks[0].From), words.Near(a.Blocks[0].To), give))
+		b.box("CANNOT BE DONE", "", fmt.Sprintf("between %s and %s along the run; %s", words.Near(a.Blocks[0].From), words.Near(a.Blocks[0].To), give))
 	}
+	for _, l := range s.joined() {
+		b.say(l, plainText, false)
+	}
+	if s.Answer != nil {
+		for i := range s.Answer.Unproved {
+			b.say("NOT PROVED: "+s.unproved(&s.Answer.Unproved[i]), plainText, true)
+		}
+	}
+	for _, l := range s.Run().Left {
+		b.say("Left out: "+l, plainText, false)
+	}
+}
+
+// marks are the labels of an elevation: none over another.
+type marks struct {
+	d           *draw.Drawing
+	left, right float64
+	taken       []r2.Rect
+}
+
+// put says a text at the first of some places (the line that its letters stand on) where nothing stands yet; false where
+// there is none.
+func (m *marks) put(t draw.Text, x float64, ys ...float64) bool {
+	wide, tall := draw.Width(t.S, t.Size, t.Bold), t.Size
+	if t.Up {
+		wide, tall = tall, wide
+	}
+	if !t.Up {
+		x = math.Max(m.left+wide/2+0.5, math.Min(m.right-wide/2-0.5, x))
+	}
+	for _, y := range ys {
+		r := r2.RectFromPoints(r2.Point{X: x - wide/2, Y: y - 0.8*tall}, r2.Point{X: x + wide/2, Y: y + 0.15*tall})
+		if t.Up {
+			r = r2.RectFromPoints(r2.Point{X: x - 0.8*wide, Y: y - tall/2}, r2.Point{X: x + 0.2*wide, Y: y + tall/2})
+		}
+		if !slices.ContainsFunc(m.taken, func(o r2.Rect) bool { return o.InteriorIntersects(r) }) {
+			m.taken = append(m.taken, r)
+			t.Anchor = draw.Middle
+			m.d.Say(x, y, t)
+			return true
+		}
+	}
+	return false
 }
 
 // elevation draws the run seen from its side: stations to the right, levels up, to two scales.
 func (b *book) elevation() {
 	s, r := b.s, b.s.Run()
-	left, right := edge+17.0, paperW-edge-2
+	b.room(elevationH)
+	left, right := edge+14.0, b.w-edge-2
 	top, bottom := b.y+8, b.y+elevationH-10
 	lo, hi := math.Inf(1), math.Inf(-1)
 	type bayAt struct {
@@ -156,30 +250,17 @@ func (b *book) elevation() {
 			lo = math.Min(lo, bay.Ceiling)
 		}
 	}
-	level := func(x float64) float64 { return math.NaN() }
+	level := s.lineAt()
+	for x := 0.0; x <= r.Length && level != nil; x += step {
+		lo, hi = math.Min(lo, level(x)-100), math.Max(hi, level(x)+100)
+	}
 	switch {
-	case s.Fall != nil:
-		level = func(x float64) float64 {
-			z := s.Fall.Now
-			if s.Fall.Start != nil {
-				z = *s.Fall.Start
-			}
-			for k := range r.Pieces {
-				p := &r.Pieces[k]
-				z -= s.Fall.Falls[k] * (math.Min(math.Max(x, p.From), p.To) - p.From)
-			}
-			return z
-		}
-	case s.Answer.Found:
-		level = s.Answer.Line.LevelAt
-	}
-	for x := 0.0; x <= r.Length; x += step {
-		if z := level(x); !math.IsNaN(z) {
-			lo, hi = math.Min(lo, z-100), math.Max(hi, z+100)
-		}
-	}
-	if math.IsInf(lo, 0) {
+	case math.IsInf(hi, 0) && math.IsInf(lo, 0):
+		lo, hi = s.storey().FFL+2000, s.storey().FFL+4000
+	case math.IsInf(lo, 0):
 		lo = hi - 1000
+	case math.IsInf(hi, 0):
+		hi = lo + 1000
 	}
 	lo, hi = lo-60, hi+80
 	X := func(x float64) float64 { return left + (right-left)*x/r.Length }
@@ -191,9 +272,11 @@ func (b *book) elevation() {
 			b.d.Area(fill, line, w, X(x0), Y(z0), X(x1), Y(z0), X(x1), Y(z1), X(x0), Y(z1))
 		}
 	}
-	b.d.Say(edge, top-4.5, draw.Text{S: "Elevation along the run (heights drawn larger than lengths); levels to FFL", Size: small, Tone: draw.Ink})
+	m := marks{d: b.d, left: left, right: right}
+	b.d.Say(edge, top-4.5, draw.Text{S: draw.Fit("Elevation along the run (heights drawn larger than lengths); levels to FFL", small, b.w-2*edge, false), Size: small, Tone: draw.Ink})
 	// Soffit and ceiling of each bay.
 	for _, v := range bays {
+		b.d.Stroke(draw.Ink, draw.Thin, draw.Centre, X(v.to), top, X(v.to), bottom)
 		if v.bay < 0 {
 			continue
 		}
@@ -204,14 +287,19 @@ func (b *book) elevation() {
 			box(draw.GreyTint, draw.Ink, draw.Thin, v.from, v.to, bay.Ceiling, bay.Top)
 			b.d.Stroke(draw.Ink, draw.Bold, draw.Solid, X(v.from), Y(bay.Ceiling), X(v.to), Y(bay.Ceiling))
 		}
-		b.d.Say((X(v.from)+X(v.to))/2, top-0.8, draw.Text{S: draw.Fit(words.Name(bay.Label), small, X(v.to)-X(v.from), false), Size: small, Tone: draw.Ink, Anchor: draw.Middle})
-		b.d.Stroke(draw.Ink, draw.Thin, draw.Centre, X(v.to), top, X(v.to), bottom)
+		if w := X(v.to) - X(v.from); w > 4 {
+			b.d.Say((X(v.from)+X(v.to))/2, top-0.8, draw.Text{S: draw.Fit(words.Name(bay.Label), small, w, false), Size: small, Tone: draw.Ink, Anchor: draw.Middle})
+		}
 	}
-	var labels []r2.Rect
+	type box4 struct {
+		id             string
+		x0, x1, y0, y1 float64
+	}
+	var things []box4
 	// What stands over and under the run, as far as it reaches into its width in plan.
 	for i := range s.Project.Zones() {
 		z := s.Project.Zone(i)
-		if z.Run != "" && strings.EqualFold(z.Run, r.Name) || int(z.Storey) != r.Storey || z.ByHeight {
+		if z.Gone || z.Run() != "" && strings.EqualFold(z.Run(), r.Name) || int(z.Storey) != r.Storey || z.ByHeight || s.Project.Character(z.Char).Entry.Mark {
 			continue
 		}
 		from, to, ok := over(r, z.Full())
@@ -222,62 +310,36 @@ func (b *book) elevation() {
 		if h.Hi < lo || h.Lo > hi {
 			continue
 		}
-		structure := s.Project.Character(z.Char).Structure()
 		fill := draw.Paper
-		if structure {
+		if s.Project.Character(z.Char).Structure() {
 			fill = draw.Wash
 		}
 		box(fill, draw.Ink, draw.Medium, from, to, h.Lo, h.Hi)
-		// Its id in it, or over it; where another stands there already, it is left to the tables.
-		id := words.Clean(z.ID)
-		t := draw.Text{S: id, Size: 2.2, Tone: draw.Ink, Anchor: draw.Middle, Halo: true}
-		w := draw.Width(id, t.Size, false)
-		x, y := (X(from)+X(to))/2, (Y(clip(h.Hi))+Y(clip(h.Lo)))/2
-		wide, tall := w/2, t.Size/2
-		switch {
-		case w <= X(to)-X(from):
-			y += 0.8
-		case w < Y(clip(h.Lo))-Y(clip(h.Hi)):
-			t.Up, wide, tall = true, tall, wide
-			x += 0.8
-		default:
-			y = Y(clip(h.Hi)) - 0.8
-			x = math.Max(left+wide+1, math.Min(right-wide, x))
-		}
-		mine := r2.RectFromPoints(r2.Point{X: x - wide, Y: y - tall - 0.8}, r2.Point{X: x + wide, Y: y + tall - 0.8})
-		if !slices.ContainsFunc(labels, func(o r2.Rect) bool { return o.Intersects(mine) }) {
-			labels = append(labels, mine)
-			b.d.Say(x, y, t)
-		}
+		things = append(things, box4{words.Clean(z.ID), X(from), X(to), Y(clip(h.Hi)), Y(clip(h.Lo))})
 	}
-	// The run itself.
-	if z := level(0); !math.IsNaN(z) {
-		var under, topLine []float64
-		sample := func(x float64) {
-			pc := r.PieceAt(x)
-			z := level(x) - faceAbove(s, pc)
-			under = append(under, X(x), Y(z))
-			topLine = append([]float64{X(x), Y(z + high(s, pc))}, topLine...)
-		}
-		xs := []float64{0}
-		if s.Answer != nil {
-			for _, st := range s.Answer.Line.Steps {
-				xs = append(xs, st.From, st.To)
-			}
-		} else {
-			for k := range r.Pieces {
-				xs = append(xs, r.Pieces[k].To)
+	b.band(X, Y, level)
+	if level != nil {
+		b.line(&m, X, Y, level)
+	} else {
+		// Where it lies in the tables.
+		for k := range r.Pieces {
+			c := &r.Pieces[k]
+			h := c.Bare.Height()
+			b.d.Area(draw.None, draw.Ink, draw.Thick, X(c.From), Y(clip(h.Lo)), X(c.To), Y(clip(h.Lo)), X(c.To), Y(clip(h.Hi)), X(c.From), Y(clip(h.Hi)))
+			if say := "now " + s.ffl(h.Lo); k == 0 {
+				m.put(draw.Text{S: say, Size: small, Bold: true, Tone: draw.Ink, Halo: true}, X(c.From), Y(clip(h.Hi))-0.8, Y(clip(h.Lo))+3)
 			}
 		}
-		for _, x := range append(xs, r.Length) {
-			sample(x)
-		}
-		b.d.Area(draw.Ink, draw.Ink, draw.Medium, append(under, topLine...)...)
 	}
 	if u := s.Supports; u != nil {
 		last := math.Inf(-1)
 		for _, x := range u.List {
-			b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, X(x.At), Y(x.Top), X(x.At), Y(x.From))
+			if x.From > x.Top {
+				b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, X(x.At), Y(x.Top), X(x.At), Y(x.From))
+			}
+			if x.Channel > 0 {
+				b.d.Stroke(draw.Ink, draw.Bold, draw.Solid, X(x.At)-0.9, Y(x.Top)+0.3, X(x.At)+0.9, Y(x.Top)+0.3)
+			}
 			if n := strconv.Itoa(x.N); X(x.At)-last > draw.Width(n, small, true)+1 {
 				b.d.Say(X(x.At), bottom+3.4, draw.Text{S: n, Size: small, Bold: true, Tone: draw.Ink, Anchor: draw.Middle})
 				last = X(x.At)
@@ -292,7 +354,26 @@ func (b *book) elevation() {
 		for _, k := range a.Blocks {
 			b.d.Stroke(draw.Ink, draw.Bold, draw.Hidden, X(k.From), top, X(k.From), bottom)
 			b.d.Stroke(draw.Ink, draw.Bold, draw.Hidden, X(k.To), top, X(k.To), bottom)
-			b.d.Say((X(k.From)+X(k.To))/2, bottom-2, draw.Text{S: "no way", Size: large, Bold: true, Tone: draw.Ink, Anchor: draw.Middle, Halo: true})
+			m.put(draw.Text{S: "no way", Size: large, Bold: true, Tone: draw.Ink, Halo: true}, (X(k.From)+X(k.To))/2, bottom-2)
+		}
+	}
+	if f := s.Fall; f != nil && f.Out != nil {
+		b.d.Stroke(draw.Ink, draw.Bold, draw.Hidden, X(f.Out.At), top, X(f.Out.At), bottom)
+		m.put(draw.Text{S: "out of depth", Size: large, Bold: true, Tone: draw.Ink, Halo: true}, X(f.Out.At), bottom-2, bottom-7)
+	}
+	// Its id in each thing, or over it; where another stands there already, it is left to the tables.
+	for _, t := range things {
+		say := draw.Text{S: t.id, Size: 2.2, Tone: draw.Ink, Halo: true}
+		w := draw.Width(t.id, say.Size, false)
+		mid := (t.y0 + t.y1) / 2
+		switch {
+		case w <= t.x1-t.x0:
+			m.put(say, (t.x0+t.x1)/2, mid+0.8)
+		case w < t.y1-t.y0:
+			say.Up = true
+			m.put(say, (t.x0+t.x1)/2+0.8, mid)
+		default:
+			m.put(say, (t.x0+t.x1)/2, t.y0-0.8)
 		}
 	}
 	// Levels at the left, lengths below.
@@ -315,7 +396,78 @@ func (b *book) elevation() {
 		b.d.Say(X(x), bottom+8.2, draw.Text{S: strconv.FormatFloat(x/1000, 'f', -1, 64) + " m", Size: small, Tone: draw.Ink, Anchor: draw.Middle})
 	}
 	b.d.Stroke(draw.Ink, draw.Thin, draw.Solid, X(0), bottom+5, X(r.Length), bottom+5)
-	b.y = bottom + 11
+	b.y = bottom + 10
+}
+
+// band draws the levels between which the line may lie, where there is one for the whole run.
+func (b *book) band(X, Y func(float64) float64, level func(float64) float64) {
+	a, r := b.s.Answer, b.s.Run()
+	if a == nil || a.Level == nil || level == nil {
+		return
+	}
+	for _, v := range a.Band {
+		for _, z := range []float64{v.Lo, v.Hi} {
+			if !math.IsInf(z, 0) && v.Lo <= *a.Level && *a.Level <= v.Hi && math.Abs(z-*a.Level) > 2 {
+				b.d.Stroke(draw.Ink, draw.Thin, draw.Hidden, X(0), Y(z), X(r.Length), Y(z))
+			}
+		}
+	}
+}
+
+// line draws the run itself with the levels of its lines and its sets.
+func (b *book) line(m *marks, X, Y func(float64) float64, level func(float64) float64) {
+	s, r := b.s, b.s.Run()
+	var under, topLine []float64
+	head := func(x float64) float64 {
+		pc := r.PieceAt(x)
+		return Y(level(x) - faceAbove(s, pc) + high(s, pc))
+	}
+	foot := func(x float64) float64 { return Y(level(x) - faceAbove(s, r.PieceAt(x))) }
+	xs := []float64{0}
+	if s.Answer != nil {
+		for _, st := range s.Answer.Line.Steps {
+			xs = append(xs, st.From, st.To)
+		}
+	} else {
+		for k := range r.Pieces {
+			xs = append(xs, r.Pieces[k].To)
+		}
+	}
+	for _, x := range append(xs, r.Length) {
+		under = append(under, X(x), foot(x))
+		topLine = append([]float64{X(x), head(x)}, topLine...)
+	}
+	b.d.Area(draw.Ink, draw.Ink, draw.Medium, append(under, topLine...)...)
+	say := draw.Text{Size: 3.4, Bold: true, Tone: draw.Ink, Halo: true}
+	at := func(text string, x float64) {
+		say.S = text
+		// Over and under all of the run that the words are as wide as.
+		up, down := math.Inf(1), math.Inf(-1)
+		w := draw.Width(text, say.Size, true) / (X(r.Length) - X(0)) * r.Length
+		mid := math.Max(w/2, math.Min(r.Length-w/2, x))
+		for k := range 21 {
+			q := math.Max(0, math.Min(r.Length, mid+w*(float64(k)/20-0.5)))
+			up, down = math.Min(up, head(q)), math.Max(down, foot(q))
+		}
+		m.put(say, X(x), up-1.2, down+4, up-5.2, down+8, up-9.2, down+12)
+	}
+	if f := s.Fall; f != nil {
+		at(s.datum(level(0)), 0)
+		at(s.datum(level(r.Length)), r.Length)
+		for k := range r.Pieces {
+			if k == 0 || math.Abs(f.Falls[k]-f.Falls[k-1]) > 1e-9 {
+				at(fallWords(f.Falls[k]), (r.Pieces[k].From+r.Pieces[k].To)/2)
+			}
+		}
+		return
+	}
+	for i, sec := range s.Answer.Line.Sections {
+		at(s.datum(sec.Level), (sec.From+sec.To)/2)
+		if i < len(s.Answer.Line.Steps) {
+			st := s.Answer.Line.Steps[i]
+			at(setWords(&st), (st.From+st.To)/2)
+		}
+	}
 }
 
 // over returns the stretch of the run over whose plan, as wide as the run, a body lies.
@@ -339,10 +491,10 @@ func over(r *setout.Run, o body.Body) (from, to float64, ok bool) {
 
 func high(s *Sheet, p *setout.Piece) float64 {
 	z := s.Project.Zone(p.Zone)
-	if z.Bare.Round {
-		return 2 * z.Bare.W
+	if z.Bare().Round {
+		return 2 * z.Bare().W
 	}
-	return 2*z.Bare.H + z.Top
+	return 2*z.Bare().H + z.Top
 }
 
 func faceAbove(s *Sheet, p *setout.Piece) float64 {
@@ -359,147 +511,316 @@ func faceAbove(s *Sheet, p *setout.Piece) float64 {
 	return 0
 }
 
-// grid writes a table in columns of given widths, paper mm; the head comes again on a new page.
-func (b *book) grid(title string, head []string, width []float64, rows [][]string) {
-	b.room(large*3 + 12)
-	b.y += 2
-	b.say(title, large, true)
-	row := func(cells []string, bold bool) {
-		b.y += 4.6
-		x := edge
-		for i, c := range cells {
-			b.d.Say(x, b.y, draw.Text{S: draw.Fit(words.Clean(c), plainText, width[i]-1.5, bold), Size: plainText, Bold: bold, Tone: draw.Ink})
-			x += width[i]
-		}
+// grid writes a table over the width of the page; in halves: in two columns beside each other where the page is wide.
+// The head comes again on a new page.
+func (b *book) grid(t table, halves bool) {
+	cols := 1.0
+	if halves && b.w > 150 && len(t.rows) > 5 {
+		cols = 2
 	}
-	row(head, true)
-	b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, edge, b.y+1.2, paperW-edge, b.y+1.2)
-	b.y += 0.8
-	for _, r := range rows {
-		if b.y+6 > paperH-9 {
+	const between = 6.0
+	w := (b.w - 2*edge - (cols-1)*between) / cols
+	b.room(1.3*large + 5*rowH)
+	b.y += 1.5
+	if t.title != "" {
+		b.say(t.title, large, true)
+	}
+	for rows := t.rows; len(rows) > 0; {
+		n := len(rows)
+		if !math.IsInf(b.h, 1) && t.most <= 1 {
+			n = min(n, int(cols*math.Max(1, math.Floor((b.left()-rowH)/rowH))))
+		}
+		each := (n + int(cols) - 1) / int(cols)
+		y, end := b.y, b.y
+		for c := 0; c*each < n; c++ {
+			b.y = y
+			done := b.column(t, rows[c*each:min(n, (c+1)*each)], edge+float64(c)*(w+between), w)
+			if done < min(n, (c+1)*each)-c*each {
+				n = c*each + done // of wrapped rows the page holds fewer
+			}
+			end = math.Max(end, b.y)
+		}
+		b.y = end
+		if rows = rows[n:]; len(rows) > 0 {
 			b.turn()
-			row(head, true)
 		}
-		row(r, false)
-		b.d.Stroke(draw.Ink, 0.12, draw.Solid, edge, b.y+1.2, paperW-edge, b.y+1.2)
 	}
-	b.y += 2
+	b.y += 1
+}
+
+// fold breaks the cells of a row for a table of a width.
+func (t *table) fold(cells []string, w float64, bold bool) (folded [][]string, lines int) {
+	sum := 0.0
+	for _, v := range t.width {
+		sum += v
+	}
+	lines = 1
+	for i, c := range cells {
+		in := []string{draw.Fit(words.Clean(c), plainText, w*t.width[i]/sum-1.2, bold)}
+		if t.most > 1 && !bold {
+			in = draw.Fold(words.Clean(c), plainText, w*t.width[i]/sum-1.2, bold, t.most)
+		}
+		folded = append(folded, in)
+		lines = max(lines, len(in))
+	}
+	return folded, lines
+}
+
+// high returns how high a row is.
+func (t *table) high(cells []string, w float64) float64 {
+	_, lines := t.fold(cells, w, false)
+	return rowH + rowH*0.9*float64(lines-1)
+}
+
+// column writes rows of a table and returns how many the page holds: one at least.
+func (b *book) column(t table, rows [][]string, x, w float64) int {
+	sum := 0.0
+	for _, v := range t.width {
+		sum += v
+	}
+	cell := func(cells []string, bold bool) {
+		folded, lines := t.fold(cells, w, bold)
+		at := x
+		for i := range cells {
+			for k, l := range folded[i] {
+				b.d.Say(at, b.y+rowH*0.85+rowH*0.9*float64(k), draw.Text{S: l, Size: plainText, Bold: bold, Tone: draw.Ink})
+			}
+			at += w * t.width[i] / sum
+		}
+		b.y += rowH + rowH*0.9*float64(lines-1)
+	}
+	cell(t.head, true)
+	b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, x, b.y, x+w, b.y)
+	for i, r := range rows {
+		if i > 0 && b.left() < t.high(r, w) {
+			return i
+		}
+		cell(r, false)
+		b.d.Stroke(draw.Ink, 0.12, draw.Solid, x, b.y+0.1, x+w, b.y+0.1)
+	}
+	return len(rows)
+}
+
+// beside writes two tables beside each other where the page is wide and holds them, else one after the other.
+func (b *book) beside(l, r table) {
+	const between = 6.0
+	w := (b.w - 2*edge - between) / 2
+	high := func(t table) float64 {
+		h := 1.3*large + 2 + rowH
+		for _, row := range t.rows {
+			h += t.high(row, w)
+		}
+		return h
+	}
+	switch {
+	case len(l.rows) == 0 && len(r.rows) == 0:
+		return
+	case len(l.rows) == 0:
+		b.grid(r, false)
+		return
+	case len(r.rows) == 0:
+		b.grid(l, false)
+		return
+	}
+	if b.w < 150 || math.Max(high(l), high(r)) > b.h-foot-edge {
+		b.grid(l, false)
+		b.grid(r, false)
+		return
+	}
+	b.room(math.Max(high(l), high(r)))
+	y, end := b.y+1.5, 0.0
+	for i, t := range []table{l, r} {
+		b.y = y
+		x := edge + float64(i)*(w+between)
+		b.y += 1.3 * large
+		b.d.Say(x, b.y, draw.Text{S: draw.Fit(t.title, large, w, true), Size: large, Bold: true, Tone: draw.Ink})
+		b.column(t, t.rows, x, w)
+		end = math.Max(end, b.y)
+	}
+	b.y = end + 1
 }
 
 func (b *book) tables() {
 	s := b.s
-	if a := s.Answer; a != nil && a.Found && len(a.Line.Steps) > 0 {
-		var rows [][]string
-		for i, sec := range a.Line.Sections {
-			rows = append(rows, []string{words.Near(sec.From), words.Near(sec.To), s.datum(sec.Level), s.ffl(sec.Level), ""})
-			if i < len(a.Line.Steps) {
-				x := a.Line.Steps[i]
-				way := "set up "
-				if x.Rise < 0 {
-					way = "set down "
-				}
-				rows = append(rows, []string{words.Near(x.From), words.Near(x.To), way + exact(math.Abs(x.Rise)), words.Near(x.To-x.From) + " long", s.place(x.From)})
-			}
+	if a := s.Answer; a != nil {
+		b.blocks(a)
+		if limits := b.limits("Highest and lowest line, by bay", a.Limits); len(a.Line.Steps) > 0 {
+			limits.most = 2
+			b.beside(b.lines(a), limits)
+		} else if len(limits.rows) > 0 {
+			b.grid(limits, false)
 		}
-		b.grid("Lines and sets", []string{"From", "To", "Datum", "FFL", "Begins at"}, []float64{22, 22, 42, 40, 68}, rows)
 	}
-	if a := s.Answer; a != nil && !a.Found {
-		var rows [][]string
-		for _, k := range a.Blocks {
-			for i := len(k.Things) - 1; i >= 0; i-- {
-				rows = append(rows, []string{k.Things[i].Name, s.kept(&k.Things[i]), k.Things[i].Rule})
-			}
+	if f := s.Fall; f != nil {
+		t := table{title: "Falls", head: []string{"Row", "From", "To", "Fall", "Drops"}, width: []float64{50, 24, 24, 50, 24}}
+		for k := range f.Run.Pieces {
+			c := &f.Run.Pieces[k]
+			t.rows = append(t.rows, []string{s.Project.Zone(c.Zone).ID, words.Near(c.From), words.Near(c.To), fallWords(f.Falls[k]), exact(f.Falls[k] * (c.To - c.From))})
 		}
-		b.grid("What stands there", []string{"What", "Keeps", "Rule"}, []float64{40, 84, 70}, rows)
-		rows = nil
-		for _, g := range a.Gives {
-			way := "up "
-			if g.By < 0 {
-				way = "down "
-			}
-			rows = append(rows, []string{g.Thing.Name, way + words.Up(math.Abs(g.By))})
+		b.grid(t, false)
+		for _, n := range s.fallNotes() {
+			b.say(n, plainText, false)
 		}
-		b.grid("What one thing would have to give", []string{"What", "Moves"}, []float64{60, 134}, rows)
+		if t := b.limits("Highest and lowest start that each bay allows", f.Limits); len(t.rows) > 0 {
+			b.grid(t, false)
+		}
 	}
-	var ls []setout.Limit
-	if s.Answer != nil {
-		ls = s.Answer.Limits
-	} else {
-		ls = s.Fall.Limits
-	}
-	if len(ls) > 0 {
-		var rows [][]string
-		for _, l := range ls {
-			hi, lo := "-", "-"
-			if !math.IsInf(l.High, 0) {
-				hi = s.ffl(l.High) + "  " + l.Above.Name
-			}
-			if !math.IsInf(l.Low, 0) {
-				lo = s.ffl(l.Low) + "  " + l.Below.Name
-			}
-			rows = append(rows, []string{s.bay(l.Bay), hi, lo})
-		}
-		title := "Highest and lowest line, by bay"
-		if s.Fall != nil {
-			title = "Highest and lowest start that each bay allows"
-		}
-		b.grid(title, []string{"Bay", "Highest, under", "Lowest, over"}, []float64{34, 80, 80}, rows)
-	}
-	if u := s.Supports; u != nil {
-		var rows [][]string
-		for _, x := range u.List {
-			rod, top := "", ""
-			if x.Rods > 0 {
-				rod = strconv.Itoa(x.Rods) + " x " + words.Up(x.Cut)
-			}
-			if x.Channel > 0 {
-				top = s.datum(x.Top)
-			}
-			rows = append(rows, []string{strconv.Itoa(x.N), words.Near(x.At), s.place(x.At), s.datum(x.Line), top, x.Of, rod})
-		}
-		name := "Supports"
-		if len(u.Hangers) > 0 {
-			name += ": " + strings.Join(u.Hangers, ", then ")
-		}
-		b.grid(name, []string{"No", "Along", "Place", "Line", "Channel top", "Hangs from", "Rods"}, []float64{10, 17, 46, 30, 30, 36, 25}, rows)
-		for _, m := range u.Missing {
-			b.say("NO SUPPORT: "+m, plainText, true)
-		}
-		if len(u.Rods) > 0 {
-			b.say(trimWords(u), plainText, false)
-		}
-		for _, rods := range u.Rods {
-			rows = nil
-			for _, c := range rods.Cuts {
-				var ps []string
-				for _, p := range c.Pieces {
-					ps = append(ps, words.Up(p))
-				}
-				rows = append(rows, []string{strconv.Itoa(c.Times) + " x " + words.Near(c.Stock), strings.Join(ps, " + "), words.Down(c.Left)})
-			}
-			if len(rods.Long) > 0 {
-				rows = append(rows, []string{"", words.Count(len(rods.Long), "rod is", "rods are") + " longer than the stock: they want a coupler", ""})
-			}
-			b.grid("Rods from stock, "+rods.Size+", "+metres(rods.Total), []string{"Stock", "Cut", "Left"}, []float64{34, 130, 30}, rows)
-		}
-		rows = nil
-		if u.Channel > 0 {
-			rows = append(rows, []string{"", "channel, " + metres(u.Channel) + " in all, " + channels(u)})
-		}
-		for _, c := range u.Parts {
-			rows = append(rows, []string{strconv.Itoa(c.N), c.Part})
-		}
-		if len(rows) > 0 {
-			b.grid("Parts", []string{"No of", "Part"}, []float64{20, 174}, rows)
-		}
+	if s.Supports != nil {
+		b.supports(s.Supports)
 	}
 }
 
-func (b *book) cautions() {
-	b.room(30)
-	b.y += 2
-	b.say("Before anything is fixed", large, true)
-	for _, c := range Cautions() {
-		b.say("- "+c, small, false)
+// lines lists the lines and sets of a run that has sets.
+func (b *book) lines(a *setout.Answer) table {
+	s := b.s
+	t := table{title: "Lines and sets", head: []string{"From", "To", "Datum", "FFL", "Begins at"}, width: []float64{12, 12, 24, 20, 32}, most: 3}
+	for i, sec := range a.Line.Sections {
+		t.rows = append(t.rows, []string{words.Near(sec.From), words.Near(sec.To), s.datum(sec.Level), s.ffl(sec.Level), ""})
+		if i < len(a.Line.Steps) {
+			x := a.Line.Steps[i]
+			t.rows = append(t.rows, []string{words.Near(x.From), words.Near(x.To), setWords(&x), words.Near(x.To-x.From) + " long", s.place(x.From)})
+		}
 	}
+	return t
+}
+
+// blocks writes why a run cannot be done.
+func (b *book) blocks(a *setout.Answer) {
+	if a.Found {
+		return
+	}
+	s := b.s
+	t := table{title: "What stands there", head: []string{"What", "Keeps", "Rule"}, width: []float64{44, 66, 84}, most: 3}
+	for _, k := range a.Blocks {
+		for i := len(k.Things) - 1; i >= 0; i-- {
+			x := &k.Things[i]
+			t.rows = append(t.rows, []string{x.Name, s.kept(x), asks(x)})
+		}
+	}
+	b.grid(t, false)
+	for _, w := range s.asked() {
+		b.say(w, plainText, false)
+	}
+	g := table{title: "What would have to give, the rest as it is", head: []string{"What", "And there"}, width: []float64{70, 124}, most: 3}
+	for i := range a.Gives {
+		for k := range a.Gives[i].Moves {
+			m := &a.Gives[i].Moves[k]
+			and := ""
+			if k > 0 {
+				and = "and "
+			}
+			g.rows = append(g.rows, []string{and + moveWords(m), meetWords(m)})
+		}
+	}
+	if len(g.rows) == 0 {
+		b.say(noGive, plainText, false)
+	} else {
+		b.grid(g, false)
+	}
+	if a.Cut {
+		b.say(cutShort, plainText, false)
+	}
+}
+
+// limits lists what holds the line, bay by bay.
+func (b *book) limits(title string, ls []setout.Limit) table {
+	t := table{title: title, head: []string{"Bay", "Highest, under", "Lowest, over"}, width: []float64{19, 40, 40}}
+	for _, l := range ls {
+		hi, lo := "-", "-"
+		if !math.IsInf(l.High, 0) {
+			hi = b.s.ffl(l.High) + "  " + l.Above.Name
+		}
+		if !math.IsInf(l.Low, 0) {
+			lo = b.s.ffl(l.Low) + "  " + l.Below.Name
+		}
+		t.rows = append(t.rows, []string{b.s.bay(l.Bay), hi, lo})
+	}
+	return t
+}
+
+// supports writes the table by support, the cutting list and the parts.
+func (b *book) supports(u *setout.Supports) {
+	s := b.s
+	name := "Supports"
+	if len(u.Hangers) > 0 {
+		name += ": " + strings.Join(u.Hangers, ", then ")
+	}
+	t := table{title: name, head: []string{"No", "Along", "Place"}, width: []float64{7, 12, 34}}
+	cols, once := s.columns(u)
+	for _, c := range cols {
+		t.head, t.width = append(t.head, c.head), append(t.width, c.wide)
+	}
+	for i := range u.List {
+		x := &u.List[i]
+		row := []string{strconv.Itoa(x.N), words.Near(x.At), s.place(x.At)}
+		for _, c := range cols {
+			row = append(row, c.cell(x))
+		}
+		t.rows = append(t.rows, row)
+	}
+	if len(t.rows) > 0 {
+		b.grid(t, true)
+	}
+	if len(once) > 0 {
+		b.say("All: "+strings.Join(once, "; ")+".", plainText, false)
+	}
+	for _, f := range s.frameWords(u) {
+		b.say(f, plainText, false)
+	}
+	for _, m := range u.Missing {
+		b.say("NO SUPPORT: "+m, plainText, true)
+	}
+	if len(u.Rods) > 0 {
+		b.say(trimWords(u), plainText, false)
+	}
+	cut := table{title: "Rods from stock", head: []string{"Stock", "Cut from each", "Left"}, width: []float64{26, 54, 14}}
+	for _, rods := range u.Rods {
+		cut.title += ", " + rods.Size + " " + metres(rods.Total)
+		for _, c := range rods.Cuts {
+			of := ""
+			if len(u.Rods) > 1 {
+				of = " " + rods.Size
+			}
+			cut.rows = append(cut.rows, []string{strconv.Itoa(c.Times) + " x " + words.Near(c.Stock) + of, cutWords(c.Pieces), words.Down(c.Left)})
+		}
+		if len(rods.Long) > 0 {
+			cut.rows = append(cut.rows, []string{"", words.Count(len(rods.Long), "rod is", "rods are") + " longer than the stock: coupler", ""})
+		}
+	}
+	parts := table{title: "Parts", head: []string{"No of", "Part"}, width: []float64{12, 82}}
+	for _, c := range partRows(u) {
+		parts.rows = append(parts.rows, c)
+	}
+	b.beside(cut, parts)
+}
+
+// cautions writes what the sheet ends with, in two columns where the page is wide.
+func (b *book) cautions() {
+	cols := 1
+	if b.w > 150 {
+		cols = 2
+	}
+	const between = 6.0
+	w := (b.w - 2*edge - between*float64(cols-1)) / float64(cols)
+	var lines []string
+	for _, c := range Cautions() {
+		for i, l := range draw.Fold(c, small, w-2, false, 4) {
+			if i == 0 {
+				l = "- " + l
+			}
+			lines = append(lines, l)
+		}
+	}
+	each := (len(lines) + cols - 1) / cols
+	b.room(1.3*large + 1.5 + 1.3*small*float64(each))
+	b.y += 1
+	b.say("Before anything is fixed", large, true)
+	for i, l := range lines {
+		x := edge + float64(i/each)*(w+between)
+		if !strings.HasPrefix(l, "- ") {
+			x += draw.Width("- ", small, false)
+		}
+		b.d.Say(x, b.y+1.3*small*float64(i%each+1), draw.Text{S: l, Size: small, Tone: draw.Ink})
+	}
+	b.y += 1.3 * small * float64(each)
 }

@@ -7,8 +7,11 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/golang/geo/r1"
 
 	"voidline/clash"
 	"voidline/clash/setout"
@@ -23,6 +26,8 @@ type Sheet struct {
 	Fall     *setout.Fall     // nil for one that does not
 	Supports *setout.Supports // nil where there is no line
 	Part     string           // "2 of 3" where the run comes in several lengths
+	Joints   []setout.Joint   // where this length meets others
+	Lengths  *[]*Sheet        // all lengths of the run, in order; nil for one alone
 }
 
 // Run returns the run that the sheet is of.
@@ -88,6 +93,295 @@ func (s *Sheet) spread(lo, hi float64) string {
 	return s.ffl(lo) + " to " + s.ffl(hi)
 }
 
+func (s *Sheet) bands(vs []r1.Interval) string {
+	var out []string
+	for _, v := range vs {
+		out = append(out, s.spread(v.Lo, v.Hi))
+	}
+	return strings.Join(out, "; ")
+}
+
+// oneLevel says for how much one level is.
+func (s *Sheet) oneLevel() string {
+	if s.Answer.Shared {
+		return "one level for all lengths of the run"
+	}
+	return "one level for the whole run"
+}
+
+// whySets says how many sets there are and why.
+func (s *Sheet) whySets() string {
+	l := &s.Answer.Line
+	return fmt.Sprintf("No one level is clear from end to end: %s, %s up and down together.", words.Count(len(l.Steps), "set", "sets"), words.Up(l.Rise))
+}
+
+// setWords says which way a set goes.
+func setWords(x *setout.Step) string {
+	if x.Rise < 0 {
+		return "set down " + exact(-x.Rise)
+	}
+	return "set up " + exact(x.Rise)
+}
+
+// may says from where to where a set may begin, where that is more than one place.
+func may(x *setout.Step) string {
+	if x.Latest-x.Earliest < 1 {
+		return ""
+	}
+	return fmt.Sprintf("; may begin from %s to %s", words.Up(x.Earliest), words.Down(x.Latest))
+}
+
+// fallWords says a fall.
+func fallWords(fall float64) string {
+	if fall <= 0 {
+		return "level"
+	}
+	v := 1 / fall
+	if math.Abs(v-math.Round(v)) < 1e-6 {
+		return "1 in " + strconv.FormatFloat(math.Round(v), 'f', -1, 64)
+	}
+	return "1 in " + strconv.FormatFloat(v, 'f', 1, 64)
+}
+
+// lineAt returns the level of the line at a station, nil where there is no line. Of a falling run that does not fit
+// it is that of the tables.
+func (s *Sheet) lineAt() func(x float64) float64 {
+	switch {
+	case s.Fall != nil:
+		start := s.Fall.Now
+		if s.Fall.Start != nil {
+			start = *s.Fall.Start
+		}
+		return func(x float64) float64 {
+			z := start
+			for k := range s.Fall.Run.Pieces {
+				p := &s.Fall.Run.Pieces[k]
+				z -= s.Fall.Falls[k] * (math.Min(math.Max(x, p.From), p.To) - p.From)
+			}
+			return z
+		}
+	case s.Answer.Found:
+		return s.Answer.Line.LevelAt
+	}
+	return nil
+}
+
+// joined says where the length meets others of the run, and at which level they lie there.
+func (s *Sheet) joined() []string {
+	var out []string
+	for _, j := range s.Joints {
+		if s.Lengths == nil || j.Other >= len(*s.Lengths) {
+			continue
+		}
+		o := (*s.Lengths)[j.Other]
+		end, at := "At its start", j.Station
+		if (j.End > 0) != s.turned() {
+			end = "At its end"
+		}
+		if o.turned() {
+			at = o.Run().Length - at
+		}
+		w := fmt.Sprintf("%s it meets length %d", end, j.Other+1)
+		if line := o.lineAt(); line != nil && (o.Fall == nil || o.Fall.Start != nil) {
+			w += ", whose line is at " + s.ffl(line(at)) + " there (" + o.face() + ")"
+		}
+		if f := s.Fall; f != nil && f.Into != nil && f.Into.Other == j.Other && f.Into.Under > 0 {
+			w += ". ITS LOWER END LIES " + words.Up(f.Into.Under) + " UNDER THAT: it does not drain into it"
+		}
+		out = append(out, w+".")
+	}
+	return out
+}
+
+// turned reports whether the stations of a falling length count from the other end than its rows were put together.
+func (s *Sheet) turned() bool { return s.Fall != nil && s.Fall.Turned }
+
+func (s *Sheet) unproved(t *setout.Thing) string {
+	return fmt.Sprintf("%s as set out is not clear of %s", words.Clean(s.Project.Zone(t.Piece).ID), by(t))
+}
+
+// startHead says which start it is.
+func (s *Sheet) startHead() string {
+	if s.Fall.Into != nil && !math.IsNaN(s.Fall.Into.Line) {
+		return "Start on the line that it drains into"
+	}
+	return "Highest start that fits"
+}
+
+// outWords says where a falling run runs out of depth, and what would fit.
+func (s *Sheet) outWords() string {
+	f := s.Fall
+	w := fmt.Sprintf("%s short at %s along the run (%s), between %s above and %s below.", words.Up(f.Out.Short), words.Near(f.Out.At), s.place(f.Out.At),
+		by(&f.Out.Above), by(&f.Out.Below))
+	return w + " " + s.noFit()
+}
+
+// noFit says what would make a falling run fit.
+func (s *Sheet) noFit() string {
+	f := s.Fall
+	switch {
+	case len(f.Asked) > 0:
+		return strings.Join(s.asked(), " ")
+	case f.Fits == nil:
+		return "It does not fit level either."
+	case *f.Fits <= 0:
+		return "It fits level, at no fall."
+	}
+	return fmt.Sprintf("The steepest even fall that fits is %s mm/m (%s).", strconv.FormatFloat(*f.Fits*1000, 'f', 1, 64), fallWords(*f.Fits))
+}
+
+// fallNotes says what the falls are against those that are usual.
+func (s *Sheet) fallNotes() []string {
+	f := s.Fall
+	out := slices.Clone(f.Notes)
+	if len(f.Usual) == 0 {
+		return append(out, "No usual gradient is known for what it carries: ask the designer.")
+	}
+	if len(out) == 0 {
+		out = append(out, "The falls are within what is usual.")
+	}
+	for _, u := range f.Usual {
+		out = append(out, strings.ToUpper(u[:1])+u[1:]+".")
+	}
+	return out
+}
+
+// supportColumn is a column of the table by support.
+type supportColumn struct {
+	head    string
+	wide    float64 // mm on the drawn sheet
+	figures bool
+	cell    func(x *setout.Support) string
+}
+
+// columns returns the columns of the table by support in which the supports differ, and in words what is the same of all.
+// Levels are to the datum line.
+func (s *Sheet) columns(u *setout.Supports) (cols []supportColumn, once []string) {
+	datum := func(z float64) string { return strings.TrimPrefix(s.datum(z), "datum") }
+	for _, c := range []struct {
+		supportColumn
+		once string
+	}{
+		{supportColumn{"Line", 14, true, func(x *setout.Support) string { return datum(x.Line) }}, "line at datum%s"},
+		{supportColumn{"Channel", 15, true, func(x *setout.Support) string {
+			if x.Channel > 0 {
+				return datum(x.Top)
+			}
+			return ""
+		}}, "channel top at datum%s"},
+		{supportColumn{"From", 19, false, hungFrom}, "hung from the %s"},
+		{supportColumn{"Rods", 16, true, rodWords}, "rods, cut: %s"},
+	} {
+		same := true
+		for i := range u.List {
+			same = same && c.cell(&u.List[i]) == c.cell(&u.List[0])
+		}
+		switch {
+		case len(u.List) == 0:
+		case !same:
+			cols = append(cols, c.supportColumn)
+		case c.cell(&u.List[0]) != "":
+			once = append(once, fmt.Sprintf(c.once, c.cell(&u.List[0])))
+		}
+	}
+	return cols, once
+}
+
+// rodWords says how many rods of which length are cut.
+func rodWords(x *setout.Support) string {
+	switch {
+	case x.With != "":
+		return "see " + words.Clean(x.With)
+	case x.Rods == 0 || x.Cut == 0:
+		return ""
+	case x.Rods == 1:
+		return words.Up(x.Cut)
+	}
+	return strconv.Itoa(x.Rods) + " x " + words.Up(x.Cut)
+}
+
+// hungFrom says what a support hangs from: of a soffit that alone, for its bay is where the support stands.
+func hungFrom(x *setout.Support) string {
+	if strings.HasPrefix(x.Of, "soffit ") {
+		return "soffit"
+	}
+	return words.Clean(x.Of)
+}
+
+// cutWords lists pieces: 5 of 545 + 520.
+func cutWords(pieces []float64) string {
+	var out []string
+	for i := 0; i < len(pieces); {
+		n := 1
+		for i+n < len(pieces) && pieces[i+n] == pieces[i] {
+			n++
+		}
+		w := words.Up(pieces[i])
+		if n > 1 {
+			w = strconv.Itoa(n) + " of " + w
+		}
+		out = append(out, w)
+		i += n
+	}
+	return strings.Join(out, " + ")
+}
+
+// partRows lists the channel and the parts with how many of each.
+func partRows(u *setout.Supports) [][]string {
+	var rows [][]string
+	if u.Channel > 0 {
+		n, said := channels(u)
+		rows = append(rows, []string{strconv.Itoa(n), "channel, " + metres(u.Channel) + " in all: " + said})
+	}
+	for _, c := range u.Parts {
+		rows = append(rows, []string{strconv.Itoa(c.N), words.Clean(c.Part)})
+	}
+	return rows
+}
+
+// frameWords says what a run shares with others, and where the channels of its frames are.
+func (s *Sheet) frameWords(u *setout.Supports) []string {
+	var out []string
+	for _, f := range u.Frames {
+		with := strings.Join(f.Rows, ", ")
+		if f.With != "" {
+			out = append(out, words.Clean(fmt.Sprintf("On frame %s with %s: rods and channels are on the sheet of %s, the places as that stands in the tables.", f.Name, with, f.With)))
+			continue
+		}
+		out = append(out, words.Clean(fmt.Sprintf("On frame %s with %s: the rods stand outside the widest tier; rods and the channels of all tiers are counted here, once.", f.Name, with)))
+	}
+	// Supports that are alike are told together.
+	for i := 0; i < len(u.List); {
+		n := i + 1
+		for n < len(u.List) && s.tierWords(&u.List[n]) == s.tierWords(&u.List[i]) {
+			n++
+		}
+		if x := &u.List[i]; len(x.Tiers) > 1 && x.With == "" {
+			at := strconv.Itoa(x.N)
+			if n-i > 1 {
+				at += " to " + strconv.Itoa(u.List[n-1].N)
+			}
+			out = append(out, fmt.Sprintf("Channel tops of %s to datum: %s.", at, s.tierWords(x)))
+		}
+		i = n
+	}
+	return out
+}
+
+// tierWords lists the channels of a frame at a support, to the datum line.
+func (s *Sheet) tierWords(x *setout.Support) string {
+	var out []string
+	for i := range x.Tiers {
+		t := &x.Tiers[i]
+		w := strings.TrimPrefix(s.datum(t.Top), "datum")
+		if t.Own {
+			w += " (this run)"
+		}
+		out = append(out, w)
+	}
+	return strings.Join(out, ", ")
+}
+
 func (s *Sheet) bay(j int) string {
 	if j < 0 {
 		return "outside every bay"
@@ -104,10 +398,25 @@ func by(t *setout.Thing) string {
 	if t.Zone >= 0 && t.What != "" {
 		w += " (" + words.Clean(t.What) + ")"
 	}
-	if t.Asked > 0 {
-		w += ", " + words.Up(t.Asked) + " clear: " + words.Clean(t.Rule)
+	if r := asks(t); r != "" {
+		w += ", " + r
 	}
 	return w
+}
+
+// asks says what a thing asks and by which rule; "" where it is only in the way.
+func asks(t *setout.Thing) string {
+	if len(t.Also) > 0 {
+		var out []string
+		for _, a := range t.Also {
+			out = append(out, words.Up(a.MM)+" clear: "+words.Clean(a.Rule))
+		}
+		return strings.Join(out, "; ")
+	}
+	if t.Asked <= 0 {
+		return ""
+	}
+	return words.Up(t.Asked) + " clear: " + words.Clean(t.Rule)
 }
 
 // place says a station in words: by the grid lines, or by its plan coordinates where there are none.
@@ -143,6 +452,17 @@ func (p *page) para(first, next, s string) {
 	}
 }
 
+// big says a level with room round it; what it is of goes on a line of its own where the page is narrow.
+func (p *page) big(datum, ffl, of string) {
+	line := "   " + datum + "      " + ffl
+	if words.Width(line)+6+words.Width(of) <= p.width {
+		p.line(line + "      " + of)
+		return
+	}
+	p.line(line)
+	p.para("   ", "   ", of)
+}
+
 func (p *page) head(s string) {
 	p.line("")
 	p.line("── " + s + " " + strings.Repeat("─", max(3, p.width-4-words.Width(s))))
@@ -161,7 +481,7 @@ func (p *page) table(head []string, right string, rows [][]string) {
 	for i := range n - 1 {
 		used += w[i] + 2
 	}
-	w[n-1] = max(14, p.width-used)
+	w[n-1] = max(12, p.width-used)
 	for _, r := range append([][]string{head}, rows...) {
 		line := ""
 		for i := range n - 1 {
@@ -204,6 +524,9 @@ func Text(w io.Writer, s *Sheet, width int) error {
 		said = "Storey " + words.Clean(st.Name) + ". "
 	}
 	p.para("", "", fmt.Sprintf("%sDatum line FFL%s; FFL is %s to the project datum. All mm.", said, signed(st.Datum), signed(st.FFL)))
+	for _, l := range s.joined() {
+		p.para("", "", l)
+	}
 	if s.Fall != nil {
 		s.fallText(p)
 	} else {
@@ -228,28 +551,20 @@ func (s *Sheet) lineText(p *page) {
 	case a.Level != nil:
 		p.head("Strike the line")
 		p.line("")
-		p.line("   " + s.datum(*a.Level) + "      " + s.ffl(*a.Level) + "      " + s.face())
+		p.big(s.datum(*a.Level), s.ffl(*a.Level), s.face())
 		p.line("")
-		p.para("", "", "One level for the whole run.")
-		var bands []string
-		for _, b := range a.Band {
-			bands = append(bands, s.spread(b.Lo, b.Hi))
-		}
-		p.para("Clear from end to end at: ", "  ", strings.Join(bands, "; ")+".")
+		w := s.oneLevel()
+		p.para("", "", strings.ToUpper(w[:1])+w[1:]+".")
+		p.para("Clear from end to end at: ", "  ", s.bands(a.Band)+".")
 	case a.Found:
 		p.head("Strike the lines")
-		p.para("", "", fmt.Sprintf("No one level is clear from end to end: %s, %s up and down together.",
-			words.Count(len(a.Line.Steps), "set", "sets"), words.Up(a.Line.Rise)))
+		p.para("", "", s.whySets())
 		var rows [][]string
 		for i, sec := range a.Line.Sections {
 			rows = append(rows, []string{words.Near(sec.From), words.Near(sec.To), s.datum(sec.Level), s.ffl(sec.Level), s.face()})
 			if i < len(a.Line.Steps) {
 				x := a.Line.Steps[i]
-				way := "up "
-				if x.Rise < 0 {
-					way = "down "
-				}
-				rows = append(rows, []string{words.Near(x.From), words.Near(x.To), "set " + way + exact(math.Abs(x.Rise)), "", s.stepWords(x)})
+				rows = append(rows, []string{words.Near(x.From), words.Near(x.To), setWords(&x), "", s.stepWords(x)})
 			}
 		}
 		p.table([]string{"From", "To", "Datum", "FFL", ""}, "01", rows)
@@ -267,21 +582,24 @@ func (s *Sheet) lineText(p *page) {
 				p.para("    ", "      ", fmt.Sprintf("%s: %s", by(t), s.kept(t)))
 			}
 		}
-		if len(a.Gives) > 0 {
-			p.para("", "  ", "What one thing would have to give, the rest as it is (whether it finds room there is not asked):")
-			for _, g := range a.Gives {
-				way := "up"
-				if g.By < 0 {
-					way = "down"
-				}
-				p.para("    ", "      ", fmt.Sprintf("%s %s %s", words.Clean(g.Thing.Name), way, words.Up(math.Abs(g.By))))
-			}
-		} else {
-			p.para("", "  ", "No one thing that may move would make room by moving up or down.")
+		for _, w := range s.asked() {
+			p.para("", "  ", w)
+		}
+		switch {
+		case len(a.Gives) == 0:
+			p.para("", "  ", noGive)
+		default:
+			p.para("", "  ", "What would have to give, the rest as it is; first what finds room, and of that the least:")
+		}
+		for i := range a.Gives {
+			p.para("    ", "      ", giveWords(&a.Gives[i])+".")
+		}
+		if a.Cut {
+			p.para("", "  ", cutShort)
 		}
 	}
 	for _, t := range a.Unproved {
-		p.para("NOT PROVED: ", "  ", fmt.Sprintf("%s as set out is not clear of %s", s.Project.Zone(t.Piece).ID, by(&t)))
+		p.para("NOT PROVED: ", "  ", s.unproved(&t))
 	}
 	if len(a.Limits) > 0 {
 		p.head("What limits the line, bay by bay")
@@ -289,49 +607,83 @@ func (s *Sheet) lineText(p *page) {
 	}
 }
 
-// kept says which levels a thing keeps from the line of a row.
-func (s *Sheet) kept(t *setout.Thing) string {
-	z := s.Run()
-	for k := range z.Pieces {
-		if z.Pieces[k].Zone == t.Piece {
-			mid := z.Pieces[k].Bare.Height().Center()
-			line := mid + s.lineFromMiddle(k)
-			lo, hi := line+t.Lo, line+t.Hi
-			switch {
-			case math.IsInf(lo, -1):
-				return "no line under " + s.ffl(hi)
-			case math.IsInf(hi, 1):
-				return "no line over " + s.ffl(lo)
-			}
-			return "no line between " + s.ffl(lo) + " and " + s.ffl(hi)
-		}
+const noGive = "Neither one thing nor two that may move make room by moving up or down: something goes round, gets smaller, or the run does."
+
+// cutShort says that not all was tried.
+const cutShort = "Too much stands there to try it all: something else may have to give less."
+
+// giveWords says a move, or two.
+func giveWords(g *setout.Give) string {
+	var out []string
+	for i := range g.Moves {
+		out = append(out, moveWords(&g.Moves[i])+", "+meetWords(&g.Moves[i]))
 	}
-	return ""
+	return strings.Join(out, "; and ")
 }
 
-func (s *Sheet) lineFromMiddle(k int) float64 {
-	b := s.Run().Pieces[k].Bare
-	half := b.H
-	if b.Round {
-		half = b.W
+// moveWords says who moves which way.
+func moveWords(m *setout.Move) string {
+	who, way := words.Clean(m.Name), " up "
+	if m.Run {
+		who = "run " + who
 	}
-	switch s.Run().Face.String() {
-	case "centre":
-		return 0
-	case "top":
-		return half
+	if m.By < 0 {
+		way = " down "
 	}
-	return -half
+	return who + way + words.Up(math.Abs(m.By))
+}
+
+// meetWords says what a move comes up against.
+func meetWords(m *setout.Move) string {
+	switch {
+	case m.Ceiling:
+		return "if the ceiling may come down"
+	case len(m.Meets) == 0:
+		return "where it finds room"
+	}
+	return "where it then meets " + few(m.Meets)
+}
+
+// few names up to three things.
+func few(names []string) string {
+	if n := len(names); n > 3 {
+		return words.Clean(strings.Join(names[:3], ", ")) + " and " + words.Count(n-3, "other", "others")
+	}
+	return words.Clean(strings.Join(names, ", "))
+}
+
+// asked says which of the levels that were asked for stand in the way.
+func (s *Sheet) asked() []string {
+	var out []string
+	var names []string
+	if s.Answer != nil {
+		names = s.Answer.Asked
+	} else {
+		names = s.Fall.Asked
+	}
+	for _, n := range names {
+		say := map[string]string{"min": "the least level", "max": "the most level", "start": "the level at the start", "end": "the level at the end"}[n]
+		out = append(out, "Without "+say+" that was asked for (--"+n+") it can be done.")
+	}
+	return out
+}
+
+// kept says which levels a thing keeps from the line of a row.
+func (s *Sheet) kept(t *setout.Thing) string {
+	lo, hi := t.Line+t.Lo, t.Line+t.Hi
+	switch {
+	case math.IsInf(lo, -1):
+		return "no line under " + s.ffl(hi)
+	case math.IsInf(hi, 1):
+		return "no line over " + s.ffl(lo)
+	}
+	return "no line between " + s.ffl(lo) + " and " + s.ffl(hi)
 }
 
 func exact(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', -1, 64) }
 
 func (s *Sheet) stepWords(x setout.Step) string {
-	w := fmt.Sprintf("%s long, begins at %s", words.Near(x.To-x.From), s.place(x.From))
-	if x.Latest-x.Earliest >= 1 {
-		w += fmt.Sprintf("; may begin from %s to %s", words.Up(x.Earliest), words.Down(x.Latest))
-	}
-	return w
+	return fmt.Sprintf("%s long, begins at %s", words.Near(x.To-x.From), s.place(x.From)) + may(&x)
 }
 
 func (s *Sheet) limitText(p *page, ls []setout.Limit) {
@@ -355,38 +707,30 @@ func (s *Sheet) fallText(p *page) {
 	var rows [][]string
 	for k := range f.Run.Pieces {
 		c := &f.Run.Pieces[k]
-		ratio := "level"
-		if f.Falls[k] > 0 {
-			ratio = "1 in " + strconv.FormatFloat(1/f.Falls[k], 'f', -1, 64)
-			if v := 1 / f.Falls[k]; v != math.Trunc(v) {
-				ratio = "1 in " + strconv.FormatFloat(v, 'f', 1, 64)
-			}
-		}
-		rows = append(rows, []string{words.Clean(s.Project.Zone(c.Zone).ID), words.Near(c.From), words.Near(c.To), ratio, exact(f.Falls[k] * (c.To - c.From))})
+		rows = append(rows, []string{words.Clean(s.Project.Zone(c.Zone).ID), words.Near(c.From), words.Near(c.To), fallWords(f.Falls[k]), exact(f.Falls[k] * (c.To - c.From))})
 	}
 	p.table([]string{"Row", "From", "To", "Fall", "Drops"}, "12", rows)
 	p.para("", "", fmt.Sprintf("Drops %s from end to end.", exact(f.Drop)))
 	if f.Start != nil {
-		p.head("Highest start that fits")
+		p.head(s.startHead())
 		p.line("")
-		p.line("   " + s.datum(*f.Start) + "      " + s.ffl(*f.Start) + "      " + s.face() + " at the higher end")
-		p.line("   " + s.datum(*f.Start-f.Drop) + "      " + s.ffl(*f.Start-f.Drop) + "      at the lower end")
+		p.big(s.datum(*f.Start), s.ffl(*f.Start), s.face()+" at the higher end")
+		p.big(s.datum(*f.Start-f.Drop), s.ffl(*f.Start-f.Drop), "at the lower end")
 		p.line("")
-		var bands []string
-		for _, b := range f.Band {
-			bands = append(bands, s.spread(b.Lo, b.Hi))
-		}
-		p.para("The higher end may lie at: ", "  ", strings.Join(bands, "; ")+".")
+		p.para("The higher end may lie at: ", "  ", s.bands(f.Band)+".")
 		p.para("", "", "In the tables it lies at "+s.ffl(f.Now)+".")
 		p.head("What limits the start, bay by bay")
 		s.limitText(p, f.Limits)
 	} else if f.Out != nil {
 		p.head("It runs out of depth")
-		p.para("", "  ", fmt.Sprintf("At %s along the run (%s): %s short between %s above and %s below.", words.Near(f.Out.At), s.place(f.Out.At),
-			words.Up(f.Out.Short), by(&f.Out.Above), by(&f.Out.Below)))
+		p.para("", "  ", s.outWords())
+	} else {
+		p.head("It does not fit")
+		p.para("", "  ", s.noFit())
 	}
-	for _, n := range f.Notes {
-		p.para("Note: ", "  ", words.Clean(n))
+	p.head("Falls against what is usual")
+	for _, n := range s.fallNotes() {
+		p.para("", "  ", words.Clean(n))
 	}
 }
 
@@ -399,25 +743,34 @@ func (s *Sheet) supportText(p *page) {
 	}
 	p.para("", "", fmt.Sprintf("%s; at most %s apart, the first at most %s from an end, a corner or a set (common practice, no source).", name,
 		words.Near(u.Hanging.Spacing), words.Near(u.Hanging.First)))
+	cols, once := s.columns(u)
+	head, right := []string{"No", "Along"}, "01"
+	for i, c := range cols {
+		head = append(head, c.head)
+		if c.figures {
+			right += strconv.Itoa(i + 2)
+		}
+	}
 	var rows [][]string
-	for _, x := range u.List {
+	for i := range u.List {
+		x := &u.List[i]
+		row := []string{strconv.Itoa(x.N), words.Near(x.At)}
+		for _, c := range cols {
+			row = append(row, c.cell(x))
+		}
 		note := s.place(x.At)
 		if math.Abs(x.Moved) >= 0.5 {
 			note += fmt.Sprintf("; moved %s to be clear", words.Up(math.Abs(x.Moved)))
 		}
-		cut, top := "", ""
-		if x.Rods > 0 {
-			cut = words.Up(x.Cut)
-			if x.Rods > 1 {
-				cut = strconv.Itoa(x.Rods) + " x " + cut
-			}
-		}
-		if x.Channel > 0 {
-			top = s.datum(x.Top)
-		}
-		rows = append(rows, []string{strconv.Itoa(x.N), words.Near(x.At), s.datum(x.Line), strings.TrimPrefix(top, "datum"), words.Clean(x.Of), cut, note})
+		rows = append(rows, append(row, note))
 	}
-	p.table([]string{"No", "Along", "Line", "Channel top", "Hangs from", "Rods, cut", "Place"}, "0135", rows)
+	if len(once) > 0 {
+		p.para("", "  ", "All: "+strings.Join(once, "; ")+".")
+	}
+	p.table(append(head, "Place"), right, rows)
+	for _, f := range s.frameWords(u) {
+		p.para("", "  ", f)
+	}
 	for _, m := range u.Missing {
 		p.para("NO SUPPORT: ", "  ", m)
 	}
@@ -428,20 +781,7 @@ func (s *Sheet) supportText(p *page) {
 		p.head("Rods " + rods.Size + " from stock")
 		rows = nil
 		for _, c := range rods.Cuts {
-			var ps []string
-			for i := 0; i < len(c.Pieces); {
-				n := 1
-				for i+n < len(c.Pieces) && c.Pieces[i+n] == c.Pieces[i] {
-					n++
-				}
-				w := words.Up(c.Pieces[i])
-				if n > 1 {
-					w = strconv.Itoa(n) + " of " + w
-				}
-				ps = append(ps, w)
-				i += n
-			}
-			rows = append(rows, []string{strconv.Itoa(c.Times) + " x", words.Near(c.Stock), words.Down(c.Left), strings.Join(ps, " + ")})
+			rows = append(rows, []string{strconv.Itoa(c.Times) + " x", words.Near(c.Stock), words.Down(c.Left), cutWords(c.Pieces)})
 		}
 		if len(rows) > 0 {
 			p.table([]string{"", "Stock", "Left", "Cut from each"}, "012", rows)
@@ -455,42 +795,43 @@ func (s *Sheet) supportText(p *page) {
 			p.para("", "  ", fmt.Sprintf("%s longer than the stock: they want a coupler.", words.Count(len(rods.Long), "rod is", "rods are")))
 		}
 	}
-	if len(u.Parts) > 0 || u.Channel > 0 {
+	if rows := partRows(u); len(rows) > 0 {
 		p.head("Parts")
-		rows = nil
-		if u.Channel > 0 {
-			n := 0
-			for _, x := range u.List {
-				if x.Channel > 0 {
-					n++
-				}
-			}
-			rows = append(rows, []string{strconv.Itoa(n), "channel, " + metres(u.Channel) + " in all, " + channels(u)})
-		}
-		for _, c := range u.Parts {
-			rows = append(rows, []string{strconv.Itoa(c.N), words.Clean(c.Part)})
-		}
 		p.table([]string{"No of", "Part"}, "0", rows)
 	}
 }
 
-// channels lists the channels by length.
-func channels(u *setout.Supports) string {
+// channels counts the channels and lists them by length.
+func channels(u *setout.Supports) (int, string) {
 	n := map[float64]int{}
 	var order []float64
+	all := 0
+	add := func(l float64) {
+		if l <= 0 {
+			return
+		}
+		if n[l] == 0 {
+			order = append(order, l)
+		}
+		n[l]++
+		all++
+	}
 	for _, x := range u.List {
-		if x.Channel > 0 {
-			if n[x.Channel] == 0 {
-				order = append(order, x.Channel)
-			}
-			n[x.Channel]++
+		if x.With != "" {
+			continue
+		}
+		if x.Tiers == nil {
+			add(x.Channel)
+		}
+		for _, t := range x.Tiers {
+			add(t.Channel)
 		}
 	}
 	var out []string
 	for _, l := range order {
 		out = append(out, fmt.Sprintf("%d of %s", n[l], words.Up(l)))
 	}
-	return strings.Join(out, ", ")
+	return all, strings.Join(out, ", ")
 }
 
 func metres(mm float64) string { return strconv.FormatFloat(math.Ceil(mm/10)/100, 'f', 2, 64) + " m" }

@@ -3,6 +3,7 @@
 package sheet
 
 import (
+	"context"
 	"encoding/csv"
 	"io"
 	"regexp"
@@ -64,6 +65,27 @@ func Check(w io.Writer, r *clash.Result, opt Options) error {
 	return c.Error()
 }
 
+// Answer writes the same as Check from an answer whose findings are worded as they are read.
+func Answer(ctx context.Context, w io.Writer, a *clash.Answer, opt Options) error {
+	if err := Check(w, a.Head(), opt); err != nil {
+		return err
+	}
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	if err := a.Findings(ctx, func(fs []clash.Finding) error {
+		for i := range fs {
+			if err := c.Write(row(&fs[i])); err != nil {
+				return err
+			}
+		}
+		return nil
+	}); err != nil {
+		return err
+	}
+	c.Flush()
+	return c.Error()
+}
+
 func row(f *clash.Finding) []string {
 	var high, wide, b, bay, byHeight string
 	if f.Depth != nil {
@@ -112,4 +134,72 @@ func Text(s string) string {
 		}
 	}
 	return t
+}
+
+// DoubtColumns returns the header of the table of what may not fit once built, in order. Lengths are whole millimetres: what
+// is left down, below nothing too; what is asked and taken off up; places and levels to the nearest.
+func DoubtColumns() []string {
+	return []string{
+		"storey", "bay", "place", "level", "x", "y",
+		"upper", "upper trade", "upper run", "upper row", // the higher of the two, with file:line
+		"lower", "lower trade", "lower run", "lower row",
+		"as drawn", "at worst", "by rss", // what is clear: as drawn, at the worst case, by the root of the sum of squares
+		"asked", "rule", "basis",
+		"tolerances",         // each with its zone, and where it comes from
+		"comes down", "beam", // by how much the beam brings the upper down, and which
+		"beam row", "beam span", // file:line; mm
+		"by height", // yes: only heights are known
+		"note",
+		"finding", // the id that a finding between the two has
+	}
+}
+
+// Doubts writes what may not fit once built, in the order of the record. With none the header stands alone.
+func Doubts(w io.Writer, r *clash.Result, opt Options) error {
+	if opt.BOM {
+		if _, err := io.WriteString(w, "\ufeff"); err != nil {
+			return err
+		}
+	}
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	if err := c.Write(DoubtColumns()); err != nil {
+		return err
+	}
+	for i := range r.Doubtful {
+		if err := c.Write(doubtRow(&r.Doubtful[i])); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+func doubtRow(d *clash.Doubt) []string {
+	var bay, byHeight, down, beam, beamRow, span string
+	if d.Bay != nil {
+		bay = *d.Bay
+	}
+	if d.ByHeight {
+		byHeight = "yes"
+	}
+	if c := d.ComesDown; c != nil {
+		down, beam, beamRow, span = words.Up(c.By), c.Beam, c.Row, words.Near(c.Span)
+	}
+	var off []string
+	for _, t := range d.Tolerances {
+		from := t.From
+		if t.Default != "" {
+			from = "default for " + t.Default
+		}
+		off = append(off, words.Clean(t.Of)+" "+words.Up(t.MM)+" ("+words.Clean(from)+")")
+	}
+	return []string{
+		Text(d.Storey), Text(bay), Text(d.At.Where), words.Near(d.At.Level), words.Near(d.At.X), words.Near(d.At.Y),
+		Text(d.Upper), Text(d.UpperTrade), Text(d.UpperRun), Text(d.UpperRow),
+		Text(d.Lower), Text(d.LowerTrade), Text(d.LowerRun), Text(d.LowerRow),
+		words.Down(d.Drawn), words.Down(d.Worst), words.Down(d.RSS),
+		words.Up(d.Asked), Text(d.Rule), Text(d.Basis), Text(strings.Join(off, "; ")),
+		down, Text(beam), Text(beamRow), span, byHeight, Text(d.Note), Text(d.ID),
+	}
 }

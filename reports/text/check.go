@@ -42,9 +42,14 @@ func Check(w io.Writer, r *clash.Result, opt Options) error {
 			if _, ok := part.(words.Table); ok && i > 0 {
 				p.line("")
 			} else if i > 0 {
+				_, group := part.(words.Group)
 				switch s.Parts[i-1].(type) {
 				case words.Table, words.Group:
 					p.line("")
+				case words.Para, words.List:
+					if group {
+						p.line("")
+					}
 				}
 			}
 			p.part(part)

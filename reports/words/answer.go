@@ -82,7 +82,7 @@ func Check(r *clash.Result, most int) Answer {
 		most = mostFindings
 	}
 	if most < 0 {
-		most = max(len(r.Findings), len(r.BuildersWork), len(r.ToBeProtected), 1)
+		most = max(len(r.Findings), len(r.Doubtful), len(r.BuildersWork), len(r.ToBeProtected), 1)
 	}
 	a := Answer{Title: "voidline check"}
 	if r.Project != "" {
@@ -94,6 +94,9 @@ func Check(r *clash.Result, most int) Answer {
 	a.Missing = missing(r)
 	a.Sections = append(a.Sections, checked(r), found(r))
 	a.Sections = append(a.Sections, findings(r, most)...)
+	if r.Tolerance != nil {
+		a.Sections = append(a.Sections, doubtful(r, most))
+	}
 	a.Sections = append(a.Sections, buildersWork(r, most), toBeProtected(r, most), excused(r), unchecked(r))
 	if len(r.Warnings) > 0 {
 		a.Sections = append(a.Sections, Section{
@@ -192,6 +195,11 @@ func found(r *clash.Result) Section {
 		line += " Counted as problems (one run against one run in a bay is one): " + strconv.Itoa(r.Problems) + "."
 	}
 	s.Parts = append(s.Parts, Para(line))
+
+	if r.Held > 0 {
+		s.Parts = append(s.Parts, Para("They are so many that what follows counts the worst "+strconv.Itoa(len(r.Findings))+" alone; "+
+			"a CSV or JSON file holds them all."))
+	}
 
 	pairs := Table{Columns: []Column{{"Between", false}, {"Overlap", true}, {"Too tight", true}, {"Access", true}, {"Problems", true}}}
 	var all clash.PairCount

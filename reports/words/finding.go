@@ -172,6 +172,9 @@ func there(f *clash.Finding) string {
 		case Tenth(f.Short) > 0:
 			return Up(f.Short) + " short"
 		}
+		if f.AKind == "support" {
+			return "cannot be fixed there"
+		}
 		return "cannot be reached"
 	}
 	return tight(f) + ", " + Up(f.Short) + " short"
@@ -209,7 +212,7 @@ func givesWay(f *clash.Finding) string {
 	if len(f.Moves) > 0 {
 		return s + ": " + moves(f)
 	}
-	if f.Kind != clash.Access {
+	if f.Kind != clash.Access && f.AKind != "support" { // whether a support may shift along its run is in the note
 		s += "; no single move that clears it is known"
 	}
 	return s

@@ -447,6 +447,10 @@ func TestHangerBelow(t *testing.T) {
 		{"channel 21 M12 long tail", 21 + 5 + 10.8 + 25},
 		{"channel 41 nut inside", 41},
 		{"channel 21 nut inside", 21},
+		{"channel 41 M8 nut inside", 41},
+		{"channel 21 M8 nut inside", 21},
+		{"channel 41 M12 nut inside", 41},
+		{"channel 21 M12 nut inside", 21},
 		{"side bracket", 0},
 		{"pipe clip", 0},
 		{"strap", 0},
@@ -465,6 +469,93 @@ func TestHangerBelow(t *testing.T) {
 	}
 	if got := (Hanger{}).Below(); got != 0 {
 		t.Errorf("a hanger without parts reaches %v under the service, want 0", got)
+	}
+}
+
+// What the built-in hangers put inside a channel fits it: 2.5 + 2 + 8.4 + 1.5 = 14.4 of 21, the widest, a washer
+// of 30, into 41 - 2 x 2.5 = 36.
+func TestInsideFits(t *testing.T) {
+	across, high := ChannelInside(0, 21)
+	if across != 36 || high != 21 {
+		t.Errorf("ChannelInside(0, 21) = %v, %v, want 36, 21", across, high)
+	}
+	held := 0
+	for _, h := range Hangers() {
+		sum, widest := 0.0, 0.0
+		for _, p := range h.Parts {
+			if p.Inside {
+				sum += p.Height
+				widest = max(widest, p.Width)
+			}
+		}
+		if sum == 0 {
+			continue
+		}
+		held++
+		if !h.Channel || h.Parts[0].Inside {
+			t.Fatalf("%s has parts inside and no channel first", h.Name)
+		}
+		across, high := ChannelInside(h.Parts[0].Width, h.Parts[0].Height)
+		if sum > high || widest > across {
+			t.Errorf("%s: parts of %v, the widest %v, in %v by %v", h.Name, sum, widest, across, high)
+		}
+		if h.Name == "channel 21 nut inside" && (!near(sum, 2.5+2+8.4+1.5) || widest != 30) {
+			t.Errorf("%s: parts of %v, the widest %v, want 14.4 and 30", h.Name, sum, widest)
+		}
+	}
+	if held != 6 {
+		t.Errorf("%d built-in hangers with parts inside, want 6", held)
+	}
+}
+
+// Rods and what they hang from.
+func TestHangerRods(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		rods int
+		rod  float64
+		from string
+	}{
+		{"channel 41 M10", 2, 10, ""},
+		{"channel 21 M12 long tail", 2, 12, ""},
+		{"channel 41 M8 nut inside", 2, 8, ""},
+		{"pipe clip", 1, 10, ""},
+		{"strap", 1, 10, ""},
+		{"wire", 1, 3, ""},
+		{"side bracket", 0, 0, "wall"},
+	} {
+		h, ok := HangerByName(test.name)
+		if !ok || h.Rods != test.rods || h.Rod != test.rod || h.From != test.from {
+			t.Errorf("HangerByName(%q) = %d rods of %v from %q, want %d of %v from %q", test.name, h.Rods, h.Rod, h.From, test.rods, test.rod, test.from)
+		}
+	}
+}
+
+// Parts by what people call them.
+func TestPartByName(t *testing.T) {
+	for _, test := range []struct {
+		name   string
+		rod    float64
+		height float64 // 0: not known
+		width  float64
+	}{
+		{"nut M10", 0, 8.4, 16},
+		{"Nut", 8, 6.8, 13},
+		{"nut", 0, 8.4, 16},
+		{"M12 hex nut", 8, 10.8, 18},
+		{"lock nut M10", 0, 5, 16},
+		{"washer M10", 0, 2, 20},
+		{"large washer M10", 0, 2.5, 30},
+		{"penny washer", 10, 2.5, 30},
+		{"plate washer", 10, 5, 40},
+		{"one thread", 10, 1.5, 10},
+		{"strip 40x4", 10, 0, 0},
+		{"", 10, 0, 0},
+	} {
+		p, ok := PartByName(test.name, test.rod)
+		if ok != (test.height > 0) || p.Height != test.height || p.Width != test.width {
+			t.Errorf("PartByName(%q, %v) = %+v, %v, want %v high, %v wide", test.name, test.rod, p, ok, test.height, test.width)
+		}
 	}
 }
 

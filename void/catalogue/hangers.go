@@ -2,6 +2,7 @@ package catalogue
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,23 +17,29 @@ type Figure struct {
 	Note               string
 }
 
-// Part is a piece of a hanger, of the height in mm that it takes. Inside: it sits inside the channel or
-// beside the service and adds no height.
+// Part is a piece of a hanger, of the height in mm that it takes. Inside: it sits inside the channel and
+// adds no height to what hangs under the service; its height is what it takes of the channel's. Width is its
+// plan width in mm, across flats for a nut; 0 where it counts for nothing.
 type Part struct {
 	Name               string
-	Height             float64
+	Height, Width      float64
 	Inside             bool
 	Source, Provenance string
 }
 
 // Hanger is what holds a service, as far as it takes height under it: Parts from the service
 // downwards. Over: it stands over the service and nothing of it hangs under. Channel: the service
-// lies on a slotted channel. Aliases are further names under which HangerByName finds it.
+// lies on a slotted channel. Rods is how many rods hold one support, Rod their diameter in mm (of a wire its
+// own), 0 where there are none. From is what it hangs from as hangers.csv has it: "" for whatever is
+// above. Aliases are further names under which HangerByName finds it.
 type Hanger struct {
 	Name    string
 	Parts   []Part
 	Over    bool
 	Channel bool
+	Rods    int
+	Rod     float64
+	From    string
 	Note    string
 	Aliases []string
 }
@@ -161,26 +168,30 @@ var hangers = func() []Hanger {
 			hs = append(hs, trapeze(channel, rod, true))
 		}
 	}
-	hs = append(hs, nutInside(41), nutInside(21))
+	for _, channel := range []int{41, 21} {
+		for _, rod := range []int{10, 8, 12} {
+			hs = append(hs, nutInside(channel, rod))
+		}
+	}
 	return append(hs,
 		Hanger{
-			Name: "side bracket", Over: true,
+			Name: "side bracket", Over: true, From: "wall",
 			Note:    "fixed to a wall or an upright beside the service; nothing under it (" + Practice + ")",
 			Aliases: []string{"wall bracket", "bracket"},
 		},
 		Hanger{
-			Name: "pipe clip", Over: true,
-			Note:    "rod above, clip round the pipe; its thickness is not counted (" + Practice + ")",
+			Name: "pipe clip", Over: true, Rods: 1, Rod: 10,
+			Note:    "one rod M10 above, clip round the pipe; its thickness is not counted (" + Practice + ")",
 			Aliases: []string{"clip", "pipe ring", "rod above", "rod and clip"},
 		},
 		Hanger{
-			Name: "strap", Over: true,
-			Note:    "band round the pipe or duct; its thickness of a few mm is not counted (" + Practice + ")",
+			Name: "strap", Over: true, Rods: 1, Rod: 10,
+			Note:    "one rod M10 above, band round the pipe or duct; its thickness of a few mm is not counted (" + Practice + ")",
 			Aliases: []string{"band", "pipe band", "pipe strap", "duct strap", "strap hanger", "banding"},
 		},
 		Hanger{
-			Name: "wire", Over: true,
-			Note:    "wire rope; nothing under the service (" + Practice + ")",
+			Name: "wire", Over: true, Rods: 1, Rod: 3,
+			Note:    "one wire rope of 3 mm above; nothing under the service (" + Practice + ")",
 			Aliases: []string{"wire rope", "wire hanger", "steel wire"},
 		},
 	)
@@ -196,12 +207,36 @@ func part(name, item string) Part {
 	return Part{Name: name, Height: f.Value, Source: f.Source, Provenance: f.Provenance}
 }
 
+// wide gives a part a width in mm.
+func wide(p Part, width float64) Part {
+	p.Width = width
+	return p
+}
+
+// Widths of parts, mm.
+const (
+	plateWide   = 40.0 // square plate washer, 40 x 40 or 41 x 41 (common practice, no source)
+	channelWide = 41.0 // slotted channel (BS 6946:1988; product text)
+)
+
+// washers are the outside diameters of plain (ISO 7089:2000 table 1) and large washers (ISO 7093-1:2000
+// table 1), mm.
+var washers = map[string]struct{ plain, large float64 }{
+	"M6": {12, 18}, "M8": {16, 24}, "M10": {20, 30}, "M12": {24, 37}, "M16": {30, 50},
+}
+
+// nut returns the hexagon nut of a rod at its greatest height.
+func nut(m string) Part {
+	f, _ := HangerFigure("hex nut " + m + " across flats")
+	return wide(part("nut "+m, "hex nut "+m+" height maximum"), f.Value)
+}
+
 // channelPart returns the slotted channel of a height.
 func channelPart(height int) Part {
 	if height == 21 {
-		return part("channel 21", "slotted channel shallow, height")
+		return wide(part("channel 21", "slotted channel shallow, height"), channelWide)
 	}
-	return part("channel 41", "slotted channel deep, height")
+	return wide(part("channel 41", "slotted channel deep, height"), channelWide)
 }
 
 // trapeze returns the channel on two rods with plate washer and nut under it, and one thread of rod past
@@ -218,17 +253,18 @@ func trapeze(channel, rod int, tail bool) Hanger {
 	h := Hanger{
 		Name:    fmt.Sprintf("channel %d %s", channel, m),
 		Channel: true,
-		Note:    "rod trimmed to one thread past the nut",
+		Rods:    2, Rod: float64(rod),
+		Note: "rod trimmed to one thread past the nut",
 		Parts: []Part{
 			channelPart(channel),
-			part("plate washer", "square plate washer thickness"),
-			part("nut "+m, "hex nut "+m+" height maximum"),
-			part("one thread", m+" coarse pitch"),
+			wide(part("plate washer", "square plate washer thickness"), plateWide),
+			nut(m),
+			wide(part("one thread", m+" coarse pitch"), float64(rod)),
 		},
 	}
 	if tail {
 		h.Note = "rod not trimmed"
-		h.Parts[3] = part("rod tail", "threaded rod tail below bottom nut, set-out allowance")
+		h.Parts[3] = wide(part("rod tail", "threaded rod tail below bottom nut, set-out allowance"), float64(rod))
 	}
 	depth := map[int]string{41: "deep", 21: "shallow"}[channel]
 	for _, base := range []string{
@@ -262,32 +298,126 @@ func trapeze(channel, rod int, tail bool) Hanger {
 	return h
 }
 
-// nutInside returns the channel whose nut and plate sit inside it, the rod cut flush: nothing under it.
-// Plate and nut are those of M10; they add no height, so it is the same for every rod.
-func nutInside(channel int) Hanger {
-	plate := part("plate washer", "square plate washer thickness")
-	nut := part("nut M10", "hex nut M10 height maximum")
-	plate.Inside, nut.Inside = true, true
+// nutInside returns the channel whose washers and nut sit inside it, one thread past the nut: nothing under
+// it. A square plate of 40 does not go between the sides of a channel, so the washers are round:
+//
+//	[ |  nut  |  ]   one thread   1.5 at M10
+//	[ =======  ]     nut          8.4
+//	[ -------  ]     washer       2
+//	[ -------  ]     large washer 2.5       14.4 in all, of 21
+//	[===== ======]
+func nutInside(channel, rod int) Hanger {
+	m := "M" + strconv.Itoa(rod)
 	h := Hanger{
-		Name:    fmt.Sprintf("channel %d nut inside", channel),
-		Parts:   []Part{channelPart(channel), plate, nut},
+		Name: fmt.Sprintf("channel %d %s nut inside", channel, m),
+		Rods: 2, Rod: float64(rod),
+		Parts: []Part{
+			channelPart(channel),
+			wide(part("large washer "+m, "large washer "+m+" thickness"), washers[m].large),
+			wide(part("washer "+m, "plain washer "+m+" thickness"), washers[m].plain),
+			nut(m),
+			wide(part("one thread", m+" coarse pitch"), float64(rod)),
+		},
 		Channel: true,
-		Note:    "plate, nut and rod end inside the channel (" + Practice + ")",
+		Note:    "washers, nut and rod end inside the channel (" + Practice + ")",
+	}
+	if across, _ := ChannelInside(0, 0); washers[m].large > across {
+		h.Parts = slices.Delete(h.Parts, 1, 2) // that of M12, 37 across, does not go in
+	}
+	for i := range h.Parts[1:] {
+		h.Parts[i+1].Inside = true
 	}
 	depth := map[int]string{41: "deep", 21: "shallow"}[channel]
-	h.Aliases = []string{
-		fmt.Sprintf("%d channel nut inside", channel),
-		fmt.Sprintf("channel 41x%d nut inside", channel),
-		fmt.Sprintf("41x%d channel nut inside", channel),
-		fmt.Sprintf("trapeze %d nut inside", channel),
-		depth + " channel nut inside",
-		depth + " trapeze nut inside",
-		depth + " channel trapeze nut inside",
-		fmt.Sprintf("channel %d M8 nut inside", channel),
-		fmt.Sprintf("channel %d M10 nut inside", channel),
-		fmt.Sprintf("channel %d M12 nut inside", channel),
+	for _, base := range []string{"channel %d", "%d channel", "channel 41x%d", "41x%d channel", "trapeze %d"} {
+		h.Aliases = append(h.Aliases, fmt.Sprintf(base, channel)+" "+m+" nut inside")
 	}
+	for _, base := range []string{" channel", " trapeze", " channel trapeze"} {
+		h.Aliases = append(h.Aliases, depth+base+" "+m+" nut inside")
+	}
+	// M10 is the rod where nobody says which.
+	if rod == 10 {
+		for _, a := range h.Aliases {
+			h.Aliases = append(h.Aliases, strings.Replace(a, " "+m, "", 1))
+		}
+		h.Name = fmt.Sprintf("channel %d nut inside", channel)
+	}
+	h.Aliases = slices.DeleteFunc(h.Aliases, func(a string) bool { return a == h.Name })
 	return h
+}
+
+// ChannelInside returns the room inside a slotted channel, mm: between its sides (width 0: that of BS 6946, 41; less
+// two sides of the heavy gauge, 36) and in its height, which is the whole: the sum made on site is against 21
+// or 41 (14.4 of 21; common practice, no source).
+func ChannelInside(width, height float64) (across, high float64) {
+	if width == 0 {
+		width = channelWide
+	}
+	f, _ := HangerFigure("slotted channel thickness, heavy")
+	return width - 2*f.Value, height
+}
+
+// Fits returns how much height is left when parts stand on each other inside a channel that is across wide and high
+// inside, the widest of them plate wide; all mm, by a hair of 0.001 no matter. why says what does not fit, "" where
+// all does.
+func Fits(across, high, plate float64, heights ...float64) (room float64, why string) {
+	const hair = 0.001
+	if plate > across+hair {
+		return 0, fmt.Sprintf("a plate of %g does not go into %g", plate, across)
+	}
+	sum := 0.0
+	for _, h := range heights {
+		sum += h
+	}
+	if sum > high+hair {
+		return 0, fmt.Sprintf("%g of parts do not go into %g", math.Round(sum*1000)/1000, high)
+	}
+	return high - sum, ""
+}
+
+// PartByName returns the figures of a part of a hanger by what people call it: nut M10, washer M10, large washer
+// M10, plate washer, one thread M10. rod in mm is the size where the name says none, 0: M10. Case, blanks, hyphens
+// and underscores do not count. false where it is not known.
+func PartByName(name string, rod float64) (Part, bool) {
+	m := "M10"
+	if rod > 0 {
+		m = "M" + strconv.FormatFloat(rod, 'f', -1, 64)
+	}
+	name = squeeze(name)
+	for _, k := range []string{"M16", "M12", "M10", "M8", "M6"} {
+		if strings.Contains(name, squeeze(k)) {
+			m = k
+			name = strings.Replace(name, squeeze(k), "", 1)
+			break
+		}
+	}
+	size, err := strconv.ParseFloat(strings.TrimPrefix(m, "M"), 64)
+	if err != nil {
+		return Part{}, false
+	}
+	known := func(item string, width float64) (Part, bool) {
+		f, ok := HangerFigure(item)
+		if !ok {
+			return Part{}, false
+		}
+		return Part{Name: item, Height: f.Value, Width: width, Source: f.Source, Provenance: f.Provenance}, true
+	}
+	switch name {
+	case "nut", "hexnut", "fullnut":
+		f, _ := HangerFigure("hex nut " + m + " across flats")
+		return known("hex nut "+m+" height maximum", f.Value)
+	case "locknut", "thinnut", "halfnut":
+		f, _ := HangerFigure("hex nut " + m + " across flats")
+		return known("thin (lock) nut "+m+" height", f.Value)
+	case "washer", "plainwasher", "flatwasher", "roundwasher":
+		return known("plain washer "+m+" thickness", washers[m].plain)
+	case "largewasher", "pennywasher", "repairwasher":
+		return known("large washer "+m+" thickness", washers[m].large)
+	case "platewasher", "squareplatewasher", "squareplate", "plate", "squarewasher", "channelplate", "channelwasher":
+		return known("square plate washer thickness", plateWide)
+	case "thread", "onethread":
+		return known(m+" coarse pitch", size)
+	}
+	return Part{}, false
 }
 
 var hangerByName = func() map[string]int {

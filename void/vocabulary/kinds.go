@@ -15,6 +15,7 @@ type KindEntry struct {
 	Structure   bool
 	Beam        bool // counts for a level that is written steel-60
 	Containment bool // carries cables
+	Mark        bool // a mark on the plan and no body: it is in nobody's way
 
 	// Order is who gives way by default, 1 stays longest (common practice, no source: what must fall
 	// or is large moves last): 1 structure, ceiling and what is set into the ceiling, 2 gravity
@@ -22,6 +23,9 @@ type KindEntry struct {
 	// 9 conduit and flexible. 2 goes by service and the 8 of a small pipe by size: a pipe has 5 here.
 	Order int
 }
+
+// NoFixing is the kind of a row that marks where nothing may be fixed.
+const NoFixing = "no fixing"
 
 // decides tells whether the kind alone settles the groups of a row.
 func (k KindEntry) decides() bool { return k.Structure || k.Containment || k.Word == Ceiling }
@@ -54,6 +58,11 @@ var kinds = []KindEntry{
 	}},
 	{Word: "cavity barrier", Trade: "partitions", Groups: structure, Structure: true, Order: 1, Spellings: []string{
 		"fire barrier", "smoke barrier", "void barrier", "fire curtain", "smoke curtain",
+	}},
+	// A stretch of soffit, of slab or of steel to which nothing may be fixed: post-tensioned, a tank over it, not to be
+	// drilled. It counts by its plan alone.
+	{Word: NoFixing, Trade: "structure", Groups: structure, Structure: true, Mark: true, Order: 1, Spellings: []string{
+		"no fixing zone", "no drilling", "no drill zone", "do not drill", "not to be drilled",
 	}},
 	{Word: "ceiling", Trade: "ceilings", Groups: ceiling, Order: 1, Spellings: []string{
 		"suspended ceiling", "bulkhead", "ceiling bulkhead", "plasterboard ceiling", "ceiling raft", "ceiling grid", "acoustic raft",

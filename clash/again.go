@@ -1,0 +1,358 @@
+package clash
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+
+	"voidline/void"
+)
+
+// again measures what a change touches, and takes the rest as it was.
+//
+//  1. Zones that changed, and all zones of bays and at openings that did, are marked. What came of a marked zone and
+//     another is forgotten, and the marked zones are looked for and measured again.
+//  2. What hangs on more than two zones is worked out again where it lost or gained an entry: hand room along a row, runs
+//     beside each other, the tiles of a bay, access spaces.
+//  3. A zone that came to serve something in the ceiling, or ceased to, is checked against its ceilings again.
+func (r *run) again(ctx context.Context, ch *void.Change) error {
+	p := r.p
+	for len(r.box) < p.Zones() { // rows were added
+		r.box, r.traitAt, r.charAt = append(r.box, nowhere), append(r.traitAt, 0), append(r.charAt, -1)
+		r.hung = append(r.hung, false)
+	}
+	r.characters()
+	if len(r.marked) < len(r.box) {
+		r.marked = make([]bool, max(len(r.box), 2*len(r.marked)))
+	}
+	var dirty []int32
+	mark := func(i int32) {
+		if !r.marked[i] {
+			r.marked[i] = true
+			dirty = append(dirty, i)
+		}
+	}
+	defer func() {
+		for _, i := range dirty {
+			r.marked[i] = false
+		}
+	}()
+	for _, i := range ch.Zones {
+		mark(int32(i))
+	}
+	r.laid(straysMost)
+	markBay := func(j int32) {
+		plan := p.Bays[j].Plan
+		r.near(column(box{[3]float64{plan.X.Lo, plan.Y.Lo}, [3]float64{plan.X.Hi, plan.Y.Hi}}), void.Hair, func(i int32) {
+			if slices.Contains(r.zone(i).Bays(), j) {
+				mark(i)
+			}
+		})
+	}
+	for _, j := range ch.Bays {
+		markBay(int32(j))
+	}
+	if ch.Openings {
+		r.openings()
+		for _, o := range [2][]void.Opening{r.was, p.Openings} {
+			other := p.Openings
+			if len(o) > 0 && len(other) > 0 && &o[0] == &other[0] {
+				other = r.was
+			}
+			for k := range o {
+				if k < len(other) && o[k] == other[k] {
+					continue
+				}
+				if o[k].In >= 0 {
+					mark(o[k].In)
+				} else {
+					markBay(o[k].Bay)
+				}
+			}
+		}
+	}
+	slices.Sort(dirty)
+
+	// What was there is forgotten.
+	h := r.chooser()
+	was := make([]box, len(dirty))
+	for k, i := range dirty {
+		was[k] = r.box[i]
+		r.near(r.box[i], r.widest(), func(o int32) {
+			if r.partner(i, o) && r.wanted(h, i, o) {
+				r.measured--
+			}
+		})
+	}
+	ofs, runs := map[int32]bool{}, map[alongKey]bool{}
+	level := map[int32]bool{}
+	of2 := func(a, b int32) bool { return a >= 0 && r.marked[a] || b >= 0 && r.marked[b] }
+	r.hits = slices.DeleteFunc(r.hits, func(x hit) bool {
+		if !of2(x.a, x.b) {
+			return false
+		}
+		r.touched[x.id] = true
+		return true
+	})
+	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return of2(x.a, x.b) })
+	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && of2(x.a, x.b) })
+	r.warned = slices.DeleteFunc(r.warned, func(x warning) bool { return of2(x.a, x.b) })
+	r.told = slices.DeleteFunc(r.told, func(x relation) bool {
+		if !of2(x.of, x.from) {
+			return false
+		}
+		r.related[[2]int32{x.ofParty, x.fromParty}] = true
+		return true
+	})
+	r.sides = slices.DeleteFunc(r.sides, func(x sideBlock) bool {
+		if !of2(x.of, x.by) {
+			return false
+		}
+		ofs[x.of] = true
+		return true
+	})
+	r.crossed = slices.DeleteFunc(r.crossed, func(x crossing) bool {
+		if !of2(x.a, x.b) {
+			return false
+		}
+		runs[x.key] = true
+		return true
+	})
+	r.serves = slices.DeleteFunc(r.serves, func(x serving) bool {
+		if !of2(x.zone, x.other) {
+			return false
+		}
+		if r.served[x.zone]--; r.served[x.zone] == 0 {
+			delete(r.served, x.zone)
+		}
+		level[x.zone] = true
+		return true
+	})
+
+	// The zones as they are now are measured.
+	for _, i := range dirty {
+		r.look(i)
+		r.strayed(i)
+		level[i] = true
+	}
+	out := &batch{}
+	concerned := r.tells()
+	for n, i := range dirty {
+		if n%16 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		var with []int32
+		r.near(r.box[i], r.widest(), func(o int32) {
+			if r.partner(i, o) && r.wanted(h, i, o) {
+				with = append(with, o)
+			}
+		})
+		slices.Sort(with)
+		for _, o := range with {
+			r.pairById(out, h, i, o)
+		}
+		if concerned != nil && !r.box[i].gone() && concerned[r.trait(i)] {
+			r.near(column(r.box[i]), 0, func(o int32) {
+				if r.partner(i, o) && concerned[r.trait(o)] && r.zone(o).Storey == r.zone(i).Storey {
+					r.relate(&out.book, h, i, o)
+				}
+			})
+		}
+	}
+	for _, s := range out.sides {
+		ofs[s.of] = true
+	}
+	for _, x := range out.crossed {
+		runs[x.key] = true
+	}
+	for _, s := range out.serves {
+		r.served[s.zone]++
+		level[s.zone] = true
+	}
+
+	// Ceilings, soffits, reach; access spaces.
+	tiled := map[int32]bool{}
+	r.tiles = slices.DeleteFunc(r.tiles, func(x overTile) bool {
+		if !level[x.zone] {
+			return false
+		}
+		tiled[x.bay] = true
+		return true
+	})
+	spaces := r.spacesNear(ch, dirty, was)
+	reachAll := ch.Spaces
+	r.forget(func(x *placed) bool {
+		switch x.of {
+		case ofPair:
+			return of2(x.a, x.b)
+		case ofSide:
+			return ofs[x.a]
+		case ofRun:
+			return runs[x.key] || of2(x.a, x.b)
+		case ofLevel:
+			return level[x.a]
+		case ofReach:
+			return reachAll || level[x.a]
+		case ofSpace:
+			return ch.Spaces || spaces[x.a]
+		}
+		return false
+	})
+	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool {
+		return x.of == ofLevel && level[x.a] || x.of == ofSpace && (ch.Spaces || spaces[x.a])
+	})
+	r.notes = slices.DeleteFunc(r.notes, func(x noted) bool {
+		return x.of == ofReach && reachAll || (x.of == ofLevel || x.of == ofReach) && level[x.a]
+	})
+	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return level[x.zone] })
+	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
+	now := &book{}
+	reach := r.reach()
+	for _, i := range sortedKeys(level) {
+		r.level(now, h, i)
+		if !reachAll {
+			reach(now, h, int(i), int(i)+1)
+		}
+	}
+	if reachAll {
+		reach(now, h, 0, p.Zones())
+	}
+	for k := range int32(len(p.Spaces)) {
+		if ch.Spaces || spaces[k] {
+			r.spaceAt(now, k)
+		}
+	}
+	for k := range now.tiles {
+		tiled[now.tiles[k].bay] = true
+	}
+	for _, j := range ch.Bays {
+		tiled[int32(j)] = true
+	}
+	r.keep(&out.book)
+	r.keep(now)
+
+	// What hangs on many zones.
+	r.forget(func(x *placed) bool { return x.of == ofTiles && tiled[x.a] })
+	kept := len(r.findings)
+	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return tiled[x.bay] }))
+	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return ofs[x.of] }))
+	r.alongRuns(chosen(r.crossed, func(x *crossing) bool { return runs[x.key] }))
+	for _, f := range r.findings[kept:] {
+		r.touched[f.brief(r).id] = true
+	}
+	r.supportsAgain(ch, dirty, was)
+	r.emptied(was, dirty, ch)
+	return ctx.Err()
+}
+
+// keep takes what was measured anew into the book.
+func (r *run) keep(b *book) {
+	for i := range b.hits {
+		r.touched[b.hits[i].id] = true
+	}
+	for _, f := range b.findings {
+		r.touched[f.brief(r).id] = true
+	}
+	for i := range b.told {
+		t := &b.told[i]
+		t.ofParty, t.fromParty = r.party(t.of), r.party(t.from)
+		r.related[[2]int32{t.ofParty, t.fromParty}] = true
+	}
+	r.take(b)
+}
+
+// forget takes worded findings out of the book.
+func (r *run) forget(which func(*placed) bool) {
+	r.findings = slices.DeleteFunc(r.findings, func(x *placed) bool {
+		if !which(x) {
+			return false
+		}
+		r.touched[x.brief(r).id] = true
+		return true
+	})
+}
+
+// partner reports whether a pair of a marked zone and another is to be taken: not twice where both are marked.
+func (r *run) partner(i, o int32) bool { return o != i && (!r.marked[o] || o > i) }
+
+// column is a box as high as the building.
+func column(b box) box {
+	b.lo[2], b.hi[2] = math.Inf(-1), math.Inf(1)
+	return b
+}
+
+func chosen[T any](list []T, want func(*T) bool) []T {
+	var out []T
+	for i := range list {
+		if want(&list[i]) {
+			out = append(out, list[i])
+		}
+	}
+	return out
+}
+
+func sortedKeys(m map[int32]bool) []int32 {
+	out := make([]int32, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// spacesNear returns the access spaces that a change may touch: of a zone that changed, or with one in it before or now,
+// or in a bay that changed.
+func (r *run) spacesNear(ch *void.Change, dirty []int32, was []box) map[int32]bool {
+	out := map[int32]bool{}
+	for k := range r.p.Spaces {
+		s := &r.p.Spaces[k]
+		sb := boxOf(s.Body)
+		touched := r.marked[s.For]
+		for n, i := range dirty {
+			touched = touched || was[n].apart(&sb) <= 0 || r.box[i].apart(&sb) <= 0
+		}
+		for _, j := range ch.Bays {
+			touched = touched || s.Body.Plan().Intersects(r.p.Bays[j].Plan)
+		}
+		if touched {
+			out[int32(k)] = true
+		}
+	}
+	return out
+}
+
+// emptied looks again whether any zone lies in the bays that zones came from or went to.
+func (r *run) emptied(was []box, dirty []int32, ch *void.Change) {
+	touched := map[int32]bool{}
+	for _, j := range ch.Bays {
+		touched[int32(j)] = true
+	}
+	for k, i := range dirty {
+		for _, b := range [2]box{was[k], r.box[i]} {
+			if b.gone() {
+				continue
+			}
+			plan := r2.RectFromPoints(r2.Point{X: b.lo[0], Y: b.lo[1]}, r2.Point{X: b.hi[0], Y: b.hi[1]})
+			for s := range r.p.Storeys {
+				for _, j := range r.p.BaysNear(s, plan) {
+					if slices.Contains(r.zone(i).Bays(), j) {
+						r.occupied[j] = 1
+					} else if r.occupied[j] != 0 {
+						touched[j] = true
+					}
+				}
+			}
+		}
+	}
+	for j := range touched {
+		bay := &r.p.Bays[j]
+		in := box{[3]float64{bay.Plan.X.Lo, bay.Plan.Y.Lo, r.p.Storeys[bay.Storey].FFL}, [3]float64{bay.Plan.X.Hi, bay.Plan.Y.Hi, bay.Soffit}}
+		lies := func(i int32) bool { return slices.Contains(r.zone(i).Bays(), j) }
+		r.occupied[j] = 0
+		if r.some(in, void.Hair, lies) || r.some(column(in), void.Hair, lies) {
+			r.occupied[j] = 1
+		}
+	}
+}

@@ -1,0 +1,385 @@
+package clash
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/binary"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// A book keeps what was measured, entry by entry, each with the zones it came of, so that after an edit the entries of
+// the zones that changed can be taken out and measured again. Pairs of zones are many: of their findings it keeps
+// no more than how they are to be counted and put in order; they are worded when somebody reads them.
+type book struct {
+	hits     []hit     // of pairs
+	findings []*placed // worded at once: the few that are more than a pair
+	holes    []madeOf  // builder's work
+	sides    []sideBlock
+	crossed  []crossing
+	excused  []excuse
+	warned   []warning
+	serves   []serving
+	notes    []noted
+	tiles    []overTile
+	unsaid   []unsaidCeiling
+	told     []relation
+	measured int // pairs near enough for a rule to matter
+
+	served map[int32]int32 // zone -> how many things set into the ceiling it meets
+
+	// What the entries come to, brought up to date with them; nil before it is asked for.
+	order    []hit             // of one finding an id, those that pass the filters, in order
+	problems map[problem]int32 // how many findings each problem has
+	groups   []relationGroup   // in order
+	grouped  bool
+	touched  map[uint64]bool   // ids of findings that came or went since
+	related  map[[2]int32]bool // parties whose relations came or went since
+}
+
+// origin says which part of the check an entry came of.
+type origin uint8
+
+const (
+	ofPair    origin = iota
+	ofSide           // hand room along one of the sides of zone a
+	ofRun            // rows of runs a and b, together
+	ofLevel          // zone a against ceilings and soffits
+	ofTiles          // bay a
+	ofSpace          // access space a
+	ofReach          // zone a that must be reached
+	ofSupport        // the supports of zone a
+)
+
+// hit is a finding that is yet to be worded.
+type hit struct {
+	id    uint64 // in the order of the id's letters
+	short float64
+	f     *Finding // in words; nil: the pair is to be worded
+	a, b  int32    // the pair
+	p, q  int32    // the two parties, once it is in order
+	bay   int32    // noBay outside every bay
+	// storey is that of the finding.
+	storey int32
+	kind   uint8
+	// reach: an access problem that rests on practice.
+	reach bool
+}
+
+// placed is a worded finding and what it came of.
+type placed struct {
+	of   origin
+	a, b int32
+	key  alongKey // of runs
+	f    Finding
+	hit  hit // of the finding; its f is nil until it is asked for
+}
+
+type madeOf struct {
+	a, b int32 // b < 0: the soffit of bay -1-b
+	Hole
+}
+
+type excuse struct {
+	of   origin
+	why  uint8
+	a, b int32
+}
+
+type warning struct {
+	a, b int32
+	text string
+}
+
+// serving says that zone meets something set into the ceiling, other.
+type serving struct{ zone, other int32 }
+
+type noted struct {
+	of origin
+	a  int32
+	Note
+}
+
+// overTile is a zone that leaves less than is asked to lift a tile of a bay.
+type overTile struct {
+	bay, zone int32
+	gap, lack float64
+	rule      *Rule
+}
+
+type unsaidCeiling struct{ bay, zone int32 }
+
+// whys are the reasons for an excuse, by number.
+var whys = [...]string{sameRun, sameTrade, namedJoin, endsAtUnit, setInto, madeWay, dropsInto}
+
+func whyOf(text string) uint8 { return uint8(slices.Index(whys[:], text)) }
+
+func (b *book) excuse(of origin, why string, x, y int32) {
+	b.excused = append(b.excused, excuse{of, whyOf(why), x, y})
+}
+
+// take adds what another book has.
+func (b *book) take(o *book) {
+	b.hits = append(b.hits, o.hits...)
+	b.findings = append(b.findings, o.findings...)
+	b.holes = append(b.holes, o.holes...)
+	b.sides = append(b.sides, o.sides...)
+	b.crossed = append(b.crossed, o.crossed...)
+	b.excused = append(b.excused, o.excused...)
+	b.warned = append(b.warned, o.warned...)
+	b.serves = append(b.serves, o.serves...)
+	b.notes = append(b.notes, o.notes...)
+	b.tiles = append(b.tiles, o.tiles...)
+	b.unsaid = append(b.unsaid, o.unsaid...)
+	b.told = append(b.told, o.told...)
+	b.measured += o.measured
+}
+
+// gather calls each for blocks of 0 to n, from several goroutines, and adds up their books in the order of the blocks.
+func (r *run) gather(ctx context.Context, n int, each func(out *book, h *chooser, from, to int)) error {
+	return r.gatherBy(ctx, n, 1<<11, each)
+}
+
+// gatherBy is gather with blocks of a size.
+func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h *chooser, from, to int)) error {
+	books := make([]*book, (n+size-1)/size)
+	var mu sync.Mutex
+	free := []*chooser{}
+	r.blocks(n, size, func(from, to int) {
+		if ctx.Err() != nil {
+			return
+		}
+		mu.Lock()
+		var h *chooser
+		if k := len(free); k > 0 {
+			h, free = free[k-1], free[:k-1]
+		}
+		mu.Unlock()
+		if h == nil {
+			h = r.chooser()
+		}
+		b := &book{}
+		each(b, h, from, to)
+		r.progress(r.stage, to, n)
+		mu.Lock()
+		books[from/size] = b
+		free = append(free, h)
+		mu.Unlock()
+	})
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, b := range books {
+		r.take(b)
+	}
+	return nil
+}
+
+// add puts down a worded finding.
+func (b *book) add(of origin, x, y int32, key alongKey, f Finding) {
+	f.finish()
+	b.findings = append(b.findings, &placed{of: of, a: x, b: y, key: key, f: f})
+}
+
+// finish gives a worded finding its id, and lengths as they are told.
+func (f *Finding) finish() {
+	f.ID = idText(idOf(f))
+	f.round()
+	slices.SortStableFunc(f.Also, func(a, b Also) int {
+		return cmp.Or(strings.Compare(a.Rule, b.Rule), strings.Compare(a.Side, b.Side))
+	})
+	f.Also = slices.CompactFunc(f.Also, func(a, b Also) bool { return a == b })
+	if f.Also == nil {
+		f.Also = []Also{}
+	}
+	if f.Moves == nil {
+		f.Moves = []Move{}
+	}
+}
+
+// kinds are the kinds of finding in the order of their severity.
+var kinds = [...]Kind{Overlap, Access, Tight}
+
+// brief is what a verdict on a pair comes to before it is worded; A and B are what was measured of the two. It says the
+// same as finding.
+func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
+	h := hit{a: a, b: b, id: pairID(r.zone(a).ID, r.zone(b).ID), kind: uint8(severity(Tight))}
+	if len(v.breaches) > 0 {
+		main := &v.breaches[worst(v.breaches)]
+		h.short = main.short()
+		if v.overlap {
+			h.short = main.asked + v.depth()
+		}
+		if !main.ofA {
+			a, b, A, B = b, a, B, A
+		}
+	} else {
+		h.short = v.depth()
+	}
+	if v.overlap {
+		h.kind = uint8(severity(Overlap))
+	}
+	h.short = tenth(h.short)
+	h.storey, h.bay = r.zone(a).Storey, noBay
+	if j, ok := r.bayRound(a, A, B, v.gap, byHeight); ok {
+		h.bay = int32(j)
+	} else if j, ok := r.bayOf(r.spotOf(a, b, A, B, byHeight), a, b); ok {
+		h.bay = int32(j)
+	}
+	return h
+}
+
+// bayRound returns the bay of a finding where any place that it may have is in that bay. The spot lies between a point
+// of the one and a point of the other that are no more than the gap apart.
+func (r *run) bayRound(i int32, a, b body.Body, gap float64, byHeight bool) (int, bool) {
+	if byHeight {
+		return 0, false
+	}
+	g := r2.Point{X: gap + 2*void.Hair, Y: gap + 2*void.Hair}
+	within := a.Plan().Expanded(g).Intersection(b.Plan().Expanded(g))
+	if within.IsEmpty() {
+		return 0, false
+	}
+	return r.p.BayRound(int(r.zone(i).Storey), within)
+}
+
+// noBay is the bay of what lies outside every bay.
+const noBay = -1
+
+// spotOf returns where a finding of two zones is.
+func (r *run) spotOf(a, b int32, A, B body.Body, byHeight bool) r3.Vector {
+	at := spot(A, B)
+	if byHeight {
+		// The place is the middle of the part of the bay that the row with a place takes.
+		row, bay := a, r.zone(b).Bay
+		if r.zone(a).ByHeight {
+			row, bay = b, r.zone(a).Bay
+		}
+		over := r.overBay(r.full(row), &r.p.Bays[bay])
+		at.X, at.Y = over.X, over.Y
+	}
+	return at
+}
+
+// bayOf returns the bay of a place, the first by name: of the first zone's storey, else of the next's.
+func (r *run) bayOf(at r3.Vector, zones ...int32) (int, bool) {
+	for _, i := range zones {
+		if j, ok := r.bayAt(int(r.zone(i).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
+			return j, true
+		}
+	}
+	if z := r.zone(zones[0]); z.ByHeight {
+		return int(z.Bay), true
+	}
+	return 0, false
+}
+
+// pairID returns the id of a finding of two zones as a number.
+func pairID(a, b string) uint64 {
+	var buf [256]byte
+	x := appendLower(buf[:0], a)
+	n := len(x)
+	x = appendLower(x, b)
+	return idNumber(x[:n:n], x[n:], nil)
+}
+
+// appendLower appends a name without case.
+func appendLower(to []byte, s string) []byte {
+	for i := 0; i < len(s); i++ {
+		if s[i] >= 0x80 {
+			return append(to, strings.ToLower(s)...)
+		}
+	}
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if 'A' <= c && c <= 'Z' {
+			c += 'a' - 'A'
+		}
+		to = append(to, c)
+	}
+	return to
+}
+
+// idNumber returns the 60 bits of an id, each five of them as the place of their letter in the order of letters as text
+// has it (figures before letters), so that numbers and texts are in one order.
+func idNumber(a, b, access []byte) uint64 {
+	if string(b) < string(a) {
+		a, b = b, a
+	}
+	var room [512]byte
+	buf := room[:0]
+	for _, s := range [3][]byte{a, b, access} {
+		buf = binary.BigEndian.AppendUint64(buf, uint64(len(s)))
+		buf = append(buf, s...)
+	}
+	sum := sha256.Sum256(buf)
+	v := binary.BigEndian.Uint64(sum[:8]) >> 4
+	var id uint64
+	for k := 55; k >= 0; k -= 5 {
+		five := v >> k & 31
+		id = id<<5 | (five+6)&31 // a to z are 0 to 25, 2 to 7 are 26 to 31
+	}
+	return id
+}
+
+// idText returns an id's letters.
+func idText(id uint64) string {
+	const letters = "234567abcdefghijklmnopqrstuvwxyz"
+	var t [12]byte
+	for k := range t {
+		t[k] = letters[id>>(55-5*k)&31]
+	}
+	return string(t[:])
+}
+
+// FindingID returns the id of a finding: 60 bits, 12 base-32 letters, over the two identities in sorted order,
+// and for access its kind of access.
+func FindingID(a, b, access string) string {
+	return idText(idNumber([]byte(a), []byte(b), []byte(access)))
+}
+
+// idOf returns the id of a worded finding.
+func idOf(f *Finding) uint64 {
+	b := ""
+	if f.B != nil {
+		b = *f.B
+	}
+	kind := ""
+	if f.Kind == Access {
+		kind, _, _ = strings.Cut(f.Rule, " of ")
+		kind, _, _ = strings.Cut(kind, " to ")
+	}
+	return idNumber(appendLower(nil, f.A), appendLower(nil, b), []byte(kind))
+}
+
+// brief returns the hit of a worded finding.
+func (p *placed) brief(r *run) hit {
+	if p.hit.f == nil {
+		p.hit = r.briefOf(&p.f)
+	}
+	return p.hit
+}
+
+// briefOf is the hit of a worded finding.
+func (r *run) briefOf(f *Finding) hit {
+	h := hit{
+		id: idOf(f), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: uint8(severity(f.Kind)),
+		reach: f.Kind == Access && f.Basis == string(Practice), storey: math.MaxInt32,
+	}
+	if f.Bay != nil {
+		h.bay = r.bayNamed(*f.Bay)
+	}
+	if j, ok := r.storeyNamed(f.Storey); ok {
+		h.storey = int32(j)
+	}
+	return h
+}

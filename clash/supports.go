@@ -1,0 +1,880 @@
+package clash
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash/support"
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// Supports take part in the check as bodies, at the places that clash/support works out for them.
+//
+//  1. Of each hung row the supports are worked out, and what lies near them is looked for once for a few of them together.
+//  2. A rod, a channel or what is under it that is deeper than the touch tolerance in another zone is an overlap; in the
+//     room that a hatch or an access space asks for, an access problem. A support with nothing over its rods to hang from,
+//     or under a row of kind no fixing, is an access problem too: the rod does not come to where it could be fixed.
+//     (It is no overlap and no gap is too tight, so of the three kinds this is the least wrong.)
+//  3. All supports of a row that meet one other thing are one finding: of the one that is worst. First come those that cannot
+//     move clear along the run, then the deeper, then the nearer to the row's start.
+//  4. A support may move between the stations that its neighbours leave it. The nearest clear one is at the end of a stretch
+//     that something forbids it, so those ends are tried, nearest first, each measured anew. Where none is clear, two may do
+//     in its place: the nearest clear ones before and after, no further apart than the spacing.
+//
+// Not taken for in the way: the row's own run and frame, what it joins or meets as belonging to it, the beam that it is
+// clamped to, a slab over it (it is fixed to that). The ceilings' build-ups are the business of levels, which takes what hangs
+// under a row along its whole length. Supports are not measured against each other, and a rod asks for no more room than its
+// own: 25 beside it is usual, but where the rods stand is our guess.
+//
+// The identity of such a finding is "supports of" the row, so it stays when the row is moved or has more supports. All of
+// them rest on practice.
+
+// holders is what the check of supports wants of the whole project.
+type holders struct {
+	plan   *support.Plan
+	marks  scatter // rows that say that nothing may be fixed there, as high as the building
+	spaces scatter // access spaces
+	was    []void.Space
+}
+
+// scatter is bodies that are looked for by place.
+type scatter struct {
+	of   []int32 // what each is
+	body []body.Body
+	box  []box
+	grid *grid
+}
+
+func (s *scatter) add(of int32, b body.Body, bx box) {
+	s.of, s.body, s.box = append(s.of, of), append(s.body, b), append(s.box, bx)
+}
+
+// near visits, each once, the bodies whose boxes meet a box.
+func (s *scatter) near(b box, visit func(k int)) {
+	const few = 16
+	if len(s.box) <= few {
+		for k := range s.box {
+			if s.box[k].apart(&b) <= 0 {
+				visit(k)
+			}
+		}
+		return
+	}
+	g := s.grid
+	for _, k := range g.long {
+		if s.box[k].apart(&b) <= 0 {
+			visit(int(k))
+		}
+	}
+	if len(g.zones) == 0 {
+		return
+	}
+	var from, to [3]int
+	for a := range 3 {
+		at := func(v float64) int { return int(min(max((v-g.lo[a])/g.size[a], 0), float64(g.n[a]-1))) }
+		from[a], to[a] = at(b.lo[a]), at(b.hi[a])
+	}
+	for z := from[2]; z <= to[2]; z++ {
+		for y := from[1]; y <= to[1]; y++ {
+			for x := from[0]; x <= to[0]; x++ {
+				tile := (z*g.n[1]+y)*g.n[0] + x
+				for _, k := range g.zones[g.start[tile]:g.start[tile+1]] {
+					B := &s.box[k]
+					// Told in the first tile that both lie in.
+					if B.apart(&b) <= 0 && max(from[0], g.low(B.lo[0], 0)) == x && max(from[1], g.low(B.lo[1], 1)) == y && max(from[2], g.low(B.lo[2], 2)) == z {
+						visit(int(k))
+					}
+				}
+			}
+		}
+	}
+}
+
+// highest and lowest levels of what is as high as the building, mm: beyond anything that a project may hold.
+const farUp = 4e6
+
+// tall returns a body as high as the building: only its plan counts.
+func tall(b body.Body) body.Body {
+	b = boxed(b)
+	b.Centre.Z, b.Along.Z, b.H = 0, 0, farUp
+	return b
+}
+
+// holdUp works out where supports stand, and gathers the marks and the spaces as they are.
+func (c *Check) holdUp() {
+	if c.holders == nil {
+		opt := c.opt.Supports
+		opt.Workers = c.workers()
+		c.holders = &holders{plan: support.Of(c.p, opt)}
+	}
+	h := c.holders
+	h.marks, h.spaces, h.was = scatter{}, scatter{}, slices.Clone(c.p.Spaces)
+	for k := range c.p.Spaces {
+		if s := &c.p.Spaces[k]; s.Open {
+			h.spaces.add(int32(k), s.Body, boxOf(s.Body))
+		}
+	}
+	if slices.ContainsFunc(c.traits, func(t trait) bool { return t.c.Entry.Mark }) {
+		for i := range int32(c.p.Zones()) {
+			if z := c.zone(i); !z.Gone && c.char(i).Entry.Mark {
+				b := tall(z.Full())
+				h.marks.add(i, b, boxOf(b))
+			}
+		}
+	}
+	h.marks.grid, h.spaces.grid = lay(h.marks.box, 0), lay(h.spaces.box, 0)
+}
+
+// supported reports whether supports are checked: the rule is in force, and nobody has left them out.
+func (c *Check) supported() bool { return c.rules.support != nil && !c.opt.Supports.Off }
+
+// supports checks what holds up every hung row.
+func (r *run) supports(ctx context.Context) error {
+	if !r.supported() {
+		return nil
+	}
+	r.holdUp()
+	r.laid(straysMost)
+	return r.gather(ctx, r.p.Zones(), func(out *book, _ *chooser, from, to int) {
+		w := holding{run: r, holders: r.holders}
+		for i := int32(from); i < int32(to); i++ {
+			if i%64 == 0 && ctx.Err() != nil {
+				return
+			}
+			w.supportsOf(out, i)
+		}
+	})
+}
+
+// supportsAgain checks the supports that a change may touch, and takes the rest as they were: those of rows that changed and
+// of their runs and frames, and of rows near what changed, before or now. dirty are the zones that are measured anew,
+// was their boxes before.
+func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
+	if !r.supported() {
+		return
+	}
+	h := r.holders
+	marks, spaces := h.marks, h.was
+	again := map[int32]bool{}
+	for _, i := range h.plan.Changed(ch.Zones) {
+		again[i] = true
+	}
+	r.holdUp()
+	by := h.plan.Reach()
+	beside := func(b box) {
+		if b.gone() {
+			return
+		}
+		r.near(column(b), by, func(i int32) {
+			for _, k := range h.plan.Near(int(i)) {
+				again[k] = true
+			}
+		})
+	}
+	for k, i := range dirty {
+		again[i] = true
+		beside(was[k])
+		beside(r.box[i])
+	}
+	// Spaces and marks that came, went or are others.
+	for _, list := range [2][2][]void.Space{{spaces, r.p.Spaces}, {r.p.Spaces, spaces}} {
+		for k := range list[0] {
+			if k >= len(list[1]) || list[0][k] != list[1][k] {
+				beside(boxOf(list[0][k].Body))
+			}
+		}
+	}
+	for _, list := range [2][2]scatter{{marks, h.marks}, {h.marks, marks}} {
+		for k, i := range list[0].of {
+			if n := slices.Index(list[1].of, i); n < 0 || list[1].body[n] != list[0].body[k] {
+				beside(list[0].box[k])
+			}
+		}
+	}
+	r.forget(func(x *placed) bool { return x.of == ofSupport && again[x.a] })
+	now := &book{}
+	w := holding{run: r, holders: h}
+	for _, i := range sortedKeys(again) {
+		w.supportsOf(now, i)
+	}
+	r.keep(now)
+}
+
+// holding is one worker's checking of supports: room for one row.
+type holding struct {
+	*run
+	*holders
+	list   []support.Support
+	boxes  []box
+	parts  [][]support.Part // of each support, nil until wanted
+	free   [][]support.Part
+	shifts []shift // of each support
+	hits   []struct{ o, s int32 }
+	met    []meeting
+}
+
+// shift is how far a support may move along its length to be clear, or where two may stand in its place: before (less
+// than 0) and after it.
+type shift struct {
+	known, may, two bool
+	by              float64
+	before, after   float64
+}
+
+// clears reports whether there is a way to be clear.
+func (s *shift) clears() bool { return s.may || s.two }
+
+// meeting is what the supports of a row have to do with one other thing.
+type meeting struct {
+	what  meetWhat
+	of    int32 // zone, or space
+	n     int   // how many of the row's supports
+	stuck int   // how many of them cannot move
+	s     int32 // the worst
+	part  int
+	deep  float64
+	v     verdict
+}
+
+type meetWhat uint8
+
+const (
+	meetsZone meetWhat = iota
+	meetsSpace
+	meetsMark
+	meetsNothing // nothing to hang from
+)
+
+// supportsOf checks the supports of zone i. What comes of it hangs on the zone and the others of its run and frame
+// (support.Plan.Changed names them), on the zones, marks and access spaces near its supports, or near where they may move
+// (a spacing along the length), on its bays and the openings in their soffits, and, where it hangs from steel, on the
+// beams along its whole length.
+func (w *holding) supportsOf(out *book, i int32) {
+	if !w.plan.Has(int(i)) {
+		return
+	}
+	w.list = w.plan.Append(w.list[:0], int(i))
+	if len(w.list) == 0 {
+		return
+	}
+	w.ready()
+	touch, run, trade := w.opt.Touch, w.zone(i).Run(), w.char(i).Trade
+	w.hits = w.hits[:0]
+	for from := 0; from < len(w.list); from += together {
+		to := min(from+together, len(w.list))
+		all := w.boxes[from]
+		for _, b := range w.boxes[from+1 : to] {
+			all = union(all, b)
+		}
+		w.run.near(all, 0, func(o int32) {
+			if o == i || run != "" && w.zone(o).Run() == run && w.char(o).Trade == trade {
+				return // its own run, the quick way
+			}
+			for s := from; s < to; s++ {
+				if w.boxes[s].apart(&w.box[o]) < -touch {
+					w.hits = append(w.hits, struct{ o, s int32 }{o, int32(s)})
+				}
+			}
+		})
+		w.spaces.near(all, func(k int) {
+			for s := from; s < to; s++ {
+				if w.boxes[s].apart(&w.spaces.box[k]) < -touch {
+					w.inSpace(i, int32(s), int32(k))
+				}
+			}
+		})
+		w.marks.near(column(all), func(k int) {
+			for s := from; s < to; s++ {
+				if w.marked(&w.list[s], k) {
+					w.meet(meeting{what: meetsMark, of: w.marks.of[k], s: int32(s)})
+				}
+			}
+		})
+	}
+	slices.SortFunc(w.hits, func(a, b struct{ o, s int32 }) int { return cmp.Or(cmp.Compare(a.o, b.o), cmp.Compare(a.s, b.s)) })
+	for at := 0; at < len(w.hits); {
+		end := at
+		for end < len(w.hits) && w.hits[end].o == w.hits[at].o {
+			end++
+		}
+		o := w.hits[at].o
+		known, free := false, false
+		var O body.Body
+		for ; at < end; at++ {
+			s := w.hits[at].s
+			if !known {
+				known, O = true, w.full(o)
+			}
+			m, deep := w.deepest(s, O)
+			if !deep {
+				continue
+			}
+			if !free && w.carried(i, o, &w.list[s]) {
+				at = end
+				break
+			}
+			free = true
+			m.what, m.of = meetsZone, o
+			w.meet(m)
+		}
+	}
+	if len(w.zone(i).Bays()) > 0 || w.steelHung(i) {
+		for s := range w.list {
+			if sup := &w.list[s]; sup.Rods > 0 && (!sup.Held || w.overHole(sup) != nil) {
+				w.meet(meeting{what: meetsNothing, of: -1, s: int32(s)})
+			}
+		}
+	}
+	if len(w.met) == 0 {
+		return
+	}
+	w.settle(i)
+	for k := range w.met {
+		w.say(out, i, &w.met[k])
+	}
+}
+
+// together is how many supports are looked round for at once.
+const together = 4
+
+// ready makes room for the supports of one row.
+func (w *holding) ready() {
+	for _, p := range w.parts {
+		if p != nil {
+			w.free = append(w.free, p)
+		}
+	}
+	n := len(w.list)
+	w.boxes, w.parts, w.shifts, w.met = w.boxes[:0], w.parts[:0], w.shifts[:0], w.met[:0]
+	for s := range n {
+		lo, hi := w.list[s].Box()
+		w.boxes = append(w.boxes, box{[3]float64{lo.X, lo.Y, lo.Z}, [3]float64{hi.X, hi.Y, hi.Z}})
+		w.parts = append(w.parts, nil)
+		w.shifts = append(w.shifts, shift{})
+	}
+}
+
+func union(a, b box) box {
+	for k := range 3 {
+		a.lo[k], a.hi[k] = min(a.lo[k], b.lo[k]), max(a.hi[k], b.hi[k])
+	}
+	return a
+}
+
+// bodies returns the bodies of support s.
+func (w *holding) bodies(s int32) []support.Part {
+	if w.parts[s] == nil {
+		var room []support.Part
+		if k := len(w.free); k > 0 {
+			room, w.free = w.free[k-1][:0], w.free[:k-1]
+		}
+		w.parts[s] = w.list[s].Bodies(room)
+	}
+	return w.parts[s]
+}
+
+// deepest returns which body of a support is deepest in another body, false where none is in it.
+func (w *holding) deepest(s int32, o body.Body) (m meeting, deep bool) {
+	for k, part := range w.bodies(s) {
+		if v, in := inEachOther(part.Body, o, w.opt.Touch); in && (!deep || v.depth() > m.deep+void.Hair) {
+			m, deep = meeting{s: s, part: k, deep: v.depth(), v: v}, true
+		}
+	}
+	return m, deep
+}
+
+// inEachOther reports whether two bodies share space deeper than a tolerance, and how deep.
+func inEachOther(a, b body.Body, touch float64) (verdict, bool) {
+	A, B := boxOf(a), boxOf(b)
+	if A.apart(&B) >= -touch-void.Hair {
+		return verdict{}, false
+	}
+	v := judge(a, b, &choice{}, touch, false)
+	return v, v.overlap
+}
+
+// carried reports whether a zone is not in the way of a row's support: see above.
+func (w *holding) carried(i, o int32, s *support.Support) bool {
+	zo := w.zone(o)
+	if o == i || zo.ByHeight || o == s.FromSteel {
+		return true
+	}
+	co := w.char(o)
+	if frame, _ := zo.Frame(); frame != "" {
+		own, _ := w.zone(i).Frame()
+		if strings.EqualFold(own, frame) && zo.Storey == w.zone(i).Storey {
+			return true
+		}
+	}
+	if co.Structure() {
+		tiers := s.Levels()
+		return co.Kind == "slab" && w.full(o).Height().Lo >= tiers[len(tiers)-1].Under-void.Hair
+	}
+	mates := w.plan.Frame(int(i))
+	if mates == nil {
+		mates = []int32{i}
+	}
+	for _, m := range mates {
+		switch why := w.belong(m, o); why {
+		case "":
+		case sameRun:
+			return true
+		default:
+			if _, _, _, met := w.apart(m, o, why); met {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// steelHung reports whether a row hangs from steel.
+func (w *holding) steelHung(i int32) bool { return w.plan.OnSteel(int(i)) }
+
+// overHole returns the opening in the soffit under which a rod would be fixed, nil where there is none.
+func (c *Check) overHole(s *support.Support) *void.Opening {
+	if s.FromBay < 0 {
+		return nil
+	}
+	for _, k := range c.soffitHole[s.FromBay] {
+		o := &c.p.Openings[k]
+		for rod := range s.Rods {
+			q := s.RodPoint(rod).Sub(r2.Point{X: o.Centre.X, Y: o.Centre.Y})
+			if o.Round && q.Norm() < o.HalfA-void.Hair || !o.Round && math.Abs(q.X) < o.HalfA-void.Hair && math.Abs(q.Y) < o.HalfB-void.Hair {
+				return o
+			}
+		}
+	}
+	return nil
+}
+
+// marked reports whether a rod would be fixed where a mark says that nothing may be: in its plan, and the mark not
+// lower than the service.
+func (w *holding) marked(s *support.Support, k int) bool {
+	i := w.marks.of[k]
+	z := w.zone(i)
+	if z.Storey != w.zone(s.Zone).Storey || z.Full().Height().Hi < s.Levels()[0].Over-void.Hair {
+		return false
+	}
+	for rod := range s.Rods {
+		q := s.RodPoint(rod)
+		if body.PlanOverlap(body.Cylinder(r3.Vector{X: q.X, Y: q.Y}, r3.Vector{X: q.X, Y: q.Y, Z: 1}, s.Rod), w.marks.body[k]) > w.opt.Touch+void.Hair {
+			return true
+		}
+	}
+	return false
+}
+
+// inSpace notes a support in the room that an access space asks for; its own row's does not count.
+func (w *holding) inSpace(i, s, k int32) {
+	sp := &w.p.Spaces[w.spaces.of[k]]
+	if sp.For == i {
+		return
+	}
+	if m, deep := w.deepest(s, sp.Body); deep {
+		m.what, m.of = meetsSpace, w.spaces.of[k]
+		w.meet(m)
+	}
+}
+
+// meet gathers the supports that meet one thing; which is the worst is settled later, when it is known which can move.
+func (w *holding) meet(m meeting) { w.met = append(w.met, m) }
+
+// settle makes one of the meetings with each thing.
+func (w *holding) settle(i int32) {
+	for k := range w.met {
+		m := &w.met[k]
+		m.n = 1
+		if move := w.mayMove(i, m.s); !move.clears() {
+			m.stuck = 1
+		}
+	}
+	// About as it is told, and so that what is as deep but for the last bits is as deep.
+	deep := func(m *meeting) float64 { return math.Round(m.deep*10 + 0.137) }
+	slices.SortFunc(w.met, func(a, b meeting) int {
+		return cmp.Or(cmp.Compare(a.what, b.what), cmp.Compare(a.of, b.of), -cmp.Compare(a.stuck, b.stuck), -cmp.Compare(deep(&a), deep(&b)),
+			cmp.Compare(w.list[a.s].At, w.list[b.s].At))
+	})
+	n := 0
+	for k := range w.met {
+		if m := &w.met[k]; n > 0 && w.met[n-1].what == m.what && w.met[n-1].of == m.of {
+			w.met[n-1].n++
+			w.met[n-1].stuck += m.stuck
+			continue
+		}
+		w.met[n] = w.met[k]
+		n++
+	}
+	w.met = w.met[:n]
+}
+
+// say words what the supports of zone i have to do with one other thing.
+func (w *holding) say(out *book, i int32, m *meeting) {
+	s := &w.list[m.s]
+	z := w.zone(i)
+	move := w.mayMove(i, m.s)
+	f := Finding{Rule: w.rules.support.Name, Basis: string(w.rules.support.Basis), Side: cell.Around.String()}
+	what, at := "the support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
+	var O body.Body
+	other := int32(-1)
+	switch m.what {
+	case meetsZone:
+		f.Kind, other, O = Overlap, m.of, w.full(m.of)
+	case meetsSpace:
+		sp := &w.p.Spaces[m.of]
+		f.Kind, other, O = Access, sp.For, sp.Body
+		f.Rule = fmt.Sprintf("%s of %s", sp.Kind, w.zone(other).ID)
+		f.Side = sp.Side.String()
+		if sp.Kind == void.Hatch {
+			f.Rule = "hatch to " + w.zone(other).ID + ": the shaft from the finished face to its underside"
+			f.Side = cell.Below.String()
+		}
+	case meetsMark:
+		f.Kind, other, f.Rule, f.Side = Access, m.of, ruleNoFixing, cell.Above.String()
+	case meetsNothing:
+		f.Kind, f.Rule, f.Side = Access, ruleHang, cell.Above.String()
+	}
+	if m.what <= meetsSpace {
+		part := w.bodies(m.s)[m.part]
+		what = "the " + string(part.What)
+		at = spot(part.Body, O)
+		f.Depth = &Depth{Vertical: m.v.vertical}
+		if !math.IsNaN(m.v.sideways) {
+			f.Depth.Sideways = &m.v.sideways
+		}
+		f.Short = m.deep
+		if m.what == meetsSpace {
+			sp := &w.p.Spaces[m.of]
+			f.Asked, f.Gap = depthOf(sp), w.freeDepth(sp, part.Body)
+			f.Short = math.Max(0, f.Asked-f.Gap)
+		}
+	}
+	if other >= 0 {
+		w.zonesOf(&f, i, other)
+		w.place(&f, at, i, other)
+	} else {
+		f.A, f.ATrade, f.ARow, f.ARun = z.ID, w.char(i).Trade, w.p.FileLine(z.At()), z.Run()
+		f.Storey = w.p.Storeys[z.Storey].Name
+		w.place(&f, at, i)
+	}
+	f.A, f.AKind = supportsID(z.ID), supportKind
+	f.GivesWay = z.ID
+	if m.what == meetsZone && !move.clears() && !w.structure(other) {
+		f.GivesWay = w.zone(w.givesWay(i, other)).ID
+	}
+	f.Note = w.noteOf(i, m, s, what, move)
+	out.add(ofSupport, i, other, alongKey{}, f)
+}
+
+// supportKind is what a finding calls the kind of a support.
+const supportKind = "support"
+
+// Rules of supports that are no measure of a pair.
+const (
+	ruleHang     = "rods want something over them"
+	ruleNoFixing = "nothing may be fixed here"
+)
+
+// supportsID returns the identity of the supports of a row.
+func supportsID(id string) string { return "supports of " + id }
+
+// noteOf says how many supports a finding is about, where the worst stands, and whether it may move.
+func (w *holding) noteOf(i int32, m *meeting, s *support.Support, what string, move shift) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d of %d supports", m.n, len(w.list))
+	if m.n > 1 {
+		b.WriteString(", the worst")
+	}
+	fmt.Fprintf(&b, ": %s %.0f from the row's start", what, s.At)
+	steel := w.steelHung(i)
+	switch m.what {
+	case meetsNothing:
+		switch o := w.overHole(s); {
+		case o != nil:
+			b.WriteString(" would be fixed in the opening of " + w.p.FileLine(o.Row))
+		case steel:
+			fmt.Fprintf(&b, " hangs from a %s, and no steel is over all its rods", w.p.Hangers[s.Hanger].From)
+		default:
+			b.WriteString(" has no soffit over it to hang from")
+		}
+	case meetsSpace:
+		b.WriteString("; room asked for in " + w.p.FileLine(w.p.Spaces[m.of].Row))
+	}
+	switch {
+	case move.may:
+		way := "end"
+		if (move.by < 0) != s.Back {
+			way = "start"
+		}
+		fmt.Fprintf(&b, "; may move %.0f along the run towards the row's %s", math.Abs(move.by), way)
+	case move.two:
+		start, end := -move.before, move.after
+		if s.Back {
+			start, end = end, start
+		}
+		fmt.Fprintf(&b, "; clear with two in its place, %.0f towards the row's start and %.0f towards its end", start, end)
+	default:
+		b.WriteString("; no clear place along the run within the spacing")
+		if m.n > m.stuck {
+			fmt.Fprintf(&b, " (%d of them may move)", m.n-m.stuck)
+		}
+	}
+	if m.what == meetsZone && w.char(m.of).Entry.Beam && !steel {
+		b.WriteString("; or hang it from that beam (from in hangers.csv)")
+	}
+	return b.String()
+}
+
+// mayMove returns how far support s of the row must move along its length to be clear of everything, and whether it may.
+func (w *holding) mayMove(i, s int32) shift {
+	if !w.shifts[s].known {
+		w.shifts[s] = w.findMove(i, &w.list[s], w.bodies(s))
+		w.shifts[s].known = true
+	}
+	return w.shifts[s]
+}
+
+// obstacle is something that forbids a support some stations.
+type obstacle struct {
+	body body.Body
+	rods bool // only what is fixed over it counts: rods, by their plan
+	// touch is how deep a support may be in it: none, for it is moved clear all the way, but of what it rests against by no
+	// more than the touch tolerance where it stands.
+	touch float64
+}
+
+// triesMost bounds how many places are tried for one support.
+const triesMost = 256
+
+func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) shift {
+	lo, hi := s.Prev-s.Station, s.Next-s.Station
+	if hi-lo < 1 {
+		return shift{}
+	}
+	// What is near anywhere on the way.
+	swept := box{}
+	for k, st := range [3]float64{s.Prev, s.Station, s.Next} {
+		e, ok := w.plan.At(int(i), st)
+		if !ok {
+			return shift{}
+		}
+		a, b := e.Box()
+		eb := box{[3]float64{a.X, a.Y, a.Z}, [3]float64{b.X, b.Y, b.Z}}
+		if k == 0 {
+			swept = eb
+		}
+		swept = union(swept, eb)
+	}
+	z := w.zone(i)
+	plan := r2.Rect{X: r1.Interval{Lo: swept.lo[0], Hi: swept.hi[0]}, Y: r1.Interval{Lo: swept.lo[1], Hi: swept.hi[1]}}
+	bays := w.p.BaysNear(int(z.Storey), plan)
+	for _, j := range bays {
+		swept.hi[2] = max(swept.hi[2], w.p.Bays[j].Soffit) // on the way the soffit may be higher
+	}
+	var list []obstacle
+	w.run.near(swept, 0, func(o int32) {
+		if !w.carried(i, o, s) {
+			list = append(list, obstacle{body: w.full(o)})
+		}
+	})
+	w.spaces.near(swept, func(k int) {
+		if w.p.Spaces[w.spaces.of[k]].For != i {
+			list = append(list, obstacle{body: w.spaces.body[k]})
+		}
+	})
+	w.marks.near(column(swept), func(k int) {
+		o := w.zone(w.marks.of[k])
+		if o.Storey == z.Storey && o.Full().Height().Hi >= s.Levels()[0].Over-void.Hair {
+			list = append(list, obstacle{body: w.marks.body[k], rods: true})
+		}
+	})
+	dir := r3.Vector{X: s.Along.X, Y: s.Along.Y}
+	var tries []float64
+	to := func(v float64) {
+		if v != 0 && lo-void.Hair <= v && v <= hi+void.Hair {
+			tries = append(tries, v)
+		}
+	}
+	// Whole millimetres, as a fitter sets them: out of what forbids it, to either side of where something begins.
+	out := func(v r1.Interval) {
+		to(math.Floor(v.Lo + 1e-6))
+		to(math.Ceil(v.Hi - 1e-6))
+	}
+	try := func(t float64) {
+		to(math.Floor(t + 1e-6))
+		to(math.Ceil(t - 1e-6))
+	}
+	// Where the soffit ends, or is open, and where steel is.
+	for _, j := range bays {
+		b := &w.p.Bays[j]
+		for _, c := range [4][2]float64{{b.Plan.X.Lo - s.Where.X, s.Along.X}, {b.Plan.X.Hi - s.Where.X, s.Along.X}, {b.Plan.Y.Lo - s.Where.Y, s.Along.Y}, {b.Plan.Y.Hi - s.Where.Y, s.Along.Y}} {
+			if c[1] != 0 {
+				try(c[0] / c[1])
+			}
+		}
+		for _, k := range w.soffitHole[j] {
+			o := &w.p.Openings[k]
+			list = append(list, obstacle{body: tall(body.Upright(r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB}),
+				r1.Interval{})), rods: true})
+		}
+	}
+	if w.steelHung(i) {
+		for _, j := range w.p.SteelNear(int(z.Storey), plan) {
+			beam := tall(w.zone(j).Bare())
+			for rod := range s.Rods {
+				q := s.RodPoint(rod)
+				if v, ok := body.Span(body.Cylinder(r3.Vector{X: q.X, Y: q.Y}, r3.Vector{X: q.X, Y: q.Y, Z: 1}, 0), beam, dir); ok {
+					try(v.Lo)
+					try(v.Hi)
+				}
+			}
+		}
+	}
+	slope := dir
+	if n := math.Hypot(z.Bare().Along.X, z.Bare().Along.Y); n > 0 && z.Bare().Along.Z != 0 {
+		slope.Z = z.Bare().Along.Z / n
+		if s.Back {
+			slope.Z = -slope.Z
+		}
+		for t := -50 * math.Floor(-lo/50); t <= hi; t += 50 {
+			try(t) // rods do not shift with the service where it falls: what is shifted is not quite what stands there
+		}
+	}
+	for k := range list {
+		o := &list[k]
+		rests, hit := false, false
+		for _, part := range parts {
+			b, d := part.Body, slope
+			if o.rods {
+				if part.What != support.Rod {
+					continue
+				}
+				b, d = tall(b), dir
+			}
+			if v, in := inEachOther(b, o.body, 0); in {
+				rests = true
+				hit = hit || v.depth() > w.opt.Touch+void.Hair
+			}
+			if v, ok := body.Span(b, o.body, d); ok {
+				out(v)
+			}
+		}
+		if rests && !hit {
+			o.touch = w.opt.Touch
+		}
+	}
+	slices.SortFunc(tries, func(a, b float64) int {
+		return cmp.Or(cmp.Compare(math.Abs(a), math.Abs(b)), cmp.Compare(a, b))
+	})
+	tries = slices.Compact(tries)
+	clear := func(t float64) bool {
+		e, ok := w.plan.At(int(i), s.Station+t)
+		return ok && w.clearAt(&e, list)
+	}
+	from, until := s.Low-s.Station-void.Hair, s.High-s.Station+void.Hair
+	two := shift{before: math.Inf(-1), after: math.Inf(1)}
+	for k, t := range tries {
+		switch {
+		case k >= triesMost:
+			return shift{}
+		case t < from && !math.IsInf(two.before, 0), t > until && !math.IsInf(two.after, 0):
+		case !clear(t):
+		case t < from:
+			two.before = t
+		case t > until:
+			two.after = t
+		default:
+			return shift{may: true, by: t}
+		}
+	}
+	two.two = two.after-two.before <= w.plan.Spacing(int(i))+void.Hair
+	return two
+}
+
+// clearAt reports whether a support is clear of the obstacles and has something to hang from.
+func (w *holding) clearAt(s *support.Support, list []obstacle) bool {
+	if !s.Held && s.Rods > 0 || w.overHole(s) != nil {
+		return false
+	}
+	parts := s.Bodies(nil)
+	for _, o := range list {
+		for _, part := range parts {
+			b := part.Body
+			if o.rods {
+				if part.What != support.Rod {
+					continue
+				}
+				if body.PlanOverlap(b, o.body) > o.touch+void.Hair {
+					return false
+				}
+				continue
+			}
+			if _, in := inEachOther(b, o.body, o.touch); in {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// supportNote tells how supports were placed.
+func (r *run) supportNote(out *[]Note) {
+	if !r.supported() {
+		hung := 0
+		for _, on := range r.hung {
+			if on {
+				hung++
+			}
+		}
+		if hung > 0 {
+			*out = append(*out, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports are left out", hung)})
+		}
+		return
+	}
+	placed, without := 0, 0
+	var spacings []string
+	seen := make([]bool, r.p.Characters())
+	for i := range int32(r.p.Zones()) {
+		z := r.zone(i)
+		switch {
+		case z.Gone || r.structure(i):
+		case r.holders.plan.Has(int(i)):
+			placed++
+			if !seen[z.Char] {
+				seen[z.Char] = true
+				kind := r.char(i).Kind
+				if s := fmt.Sprintf("%s %.0f", kind, r.opt.Supports.Of(kind)); !slices.Contains(spacings, s) {
+					spacings = append(spacings, s)
+				}
+			}
+		case z.Hanger >= 0 && (z.Item || z.Upright || z.ByHeight):
+			without++
+		}
+	}
+	slices.Sort(spacings)
+	if placed > 0 {
+		first := r.opt.Supports.Filled().First
+		*out = append(*out, Note{Text: fmt.Sprintf("supports of %s are taken at the usual spacing (%s, the first within %.0f of an end or a corner) until they are set out; they are not "+
+			"checked against each other, and loads are not checked", rows(placed), strings.Join(spacings, ", "), first)})
+	}
+	if without > 0 {
+		*out = append(*out, Note{Text: fmt.Sprintf("hung, but without supports in the check: %s (items, upright rows and rows known by height alone have none)", rows(without))})
+	}
+}
+
+func rows(n int) string {
+	if n == 1 {
+		return "1 row"
+	}
+	return fmt.Sprintf("%d rows", n)
+}

@@ -1,0 +1,790 @@
+package clash
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash/tolerance"
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// What is clear as drawn may not fit once it is built: nothing is built at its level to the millimetre, and a beam comes
+// down when the floor above is loaded. Where it is asked for, such pairs are told as doubts. They are no findings: most
+// tolerances are from memory or common practice.
+//
+//  1. Pairs that are near enough to come too close are searched as findings are, only wider. What is a finding as drawn, or
+//     belongs together, is passed over.
+//  2. Only levels count: the upright distance where the two plans overlap. From it are taken the tolerances of the two; what
+//     is fixed tight to a beam or a slab (within the touch tolerance) goes up and down with it, so that its tolerance
+//     counts too, except between two things that are tight to the same.
+//  3. What hangs from above goes down with a beam that lies over it. The gap to what is carried by something else loses that
+//     much: a ceiling and what is set into it (carried from the walls, the careful reading), what stands through levels,
+//     walls, slabs. Two things that hang over one place go down together. A slab is taken to stay, and what hangs where
+//     no beam is over it stays with it. A hanger from the wall stays.
+//  4. A row of steel is one span, cut at the columns that stand under it; what carries its ends is taken to stay.
+
+// Way is how tolerances of level are added up.
+type Way string
+
+// The ways. AsDrawn adds nothing.
+const (
+	AsDrawn       Way = ""
+	WorstCase     Way = "worst" // all the wrong way at once
+	RootOfSquares Way = "rss"   // the root of the sum of their squares
+)
+
+// Doubt is a pair that is clear enough as drawn and may not fit once built. Upper and Lower are ids of zones, or
+// "soffit BAY" and "ceiling BAY". Lengths are millimetres, in JSON to the nearest 0.1; below nothing the two are in each
+// other.
+type Doubt struct {
+	ID         string  `json:"id"` // that a finding between the two has
+	Upper      string  `json:"upper"`
+	Lower      string  `json:"lower"`
+	UpperTrade string  `json:"upper_trade"`
+	LowerTrade string  `json:"lower_trade"`
+	UpperRow   string  `json:"upper_row"` // file:line
+	LowerRow   string  `json:"lower_row"`
+	UpperRun   string  `json:"upper_run"`
+	LowerRun   string  `json:"lower_run"`
+	UpperKind  string  `json:"upper_kind"`
+	LowerKind  string  `json:"lower_kind"`
+	Bay        *string `json:"bay"` // null: outside every bay
+	Storey     string  `json:"storey"`
+	At         Spot    `json:"at"`
+	Drawn      float64 `json:"as_drawn"`
+	Worst      float64 `json:"at_worst"`        // all tolerances the wrong way, and the beam down
+	RSS        float64 `json:"root_of_squares"` // by the root of the sum of squares, and the beam down
+	Asked      float64 `json:"asked"`           // 0 where no rule is missed and the two may touch
+	Rule       string  `json:"rule"`            // the rule in words
+	Basis      string  `json:"basis"`
+	ByHeight   bool    `json:"by_height"` // one of the two lies over a whole bay
+
+	Tolerances []Tolerance `json:"tolerances"`
+	ComesDown  *ComesDown  `json:"comes_down"` // null where no beam brings the upper down on the lower
+	Note       string      `json:"note"`
+}
+
+// Left returns what is left by a way of adding up.
+func (d *Doubt) Left(by Way) float64 {
+	switch by {
+	case WorstCase:
+		return d.Worst
+	case RootOfSquares:
+		return d.RSS
+	}
+	return d.Drawn
+}
+
+// Tolerance is how far off its level one thing may be built, plus or minus.
+type Tolerance struct {
+	Of      string  `json:"of"` // zone id, ceiling BAY, soffit BAY
+	MM      float64 `json:"mm"`
+	From    string  `json:"from"`    // file:line of the row that says it; "" for a default
+	Default string  `json:"default"` // of what the default is: beam, slab, ceiling, services; "" where the row says it
+}
+
+// ComesDown is what a beam under load brings down.
+type ComesDown struct {
+	Beam string  `json:"beam"`
+	Row  string  `json:"row"`  // file:line
+	Span float64 `json:"span"` // between the columns under the beam, or its ends
+	By   float64 `json:"by"`   // at the place, at most
+}
+
+// ToleranceDefault is the tolerance of what has none in its row.
+type ToleranceDefault struct {
+	Of         string  `json:"of"`
+	MM         float64 `json:"mm"`
+	Source     string  `json:"source"`
+	Provenance string  `json:"provenance"` // from memory; common practice, no source
+}
+
+// ToleranceUsed says how doubts were looked for.
+type ToleranceUsed struct {
+	By         Way                `json:"by"`         // worst, rss
+	Deflection float64            `json:"deflection"` // beams come down by their span over this; 0: they do not
+	Defaults   []ToleranceDefault `json:"defaults"`
+}
+
+// doubts looks for what may not fit.
+type doubts struct {
+	*run
+	way    Way
+	ratio  float64
+	steel  map[tile][]int32 // beams and slabs
+	spans  map[int32][]beamSpan
+	most   float64 // the most that any beam comes down
+	got    []Doubt
+	broken []bool   // by bay: its tiles cannot be lifted out as drawn
+	tiles  []*Doubt // by bay: the worst doubt about lifting them out
+}
+
+// tile is a square of a storey's plan.
+type tile struct {
+	storey, x, y int32
+}
+
+const tileSteel = 6000.0 // mm
+
+// beamSpan is a part of a beam between two supports, by station (-1 at the start of the row, 1 at its end).
+type beamSpan struct {
+	lo, hi float64
+	mm     float64
+}
+
+// doubtsBatch is how many zones a goroutine takes at a time.
+const doubtsBatch = 1 << 9
+
+// doubt adds to an answer what may not fit once built, where that is asked for. Every pair is weighed at each asking: none
+// of it is kept in the book.
+func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
+	if r.opt.Tolerance == AsDrawn {
+		return a, nil
+	}
+	d := &doubts{
+		run: r, way: r.opt.Tolerance, ratio: math.Max(0, r.opt.Deflection),
+		broken: make([]bool, len(r.p.Bays)), tiles: make([]*Doubt, len(r.p.Bays)),
+	}
+	d.ready()
+	n := r.p.Zones()
+	got := make([][]Doubt, n/doubtsBatch+1)
+	further := r.widest() + d.slack()
+	r.laid(straysMost)
+	r.blocks(n, doubtsBatch, func(from, to int) {
+		h := r.chooser()
+		var out []Doubt
+		for i := int32(from); i < int32(to); i++ {
+			if i%64 == 0 && ctx.Err() != nil {
+				return
+			}
+			b := r.box[i]
+			if b.gone() {
+				continue
+			}
+			b.lo[2] -= further
+			b.hi[2] += further
+			r.near(b, 0, func(o int32) {
+				if o <= i || r.structure(i) && r.structure(o) {
+					return
+				}
+				x, y := i, o
+				if r.zone(y).ID < r.zone(x).ID {
+					x, y = y, x // by id, so that nothing hangs on the order of rows
+				}
+				if x, ok := d.pair(h, x, y); ok {
+					out = append(out, x)
+				}
+			})
+		}
+		got[from/doubtsBatch] = out
+	})
+	h := r.chooser()
+	for i := range int32(n) {
+		if i%256 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if !r.box[i].gone() && !r.structure(i) {
+			d.ceilings(h, i)
+			d.soffits(h, i)
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	for _, g := range got {
+		d.got = append(d.got, g...)
+	}
+	for j, x := range d.tiles {
+		if x != nil && !d.broken[j] {
+			d.got = append(d.got, *x)
+		}
+	}
+	res := &a.head
+	res.Tolerance = &ToleranceUsed{By: d.way, Deflection: d.ratio}
+	for _, t := range tolerance.Defaults() {
+		res.Tolerance.Defaults = append(res.Tolerance.Defaults, ToleranceDefault(t))
+	}
+	res.Doubtful = []Doubt{}
+	for i := range d.got {
+		if x := &d.got[i]; r.wantsAt(x.Bay, x.UpperTrade, x.LowerTrade) {
+			x.round()
+			res.Doubtful = append(res.Doubtful, *x)
+		}
+	}
+	order := map[string]int{}
+	for i := range r.p.Storeys {
+		order[r.p.Storeys[i].Name] = i
+	}
+	slices.SortFunc(res.Doubtful, func(a, b Doubt) int { return d.compare(&a, &b, order) })
+	return a, nil
+}
+
+// compare orders doubts as findings: by storey, by bay (those outside every bay last), what would be into each other
+// before what would be too near, worst first.
+func (d *doubts) compare(a, b *Doubt, storey map[string]int) int {
+	key := func(x *Doubt) (last int, bay string, kind int, short float64) {
+		if x.Bay == nil {
+			last = 1
+		} else {
+			bay = *x.Bay
+		}
+		if left := x.Left(d.way); left < 0 {
+			return last, bay, 0, left
+		} else {
+			return last, bay, 1, left - x.Asked
+		}
+	}
+	lastA, bayA, kindA, shortA := key(a)
+	lastB, bayB, kindB, shortB := key(b)
+	return cmp.Or(
+		storey[a.Storey]-storey[b.Storey], lastA-lastB, void.Natural(bayA, bayB), kindA-kindB, cmp.Compare(shortA, shortB),
+		strings.Compare(a.ID, b.ID), strings.Compare(a.Rule, b.Rule),
+	)
+}
+
+func (d *Doubt) round() {
+	for _, v := range []*float64{&d.At.X, &d.At.Y, &d.At.Z, &d.At.Level, &d.Drawn, &d.Worst, &d.RSS, &d.Asked} {
+		*v = tenth(*v)
+	}
+	for i := range d.Tolerances {
+		d.Tolerances[i].MM = tenth(d.Tolerances[i].MM)
+	}
+	if d.ComesDown != nil {
+		d.ComesDown.Span, d.ComesDown.By = tenth(d.ComesDown.Span), tenth(d.ComesDown.By)
+	}
+}
+
+// ready lays beams and slabs into tiles, and cuts beams at the columns under them.
+func (d *doubts) ready() {
+	d.steel, d.spans = map[tile][]int32{}, map[int32][]beamSpan{}
+	columns := map[tile][]int32{}
+	for i := range int32(d.p.Zones()) {
+		if d.box[i].gone() || !d.structure(i) {
+			continue
+		}
+		to := d.steel
+		if d.char(i).Kind == "column" {
+			to = columns
+		} else if d.zone(i).Upright {
+			continue // a wall or a post carries nothing that hangs
+		}
+		tilesUnder(d.zone(i).Storey, d.full(i).Plan(), func(t tile) { to[t] = append(to[t], i) })
+	}
+	if d.ratio == 0 {
+		return
+	}
+	for i := range int32(d.p.Zones()) {
+		if z := d.zone(i); !d.box[i].gone() && d.structure(i) && d.char(i).Entry.Beam && !z.Item && !z.Upright && !z.ByHeight {
+			d.spans[i] = d.cut(i, columns)
+			for _, s := range d.spans[i] {
+				d.most = math.Max(d.most, s.mm/d.ratio)
+			}
+		}
+	}
+}
+
+// tilesUnder calls for every tile that a plan lies over.
+func tilesUnder(storey int32, plan r2.Rect, call func(tile)) {
+	at := func(v float64) int32 { return int32(math.Floor(v / tileSteel)) }
+	for x := at(plan.X.Lo); x <= at(plan.X.Hi); x++ {
+		for y := at(plan.Y.Lo); y <= at(plan.Y.Hi); y++ {
+			call(tile{storey, x, y})
+		}
+	}
+}
+
+// inTiles returns the zones of an index whose tiles a plan lies over, ascending.
+func inTiles(index map[tile][]int32, storey int32, plan r2.Rect) []int32 {
+	var out []int32
+	tilesUnder(storey, plan, func(t tile) { out = append(out, index[t]...) })
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// cut returns the spans of a beam between its ends and the columns that stand under it.
+func (d *doubts) cut(i int32, columns map[tile][]int32) []beamSpan {
+	b := d.full(i)
+	under, n2 := b.Height().Lo, b.Along.Norm2()
+	at := []float64{-1, 1}
+	for _, k := range inTiles(columns, d.zone(i).Storey, b.Plan()) {
+		c := d.full(k)
+		if h := c.Height(); h.Lo > under-void.Hair || h.Hi < under-meetEnds || body.PlanOverlap(b, c) <= void.Hair {
+			continue // it stands on the beam, or stops under it
+		}
+		if s := c.Centre.Sub(b.Centre).Dot(r3.Vector{X: b.Along.X, Y: b.Along.Y}) / n2; s > -1 && s < 1 {
+			at = append(at, s)
+		}
+	}
+	slices.Sort(at)
+	var out []beamSpan
+	for k := range at[1:] {
+		if mm := (at[k+1] - at[k]) * math.Sqrt(n2); mm > void.Hair {
+			out = append(out, beamSpan{at[k], at[k+1], mm})
+		}
+	}
+	return out
+}
+
+// slack is how much nearer than drawn two zones may come, mm, at most.
+func (d *doubts) slack() float64 {
+	most := 0.0
+	for i := range int32(d.p.Zones()) {
+		if !d.box[i].gone() {
+			most = math.Max(most, d.own(i).MM)
+		}
+	}
+	for _, t := range tolerance.Defaults() {
+		most = math.Max(most, t.MM) // a bay's soffit that something is tight to
+	}
+	return 4*most + d.most // its own, and that of what it is tight to, for each
+}
+
+// own returns the tolerance of a zone: its row's, else that of what it is.
+func (d *doubts) own(i int32) Tolerance {
+	z := d.zone(i)
+	if mm, ok := z.Tolerance(); ok {
+		return Tolerance{Of: z.ID, MM: mm, From: d.p.FileLine(z.At())}
+	}
+	of := tolerance.Services
+	switch {
+	case d.structure(i) && d.char(i).Entry.Beam:
+		of = tolerance.Beam
+	case d.structure(i):
+		of = tolerance.Slab
+	case z.Recessed:
+		of = tolerance.Ceiling // it is set into it
+	}
+	return byDefault(z.ID, of)
+}
+
+func byDefault(id, of string) Tolerance {
+	t := tolerance.Default(of)
+	return Tolerance{Of: id, MM: t.MM, Default: t.Of}
+}
+
+// nothing is what a zone is tight to that is tight to nothing.
+const nothing = -1
+
+// tightTo returns what structure a zone is fixed tight to, with its tolerance: a zone, or soffit j of a bay as -2-j, or
+// nothing. Of several it is that which may be furthest off.
+func (d *doubts) tightTo(i int32) (int32, Tolerance) {
+	z := d.zone(i)
+	to, worst := int32(nothing), Tolerance{}
+	if d.structure(i) || z.Recessed || z.Upright {
+		return to, worst
+	}
+	f := d.full(i)
+	box := boxOf(f)
+	better := func(t Tolerance) bool {
+		return to == nothing || t.MM > worst.MM || t.MM == worst.MM && t.Of < worst.Of
+	}
+	for _, k := range inTiles(d.steel, z.Storey, f.Plan()) {
+		s := d.full(k)
+		if sb := boxOf(s); box.apart(&sb) > d.opt.Touch+void.Hair || body.PlanOverlap(f, s) <= d.opt.Touch+void.Hair {
+			continue
+		}
+		if span, ok := body.Span(f, s, up); !ok || math.Min(math.Abs(span.Lo), math.Abs(span.Hi)) > d.opt.Touch+void.Hair {
+			continue
+		}
+		if t := d.own(k); better(t) {
+			to, worst = k, t
+		}
+	}
+	for _, j := range z.Bays() {
+		bay := &d.p.Bays[j]
+		if math.Abs(bay.Soffit-highest(f, bay)) > d.opt.Touch+void.Hair {
+			continue
+		}
+		if t := byDefault(bay.SoffitID(), tolerance.Slab); better(t) {
+			to, worst = -2-j, t
+		}
+	}
+	return to, worst
+}
+
+// What hangers hang from, where it counts: from a wall no beam brings them down; from a beam they reach a little beside it.
+const (
+	fromWall    = "wall"
+	fromFlange  = "beam flange"
+	fromPurlin  = "purlin"
+	flangeReach = 300.0 // mm beside the flange that a clamp and its bracket reach (common practice, no source)
+)
+
+// hangs reports whether a zone hangs from what is above it. Everything in a void does that is no structure, is not set
+// into the ceiling and does not stand through levels, whether its row names a hanger or not; but not what is bracketed from
+// a wall.
+func (d *doubts) hangs(i int32) bool {
+	z := d.zone(i)
+	if d.structure(i) || z.Recessed || z.Hanger >= 0 && d.p.Hangers[z.Hanger].From == fromWall {
+		return false
+	}
+	if !z.Upright {
+		return true
+	}
+	// A drop within the void hangs with what it drops from.
+	h := d.full(i).Height()
+	for _, j := range z.Bays() {
+		if bay := &d.p.Bays[j]; !bay.HasCeiling || h.Lo < bay.Top-void.Hair || h.Hi > bay.Soffit+void.Hair {
+			return false
+		}
+	}
+	return len(z.Bays()) > 0
+}
+
+// down returns how far a beam comes down over the plans of all of the bodies: the most, or the least, of it.
+func (d *doubts) down(beam int32, least bool, over ...body.Body) (ComesDown, bool) {
+	b := d.full(beam)
+	lo, hi := -1.0, 1.0
+	for _, o := range over {
+		if body.PlanOverlap(b, o) <= void.Hair {
+			return ComesDown{}, false
+		}
+		l, h, ok := stretch(flat(b), flat(o), void.Hair)
+		if lo, hi = math.Max(lo, l), math.Min(hi, h); !ok || lo > hi {
+			return ComesDown{}, false
+		}
+	}
+	z := d.zone(beam)
+	best, found := ComesDown{Beam: z.ID, Row: d.p.FileLine(z.At())}, false
+	for _, s := range d.spans[beam] {
+		if s.hi < lo || s.lo > hi {
+			continue
+		}
+		part := func(t float64) float64 { return math.Min(1, math.Max(0, (t-s.lo)/(s.hi-s.lo))) }
+		by := tolerance.Most(s.mm, d.ratio, part(lo), part(hi))
+		if least {
+			by = tolerance.Least(s.mm, d.ratio, part(lo), part(hi))
+		}
+		if !found || least && by < best.By || !least && by > best.By {
+			best.By, best.Span, found = by, s.mm, true
+		}
+	}
+	return best, found
+}
+
+// carried returns how far what carries a zone comes down at most over the plans of the bodies; nil for not at all. F is
+// what is measured of the zone.
+func (d *doubts) carried(i int32, F body.Body, over ...body.Body) *ComesDown {
+	if d.most == 0 {
+		return nil
+	}
+	if _, is := d.spans[i]; is {
+		if c, ok := d.down(i, false, over...); ok && c.By > 0 {
+			return &c
+		}
+		return nil
+	}
+	if !d.hangs(i) {
+		return nil
+	}
+	over = append([]body.Body{F}, over...)
+	if z := d.zone(i); z.Hanger >= 0 && (d.p.Hangers[z.Hanger].From == fromFlange || d.p.Hangers[z.Hanger].From == fromPurlin) {
+		for k := range over {
+			over[k].W += flangeReach
+		}
+	}
+	var most *ComesDown
+	for _, k := range inTiles(d.steel, d.zone(i).Storey, over[0].Plan()) {
+		if _, is := d.spans[k]; !is || d.full(k).Height().Hi <= F.Height().Hi+void.Hair {
+			continue // not over it
+		}
+		if c, ok := d.down(k, false, over...); ok && c.By > 0 && (most == nil || c.By > most.By || c.By == most.By && c.Beam < most.Beam) {
+			most = &c
+		}
+	}
+	return most
+}
+
+// sink returns what brings zone a, over the plan that it shares with what is under it, down on that: zone b, or where b is
+// below 0 the ceiling of a bay whose plan is B.
+func (d *doubts) sink(a, b int32, A, B body.Body) *ComesDown {
+	if b >= 0 && d.hangs(b) {
+		return nil // what is over that place brings both down
+	}
+	c := d.carried(a, A, B)
+	if c == nil || b < 0 {
+		return c
+	}
+	if _, is := d.spans[b]; is {
+		if lower, ok := d.down(b, true, A); ok {
+			if c.By = tolerance.Sink(c.By, lower.By); c.By <= 0 {
+				return nil
+			}
+		}
+	}
+	return c
+}
+
+// ask is what a pair is asked upright: a rule that it meets as drawn.
+type ask struct {
+	use
+	long func(nearer float64) bool // the rule counts along enough of the length when the two come so much nearer
+}
+
+// weigh makes a doubt of a gap, where the way asked for leaves too little of it.
+func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (Doubt, bool) {
+	var mm []float64
+	for _, t := range off {
+		mm = append(mm, t.MM)
+	}
+	left := tolerance.Left(math.Max(0, gap), mm...)
+	x := Doubt{Drawn: left.Drawn, Worst: left.Worst, RSS: left.Usual, Tolerances: off, ComesDown: c, Rule: inOnePlace, Basis: string(Geometry)}
+	if c != nil {
+		x.Worst -= c.By
+		x.RSS -= c.By
+	}
+	after := x.Left(d.way)
+	doubtful := after < -void.Hair
+	for _, a := range asks {
+		// Until they touch: further than that no more of the length comes too near.
+		if a.valid && after < a.gap-void.Hair && x.Drawn >= a.gap-void.Hair && a.gap > x.Asked && a.long(math.Min(x.Drawn-after, x.Drawn)) {
+			x.Asked, x.Rule, x.Basis = a.gap, a.rule.Name, string(a.rule.Basis)
+			doubtful = true
+		}
+	}
+	return x, doubtful
+}
+
+// pair weighs two zones that are clear of each other as drawn.
+func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
+	za, zb := d.zone(a), d.zone(b)
+	byHeight := za.ByHeight || zb.ByHeight
+	if byHeight && (d.upright(a) || d.upright(b) || za.Recessed && zb.Recessed || za.ByHeight && zb.ByHeight && za.Bay != zb.Bay) {
+		return Doubt{}, false
+	}
+	A, B, touch := d.full(a), d.full(b), d.opt.Touch
+	boxA, boxB := boxOf(A), boxOf(B)
+	for k := range 2 {
+		if boxA.lo[k] >= boxB.hi[k] || boxB.lo[k] >= boxA.hi[k] {
+			return Doubt{}, false // beside each other: levels do not count
+		}
+	}
+	why := d.belong(a, b)
+	if why != "" {
+		if byHeight && (why == sameRun || why == namedJoin) {
+			return Doubt{}, false
+		}
+		if x, y, left, met := d.apart(a, b, why); met && !byHeight {
+			if !left {
+				return Doubt{}, false
+			}
+			A, B = x, y
+		}
+	}
+	if body.PlanOverlap(A, B) <= touch+void.Hair {
+		return Doubt{}, false
+	}
+	span, ok := body.Span(A, B, up)
+	if !ok || span.Lo < -touch-void.Hair && span.Hi > touch+void.Hair {
+		return Doubt{}, false // into each other, or side by side round a corner
+	}
+	ch := h.of(d.trait(a), d.trait(b))
+	upper, lower, U, L, gap, side := b, a, B, A, span.Lo, ch.over
+	if span.Lo+span.Hi <= 0 {
+		upper, lower, U, L, gap, side = a, b, A, B, -span.Hi, ch.under
+	}
+	if (why != "" || d.structure(a) || d.structure(b)) && gap <= touch+void.Hair {
+		return Doubt{}, false // one is fixed tight to the other
+	}
+	// What may come of it at the most, before anything dear is measured.
+	off := []Tolerance{d.own(upper), d.own(lower)}
+	ta, da := d.tightTo(upper)
+	tb, db := d.tightTo(lower)
+	if ta != tb { // with the same they go together
+		for _, t := range []struct {
+			to int32
+			by Tolerance
+		}{{ta, da}, {tb, db}} {
+			if t.to != nothing {
+				off = append(off, t.by)
+			}
+		}
+	}
+	least := gap - d.most
+	for _, t := range off {
+		least -= t.MM
+	}
+	if least >= math.Max(0, ch.need)-void.Hair {
+		return Doubt{}, false
+	}
+	if v := judge(A, B, ch, touch, byHeight); v.any() {
+		return Doubt{}, false // a finding as drawn
+	}
+	c := d.sink(upper, lower, U, L)
+	// The two of a rule, come nearer by so much: what it is of first.
+	nearer := func(u use, by float64) (body.Body, body.Body) {
+		x, y := A, B
+		if upper == a {
+			x = x.Shift(up.Mul(-by))
+		} else {
+			y = y.Shift(up.Mul(-by))
+		}
+		if u.ofA {
+			return x, y
+		}
+		return y, x
+	}
+	asks := []ask{
+		{side, func(by float64) bool {
+			x, y := nearer(side, by)
+			way := 1.0 // the room stands on the lower where that asks, else hangs under the upper
+			if side.ofA == (upper == a) {
+				way = -1
+			}
+			return byHeight || long(roomOver(x, side.gap, way, true), y, 0, side.rule.Over)
+		}},
+		{ch.around, func(by float64) bool {
+			x, y := nearer(ch.around, by)
+			return byHeight || long(x, y, ch.around.gap, ch.around.rule.Over)
+		}},
+	}
+	x, ok := d.weigh(gap, off, c, asks)
+	if !ok {
+		return Doubt{}, false
+	}
+	x.ByHeight = byHeight
+	d.name(&x, upper, lower)
+	at := spot(A, B)
+	if byHeight {
+		row, bay := a, zb.Bay
+		if za.ByHeight {
+			row, bay = b, za.Bay
+		}
+		over := d.overBay(d.full(row), &d.p.Bays[bay])
+		at.X, at.Y = over.X, over.Y
+	}
+	f := Finding{}
+	d.place(&f, at, a, b)
+	x.At, x.Bay, x.Storey = f.At, f.Bay, d.p.Storeys[za.Storey].Name
+	return x, true
+}
+
+// name says who the two are.
+func (d *doubts) name(x *Doubt, upper, lower int32) {
+	if upper >= 0 {
+		z, c := d.zone(upper), d.char(upper)
+		x.Upper, x.UpperTrade, x.UpperRow, x.UpperRun, x.UpperKind = z.ID, c.Trade, d.p.FileLine(z.At()), z.Run(), c.Kind
+	}
+	if lower >= 0 {
+		z, c := d.zone(lower), d.char(lower)
+		x.Lower, x.LowerTrade, x.LowerRow, x.LowerRun, x.LowerKind = z.ID, c.Trade, d.p.FileLine(z.At()), z.Run(), c.Kind
+	}
+	x.ID = FindingID(strings.ToLower(x.Upper), strings.ToLower(x.Lower), "")
+}
+
+// withTight adds the tolerance of what a zone is tight to.
+func (d *doubts) withTight(i int32, off ...Tolerance) ([]Tolerance, int32) {
+	to, t := d.tightTo(i)
+	if to != nothing {
+		off = append(off, t)
+	}
+	return off, to
+}
+
+// ceilings weighs a zone against the ceilings of its bays.
+func (d *doubts) ceilings(h *chooser, i int32) {
+	z := d.zone(i)
+	for _, j := range z.Bays() {
+		bay := &d.p.Bays[j]
+		if !bay.HasCeiling {
+			continue
+		}
+		lo, low, hung := d.under(i, bay)
+		switch {
+		case highest(d.full(i), bay) <= bay.Ceiling+void.Hair, z.Recessed && lo <= bay.Top+d.opt.Touch+void.Hair, z.Upright && lo < bay.Top-void.Hair:
+			continue // told, or excused, as drawn
+		}
+		gap := lo - bay.Top
+		t := d.rules.tilesFor(d.char(i))
+		lifts := t != nil && bay.BuildUp >= 0 && d.p.BuildUps[bay.BuildUp].LiftsOut() && d.served[i] == 0
+		if lifts && gap < t.Gap-void.Hair {
+			d.broken[j] = true
+			lifts = false
+		}
+		if gap < -d.opt.Touch-void.Hair {
+			continue
+		}
+		ch := h.of(d.trait(i), d.ceilingTrait)
+		var asks []ask
+		found := false
+		for _, u := range []use{ch.under, ch.around} {
+			long := func(nearer float64) bool {
+				return z.ByHeight || u.rule.Over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
+			}
+			found = found || u.valid && math.Max(0, gap) < u.gap-void.Hair && long(0)
+			asks = append(asks, ask{u, long})
+		}
+		off, _ := d.withTight(i, d.own(i), byDefault(bay.CeilingID(), tolerance.Ceiling))
+		c := d.sink(i, -1, d.full(i), body.Upright(bay.Plan, d.full(i).Height()))
+		fill := func(x *Doubt) {
+			x.ByHeight = z.ByHeight
+			x.Lower, x.LowerTrade, x.LowerRow, x.LowerKind = bay.CeilingID(), "ceilings", d.p.FileLine(bay.Row), "ceiling"
+			d.name(x, i, -1)
+			at := d.overBay(low, bay)
+			at.Z = (lowest(low, bay) + bay.Top) / 2
+			x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
+			if hung {
+				x.Note = "measured to what hangs under it: " + d.p.Hangers[z.Hanger].Name
+			}
+		}
+		if x, ok := d.weigh(gap, off, c, asks); ok && !found {
+			fill(&x)
+			d.got = append(d.got, x)
+		}
+		if !lifts {
+			continue
+		}
+		u := use{rule: t, gap: t.Gap, valid: true}
+		x, ok := d.weigh(gap, off, c, []ask{{u, func(float64) bool { return true }}})
+		if w := d.tiles[j]; ok && x.Asked > 0 && (w == nil || x.Left(d.way) < w.Left(d.way)-void.Hair || x.Left(d.way) < w.Left(d.way)+void.Hair && z.ID < w.Upper) {
+			fill(&x)
+			d.tiles[j] = &x
+		}
+	}
+}
+
+// soffits weighs a zone against the soffits of its bays.
+func (d *doubts) soffits(h *chooser, i int32) {
+	z := d.zone(i)
+	for _, j := range z.Bays() {
+		bay := &d.p.Bays[j]
+		hi := highest(d.full(i), bay)
+		if hi > bay.Soffit-d.opt.Touch-void.Hair {
+			continue // tight to it, or a finding, builder's work or told as drawn
+		}
+		gap := bay.Soffit - hi
+		ch := h.of(d.trait(i), d.soffitTrait)
+		var asks []ask
+		found := false
+		for _, u := range []use{ch.over, ch.around} {
+			long := func(nearer float64) bool {
+				return z.ByHeight || u.rule.Over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
+			}
+			found = found || u.valid && gap < u.gap-void.Hair && long(0)
+			asks = append(asks, ask{u, long})
+		}
+		off, _ := d.withTight(i, byDefault(bay.SoffitID(), tolerance.Slab), d.own(i))
+		x, ok := d.weigh(gap, off, nil, asks)
+		if !ok || found {
+			continue
+		}
+		x.ByHeight = z.ByHeight
+		x.Upper, x.UpperTrade, x.UpperRow, x.UpperKind = bay.SoffitID(), "structure", d.p.FileLine(bay.Row), "soffit"
+		d.name(&x, -1, i)
+		at := d.overBay(d.full(i), bay)
+		at.Z = (highest(d.full(i), bay) + bay.Soffit) / 2
+		x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
+		d.got = append(d.got, x)
+	}
+}
+
+// Ratio says a deflection as people do: span/360.
+func Ratio(over float64) string { return "span/" + strconv.FormatFloat(over, 'f', -1, 64) }
