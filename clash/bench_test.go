@@ -167,27 +167,38 @@ func BenchmarkCheck(b *testing.B) {
 	})
 }
 
-// BenchmarkAgain asks again after an edit of one zone.
+// BenchmarkAgain asks again after an edit of one zone: the answer with its counts, and all findings in words.
 func BenchmarkAgain(b *testing.B) {
+	ctx := context.Background()
 	eachSize(b, func(b *testing.B, n int) {
 		p := openCoordinated(b, n)
 		ch := clash.Open(p, clash.Options{Touch: 1})
-		if _, err := ch.Findings(context.Background()); err != nil {
+		if _, err := ch.Findings(ctx); err != nil {
 			b.Fatal(err)
 		}
-		levels := []string{"FFL+3055", "FFL+3050"}
-		i := 0
-		for b.Loop() {
-			changed, pr := p.Edit("D-0", "level", levels[i%2])
+		edit := func(b *testing.B, i int) {
+			changed, pr := p.Edit("D-30", "level", []string{"FFL+3055", "FFL+3050"}[i%2])
 			if pr != nil {
 				b.Fatal(pr)
 			}
-			i++
 			ch.Changed(changed)
-			if _, err := ch.Findings(context.Background()); err != nil {
-				b.Fatal(err)
-			}
 		}
+		b.Run("answer", func(b *testing.B) {
+			for i := 0; b.Loop(); i++ {
+				edit(b, i)
+				if _, err := ch.Answer(ctx); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		b.Run("findings", func(b *testing.B) {
+			for i := 0; b.Loop(); i++ {
+				edit(b, i)
+				if _, err := ch.Findings(ctx); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	})
 }
 
