@@ -17,7 +17,7 @@ import (
 const (
 	farthest  = 1000.0    // mm that one thing may be asked to give: further it goes round, or out
 	mostGives = 6         // that are told
-	mostWork  = 1_500_000 // steps to a level that are looked at in all, before what is found so far is told
+	mostWork  = 4_000_000 // steps to a level that are looked at in all, before what is found so far is told
 	mostPairs = 60        // of things that are tried together
 	giveFine  = 0.05
 )
@@ -171,11 +171,10 @@ func (f *Field) can(o Steps) bool {
 	if len(s.shut()) > 0 {
 		return false
 	}
-	s.back = s.hops(false)
 	return s.through()
 }
 
-// groups returns what may move of what stands in the blocks: rows, whole runs of several rows, ceilings; by name.
+// groups returns what may move of what stands in the blocks: rows, whole runs of several rows, ceilings.
 func (a *Answer) groups(p *void.Project) []Move {
 	var out []Move
 	add := func(m Move) {
@@ -213,7 +212,19 @@ func (a *Answer) groups(p *void.Project) []Move {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Move) int { return void.Natural(x.Name, y.Name) })
+	// First what stands nearest to where a way comes to an end.
+	near := func(m *Move) float64 {
+		d := math.Inf(1)
+		for i := range a.field.Bars {
+			if b := &a.field.Bars[i]; b.Of >= 0 && m.of(&a.Things[b.Of]) {
+				for _, k := range a.Blocks {
+					d = math.Min(d, math.Min(math.Abs(b.From-k.To), math.Abs(b.To-k.From)))
+				}
+			}
+		}
+		return d
+	}
+	slices.SortStableFunc(out, func(x, y Move) int { return cmp.Or(cmp.Compare(near(&x), near(&y)), void.Natural(x.Name, y.Name)) })
 	return out
 }
 

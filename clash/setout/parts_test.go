@@ -2,11 +2,16 @@ package setout_test
 
 import (
 	"context"
+	"encoding/csv"
 	"fmt"
 	"math"
 	"math/bits"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/golang/geo/r2"
@@ -14,6 +19,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/setout"
 	"voidline/void/cell"
+	"voidline/void/need"
 )
 
 // The void of 80 between the build-up and the soffit, and a basket 60 high: with what hangs under it in each build-up
@@ -62,6 +68,45 @@ func TestVoidOf80(t *testing.T) {
 			}
 		}
 	}
+}
+
+// The worked example of a rod stands in the reference data with its sum: soffit, channel top and the parts are read from there.
+func TestRodLengthOfTheReference(t *testing.T) {
+	name := filepath.Join("..", "..", "..", "shared", "facts", "worked_examples.csv")
+	f, err := os.Open(name)
+	if err != nil {
+		need.Skip(t, "the worked examples are not beside this repository")
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows {
+		if r[1] != "rod" || !strings.HasPrefix(r[2], "soffit ") {
+			continue
+		}
+		// "soffit 3600, channel top 2900, channel 41, plate 5, nut M10 8.4, tail 25, screw-in 10"
+		of := map[string]float64{}
+		for _, part := range strings.Split(r[2], ", ") {
+			k := strings.LastIndex(part, " ")
+			v, err := strconv.ParseFloat(part[k+1:], 64)
+			if err != nil {
+				t.Fatal(part, err)
+			}
+			of[part[:k]] = v
+		}
+		want, err := strconv.ParseFloat(strings.Fields(r[4])[0], 64)
+		if err != nil || len(of) != 7 {
+			t.Fatal(r, of, err)
+		}
+		got := setout.RodLength(of["soffit"], of["channel top"], of["channel"]+of["plate"]+of["nut M10"]+of["tail"], of["screw-in"])
+		if math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s: %v, want %v", r[2], got, want)
+		}
+		return
+	}
+	t.Error("no worked example of a rod")
 }
 
 func TestRodLength(t *testing.T) {

@@ -43,16 +43,17 @@ func (f Fixing) hanger() string {
 
 // Hanging says how supports are placed and rods cut. The zero value is what is usual; all mm.
 type Hanging struct {
-	Spacing float64 // 0: by kind
-	First   float64 // first support from an end, a corner or a set; 0: 300 (common practice, no source)
-	From    Fixing  // what all rods hang from, whatever the hangers say
-	Clamp   float64 // height of the clamp under a flange; rods end in it
-	Screw   float64 // how far a rod is screwed in above; 0: its diameter (common practice, no source)
-	Adjust  float64 // added to the cut for levelling; 0: 25 (common practice, no source); below 0: none
-	Beside  float64 // rod's middle from the service's side; 0: 50 (common practice, no source)
-	Clear   float64 // rod's middle from everything else; 0: 25 (common practice, no source)
-	Stock   []float64
+	Spacing float64   // 0: by kind
+	First   float64   // first support from an end, a corner or a set; 0: 300 (common practice, no source)
+	From    Fixing    // what all rods hang from, whatever the hangers say
+	Clamp   float64   // height of the clamp under a flange; rods end in it
+	Screw   float64   // how far a rod is screwed in above; 0: its diameter (common practice, no source)
+	Adjust  float64   // added to the cut for levelling; 0: 25 (common practice, no source); below 0: none
+	Beside  float64   // rod's middle from the service's side; 0: 50 (common practice, no source)
+	Clear   float64   // rod's middle from everything else; 0: 25 (common practice, no source)
+	Stock   []float64 // lengths that rods are bought in; nil: 1, 2 and 3 m (common practice, no source)
 	Kerf    float64
+	Bars    []float64 // lengths that channel is bought in; nil: 3 m (common practice, no source)
 }
 
 const (
@@ -75,7 +76,10 @@ func (h Hanging) filled(kind string) Hanging {
 	or(&h.Clear, usualClear)
 	h.Adjust = math.Max(0, h.Adjust)
 	if len(h.Stock) == 0 {
-		h.Stock = []float64{1000, 2000, 3000} // common practice, no source
+		h.Stock = []float64{1000, 2000, 3000}
+	}
+	if len(h.Bars) == 0 {
+		h.Bars = []float64{3000}
 	}
 	return h
 }
@@ -126,6 +130,7 @@ type Supports struct {
 	Parts   []Count
 	Rods    []RodStock
 	Channel float64 // total length of channel, mm
+	Bars    CutList // what channels are cut from
 	gaps    []node
 	spacing float64 // of the length that is being placed
 }
@@ -375,7 +380,10 @@ func (o *Supports) frame(c *course, st level) bool {
 	name, _ := p.Zone(pc.Zone).Frame()
 	f := Frame{Name: name}
 	for _, j := range rows {
-		if !c.own(int(j)) {
+		e := planEnds(p.Zone(int(j)).Bare())
+		a, b := e[0].Sub(pc.At(pc.From)).Dot(pc.dir()), e[1].Sub(pc.At(pc.From)).Dot(pc.dir())
+		mid := (st.from+st.to)/2 - pc.From
+		if !c.own(int(j)) && math.Min(a, b) <= mid && mid <= math.Max(a, b) {
 			f.Rows = append(f.Rows, p.Zone(int(j)).ID)
 		}
 	}
@@ -811,6 +819,7 @@ func (o *Supports) count(p *void.Project) {
 	}
 	cuts := map[string][]float64{}
 	var sizes []string
+	var channels []float64
 	for _, s := range o.List {
 		if s.With != "" || s.Hanger == "" {
 			continue
@@ -820,7 +829,10 @@ func (o *Supports) count(p *void.Project) {
 			tiers = []Tier{{Channel: s.Channel, hanger: p.Zone(s.zone).Hanger}}
 		}
 		for _, t := range tiers {
-			o.Channel += t.Channel
+			if t.Channel > 0 {
+				o.Channel += t.Channel
+				channels = append(channels, t.Channel)
+			}
 			if t.hanger < 0 {
 				continue
 			}
@@ -866,6 +878,9 @@ func (o *Supports) count(p *void.Project) {
 		if s.Rods == 1 && s.Size != "wire" {
 			add("clip or strap, as the service")
 		}
+	}
+	if len(channels) > 0 {
+		o.Bars = CutStock(channels, o.Hanging.Bars, o.Hanging.Kerf)
 	}
 	for _, m := range sizes {
 		o.Rods = append(o.Rods, RodStock{m, CutStock(cuts[m], o.Hanging.Stock, o.Hanging.Kerf)})

@@ -138,3 +138,63 @@ func TestLevels(t *testing.T) {
 		}
 	}
 }
+
+// A run that comes in several lengths gets one level for all of them where there is one, though each alone would lie higher.
+func TestOneLevelForAllLengths(t *testing.T) {
+	for _, test := range []struct {
+		why    string
+		ducts  []string
+		levels []float64
+		shared bool
+	}{
+		// Each is 100 high under its own duct.
+		{"the lower of the two", []string{"D,supply air,duct,2000,500,2000,3500,400x300,3300,", "E,supply air,duct,9000,500,9000,3500,400x500,3100,"}, []float64{3000, 3000}, true},
+		// The one lies over its duct only, the other under its own only.
+		{"none for both", []string{"D,supply air,duct,2000,500,2000,3500,400x700,2700,", "E,supply air,duct,9000,500,9000,3500,400x700,2900,"}, []float64{3500, 2800}, false},
+	} {
+		ts := job(test.ducts...)
+		ts["tray.csv"] = "id,service,kind,x1,y1,x2,y2,size,level,run\nT1,LV power,trunking,500,2000,5500,2000,100x100,3000,T\nT2,LV power,trunking,6500,2000,11000,2000,100x100,3000,T\n"
+		p := ts.open(t)
+		runs, err := setout.Assemble(p, "T", cell.Bottom)
+		if err != nil || len(runs) != 2 {
+			t.Fatal(err, len(runs))
+		}
+		c := clash.Open(p, clash.Options{})
+		var all []*setout.Answer
+		for k := range runs {
+			all = append(all, setout.SetOut(p, c, &runs[k], setout.Settings{}))
+		}
+		if got := setout.OneLevel(p, c, all, setout.Settings{}); got != test.shared {
+			t.Errorf("%s: OneLevel %v, want %v", test.why, got, test.shared)
+		}
+		for k, a := range all {
+			if a.Level == nil || *a.Level != test.levels[k] || a.Shared != test.shared || len(a.Unproved) > 0 {
+				t.Errorf("%s: length %d at %v, shared %v, not proved %v; want %v", test.why, k+1, a.Level, a.Shared, a.Unproved, test.levels[k])
+			}
+		}
+	}
+}
+
+// Where lengths of a run meet is told by the end of the one and the station of the other.
+func TestJoints(t *testing.T) {
+	ts := job()
+	ts["tray.csv"] = "id,service,kind,x1,y1,x2,y2,size,level,run\n" +
+		"T1,LV power,trunking,500,2000,11000,2000,100x100,3000,T\n" + // the main
+		"T2,LV power,trunking,4000,2000,4000,3500,100x100,3000,T\n" + // from its middle
+		"T3,LV power,trunking,8000,500,8000,1950,100x100,3000,T\n" // to its side
+	p := ts.open(t)
+	runs, err := setout.Assemble(p, "T", cell.Bottom)
+	if err != nil || len(runs) != 3 {
+		t.Fatal(err, len(runs))
+	}
+	got := setout.Joints(runs)
+	if len(got[0]) != 0 {
+		t.Errorf("the main: %+v", got[0])
+	}
+	for k := 1; k < 3; k++ {
+		want := map[string]setout.Joint{"T2": {End: 0, Other: 0, Station: 3500}, "T3": {End: 1450, Other: 0, Station: 7500}}[p.Zone(runs[k].Pieces[0].Zone).ID]
+		if len(got[k]) != 1 || got[k][0] != want {
+			t.Errorf("%s: %+v, want %+v", p.Zone(runs[k].Pieces[0].Zone).ID, got[k], want)
+		}
+	}
+}

@@ -47,6 +47,7 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "clamp", Value: "0", Usage: "height in `MM` of the clamp under a flange"},
 			&cli.StringFlag{Name: "adjust", Usage: "`MM` added to a rod for levelling (0: none)"},
 			&cli.StringFlag{Name: "stock", Value: "1000,2000,3000", Usage: "rod stock lengths in `MM`"},
+			&cli.StringFlag{Name: "channel-stock", Value: "3000", Usage: "channel stock lengths in `MM`"},
 			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
@@ -111,12 +112,17 @@ func setOut(w *world, c *cli.Context) error {
 	if h.From = setout.Fixing(strings.ToLower(c.String("from"))); h.From != setout.AsHanger && h.From != setout.FromSoffit && h.From != setout.FromSteel {
 		return exit{statusUsage, fmt.Errorf("--from %q: soffit or steel", c.String("from"))}
 	}
-	for _, s := range strings.Split(c.String("stock"), ",") {
-		v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-		if err != nil || !(v >= 100 && v <= 20000) {
-			return exit{statusUsage, fmt.Errorf("--stock %q: lengths from 100 to 20000 mm with commas between", c.String("stock"))}
+	for _, f := range []struct {
+		name string
+		to   *[]float64
+	}{{"stock", &h.Stock}, {"channel-stock", &h.Bars}} {
+		for _, s := range strings.Split(c.String(f.name), ",") {
+			v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+			if err != nil || !(v >= 100 && v <= 20000) {
+				return exit{statusUsage, fmt.Errorf("--%s %q: lengths from 100 to 20000 mm with commas between", f.name, c.String(f.name))}
+			}
+			*f.to = append(*f.to, v)
 		}
-		h.Stock = append(h.Stock, v)
 	}
 	var fall *float64
 	if t := c.String("fall"); t != "" {

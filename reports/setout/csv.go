@@ -112,8 +112,10 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 				}
 			}
 		}
-		for _, rods := range u.Rods {
-			for i, cut := range rods.Cuts {
+		n := 0
+		for _, x := range stocks(u) {
+			for _, cut := range x.Cuts {
+				n++
 				pieces := ""
 				for k, p := range cut.Pieces {
 					if k > 0 {
@@ -121,7 +123,7 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 					}
 					pieces += exact(p)
 				}
-				row("cut", map[string]string{"no": strconv.Itoa(i + 1), "part": rods.Size + ", " + exact(cut.Stock) + ": " + pieces, "count": strconv.Itoa(cut.Times)})
+				row("cut", map[string]string{"no": strconv.Itoa(n), "part": x.of + ", " + exact(cut.Stock) + ": " + pieces, "count": strconv.Itoa(cut.Times)})
 			}
 		}
 		for _, p := range u.Parts {

@@ -759,7 +759,14 @@ func (b *book) supports(u *setout.Supports) {
 		t.rows = append(t.rows, row)
 	}
 	if len(t.rows) > 0 {
-		b.grid(t, true)
+		wide := 0.0
+		for _, w := range t.width {
+			wide += w
+		}
+		if t.most = 1; wide > b.w-2*edge {
+			t.most = 3
+		}
+		b.grid(t, wide < 105)
 	}
 	if len(once) > 0 {
 		b.say("All: "+strings.Join(once, "; ")+".", plainText, false)
@@ -773,24 +780,17 @@ func (b *book) supports(u *setout.Supports) {
 	if len(u.Rods) > 0 {
 		b.say(trimWords(u), plainText, false)
 	}
-	cut := table{title: "Rods from stock", head: []string{"Stock", "Cut from each", "Left"}, width: []float64{26, 54, 14}}
-	for _, rods := range u.Rods {
-		cut.title += ", " + rods.Size + " " + metres(rods.Total)
-		for _, c := range rods.Cuts {
-			of := ""
-			if len(u.Rods) > 1 {
-				of = " " + rods.Size
-			}
-			cut.rows = append(cut.rows, []string{strconv.Itoa(c.Times) + " x " + words.Near(c.Stock) + of, cutWords(c.Pieces), words.Down(c.Left)})
+	cut := table{title: "From stock", head: []string{"Stock", "Cut from each", "Left"}, width: []float64{34, 48, 12}}
+	for _, x := range stocks(u) {
+		cut.title += ", " + x.of + " " + metres(x.Total)
+		for _, c := range x.Cuts {
+			cut.rows = append(cut.rows, []string{strconv.Itoa(c.Times) + " x " + words.Near(c.Stock) + " " + x.of, cutWords(c.Pieces), words.Down(c.Left)})
 		}
-		if len(rods.Long) > 0 {
-			cut.rows = append(cut.rows, []string{"", words.Count(len(rods.Long), "rod is", "rods are") + " longer than the stock: coupler", ""})
+		if len(x.Long) > 0 {
+			cut.rows = append(cut.rows, []string{"", words.Count(len(x.Long), "piece is", "pieces are") + " longer: " + x.long, ""})
 		}
 	}
-	parts := table{title: "Parts", head: []string{"No of", "Part"}, width: []float64{12, 82}}
-	for _, c := range partRows(u) {
-		parts.rows = append(parts.rows, c)
-	}
+	parts := table{title: "Parts", head: []string{"No of", "Part"}, width: []float64{12, 82}, rows: partRows(u)}
 	b.beside(cut, parts)
 }
 

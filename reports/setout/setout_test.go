@@ -80,8 +80,15 @@ func TestTextIsAsItWas(t *testing.T) {
 		dir, run string
 		widths   []int
 	}{
-		{three, "T1", []int{60, 80, 120}}, {three, "T2", []int{60, 80, 120}}, {three, "T3", []int{60, 80, 120}},
-		{demo, "LD2", []int{60}}, {demo, "SP2", []int{60}}, {demo, "CD1", []int{60, 80}}, {frame, "P", []int{80}}, {frame, "D", []int{80}}, {frame, "W", []int{60}},
+		{three, "T1", []int{60, 80, 120}},
+		{three, "T2", []int{60, 80, 120}},
+		{three, "T3", []int{60, 80, 120}},
+		{demo, "LD2", []int{60}},
+		{demo, "SP2", []int{60}},
+		{demo, "CD1", []int{60, 80}},
+		{frame, "P", []int{80}},
+		{frame, "D", []int{80}},
+		{frame, "W", []int{60}},
 	} {
 		for _, width := range test.widths {
 			var b bytes.Buffer
@@ -116,6 +123,36 @@ func TestCSVHasEveryRowWhole(t *testing.T) {
 	}
 	if n["line"] != 3 || n["set"] != 2 || n["support"] != len(s.Supports.List) || n["part"] != len(s.Supports.Parts) {
 		t.Errorf("rows %v: want 3 lines, 2 sets, %d supports, %d parts", n, len(s.Supports.List), len(s.Supports.Parts))
+	}
+}
+
+// What cannot be done says in the table too what stands there and what has to give; a frame's channels are rows.
+func TestCSVOfWhatCannotBeDone(t *testing.T) {
+	count := func(s *sheets.Sheet) map[string]int {
+		var b bytes.Buffer
+		if err := sheets.CSV(&b, s, true); err != nil {
+			t.Fatal(err)
+		}
+		recs, err := csv.NewReader(&b).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := map[string]int{}
+		for _, r := range recs[1:] {
+			n[r[2]]++
+		}
+		return n
+	}
+	s := sheetOf(t, demo, "SP2")
+	if n := count(s); n["block"] != len(s.Answer.Blocks[0].Things) || n["give"] != len(s.Answer.Gives) || n["give"] == 0 || n["line"] != 0 {
+		t.Errorf("SP2: %v", n)
+	}
+	if n := count(sheetOf(t, frame, "W")); n["block"] != 1 || n["line"] != 0 {
+		t.Errorf("W: %v", n)
+	}
+	d := sheetOf(t, frame, "D")
+	if n := count(d); n["channel"] != 2*len(d.Supports.List) || n["support"] != len(d.Supports.List) {
+		t.Errorf("D: %v", n)
 	}
 }
 

@@ -269,19 +269,31 @@ func (s *Sheet) columns(u *setout.Supports) (cols []supportColumn, once []string
 			}
 			return ""
 		}}, "channel top at datum%s"},
+		{supportColumn{"Long", 11, true, func(x *setout.Support) string {
+			if x.Channel > 0 && x.With == "" {
+				return words.Up(x.Channel)
+			}
+			return ""
+		}}, "channel %s long"},
 		{supportColumn{"From", 19, false, hungFrom}, "hung from the %s"},
 		{supportColumn{"Rods", 16, true, rodWords}, "rods, cut: %s"},
 	} {
-		same := true
+		// What some have not (a hanger, rods on this sheet) is told by the last column: none of it stands there.
+		said, same := "", true
 		for i := range u.List {
-			same = same && c.cell(&u.List[i]) == c.cell(&u.List[0])
+			switch v := c.cell(&u.List[i]); {
+			case v == "" && c.head != "Rods":
+			case said == "" && i == 0 || v != "" && said == "" && c.head != "Rods":
+				said = v
+			default:
+				same = same && v == said
+			}
 		}
 		switch {
-		case len(u.List) == 0:
 		case !same:
 			cols = append(cols, c.supportColumn)
-		case c.cell(&u.List[0]) != "":
-			once = append(once, fmt.Sprintf(c.once, c.cell(&u.List[0])))
+		case said != "":
+			once = append(once, fmt.Sprintf(c.once, said))
 		}
 	}
 	return cols, once
@@ -306,6 +318,24 @@ func hungFrom(x *setout.Support) string {
 		return "soffit"
 	}
 	return words.Clean(x.Of)
+}
+
+// stock is a cutting list with what it is of.
+type stock struct {
+	setout.CutList
+	what, of, long string
+}
+
+// stocks returns the cutting lists of rods and channels.
+func stocks(u *setout.Supports) []stock {
+	var out []stock
+	for _, r := range u.Rods {
+		out = append(out, stock{r.CutList, "Rods " + r.Size, r.Size + " rod", "they want a coupler"})
+	}
+	if u.Channel > 0 {
+		out = append(out, stock{u.Bars, "Channel", "channel", "they want a longer one"})
+	}
+	return out
 }
 
 // cutWords lists pieces: 5 of 545 + 520.
@@ -777,22 +807,22 @@ func (s *Sheet) supportText(p *page) {
 	if len(u.Rods) > 0 {
 		p.para("", "  ", trimWords(u))
 	}
-	for _, rods := range u.Rods {
-		p.head("Rods " + rods.Size + " from stock")
+	for _, x := range stocks(u) {
+		p.head(x.what + " from stock")
 		rows = nil
-		for _, c := range rods.Cuts {
+		for _, c := range x.Cuts {
 			rows = append(rows, []string{strconv.Itoa(c.Times) + " x", words.Near(c.Stock), words.Down(c.Left), cutWords(c.Pieces)})
 		}
 		if len(rows) > 0 {
 			p.table([]string{"", "Stock", "Left", "Cut from each"}, "012", rows)
 			how := "the least stock there is"
-			if !rods.Exact {
-				how = "no cutting takes less than " + metres(rods.Bound)
+			if !x.Exact {
+				how = "no cutting takes less than " + metres(x.Bound)
 			}
-			p.para("", "  ", fmt.Sprintf("%s of %s rod: %s.", metres(rods.Total), rods.Size, how))
+			p.para("", "  ", fmt.Sprintf("%s of %s: %s.", metres(x.Total), x.of, how))
 		}
-		if len(rods.Long) > 0 {
-			p.para("", "  ", fmt.Sprintf("%s longer than the stock: they want a coupler.", words.Count(len(rods.Long), "rod is", "rods are")))
+		if len(x.Long) > 0 {
+			p.para("", "  ", words.Count(len(x.Long), "piece is", "pieces are")+" longer than the stock: "+x.long+".")
 		}
 	}
 	if rows := partRows(u); len(rows) > 0 {
