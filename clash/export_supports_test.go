@@ -1,6 +1,9 @@
 package clash
 
-import "context"
+import (
+	"context"
+	"fmt"
+)
 
 // SupportsAlone checks supports and nothing else, for benchmarks; it returns how many findings come of them.
 func (c *Check) SupportsAlone(ctx context.Context) (findings int, err error) {
@@ -11,4 +14,37 @@ func (c *Check) SupportsAlone(ctx context.Context) (findings int, err error) {
 		return 0, err
 	}
 	return len(r.findings), nil
+}
+
+// SupportsByForce counts, with every support of every row against every zone and no search, how many supports of each row
+// are in each other zone: "row / zone" and "n of all".
+func (c *Check) SupportsByForce() map[string]string {
+	c.holders = nil
+	c.laid(0)
+	c.holdUp()
+	w := holding{run: &run{Check: c, book: &book{}}, holders: c.holders}
+	out := map[string]string{}
+	for i := range int32(c.p.Zones()) {
+		list := c.holders.plan.Zone(int(i))
+		for o := range int32(c.p.Zones()) {
+			if c.box[o].gone() {
+				continue
+			}
+			n := 0
+			for k := range list {
+				in := false
+				for _, part := range list[k].Bodies(nil) {
+					v := judge(part.Body, c.full(o), &choice{}, c.opt.Touch, false)
+					in = in || v.overlap
+				}
+				if in && !w.carried(i, o, &list[k]) {
+					n++
+				}
+			}
+			if n > 0 {
+				out[c.zone(i).ID+" / "+c.zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
+			}
+		}
+	}
+	return out
 }

@@ -15,7 +15,7 @@ const (
 type Finding struct {
 	ID       string  `json:"id"`
 	Kind     Kind    `json:"kind"`
-	A        string  `json:"a"`         // zone id; the rule's `of`
+	A        string  `json:"a"`         // zone id, or supports of one; the rule's `of`
 	B        *string `json:"b"`         // the other zone; null for access findings with no second zone
 	ATrade   string  `json:"a_trade"`   // "" never: the ceiling's trade is ceiling, a soffit's structure
 	BTrade   string  `json:"b_trade"`   // "" where b is null

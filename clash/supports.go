@@ -45,6 +45,10 @@ type holders struct {
 	marks  scatter // rows that say that nothing may be fixed there, as high as the building
 	spaces scatter // access spaces
 	was    []void.Space
+	// By zone what is told of it; how many rows of each character have supports, and how many hung ones have none.
+	told    []int32
+	placed  []int
+	without int
 }
 
 // scatter is bodies that are looked for by place.
@@ -110,29 +114,76 @@ func tall(b body.Body) body.Body {
 	return b
 }
 
-// holdUp works out where supports stand, and gathers the marks and the spaces as they are.
+// holdUp works out where supports stand, and gathers the marks and the spaces.
 func (c *Check) holdUp() {
-	if c.holders == nil {
-		opt := c.opt.Supports
-		opt.Workers = c.workers()
-		c.holders = &holders{plan: support.Of(c.p, opt)}
+	opt := c.opt.Supports
+	opt.Workers = c.workers()
+	c.holders = &holders{plan: support.Of(c.p, opt)}
+	c.holders.gatherSpaces(c)
+	c.holders.gatherMarks(c)
+	for i := range int32(c.p.Zones()) {
+		c.holders.count(c, i)
 	}
-	h := c.holders
-	h.marks, h.spaces, h.was = scatter{}, scatter{}, slices.Clone(c.p.Spaces)
+}
+
+func (h *holders) gatherSpaces(c *Check) {
+	h.spaces, h.was = scatter{}, slices.Clone(c.p.Spaces)
 	for k := range c.p.Spaces {
 		if s := &c.p.Spaces[k]; s.Open {
 			h.spaces.add(int32(k), s.Body, boxOf(s.Body))
 		}
 	}
+	h.spaces.grid = lay(h.spaces.box, 0)
+}
+
+func (h *holders) gatherMarks(c *Check) {
+	h.marks = scatter{}
 	if slices.ContainsFunc(c.traits, func(t trait) bool { return t.c.Entry.Mark }) {
 		for i := range int32(c.p.Zones()) {
-			if z := c.zone(i); !z.Gone && c.char(i).Entry.Mark {
-				b := tall(z.Full())
+			if c.isMark(i) {
+				b := tall(c.zone(i).Full())
 				h.marks.add(i, b, boxOf(b))
 			}
 		}
 	}
-	h.marks.grid, h.spaces.grid = lay(h.marks.box, 0), lay(h.spaces.box, 0)
+	h.marks.grid = lay(h.marks.box, 0)
+}
+
+func (c *Check) isMark(i int32) bool { return !c.zone(i).Gone && c.char(i).Entry.Mark }
+
+// What is told of a zone: nothing, that it is hung and has no place, or 1 and its character where it has supports.
+const (
+	notHung  = 0
+	unplaced = -1
+)
+
+// count counts what is told of zone i, in place of what was.
+func (h *holders) count(c *Check, i int32) {
+	for len(h.told) <= int(i) {
+		h.told = append(h.told, notHung)
+	}
+	add := func(what int32, n int) {
+		switch {
+		case what == unplaced:
+			h.without += n
+		case what > 0:
+			for len(h.placed) < int(what) {
+				h.placed = append(h.placed, 0)
+			}
+			h.placed[what-1] += n
+		}
+	}
+	z, what := c.zone(i), int32(notHung)
+	switch {
+	case z.Gone || c.structure(i):
+	case h.plan.Has(int(i)):
+		what = z.Char + 1
+	case z.Hanger >= 0 && (z.Item || z.Upright || z.ByHeight):
+		what = unplaced
+	}
+	add(h.told[i], -1)
+	add(what, 1)
+	h.told[i] = what
 }
 
 // supported reports whether supports are checked: the rule is in force, and nobody has left them out.
@@ -164,12 +215,10 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 		return
 	}
 	h := r.holders
-	marks, spaces := h.marks, h.was
 	again := map[int32]bool{}
 	for _, i := range h.plan.Changed(ch.Zones) {
 		again[i] = true
 	}
-	r.holdUp()
 	by := h.plan.Reach()
 	beside := func(b box) {
 		if b.gone() {
@@ -187,17 +236,28 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 		beside(r.box[i])
 	}
 	// Spaces and marks that came, went or are others.
-	for _, list := range [2][2][]void.Space{{spaces, r.p.Spaces}, {r.p.Spaces, spaces}} {
-		for k := range list[0] {
-			if k >= len(list[1]) || list[0][k] != list[1][k] {
-				beside(boxOf(list[0][k].Body))
+	if ch.Spaces {
+		was := h.was
+		h.gatherSpaces(r.Check)
+		for _, list := range [2][2][]void.Space{{was, h.was}, {h.was, was}} {
+			for k := range list[0] {
+				if k >= len(list[1]) || list[0][k] != list[1][k] {
+					beside(boxOf(list[0][k].Body))
+				}
 			}
 		}
 	}
-	for _, list := range [2][2]scatter{{marks, h.marks}, {h.marks, marks}} {
-		for k, i := range list[0].of {
-			if n := slices.Index(list[1].of, i); n < 0 || list[1].body[n] != list[0].body[k] {
-				beside(list[0].box[k])
+	marked := func(i int) bool { return r.isMark(int32(i)) || slices.Contains(h.marks.of, int32(i)) }
+	if slices.ContainsFunc(ch.Zones, marked) {
+		for k, i := range h.marks.of {
+			if slices.Contains(ch.Zones, int(i)) {
+				beside(h.marks.box[k])
+			}
+		}
+		h.gatherMarks(r.Check)
+		for k, i := range h.marks.of {
+			if slices.Contains(ch.Zones, int(i)) {
+				beside(h.marks.box[k])
 			}
 		}
 	}
@@ -205,6 +265,7 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 	now := &book{}
 	w := holding{run: r, holders: h}
 	for _, i := range sortedKeys(again) {
+		h.count(r.Check, i)
 		w.supportsOf(now, i)
 	}
 	r.keep(now)
@@ -765,6 +826,10 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 				rests = true
 				hit = hit || v.depth() > w.opt.Touch+void.Hair
 			}
+			if part.What == support.Rod && !o.rods {
+				// As long as the soffit may ask on the way.
+				b = body.Cylinder(b.Start(), b.End().Add(r3.Vector{Z: math.Max(0, swept.hi[2]-b.End().Z)}), s.Rod)
+			}
 			if v, ok := body.Span(b, o.body, d); ok {
 				out(v)
 			}
@@ -841,24 +906,16 @@ func (r *run) supportNote(out *[]Note) {
 		}
 		return
 	}
-	placed, without := 0, 0
+	placed := 0
 	var spacings []string
-	seen := make([]bool, r.p.Characters())
-	for i := range int32(r.p.Zones()) {
-		z := r.zone(i)
-		switch {
-		case z.Gone || r.structure(i):
-		case r.holders.plan.Has(int(i)):
-			placed++
-			if !seen[z.Char] {
-				seen[z.Char] = true
-				kind := r.char(i).Kind
-				if s := fmt.Sprintf("%s %.0f", kind, r.opt.Supports.Of(kind)); !slices.Contains(spacings, s) {
-					spacings = append(spacings, s)
-				}
-			}
-		case z.Hanger >= 0 && (z.Item || z.Upright || z.ByHeight):
-			without++
+	for k, n := range r.holders.placed {
+		if n == 0 {
+			continue
+		}
+		placed += n
+		kind := r.p.Character(int32(k)).Kind
+		if s := fmt.Sprintf("%s %.0f", kind, r.opt.Supports.Of(kind)); !slices.Contains(spacings, s) {
+			spacings = append(spacings, s)
 		}
 	}
 	slices.Sort(spacings)
@@ -867,7 +924,7 @@ func (r *run) supportNote(out *[]Note) {
 		*out = append(*out, Note{Text: fmt.Sprintf("supports of %s are taken at the usual spacing (%s, the first within %.0f of an end or a corner) until they are set out; they are not "+
 			"checked against each other, and loads are not checked", rows(placed), strings.Join(spacings, ", "), first)})
 	}
-	if without > 0 {
+	if without := r.holders.without; without > 0 {
 		*out = append(*out, Note{Text: fmt.Sprintf("hung, but without supports in the check: %s (items, upright rows and rows known by height alone have none)", rows(without))})
 	}
 }

@@ -83,6 +83,13 @@ func TestSupports(t *testing.T) {
 		{"the clear place is 5 wide, 10 are wanted: a second duct, x 2610 to 2895", map[string]string{
 			"tray.csv": T, "ductwork.csv": duct + "D,3100,0,3100,2000,400x250,3000,\nE,2752.5,0,2752.5,2000,285x250,3000,\n",
 		}, []string{"overlap T/D 405.9 up 105 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; clear with two in its place, 395 towards the row's start and 305 towards its end"}},
+		{"where it would go the soffit is higher, and there a second duct is in the way of its rods", map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,2500,9000,3300,2700\nM,2500,0,2900,9000,3600,2700\nB,2900,0,9000,9000,3300,2700\n",
+			"tray.csv": T, "ductwork.csv": duct + "D,3145,0,3145,2000,510x250,3000,\nE,2799.5,0,2799.5,2000,199x100,3400,\n",
+		}, []string{"overlap T/D 300 up 115 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; clear with two in its place, 305 towards the row's start and 405 towards its end"}},
+		{"what its channel rests against by half a millimetre all along is not in the way of moving", map[string]string{
+			"tray.csv": T + "O,tray,0,1329.5,6000,1329.5,200x60,2850,,,,S,\n", "ductwork.csv": duct + "D,3100,0,3100,2000,400x250,3000,\n",
+		}, []string{"overlap T/D 405.9 up 105 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 105 along the run towards the row's start"}},
 		{"the first may go to the very end: x 150 to 550, 5 past 145", map[string]string{
 			"tray.csv": T, "ductwork.csv": duct + "D,350,0,350,2000,400x250,3000,\n",
 		}, []string{"overlap T/D 405.9 up 155 aside T gives way: 1 of 5 supports: the rod 300 from the row's start; clear with two in its place, 155 towards the row's start and 255 towards its end"}},
@@ -124,6 +131,11 @@ func TestSupports(t *testing.T) {
 		{"nor over the whole bay", map[string]string{
 			"tray.csv": T, "structure.csv": "id,kind,bay,size,level\nN,no fixing,A,10,soffit\n",
 		}, []string{"access T/N T gives way: 5 of 5 supports, the worst: the support 300 from the row's start; no clear place along the run within the spacing"}},
+		{"what is marked in another storey is not over it either", map[string]string{
+			"levels.csv": "storey,ffl\nG,0\nU,4000\n", "bays.csv": "bay,storey,x1,y1,x2,y2,soffit,ceiling\nA,G,0,0,10000,10000,FFL+3600,FFL+2700\nA,U,0,0,10000,10000,FFL+3600,FFL+2700\n",
+			"tray.csv":      "id,storey,kind,x1,y1,x2,y2,size,level,hanger\nT,G,tray,0,1000,6000,1000,300x60,FFL+2900,channel 41 M10\n",
+			"structure.csv": "id,storey,kind,x1,y1,x2,y2,size,level\nN,U,no fixing,2950,1000,3400,1000,1000x10,soffit\n",
+		}, nil},
 		{"what is marked lower than the tray is not over it", map[string]string{
 			"tray.csv": T, "structure.csv": steel + "N,no fixing,2950,1000,3400,1000,1000x10,2800,\n",
 		}, nil},
@@ -191,6 +203,7 @@ func supportsAgain(t *testing.T, seed int64) {
 		"steel.csv":     "id,kind,x1,y1,x2,y2,size,level,face\nSB1,beam,3000,0,3000,9000,200x250,3300,top\nSB2,beam,7500,0,7500,9000,200x250,3300,top\nSB3,beam,0,4600,12000,4600,150x200,3300,top\n",
 		"structure.csv": "id,kind,x1,y1,x2,y2,size,level\nN1,no fixing,4000,2000,5000,2000,1500x10,soffit\nN2,slab,8000,6000,9000,6000,2000x100,3200\n",
 		"ductwork.csv":  "id,service,kind,x1,y1,x2,y2,size,level,run\nD1,supply air,duct,2000,0,2000,9000,400x250,3000,SA\nD2,supply air,duct,9000,0,9000,9000,300x200,3050,SB\nV1,,damper,5000,1500,,,200x200x200,3150,\n",
+		"fittings.csv":  "id,trade,kind,x1,y1,size,level\nI1,pipework,pipe fitting,900,1250,100x100x100,3000\nI2,pipework,pipe fitting,7000,1250,100x100x100,3000\n",
 		"access.csv":    "for,kind\nV1,hatch\n",
 		"openings.csv":  "in,x,y,size\nsoffit A,1650,800,300x200\n",
 		"tray.csv": "id,kind,x1,y1,x2,y2,size,level,hanger,frame,tier,run\n" +
@@ -218,11 +231,16 @@ func supportsAgain(t *testing.T, seed int64) {
 	was := ask(check)
 	differ, refused := 0, 0
 	for step := range 400 {
-		ids := []string{"T1", "T2", "T3", "T4", "T5", "T6", "T7", "D1", "D2", "V1", "SB1", "SB2", "SB3", "N1", "N2"}
+		ids := []string{"T1", "T2", "T3", "T4", "T5", "T6", "T7", "D1", "D2", "V1", "SB1", "SB2", "SB3", "N1", "N2", "I1", "I2", "I1", "I2", "I1", "I2"}
 		id := ids[rng.Intn(len(ids))]
 		pick := func(list ...string) string { return list[rng.Intn(len(list))] }
 		column, text := "level", fmt.Sprint(2800+rng.Intn(50)*10)
 		switch k := rng.Intn(8); {
+		case id[0] == 'I': // beside the rods, and along them
+			column, text = "y1", pick("1210", "1250", "790", "750", "900")
+			if k < 6 {
+				column, text = "x1", fmt.Sprint(rng.Intn(240)*50)
+			}
 		case k == 0:
 			column, text = pick("x1", "y1"), fmt.Sprint(rng.Intn(90)*100)
 		case k == 1 && id != "V1":
@@ -255,6 +273,86 @@ func supportsAgain(t *testing.T, seed int64) {
 	}
 	if differ < 60 || refused > 250 {
 		t.Errorf("%d of 400 edits changed the answer, %d were refused", differ, refused)
+	}
+}
+
+// Edits whose bearing on supports is far from what is edited: the place in the next row of the run to which one would move, a
+// mark that has no body, a hatch away from what it serves.
+func TestSupportsAgainFar(t *testing.T) {
+	for _, test := range []struct {
+		files              map[string]string
+		zone, column, text string
+		before, after      string
+	}{
+		{
+			map[string]string{
+				"tray.csv": "id,kind,x1,y1,x2,y2,size,level,hanger,run\nT1,tray,0,1000,4600,1000,300x60,2900,channel 41 M10,R\nT2,tray,4600,1000,12000,1000,300x60,2900,channel 41 M10,R\n",
+				// T1 is held up at 4575, the next support stands at 6000 in T2. The duct is in the way from 4475 to 5800.
+				"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD,5137.5,0,5137.5,2000,1325x250,3000\n",
+				"pipework.csv": "id,kind,x1,y1,size,level\nI,pipe fitting,9000,5000,200x100x100,3000\n",
+			},
+			"I", "y1", "1200", "two in its place, 105 towards the row's start and 1230 towards its end", "no clear place",
+		},
+		{
+			map[string]string{
+				"tray.csv":      "id,kind,x1,y1,x2,y2,size,level,hanger\nT1,tray,0,1000,6000,1000,300x60,2900,channel 41 M10\n",
+				"structure.csv": "id,kind,x1,y1,x2,y2,size,level\nN,no fixing,2950,5000,3400,5000,1000x10,soffit\n",
+			},
+			"N", "y1", "1000", "", "may move 55",
+		},
+		{
+			map[string]string{
+				"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger\nT1,tray,0,1000,6000,1000,300x60,2900,channel 41 M10\n",
+				"ductwork.csv": "id,kind,x1,y1,size,level\nV,damper,9000,9000,200x200x200,2750\n",
+				"access.csv":   "for,kind,x,y\nV,hatch,3000,1400\n",
+			},
+			"V", "level", "3300", "", "1 of 5 supports: the channel 3000 from the row's start; room asked for in access.csv:2",
+		},
+	} {
+		test.files["bays.csv"] = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,14000,10000,3600,2700\n"
+		p := openText(t, test.files)
+		if len(p.Problems) > 0 {
+			t.Fatal(p.Problems)
+		}
+		opt := clash.Options{Touch: 1, Rules: supportsOnly()}
+		notes := func(c *clash.Check) string {
+			res, err := c.Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			var out []string
+			for _, f := range res.Findings {
+				if f.AKind == "support" {
+					out = append(out, f.Note)
+				}
+			}
+			return strings.Join(out, "\n")
+		}
+		check := clash.Open(p, opt)
+		before := notes(check)
+		if _, pr := p.Edit(test.zone, "note", "as it was"); pr != nil {
+			t.Fatal(pr)
+		}
+		ch, pr := p.Edit(test.zone, test.column, test.text)
+		if test.zone == "I" {
+			check.Changed(ch)
+			ch, pr = p.Edit("I", "x1", "5890") // first beside, then there: nothing but its place along the run is new
+		}
+		if test.zone == "N" {
+			check.Changed(ch)
+			ch, pr = p.Edit("N", "y2", "1000")
+		}
+		if pr != nil {
+			t.Fatal(pr)
+		}
+		check.Changed(ch)
+		after, fresh := notes(check), notes(clash.Open(p, opt))
+		if after != fresh {
+			t.Errorf("%s: %q, opened anew %q", test.zone, after, fresh)
+		}
+		if !strings.Contains(before, test.before) || !strings.Contains(after, test.after) || before == after {
+			t.Errorf("%s: before %q, after %q, want %q and %q", test.zone, before, after, test.before, test.after)
+		}
 	}
 }
 
@@ -336,5 +434,52 @@ func TestSupportNote(t *testing.T) {
 		if !slices.Equal(got, test.want) {
 			t.Errorf("%q\nwant %q", got, test.want)
 		}
+	}
+}
+
+// The search loses nothing: on random buildings with runs, frames, falls, walls and units every support against every row,
+// one by one, gives what the check finds.
+func TestSupportsByForce(t *testing.T) {
+	compared, framed := 0, 0
+	for n := range uint64(12 * *more) {
+		b := random(91000+n, mix{zones: 160, storeys: 1 + int(n%2)})
+		for k := range b.rows {
+			r := &b.rows[k]
+			if r.length && r.hanger != "" && n%2 == 0 {
+				r.frame = fmt.Sprint("F", k%4)
+				framed++
+			}
+			if r.file == "pipework" && k%3 == 0 {
+				r.hanger = "pipe clip"
+			}
+		}
+		p := b.opened(t, spelling{})
+		opt := clash.Options{Touch: 1, Rules: supportsOnly()}
+		res, err := clash.Open(p, opt).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := map[string]string{}
+		for _, f := range res.Findings {
+			if id, is := strings.CutPrefix(f.A, "supports of "); is && f.Kind == clash.Overlap {
+				count, _, _ := strings.Cut(f.Note, " supports")
+				got[id+" / "+*f.B] = count
+			}
+		}
+		want := clash.Open(p, opt).SupportsByForce()
+		for k := range want {
+			if got[k] != want[k] {
+				t.Errorf("seed %d: supports of %s: %q, by force %q", b.seed, k, got[k], want[k])
+			}
+		}
+		for k := range got {
+			if want[k] == "" {
+				t.Errorf("seed %d: supports of %s: %q, by force none", b.seed, k, got[k])
+			}
+		}
+		compared += len(want)
+	}
+	if compared < 150 || framed < 30 {
+		t.Errorf("%d findings and %d rows of frames were compared", compared, framed)
 	}
 }

@@ -1,6 +1,7 @@
 package support
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -90,8 +91,28 @@ type length struct {
 func Of(p *void.Project, opt Options) *Plan {
 	pl := &Plan{p: p, opt: opt.Filled(), byKey: map[key]int32{}}
 	pl.grow()
+	// Groups are counted and then filled, so that their rows lie in one piece.
+	total := int32(0)
+	var counts []int32
 	for i := range int32(p.Zones()) {
-		pl.join(i)
+		if g := pl.groupFor(i); g >= 0 {
+			for len(counts) <= int(g) {
+				counts = append(counts, 0)
+			}
+			counts[g]++
+			total++
+		}
+	}
+	room := make([]int32, total)
+	at := int32(0)
+	for g, n := range counts {
+		pl.groups[g].zones = room[at : at : at+n]
+		at += n
+	}
+	for i, g := range pl.groupOf {
+		if g >= 0 {
+			pl.groups[g].zones = append(pl.groups[g].zones, int32(i))
+		}
 	}
 	// Rows are chained run by run, several at a time; then they are laid in order.
 	chained := make([][]chain, len(pl.groups))
@@ -100,18 +121,28 @@ func Of(p *void.Project, opt Options) *Plan {
 	var wg sync.WaitGroup
 	for range opt.workers() {
 		wg.Go(func() {
+			var c chainer
 			for {
 				from := int(next.Add(some)) - some
 				if from >= len(chained) {
 					return
 				}
 				for g := from; g < min(from+some, len(chained)); g++ {
-					chained[g] = pl.chains(int32(g))
+					chained[g] = pl.chains(&c, int32(g))
 				}
 			}
 		})
 	}
 	wg.Wait()
+	placed := 0
+	for _, c := range chained {
+		for k := range c {
+			if n := len(c[k].zones); n > 1 {
+				placed += n
+			}
+		}
+	}
+	pl.places = make([]place, 0, placed)
 	for g := range pl.groups {
 		pl.measure(int32(g), chained[g])
 	}
@@ -144,7 +175,7 @@ func (pl *Plan) Changed(zones []int) []int32 {
 		for _, i := range pl.groups[g].zones {
 			pl.lift(i)
 		}
-		pl.measure(g, pl.chains(g))
+		pl.measure(g, pl.chains(&chainer{}, g))
 		for _, i := range pl.groups[g].zones {
 			rows[i] = true
 		}
@@ -180,29 +211,40 @@ func (pl *Plan) isLength(i int32) bool {
 
 // join puts a zone into its group: one that is hung, or names a frame.
 func (pl *Plan) join(i int32) {
+	if g := pl.groupFor(i); g >= 0 {
+		pl.groups[g].zones = append(pl.groups[g].zones, i)
+	}
+}
+
+// groupFor finds the group of a zone, none for one that is alone or not hung.
+func (pl *Plan) groupFor(i int32) int32 {
 	z := pl.p.Zone(int(i))
 	frame, _ := z.Frame()
 	if z.Hanger < 0 && frame == "" || !pl.isLength(i) {
-		return
+		return none
 	}
-	var k key
-	switch {
-	case frame != "":
-		k = key{frame: true, name: strings.ToLower(frame), at: z.Storey}
-	case z.Run() != "":
-		k = key{of: pl.p.Character(z.Char).Trade, name: strings.ToLower(z.Run())}
-	default:
+	k := key{of: pl.p.Character(z.Char).Trade, name: z.Run()}
+	if frame != "" {
+		k = key{frame: true, name: frame, at: z.Storey}
+	}
+	if k.name == "" {
 		pl.placeOf[i] = alone
-		return
+		return none
 	}
 	g, ok := pl.byKey[k]
 	if !ok {
-		g = int32(len(pl.groups))
-		pl.groups = append(pl.groups, group{frame: k.frame})
+		// Case does not count: each spelling is looked up once.
+		low := k
+		low.name = strings.ToLower(k.name)
+		if g, ok = pl.byKey[low]; !ok {
+			g = int32(len(pl.groups))
+			pl.groups = append(pl.groups, group{frame: k.frame})
+			pl.byKey[low] = g
+		}
 		pl.byKey[k] = g
 	}
-	pl.groups[g].zones = append(pl.groups[g].zones, i)
 	pl.groupOf[i] = g
+	return g
 }
 
 // measure makes the lengths of a group, of a run out of its chains.
@@ -297,8 +339,20 @@ type chain struct {
 	back  []bool
 }
 
+// chainer is room for chaining.
+type chainer struct {
+	tips  []tip
+	order []int32
+	done  []bool
+	zones []int32 // what is left of a block that chains are cut from
+	back  []bool
+}
+
 // chains returns what the rows of a run make, those by themselves too; nil for a frame.
-func (pl *Plan) chains(g int32) []chain {
+//
+// From each row that is not taken yet it goes on, end to end, to where the chain ends, and comes back through all of it.
+// Rows that turn a little each may close to a ring: that begins with the first of them by id.
+func (pl *Plan) chains(c *chainer, g int32) []chain {
 	zones := pl.groups[g].zones
 	if pl.groups[g].frame || len(zones) == 0 {
 		return nil
@@ -306,30 +360,21 @@ func (pl *Plan) chains(g int32) []chain {
 	if len(zones) == 1 {
 		return []chain{{zones: zones}}
 	}
-	var out []chain
-	done := make([]bool, len(zones))
-	tips := make([]tip, 0, 2*len(zones))
+	c.tips, c.order, c.done = c.tips[:0], c.order[:0], c.done[:0]
 	for _, i := range zones {
 		b := pl.p.Zone(int(i)).Bare()
 		u := b.Along.Mul(1 / b.Along.Norm())
-		tips = append(tips, tip{at: b.Start(), out: u.Mul(-1), zone: i, mate: -1}, tip{at: b.End(), out: u, zone: i, end: true, mate: -1})
+		c.tips = append(c.tips, tip{at: b.Start(), out: u.Mul(-1), zone: i, mate: -1}, tip{at: b.End(), out: u, zone: i, end: true, mate: -1})
+		c.done = append(c.done, false)
 	}
+	tips := c.tips
 	// Sorted along x, so that only near ends are looked at; of equals the order does not matter.
-	order := make([]int32, len(tips))
-	for k := range order {
-		order[k] = int32(k)
+	for k := range tips {
+		c.order = append(c.order, int32(k))
 	}
-	slices.SortFunc(order, func(a, b int32) int {
-		switch {
-		case tips[a].at.X < tips[b].at.X:
-			return -1
-		case tips[a].at.X > tips[b].at.X:
-			return 1
-		}
-		return 0
-	})
-	for x, a := range order {
-		for _, b := range order[x+1:] {
+	slices.SortFunc(c.order, func(a, b int32) int { return cmp.Compare(tips[a].at.X, tips[b].at.X) })
+	for x, a := range c.order {
+		for _, b := range c.order[x+1:] {
 			if tips[b].at.X-tips[a].at.X > meetEnds {
 				break
 			}
@@ -344,39 +389,48 @@ func (pl *Plan) chains(g int32) []chain {
 		m := tips[k].mate
 		return m, tips[k].mates == 1 && tips[m].mates == 1
 	}
+	first := func(a, b int32) bool {
+		return void.Natural(pl.p.Zone(int(tips[a].zone)).ID, pl.p.Zone(int(tips[b].zone)).ID) < 0
+	}
+	var out []chain
 	// Tips 2n and 2n+1 are those of one row.
 	for k := range int32(len(zones)) {
-		if done[k] {
+		if c.done[k] {
 			continue
 		}
-		// Go to the one end of the chain; it cannot close, for it is straight.
-		at := 2 * k
+		at, least := 2*k, 2*k
 		for m, ok := next(at); ok; m, ok = next(at) {
-			at = m ^ 1
-		}
-		var in []int32
-		var back []bool
-		for {
-			in = append(in, tips[at].zone)
-			back = append(back, tips[at].end)
-			done[at/2] = true
-			m, ok := next(at ^ 1)
-			if !ok {
+			if at = m ^ 1; at/2 == k { // round a ring
+				at = least &^ 1
 				break
 			}
-			at = m
-		}
-		first := 0
-		for n := range in {
-			if void.Natural(pl.p.Zone(int(in[n])).ID, pl.p.Zone(int(in[first])).ID) < 0 {
-				first = n
+			if first(at, least) {
+				least = at
 			}
 		}
-		if back[first] { // as the first of them by id is drawn
+		if len(c.zones) < len(zones) {
+			const block = 1 << 12
+			c.zones, c.back = make([]int32, max(block, len(zones))), make([]bool, max(block, len(zones)))
+		}
+		n, lead := 0, int32(0)
+		for ok := true; ok && !c.done[at/2]; n++ {
+			c.done[at/2] = true
+			c.zones[n], c.back[n] = tips[at].zone, tips[at].end
+			if n == 0 || first(at, lead) {
+				lead = at
+			}
+			if at, ok = next(at ^ 1); !ok {
+				n++
+				break
+			}
+		}
+		in, back := c.zones[:n:n], c.back[:n:n]
+		c.zones, c.back = c.zones[n:], c.back[n:]
+		if tips[lead].end { // as the first of them by id is drawn
 			slices.Reverse(in)
 			slices.Reverse(back)
-			for n := range back {
-				back[n] = !back[n]
+			for k := range back {
+				back[k] = !back[k]
 			}
 		}
 		out = append(out, chain{in, back})

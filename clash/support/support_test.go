@@ -126,6 +126,40 @@ func TestStations(t *testing.T) {
 	}
 }
 
+// Rows that turn by less than a degree each are straight on, and may close to a ring; short rows drawn over each other too.
+func TestRing(t *testing.T) {
+	const n, r = 400, 12000.0
+	var b strings.Builder
+	at := func(k int) (x, y float64) {
+		a := 2 * math.Pi * float64(k%n) / n
+		return r1(15000 + r/4*math.Cos(a)), r1(4000 + r/4*math.Sin(a))
+	}
+	total := 0.0
+	for k := range n {
+		x1, y1 := at(k)
+		x2, y2 := at(k + 1)
+		total += math.Hypot(x2-x1, y2-y1)
+		fmt.Fprintf(&b, "P%d,,tray,%g,%g,%g,%g,300x60,,2900,,channel 41 M10,,,R\n", (k*7+3)%n, x1, y1, x2, y2)
+	}
+	b.WriteString("A,,tray,1000,1000,1040,1000,300x60,,2900,,channel 41 M10,,,S\nB,,tray,1040,1000,1000,1000,300x60,,2900,,channel 41 M10,,,S\n")
+	p := project(t, b.String(), nil)
+	pl := support.Of(p, support.Options{})
+	got := 0
+	for k := range n {
+		got += len(pl.Zone(row(t, p, fmt.Sprint("P", k))))
+	}
+	if want := 1 + int(math.Ceil((total-600)/1500)); got != want {
+		t.Errorf("%d supports round a ring of %.0f, want %d", got, total, want)
+	}
+	// It begins with the first row by id: 47.1 long, so the first support, 300 along, is in the seventh.
+	if got := stations(t, p, pl, "P0", "P7", "P14", "P21", "P28", "P35", "P42"); got != "P42 17" {
+		t.Errorf("the first support of the ring: %q, want P42 17", got)
+	}
+	if got, want := stations(t, p, pl, "A", "B"), "A 40"; got != want {
+		t.Errorf("rows over each other: %s, want %s", got, want)
+	}
+}
+
 // bodies prints the bodies of a support, each as its kind and its box in plan and height.
 func bodies(s *support.Support) string {
 	var out []string
