@@ -14,13 +14,15 @@ import (
 // the bodies lie MM times the plan length of Dir apart along it, so that sliding at one level
 // closes no less than MM.
 func Beside(a, b Body) (Measure, bool) {
-	if t, ok := align(a, b); ok {
-		if m, ok, done := t.beside(a, b); done {
+	var t aligned
+	if t.align(&a, &b) {
+		if m, ok, done := t.beside(&a, &b); done {
 			return m, ok
 		}
 	}
-	if t, ok := levels(a, b); ok {
-		return t.beside(a, b)
+	var l leveled
+	if l.levels(&a, &b) {
+		return l.beside(&a, &b)
 	}
 	return beside(a, b)
 }

@@ -101,7 +101,18 @@ func (b Body) Reach(n r3.Vector) r1.Interval {
 }
 
 // Height returns the closed interval of levels that the body covers.
-func (b Body) Height() r1.Interval { return b.Reach(r3.Vector{Z: 1}) }
+func (b Body) Height() r1.Interval {
+	h := math.Abs(b.Along.Z)
+	switch {
+	case !b.Round:
+		h += b.H
+	case b.Along.Z == 0:
+		h = b.W
+	case b.Along.X != 0 || b.Along.Y != 0 || b.Along.Norm2() < noAxis:
+		h = b.half(r3.Vector{Z: 1})
+	}
+	return r1.Interval{Lo: b.Centre.Z - h, Hi: b.Centre.Z + h}
+}
 
 // Plan returns the smallest axis-aligned plan rectangle round the body, closed.
 func (b Body) Plan() r2.Rect {

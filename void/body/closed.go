@@ -17,13 +17,18 @@ import (
 //	|    |  plan   |    |  seen along x      |     |  plan
 //	+----+         (----)                    '-----'
 //
-// It is by far the most common case, and every measure has a closed form.
+// or two, of cylinders square to each other (crossed.go). It is by far the most common case, and
+// every measure has a closed form.
 type aligned struct {
 	x, y  r2.Point // the frame in plan
 	c, l  [3]float64
 	la    [3]float64 // a's part of l
 	k     int        // axis of the disk, -1 for none
-	r, ra float64
+	r, ra float64    // its radius, and a's part of that
+
+	// Of two disks square to different axes k and r are a's; b's are these. rb is 0 where there are no two.
+	kb int
+	rb float64
 
 	tol float64
 }
@@ -34,9 +39,15 @@ func plain(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
 // straight is how far off its frame a body may stand, in millimetres, to count as square.
 const straight = 1e-10
 
-// align returns the difference in its frame, and whether the bodies stand square to one.
-func align(a, b Body) (aligned, bool) {
-	t := aligned{k: -1}
+// align sets t to the difference in its frame, and reports whether the bodies stand square to one.
+func (t *aligned) align(a, b *Body) bool {
+	if a.slopes() || b.slopes() {
+		return false
+	}
+	t.k, t.r, t.ra, t.rb = -1, 0, 0, 0
+	var lb [3]float64
+	var ra, rb float64
+	var ka, kb int
 	var ok bool
 	if t.x, ok = bearing(a); !ok {
 		if t.x, ok = bearing(b); !ok {
@@ -44,38 +55,60 @@ func align(a, b Body) (aligned, bool) {
 		}
 	}
 	t.y = r2.Point{X: -t.x.Y, Y: t.x.X}
-	lb, kb, rb, ok := t.standing(b)
-	if !ok {
-		return t, false
+	if kb, rb, ok = b.square(&lb); ok {
+		ka, ra, ok = a.square(&t.la)
 	}
-	la, ka, ra, ok := t.standing(a)
-	if !ok {
-		return t, false
+	switch {
+	case ok && t.x.Y == 0:
+	case ok && t.x.X == 0:
+		t.la[0], t.la[1] = t.la[1], t.la[0]
+		lb[0], lb[1] = lb[1], lb[0]
+		ka, kb = swapped[ka+1], swapped[kb+1]
+	default:
+		if kb, rb, ok = t.standing(b, &lb); !ok {
+			return false
+		}
+		if ka, ra, ok = t.standing(a, &t.la); !ok {
+			return false
+		}
 	}
-	if ra > 0 && rb > 0 && ka != kb {
-		return t, false
+	x, y := b.Centre.X-a.Centre.X, b.Centre.Y-a.Centre.Y
+	t.c = [3]float64{x*t.x.X + y*t.x.Y, x*t.y.X + y*t.y.Y, b.Centre.Z - a.Centre.Z}
+	switch {
+	case ra > 0 && rb > 0 && ka != kb:
+		t.k, t.r, t.ra, t.kb, t.rb = ka, ra, ra, kb, rb
+	case ra > 0:
+		t.k, t.r, t.ra = ka, ra+rb, ra
+	case rb > 0:
+		t.k, t.r = kb, rb
 	}
-	if ra > 0 {
-		t.k = ka
-	} else if rb > 0 {
-		t.k = kb
-	}
-	t.r, t.ra = ra+rb, ra
-	c := b.Centre.Sub(a.Centre)
-	t.c = [3]float64{c.X*t.x.X + c.Y*t.x.Y, c.X*t.y.X + c.Y*t.y.Y, c.Z}
-	scale := t.r
+	scale := ra + rb
 	for i := range t.l {
-		t.l[i], t.la[i] = la[i]+lb[i], la[i]
+		t.l[i] = t.la[i] + lb[i]
 		scale += t.l[i] + math.Abs(t.c[i])
 	}
 	t.tol = 2e-9 + 1e-14*scale
-	return t, true
+	return true
 }
 
+// slopes reports whether a body is plainly neither level nor upright.
+func (b *Body) slopes() bool {
+	return math.Abs(b.Along.Z) > straight && (!b.Round || math.Abs(b.Along.X)+math.Abs(b.Along.Y) > 2*straight)
+}
+
+// swapped is what the axes -1 to 2 are called after a quarter turn in plan.
+var swapped = [4]int{-1, 1, 0, 2}
+
 // bearing returns the plan direction of a body's length, and whether it has one.
-func bearing(b Body) (r2.Point, bool) {
+func bearing(b *Body) (r2.Point, bool) {
 	if !b.Round {
 		return r2.Point{X: b.Across.Y, Y: -b.Across.X}, b.Across != r2.Point{}
+	}
+	switch {
+	case b.Along.Y == 0 && math.Abs(b.Along.X) > straight:
+		return r2.Point{X: math.Copysign(1, b.Along.X)}, true
+	case b.Along.X == 0 && math.Abs(b.Along.Y) > straight:
+		return r2.Point{Y: math.Copysign(1, b.Along.Y)}, true
 	}
 	l := plain(b.Along.X, b.Along.Y)
 	if l <= straight {
@@ -84,40 +117,77 @@ func bearing(b Body) (r2.Point, bool) {
 	return r2.Point{X: b.Along.X / l, Y: b.Along.Y / l}, true
 }
 
-// standing returns the half sides of a body in the frame, the axis and radius of its disk, and
-// whether it stands square.
-func (t *aligned) standing(b Body) (l [3]float64, k int, r float64, ok bool) {
+// square sets l to the half sides of a body that stands exactly square to the axes of space, and returns
+// the axis and radius of its disk (-1 and 0 for none), and whether it stands so.
+func (b *Body) square(l *[3]float64) (k int, r float64, ok bool) {
+	x, y, z := math.Abs(b.Along.X), math.Abs(b.Along.Y), math.Abs(b.Along.Z)
+	if b.Round {
+		*l = [3]float64{x, y, z}
+		switch {
+		case x+y+z < 1e-90: // the disk may have no axis
+			return -1, 0, false
+		case y == 0 && z == 0:
+			return 0, b.W, true
+		case x == 0 && z == 0:
+			return 1, b.W, true
+		case x == 0 && y == 0:
+			return 2, b.W, true
+		}
+		return -1, 0, false
+	}
+	switch {
+	case z != 0:
+		return -1, 0, false
+	case y == 0 && b.Across.X == 0 && math.Abs(b.Across.Y) == 1:
+		*l = [3]float64{x, b.W, b.H}
+		return -1, 0, true
+	case x == 0 && b.Across.Y == 0 && math.Abs(b.Across.X) == 1:
+		*l = [3]float64{b.W, y, b.H}
+		return -1, 0, true
+	}
+	return -1, 0, false
+}
+
+// standing sets l to the half sides of a body in the frame, and returns the axis and radius of its disk,
+// and whether it stands square.
+func (t *aligned) standing(b *Body, l *[3]float64) (k int, r float64, ok bool) {
 	x := math.Abs(b.Along.X*t.x.X + b.Along.Y*t.x.Y)
 	y := math.Abs(b.Along.X*t.y.X + b.Along.Y*t.y.Y)
 	z := math.Abs(b.Along.Z)
 	if !b.Round {
 		if z > straight {
-			return l, 0, 0, false
+			return 0, 0, false
 		}
 		s := math.Abs(b.Across.X*t.x.X + b.Across.Y*t.x.Y)
 		c := math.Abs(b.Across.X*t.y.X + b.Across.Y*t.y.Y)
 		switch {
 		case s*b.W <= straight && y <= straight && (b.W > 0 || s <= c):
-			return [3]float64{x, b.W, b.H}, -1, 0, true
+			*l = [3]float64{x, b.W, b.H}
+			return -1, 0, true
 		case c*b.W <= straight && x <= straight:
-			return [3]float64{b.W, y, b.H}, -1, 0, true
+			*l = [3]float64{b.W, y, b.H}
+			return -1, 0, true
 		}
-		return l, 0, 0, false
+		return 0, 0, false
 	}
+	*l = [3]float64{}
 	n := x + y + z
 	if b.Along.Norm2() < noAxis {
-		return l, -1, 0, b.W == 0
+		return -1, 0, b.W == 0
 	}
 	tilt := straight / (1 + b.W/n)
 	switch {
 	case y <= tilt && z <= tilt:
-		return [3]float64{0: x}, 0, b.W, true
+		l[0] = x
+		return 0, b.W, true
 	case x <= tilt && z <= tilt:
-		return [3]float64{1: y}, 1, b.W, true
+		l[1] = y
+		return 1, b.W, true
 	case x <= tilt && y <= tilt:
-		return [3]float64{2: z}, 2, b.W, true
+		l[2] = z
+		return 2, b.W, true
 	}
-	return l, 0, 0, false
+	return 0, 0, false
 }
 
 // over returns how far the centre lies outside the block along axis i, negative inside.
@@ -135,26 +205,32 @@ func (t *aligned) others() (i, j, k int) {
 }
 
 // space returns a vector of the frame in space.
-func (t *aligned) space(x [3]float64) r3.Vector {
+func (t *aligned) space(x *[3]float64) r3.Vector {
 	return r3.Vector{X: t.x.X*x[0] + t.y.X*x[1], Y: t.x.Y*x[0] + t.y.Y*x[1], Z: x[2]}
 }
 
 // points returns the points of a and b whose difference has the given block part (q, within the
 // block) and disk part (d).
-func (t *aligned) points(a, b Body, q, d [3]float64) (r3.Vector, r3.Vector) {
+func (t *aligned) points(a, b *Body, q, d *[3]float64) (r3.Vector, r3.Vector) {
 	var pa, pb [3]float64
 	for i := range q {
 		s := 0.0
-		if t.l[i] > 0 {
-			s = math.Max(-1, math.Min(1, (q[i]-t.c[i])/t.l[i]))
+		switch {
+		case q[i] != 0:
+			s = -math.Copysign(1, t.c[i]) // outside: the near sides
+		case t.l[i] > 0:
+			s = max(-1, min(1, -t.c[i]/t.l[i]))
 		}
 		pa[i], pb[i] = -s*t.la[i], s*(t.l[i]-t.la[i])
-		if t.r > 0 {
-			pa[i] -= d[i] * t.ra / t.r
-			pb[i] += d[i] * (1 - t.ra/t.r)
+	}
+	if t.r > 0 {
+		k := t.ra / t.r
+		for i := range d {
+			pa[i] -= d[i] * k
+			pb[i] += d[i] * (1 - k)
 		}
 	}
-	return a.Centre.Add(t.space(pa)), b.Centre.Add(t.space(pb))
+	return a.Centre.Add(t.space(&pa)), b.Centre.Add(t.space(&pb))
 }
 
 // nearest returns the point of the block nearest the origin.
@@ -167,49 +243,136 @@ func (t *aligned) nearest() (q [3]float64) {
 	return q
 }
 
-func (t *aligned) gap(a, b Body) Measure {
+// squareGap is aligned.gap for bodies that stand exactly square to the axes of space, which most do, with at
+// most one disk; and whether they do.
+func squareGap(a, b *Body) (m Measure, ok bool) {
+	var la, lb [3]float64
+	ka, ra, ok := a.square(&la)
+	if !ok {
+		return m, false
+	}
+	kb, rb, ok := b.square(&lb)
+	if !ok || ra > 0 && rb > 0 && ka != kb {
+		return m, false
+	}
+	cx, cy, cz := b.Centre.X-a.Centre.X, b.Centre.Y-a.Centre.Y, b.Centre.Z-a.Centre.Z
+	x, ax, bx := sides(cx, la[0], lb[0])
+	y, ay, by := sides(cy, la[1], lb[1])
+	z, az, bz := sides(cz, la[2], lb[2])
+	r := ra + rb
+	tol := 2e-9 + 1e-14*(math.Abs(cx)+math.Abs(cy)+math.Abs(cz)+la[0]+la[1]+la[2]+lb[0]+lb[1]+lb[2]+r)
+	if r > 0 {
+		if ra == 0 {
+			ka = kb
+		}
+		var l float64
+		switch ka {
+		case 0:
+			l = plain(y, z)
+		case 1:
+			l = plain(x, z)
+		default:
+			l = plain(x, y)
+		}
+		if l > 0 {
+			// Towards each other in the plane of the disks, so that k of the way is left.
+			k := max(0, 1-r/l)
+			a, b := (1-k)*ra/r, (1-k)*rb/r
+			if ka != 0 {
+				ax, bx, x = ax+a*x, bx-b*x, k*x
+			}
+			if ka != 1 {
+				ay, by, y = ay+a*y, by-b*y, k*y
+			}
+			if ka != 2 {
+				az, bz, z = az+a*z, bz-b*z, k*z
+			}
+		}
+	}
+	m.A = r3.Vector{X: a.Centre.X + ax, Y: a.Centre.Y + ay, Z: a.Centre.Z + az}
+	m.B = r3.Vector{X: b.Centre.X + bx, Y: b.Centre.Y + by, Z: b.Centre.Z + bz}
+	m.MM = math.Sqrt(x*x + y*y + z*z)
+	if m.MM <= tol {
+		return touching(m.A, m.B), true
+	}
+	k := 1 / m.MM
+	m.Dir = r3.Vector{X: x * k, Y: y * k, Z: z * k}
+	return m, true
+}
+
+// sides returns how far two intervals of half lengths la and lb are apart, b's middle c from a's, and the places in
+// a and in b, from their middles, that are nearest or share the middle of what they have in common.
+func sides(c, la, lb float64) (q, pa, pb float64) {
+	l := la + lb
+	switch {
+	case c > l:
+		return c - l, la, -lb
+	case c < -l:
+		return c + l, -la, lb
+	case l > 0:
+		c /= l
+		return 0, c * la, -c * lb
+	}
+	return 0, 0, 0
+}
+
+// gap returns Gap, and whether there was a closed form.
+func (t *aligned) gap(a, b *Body) (Measure, bool) {
+	if t.rb > 0 {
+		return t.crossGap(a, b)
+	}
 	q := t.nearest()
 	i, j, _ := t.others()
 	var d [3]float64
 	if t.r > 0 {
 		if l := plain(q[i], q[j]); l > 0 {
-			s := math.Min(1, t.r/l)
+			s := min(1, t.r/l)
 			d[i], d[j] = -s*q[i], -s*q[j]
 		}
 	}
 	x := [3]float64{q[0] + d[0], q[1] + d[1], q[2] + d[2]}
 	mm := math.Sqrt(x[0]*x[0] + x[1]*x[1] + x[2]*x[2])
-	pa, pb := t.points(a, b, q, d)
+	pa, pb := t.points(a, b, &q, &d)
 	if mm <= t.tol {
-		return touching(pa, pb)
+		return touching(pa, pb), true
 	}
-	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(x).Mul(1 / mm)}
+	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(&x).Mul(1 / mm)}, true
 }
 
 // round returns the signed distance of the origin from the block and disk seen along axis k.
 func (t *aligned) round() float64 {
 	i, j, _ := t.others()
 	p, q := t.over(i), t.over(j)
-	return plain(math.Max(0, p), math.Max(0, q)) + math.Min(0, math.Max(p, q)) - t.r
+	return plain(max(0, p), max(0, q)) + min(0, max(p, q)) - t.r
 }
 
-func (t *aligned) meet() bool {
+// meet returns Meet, and whether there was a closed form.
+func (t *aligned) meet() (meets, done bool) {
+	if t.rb > 0 {
+		return t.crossMeet()
+	}
 	_, _, k := t.others()
-	return t.over(k) < -t.tol && t.round() < -t.tol
+	return t.over(k) < -t.tol && t.round() < -t.tol, true
 }
+
+// chord returns half the chord of a circle of radius r at the distance d from its middle, 0 outside.
+func chord(r, d float64) float64 { return math.Sqrt(max(0, (r-d)*(r+d))) }
 
 // wing returns how far the disk, square to x or y, reaches to the side at z = 0, and whether it
 // reaches that level at all.
 func (t *aligned) wing() (float64, bool) {
-	z := math.Max(0, t.over(2))
+	z := max(0, t.over(2))
 	if z > t.r+t.tol {
 		return 0, false
 	}
-	return math.Sqrt(math.Max(0, (t.r-z)*(t.r+z))), true
+	return chord(t.r, z), true
 }
 
 // beside returns Beside, whether heights meet, and whether there was a closed form.
-func (t *aligned) beside(a, b Body) (m Measure, ok, done bool) {
+func (t *aligned) beside(a, b *Body) (m Measure, ok, done bool) {
+	if t.rb > 0 {
+		return t.crossBeside(a, b)
+	}
 	q := t.nearest()
 	var d [3]float64
 	if t.k == 2 || t.k < 0 {
@@ -218,16 +381,16 @@ func (t *aligned) beside(a, b Body) (m Measure, ok, done bool) {
 		}
 		q[2] = 0
 		if l := plain(q[0], q[1]); t.r > 0 && l > 0 {
-			s := math.Min(1, t.r/l)
+			s := min(1, t.r/l)
 			d[0], d[1] = -s*q[0], -s*q[1]
 		}
 		x := [3]float64{q[0] + d[0], q[1] + d[1], 0}
 		mm := plain(x[0], x[1])
-		pa, pb := t.points(a, b, q, d)
+		pa, pb := t.points(a, b, &q, &d)
 		if mm <= t.tol {
 			return touching(pa, pb), true, true
 		}
-		return Measure{MM: mm, A: pa, B: pb, Dir: t.space(x).Mul(1 / mm)}, true, true
+		return Measure{MM: mm, A: pa, B: pb, Dir: t.space(&x).Mul(1 / mm)}, true, true
 	}
 	w, ok := t.wing()
 	if !ok {
@@ -240,34 +403,45 @@ func (t *aligned) beside(a, b Body) (m Measure, ok, done bool) {
 	// The disk goes to the level of the origin, and to the side as far as is wanted.
 	d[2] = -q[2]
 	if q[j] > 0 {
-		d[j] = -math.Min(w, q[j])
+		d[j] = -min(w, q[j])
 	} else {
-		d[j] = math.Min(w, -q[j])
+		d[j] = min(w, -q[j])
 	}
 	x := [3]float64{q[0] + d[0], q[1] + d[1], 0}
 	mm := plain(x[0], x[1])
-	pa, pb := t.points(a, b, q, d)
+	pa, pb := t.points(a, b, &q, &d)
 	if mm <= t.tol {
 		return touching(pa, pb), true, true
 	}
 	n := x
 	n[2] = math.Abs(x[j]) * q[2] / w
 	l := plain(mm, n[2])
-	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(n).Mul(1 / l)}, true, true
+	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(&n).Mul(1 / l)}, true, true
 }
 
 // span returns Span along an axis of the frame, whether the path meets, and whether dir is one.
 func (t *aligned) span(dir r3.Vector) (iv r1.Interval, hits, ok bool) {
-	u := unit(dir)
-	d := [3]float64{u.X*t.x.X + u.Y*t.x.Y, u.X*t.y.X + u.Y*t.y.Y, u.Z}
-	at := -1
-	for i := range d {
-		if math.Abs(d[i]) == 1 && math.Abs(d[(i+1)%3]) <= 1e-16 && math.Abs(d[(i+2)%3]) <= 1e-16 {
-			at = i
+	at, sign := 2, dir.Z
+	if dir.X != 0 || dir.Y != 0 {
+		u := unit(dir)
+		d := [3]float64{u.X*t.x.X + u.Y*t.x.Y, u.X*t.y.X + u.Y*t.y.Y, u.Z}
+		at = -1
+		for i := range d {
+			if math.Abs(d[i]) == 1 && math.Abs(d[(i+1)%3]) <= 1e-16 && math.Abs(d[(i+2)%3]) <= 1e-16 {
+				at, sign = i, d[i]
+			}
 		}
 	}
-	if at < 0 {
+	if at < 0 || sign == 0 {
 		return iv, false, false
+	}
+	c := math.Copysign(1, sign) * t.c[at]
+	if t.rb > 0 {
+		h, hits := t.crossSpan(at)
+		if !hits {
+			return r1.EmptyInterval(), false, true
+		}
+		return r1.Interval{Lo: c - h, Hi: c + h}, true, true
 	}
 	i, j, k := t.others()
 	h := t.l[at]
@@ -279,14 +453,13 @@ func (t *aligned) span(dir r3.Vector) (iv r1.Interval, hits, ok bool) {
 		}
 	} else {
 		o := i + j - at
-		p := math.Max(0, t.over(o))
+		p := max(0, t.over(o))
 		hits = t.over(k) <= t.tol && p <= t.r+t.tol
-		h += math.Sqrt(math.Max(0, (t.r-p)*(t.r+p)))
+		h += chord(t.r, p)
 	}
 	if !hits {
 		return r1.EmptyInterval(), false, true
 	}
-	c := math.Copysign(1, d[at]) * t.c[at]
 	return r1.Interval{Lo: c - h, Hi: c + h}, true, true
 }
 
@@ -316,33 +489,41 @@ func (t *aligned) upright() Parting {
 	return s
 }
 
-func (t *aligned) part() (Parting, bool) {
-	var s Parting
+// part returns Part, whether the bodies overlap, and whether there was a closed form.
+func (t *aligned) part() (s Parting, ok, done bool) {
+	if t.rb > 0 {
+		return t.crossPart()
+	}
+	low := t.over(2) // less what the disk adds: minus the height that is shared
 	if t.k == 2 || t.k < 0 {
-		if t.over(2) >= -t.tol {
-			return s, false
+		if low >= -t.tol {
+			return s, false, true
 		}
 		s = t.upright()
 	} else {
 		w, ok := t.wing()
-		if !ok || t.over(2)-t.r >= -t.tol {
-			return s, false
+		low -= t.r
+		if !ok || low >= -t.tol {
+			return s, false, true
 		}
 		l := [2]float64{t.l[0], t.l[1]}
 		l[1-t.k] += w
 		s = t.sides(l[0], l[1])
 	}
-	if s.MM <= t.tol || !t.meet() {
-		return Parting{}, false
+	if meets, _ := t.meet(); s.MM <= t.tol || !meets {
+		return Parting{}, false, true
 	}
 	s.Bound = t.tol
-	if t.over(2) > -1e-6 && (t.k < 0 || t.k == 2 || t.over(2)-t.r > -1e-6) {
+	if low > -1e-6 {
 		s.Bound = s.MM
 	}
-	return s, true
+	return s, true, true
 }
 
 func (t *aligned) planOverlap() float64 {
+	if t.rb > 0 {
+		return t.crossPlanOverlap()
+	}
 	if t.k == 2 || t.k < 0 {
 		return t.upright().MM
 	}

@@ -21,13 +21,48 @@ type Measure struct {
 // Gap returns the distance between two closed bodies in millimetres, 0 where they touch or overlap.
 // It is right within 1e-6 mm or 1e-11 of the longest length in it, whichever is more.
 func Gap(a, b Body) Measure {
-	if t, ok := align(a, b); ok {
-		return t.gap(a, b)
+	if m, ok := squareGap(&a, &b); ok {
+		return m
 	}
-	if t, ok := levels(a, b); ok {
-		return t.gap(a, b)
+	var t aligned
+	if t.align(&a, &b) {
+		if m, ok := t.gap(&a, &b); ok {
+			return m
+		}
+	}
+	var l leveled
+	if l.levels(&a, &b) {
+		return l.gap(&a, &b)
+	}
+	if m, ok := quick(&a, &b); ok {
+		return m
 	}
 	return gap(a, b)
+}
+
+// quick is Gap by what is nearest of a round body, or by walking corners, and whether either found it.
+func quick(a, b *Body) (m Measure, ok bool) {
+	switch {
+	case a.Round && b.Round:
+		m, ok = roundRound(a, b)
+	case b.Round:
+		if f, level := blockOf(a); level {
+			m, ok = boxRound(a, b, &f)
+		}
+	case a.Round:
+		if f, level := blockOf(b); level {
+			m, ok = boxRound(b, a, &f)
+			m = m.flipped()
+		}
+	}
+	if ok {
+		return m, true
+	}
+	// Where the sides did not decide, their direction is where to look first.
+	if m.Dir == (r3.Vector{}) {
+		m.Dir = b.Centre.Sub(a.Centre)
+	}
+	return walk(a, b, m.Dir)
 }
 
 // gap is Gap by the general search.
@@ -76,8 +111,14 @@ func touching(p, q r3.Vector) Measure {
 // rounding (about 2e-9 mm). A body of no thickness meets another where it passes through its inside; two
 // in one plane never meet.
 func Meet(a, b Body) bool {
-	if t, ok := align(a, b); ok {
-		return t.meet()
+	var t aligned
+	if t.align(&a, &b) {
+		if meets, ok := t.meet(); ok {
+			return meets
+		}
+	}
+	if clear := Clear(a, b, 1e-6); clear {
+		return false
 	}
 	return meet(a, b)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 )
 
@@ -18,47 +19,33 @@ type leveled struct {
 	tol    float64
 }
 
-// levels returns the difference of two level boxes. It returns false for other bodies, and where
-// rounding leaves the common point in doubt.
-func levels(a, b Body) (leveled, bool) {
-	t := leveled{ha: a.H, h: a.H + b.H, cz: b.Centre.Z - a.Centre.Z}
+// levels sets t to the difference of two level boxes, and reports whether they are level and rounding leaves no doubt
+// of the points.
+func (t *leveled) levels(a, b *Body) bool {
 	if a.Round || b.Round || math.Abs(a.Along.Z) > straight || math.Abs(b.Along.Z) > straight {
-		return t, false
+		return false
 	}
-	flat := func(b Body) Body {
-		b.Centre.Z, b.Along.Z, b.H = 0, 0, 0
-		return b
+	p, ok := outlineOf(a)
+	q, okb := outlineOf(b)
+	if !ok || !okb {
+		return false
 	}
-	s := difference(flat(a), flat(b))
-	t.tol = 2e-9 + 1e-14*(s.scale+t.h+math.Abs(t.cz))
-	d := math.Hypot(s.c.X, s.c.Y)
-	if d <= t.tol {
-		return t, true
+	t.ha, t.h, t.cz = a.H, a.H+b.H, b.Centre.Z-a.Centre.Z
+	c := r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y}
+	t.tol = 2e-9 + 1e-14*(math.Abs(c.X)+math.Abs(c.Y)+p.u+p.v+q.u+q.v+t.h+math.Abs(t.cz))
+	pair := pairing(&p, &q, c)
+	var n, pa, pb r2.Point
+	if t.f, _ = pair.deepest(); t.f <= 0 {
+		pa, pb, ok = pair.common()
+	} else {
+		t.f, n, pa, pb, ok = pair.apart()
 	}
-	u := r3.Vector{X: s.c.X / d, Y: s.c.Y / d}
-	e, z := r3.Vector{X: -u.Y, Y: u.X}, r3.Vector{Z: 1}
-	k := s.seen(e, u, z)
-	m := k.on(heading{1, 0}, true)
-	p := m.best(heading{0, 1})
-	pa, pb := m.parts(&p.lo, 0, 0)
-	t.n = unit(uncoords(r3.Vector{X: p.n.c, Y: p.n.s}, e, u, z))
-	t.pa, t.pb = uncoords(pa, e, u, z), uncoords(pb, e, u, z)
-	t.f = t.n.Dot(s.c) - s.half(t.n)
-	if t.f > t.tol {
-		return t, math.Abs(math.Hypot(p.x.X, p.x.Y)-t.f) <= 1e-7+1e-12*s.scale
-	}
-	if p.x.Y > t.tol || math.Abs(p.x.X) > t.tol {
-		return t, false
-	}
-	if p.x.Y < 0 {
-		k := d / (d - p.x.Y)
-		t.pa, t.pb = t.pa.Mul(k), t.pb.Mul(k)
-	}
-	return t, true
+	t.n, t.pa, t.pb = r3.Vector{X: n.X, Y: n.Y}, r3.Vector{X: pa.X, Y: pa.Y}, r3.Vector{X: pb.X, Y: pb.Y}
+	return ok
 }
 
 // points returns the nearest or common points, z apart in height.
-func (t *leveled) points(a, b Body, z float64) (r3.Vector, r3.Vector) {
+func (t *leveled) points(a, b *Body, z float64) (r3.Vector, r3.Vector) {
 	pa, pb := t.pa, t.pb
 	if t.h > 0 {
 		s := math.Max(-1, math.Min(1, (z-t.cz)/t.h))
@@ -67,7 +54,7 @@ func (t *leveled) points(a, b Body, z float64) (r3.Vector, r3.Vector) {
 	return a.Centre.Add(pa), b.Centre.Add(pb)
 }
 
-func (t *leveled) gap(a, b Body) Measure {
+func (t *leveled) gap(a, b *Body) Measure {
 	z := 0.0
 	if o := math.Abs(t.cz) - t.h; o > 0 {
 		z = math.Copysign(o, t.cz)
@@ -86,7 +73,7 @@ func (t *leveled) gap(a, b Body) Measure {
 	return Measure{MM: mm, A: pa, B: pb, Dir: n}
 }
 
-func (t *leveled) beside(a, b Body) (Measure, bool) {
+func (t *leveled) beside(a, b *Body) (Measure, bool) {
 	if math.Abs(t.cz)-t.h > t.tol {
 		return Measure{}, false
 	}

@@ -24,8 +24,17 @@ type Parting struct {
 // they are 1e-7 mm apart. Only for cylinders both nearly upright may it give up sooner and say so
 // in Bound; and where the bodies share less than 1e-6 mm of height Bound is MM.
 func Part(a, b Body) (Parting, bool) {
-	if t, ok := align(a, b); ok {
-		return t.part()
+	var t aligned
+	if t.align(&a, &b) {
+		if p, ok, done := t.part(); done {
+			return p, ok
+		}
+	}
+	if p, ok, done := quickPart(&a, &b); done {
+		if !ok {
+			return Parting{}, false
+		}
+		return p, true
 	}
 	return part(a, b)
 }
@@ -142,11 +151,6 @@ func (s *shape) edges() Parting {
 //  3. A range whose lower bound is within 1e-7 of the best is done; else it is cut at the chord's
 //     normal. With the best of the first directions known, few ranges live long.
 func least(support func(heading) (float64, r2.Point), first []heading, enough float64) Parting {
-	type node struct {
-		m heading
-		h float64
-		x r2.Point
-	}
 	const budget = 4000
 	top := Parting{MM: math.Inf(1)}
 	calls := 0
@@ -166,31 +170,9 @@ func least(support func(heading) (float64, r2.Point), first []heading, enough fl
 		}
 		return false
 	}
-	// floor returns the lower bound between two nodes, and where to cut.
-	floor := func(p, q node) (float64, heading) {
-		l, mid := math.Min(p.h, q.h), p.m.middle(q.m)
-		d := q.x.Sub(p.x)
-		if n := d.Norm(); n > 0 {
-			m := heading{d.Y / n, -d.X / n}
-			if p.m.cross(m) > 0 && m.cross(q.m) > 0 {
-				l = math.Min(l, math.Max(p.x.X*m.c+p.x.Y*m.s, q.x.X*m.c+q.x.Y*m.s))
-				mid = m
-			}
-		}
-		// A point on the far side of the origin is nearest where it lies straight behind.
-		for _, x := range [2]r2.Point{p.x, q.x} {
-			if n := x.Norm(); n > 0 {
-				m := heading{-x.X / n, -x.Y / n}
-				if p.m.cross(m) > 0 && m.cross(q.m) > 0 {
-					l = math.Min(l, -n)
-				}
-			}
-		}
-		return l, mid
-	}
 	var split func(p, q node)
 	split = func(p, q node) {
-		l, m := floor(p, q)
+		l, m := floor(&p, &q)
 		if top.MM <= enough || done(l) {
 			return
 		}
@@ -247,8 +229,16 @@ func sortNodes(n int, less func(i, j int) bool, swap func(i, j int)) {
 // them, in millimetres and above zero, where they do; else zero or less, minus an amount by which
 // they are apart (the distance, or less). Outlines of no width never overlap.
 func PlanOverlap(a, b Body) float64 {
-	if t, ok := align(a, b); ok {
+	var t aligned
+	if t.align(&a, &b) {
 		return t.planOverlap()
+	}
+	if p, ok := outlineOf(&a); ok {
+		if q, ok := outlineOf(&b); ok {
+			t := pairing(&p, &q, r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y})
+			f, _ := t.deepest()
+			return -f
+		}
 	}
 	return planOverlap(a, b)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"testing"
 
 	"github.com/golang/geo/r3"
 )
@@ -186,3 +187,57 @@ func show(b Body) string {
 	return fmt.Sprintf("Body{Centre: r3.Vector{X: %v, Y: %v, Z: %v}, Along: r3.Vector{X: %v, Y: %v, Z: %v}, Across: r2.Point{X: %v, Y: %v}, W: %v, H: %v, Round: %v}",
 		b.Centre.X, b.Centre.Y, b.Centre.Z, b.Along.X, b.Along.Y, b.Along.Z, b.Across.X, b.Across.Y, b.W, b.H, b.Round)
 }
+
+// site returns a pair as pair does, now and then with one of the two cut down to a slice or to a line, and half
+// of them 10 km from the origin.
+func (r maker) site(i, j int) (a, b Body, how string) {
+	a, b, how = r.pair(i, j)
+	switch r.IntN(8) {
+	case 0:
+		a, how = Slice(a, 2*r.Float64()-1), how+", sliced"
+	case 1:
+		b, how = Slice(b, 2*r.Float64()-1), how+", sliced"
+	case 2:
+		a.W, how = 0, how+", thin"
+	case 3:
+		b.W, b.H, how = 0, 0, how+", a line"
+	}
+	if r.IntN(2) == 0 {
+		far := r3.Vector{X: 1e7, Y: -1e7, Z: 2e6}.Sub(a.Centre)
+		far = r3.Vector{X: math.Round(far.X), Y: math.Round(far.Y), Z: math.Round(far.Z)}
+		a, b, how = a.Shift(far), b.Shift(far), how+", far off"
+	}
+	if r.IntN(2) == 0 {
+		a, b = b, a
+	}
+	return a, b, how
+}
+
+// turnTo returns b with its length along the unit direction d, which is level, or upright.
+func turnTo(b Body, d r3.Vector) Body {
+	d = d.Mul(b.Along.Norm())
+	if b.Round {
+		return Cylinder(b.Centre.Sub(d), b.Centre.Add(d), 2*b.W)
+	}
+	return Box(b.Centre.Sub(d), b.Centre.Add(d), 2*b.W, 2*b.H)
+}
+
+// forSites runs check over site pairs of the combinations of kinds.
+func forSites(t *testing.T, stream uint64, n int, kinds, others []int, check func(r maker, a, b Body) (failed string)) {
+	t.Helper()
+	for _, i := range kinds {
+		for _, j := range others {
+			for k := range n {
+				r := newMaker(seed+stream, uint64(k)<<8|uint64(i)<<4|uint64(j))
+				a, b, how := r.site(i, j)
+				if failed := check(r, a, b); failed != "" {
+					t.Errorf("%s; %s/%s pair %d (%s), seed %d\na := %s\nb := %s", failed, shapeNames[i], shapeNames[j], k, how, seed+stream, show(a), show(b))
+					return
+				}
+			}
+		}
+	}
+}
+
+// every is the list of all shapes.
+var every = []int{square0, turned, falling, level, sloping, upright}

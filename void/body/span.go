@@ -23,14 +23,24 @@ type Touch struct {
 // For dir straight up: a is clear under b by Lo when Lo > 0, clear over b by -Hi when Hi < 0,
 // and they meet when Lo <= 0 <= Hi.
 func Span(a, b Body, dir r3.Vector) (r1.Interval, bool) {
-	if t, ok := align(a, b); ok {
+	var t aligned
+	if t.align(&a, &b) {
 		if iv, hits, ok := t.span(dir); ok {
 			return iv, hits
 		}
 	}
 	if dir.X == 0 && dir.Y == 0 && dir.Z != 0 {
-		if t, ok := levels(a, b); ok {
-			return t.span(math.Copysign(1, dir.Z))
+		var l leveled
+		if l.levels(&a, &b) {
+			return l.span(math.Copysign(1, dir.Z))
+		}
+		if iv, hits, ok := slopingUp(&a, &b, dir.Z); ok {
+			return iv, hits
+		}
+	}
+	if u := unit(dir); u != (r3.Vector{}) {
+		if iv, hits, ok := pathSpan(&a, &b, u); ok {
+			return iv, hits
 		}
 	}
 	lo, hi, ok := SpanProof(a, b, dir)
@@ -83,4 +93,24 @@ func SpanProof(a, b Body, dir r3.Vector) (lo, hi Touch, ok bool) {
 		hi.T = lo.T
 	}
 	return lo, hi, true
+}
+
+// slopingUp is slopingSpan for any order of the two, along the sign of z.
+func slopingUp(a, b *Body, z float64) (iv r1.Interval, hits, ok bool) {
+	if a.Round == b.Round {
+		return iv, false, false
+	}
+	p, r := a, b
+	if a.Round {
+		p, r, z = b, a, -z
+	}
+	f, ok := blockOf(p)
+	if !ok {
+		return iv, false, false
+	}
+	iv, hits, ok = slopingSpan(p, r, &f)
+	if hits && z < 0 {
+		iv.Lo, iv.Hi = -iv.Hi, -iv.Lo
+	}
+	return iv, hits, ok
 }

@@ -1,0 +1,133 @@
+package body
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+)
+
+// Stretch returns the stations of l, from -1 at its start to 1 at its end, at which its cut (Slice) is no further
+// than g from b: one interval, for both are convex. It returns false where no cut is so near. Of a body of no length
+// it is all of it, or nothing. The ends are right within 1e-5 mm along the length.
+func Stretch(l, b Body, g float64) (lo, hi float64, ok bool) {
+	var t aligned
+	if t.align(&l, &b) {
+		if lo, hi, ok, done := t.stretch(&l, g); done {
+			return lo, hi, ok
+		}
+	}
+	m := Gap(l, b)
+	if m.MM > g {
+		return 0, 0, false
+	}
+	n2 := l.Along.Norm2()
+	if n2 == 0 {
+		return -1, 1, true
+	}
+	seed := l.station(m.A)
+	if Gap(Slice(l, seed), b).MM > g {
+		return seed, seed, true // no more than a hair long
+	}
+	n := math.Sqrt(n2)
+	return edgeOf(&l, &b, g, seed, -1, n), edgeOf(&l, &b, g, seed, 1, n), true
+}
+
+// station returns the station of the cut of b that a point of it lies in, or the nearest.
+func (b *Body) station(p r3.Vector) float64 {
+	along := b.Along
+	if !b.Round {
+		along.Z = 0 // its cuts are upright
+	}
+	if n2 := along.Norm2(); n2 > 0 {
+		return max(-1, min(1, p.Sub(b.Centre).Dot(along)/n2))
+	}
+	return 0
+}
+
+// edgeOf returns the station between in, where the cut of l is no further than g from b, and the end out, up to
+// which that holds. n is half the length.
+//
+// The distance is convex along l. From where it is too great the tangent, which the direction of the gap gives, is
+// followed to g: that is never past the edge (Newton's method). Where there is no such slope the range is halved.
+func edgeOf(l, b *Body, g, in, out, n float64) float64 {
+	way := out
+	for range 60 {
+		m := Gap(Slice(*l, out), *b)
+		if m.MM <= g {
+			return out
+		}
+		if (out-in)*way*n <= 1e-5 {
+			return in
+		}
+		slope := -m.Dir.Dot(l.Along) * way
+		next := out - way*(m.MM-g)/slope
+		if !(slope > 0 && (next-in)*way > 0) {
+			next = (in + out) / 2
+			if Gap(Slice(*l, next), *b).MM <= g {
+				in = next
+				continue
+			}
+		} else if (out-next)*way*n <= 1e-6 {
+			return next
+		}
+		out = next
+	}
+	return in
+}
+
+// stretch is Stretch for bodies square to one frame, l the first, whether there is any, and whether there is a
+// closed form.
+func (t *aligned) stretch(l *Body, g float64) (lo, hi float64, ok, done bool) {
+	// The axis along which l is cut.
+	at := 0
+	if math.Abs(l.Along.Z) > straight {
+		at = 2
+	}
+	half := t.la[at]
+	if half == 0 {
+		return 0, 0, false, false
+	}
+	// The cut lies within reach of the middle of b along that axis.
+	reach := t.l[at] - half
+	i, j, k := t.others()
+	switch {
+	case t.rb > 0: // a disk, l's own, square to b's axis
+		across, h := t.over(t.kb), math.Abs(t.c[t.third()])
+		if across > 0 {
+			return 0, 0, false, false
+		}
+		h = max(0, h-t.r)
+		if h > g+t.rb {
+			return 0, 0, false, true
+		}
+		reach += chord(g+t.rb, h)
+	case t.r > 0 && k != at: // b's disk reaches along the cut's own way
+		o := i + j - at
+		e, h := max(0, t.over(k)), max(0, t.over(o))
+		if e > g {
+			return 0, 0, false, true
+		}
+		r := t.r + chord(g, e)
+		if h > r {
+			return 0, 0, false, true
+		}
+		reach += chord(r, h)
+	default:
+		var d float64
+		if t.r > 0 {
+			d = max(0, plain(max(0, t.over(i)), max(0, t.over(j)))-t.r)
+		} else {
+			d = plain(max(0, t.over((at+1)%3)), max(0, t.over((at+2)%3)))
+		}
+		if d > g {
+			return 0, 0, false, true
+		}
+		reach += chord(g, d)
+	}
+	c := t.c[at]
+	if at == 2 && l.Along.Z < 0 {
+		c = -c
+	}
+	lo, hi = max(-1, (c-reach)/half), min(1, (c+reach)/half)
+	return lo, hi, lo <= hi, true
+}
