@@ -216,7 +216,9 @@ func (r *run) all(ctx context.Context) error {
 	if r.pending != nil {
 		if r.pending.Rules {
 			was := r.rules
-			r.p.Unsay(func(pr *void.Problem) bool { return slices.Contains(was.warnings, *pr) || slices.Contains(was.problems, *pr) })
+			r.p.Unsay(func(pr *void.Problem) bool {
+				return slices.Contains(was.warnings, *pr) || slices.Contains(was.problems, *pr)
+			})
 			r.readRules()
 		}
 		r.ready()

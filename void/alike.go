@@ -13,6 +13,7 @@ import (
 // resolving.
 type alike struct {
 	said
+	p      *Project // whose words and grid lines these are
 	Storey int32
 	Bay    int32   // of the bay cell, -1 where blank
 	Hanger int32   // index into Hangers, -1 for none
@@ -95,7 +96,7 @@ type alikes struct {
 }
 
 // find returns the one that says k, which is new where it is not there yet.
-func (l *alikes) find(k *said) (a *alike, found bool) {
+func (l *alikes) find(p *Project, k *said) (a *alike, found bool) {
 	if 2*len(l.list) >= len(l.slots) {
 		l.slots = make([]int32, max(64, 2*len(l.slots)))
 		for n, a := range l.list {
@@ -112,7 +113,7 @@ func (l *alikes) find(k *said) (a *alike, found bool) {
 			return a, true
 		}
 	}
-	a = &alike{said: *k, Bay: -1, Hanger: -1}
+	a = &alike{said: *k, p: p, Bay: -1, Hanger: -1}
 	l.list = append(l.list, a)
 	l.slots[i] = int32(len(l.list))
 	return a, false
@@ -141,6 +142,7 @@ type wordList struct {
 	blocks []*[wordBlock]string
 	n      int32
 	of     map[string]int32
+	recent [16]int32
 }
 
 const wordBlock = 256
@@ -152,7 +154,12 @@ func (l *wordList) index(s string) int32 {
 	if s == "" {
 		return 0
 	}
+	recent := &l.recent[(len(s)+int(s[len(s)-1]))%len(l.recent)]
+	if *recent > 0 && *l.at(*recent) == s {
+		return *recent
+	}
 	if i, ok := l.of[s]; ok {
+		*recent = i
 		return i
 	}
 	if l.n == 0 {

@@ -76,6 +76,14 @@ func (p *Project) resolveBays() {
 		s := p.Bays[i].Storey
 		byStorey[s] = append(byStorey[s], int32(i))
 	}
+	p.highest = make([]float64, len(p.Storeys))
+	for s := range p.highest {
+		p.highest[s] = math.Inf(-1)
+	}
+	for i := range p.Bays {
+		b := &p.Bays[i]
+		p.highest[b.Storey] = math.Max(p.highest[b.Storey], b.Soffit)
+	}
 	p.bayTiles = make([]tiles, len(p.Storeys))
 	for s := range byStorey {
 		p.bayTiles[s] = lay(byStorey[s], func(i int32) r2.Rect { return p.Bays[i].Plan })

@@ -3,6 +3,7 @@
 // size and level to millimetres above the project datum, and answers what stands where.
 //
 // A Project is filled row by row (AddLevel … AddZone), then resolved once (Resolve). After that it
-// is read by any number of readers at once; Edit changes one cell and resolves again what depends on it.
+// is read by any number of readers at once. Edit, Add, Remove, EditBay and EditGap change it, while nobody reads it,
+// resolve again what hangs on the change and say what that was.
 // Rows that cannot be resolved are left out of the answer and told in Problems, never in silence.
 package void

@@ -138,12 +138,13 @@ func (p *Project) EditBay(bay, column, text string) (Change, *Problem) {
 		return Change{}, nil
 	}
 	p.Bays[j] = now
+	p.highest[now.Storey] = max(p.highest[now.Storey], now.Soffit)
 	if now.Plan != was.Plan {
 		p.bayTiles[now.Storey].add(now.Plan, j)
 	}
 	if e.bayChanged(j, &was) && e.follow() {
 		if now.Plan != was.Plan {
-			p.forget(func(t teller) bool { return t == teller{part: byOver} })
+			p.forget(teller{part: byOver})
 			p.tellOverBays()
 		}
 		e.change.Bays = []int{int(j)}
@@ -241,12 +242,6 @@ type redone[T any] struct {
 	now T
 	ok  bool
 	heard
-}
-
-// heard is what was told while something was resolved.
-type heard struct {
-	problems, warnings []Problem
-	notes              []Note
 }
 
 func (p *Project) edit(at At, column string) *edit {
@@ -358,14 +353,14 @@ func (e *edit) follow() bool {
 	openings, spaces := e.rows()
 	for _, row := range openings {
 		x := redone[Opening]{row: row}
-		x.heard = p.listen(func() { x.now, x.ok = p.resolveOpening(&p.rows.openings[row]) })
+		x.heard = p.listen(func() { x.now, x.ok = p.resolveOpening(p.rows.openings.at(int(row))) })
 		if e.openings = append(e.openings, x); !x.ok && p.openingAt[row] >= 0 {
 			return e.lost(&x.heard)
 		}
 	}
 	for _, row := range spaces {
 		x := redone[Space]{row: row}
-		x.heard = p.listen(func() { x.now, x.ok = p.resolveSpace(&p.rows.access[row]) })
+		x.heard = p.listen(func() { x.now, x.ok = p.resolveSpace(p.rows.access.at(int(row))) })
 		if e.spaces = append(e.spaces, x); !x.ok && p.spaceAt[row] >= 0 {
 			return e.lost(&x.heard)
 		}
@@ -385,10 +380,10 @@ func (e *edit) lost(h *heard) bool {
 func (e *edit) rows() (openings, spaces []int32) {
 	p := e.p
 	if e.whole {
-		for i := range p.rows.openings {
+		for i := range p.rows.openings.n {
 			openings = append(openings, int32(i))
 		}
-		for i := range p.rows.access {
+		for i := range p.rows.access.n {
 			spaces = append(spaces, int32(i))
 		}
 		return openings, spaces
@@ -458,7 +453,7 @@ func (e *edit) done() (Change, *Problem) {
 	for _, x := range e.spaces {
 		stale[teller{bySpace, x.row}] = true
 	}
-	p.forget(func(t teller) bool { return stale[t] })
+	p.forget(slices.Collect(maps.Keys(stale))...)
 	for _, w := range e.warnings {
 		p.addWarning(w.Problem, teller{byZone, w.zone})
 	}
@@ -524,7 +519,7 @@ func replace[T comparable](list *[]T, at []int32, row int32, now T, ok bool) boo
 func (p *Project) listen(f func()) (h heard) {
 	problems, warnings, notes, told := p.Problems, p.Warnings, p.Told, p.told
 	p.Problems, p.Warnings, p.Told = nil, nil, nil
-	p.told.problems, p.told.warnings, p.told.notes = nil, nil, nil
+	p.told = tellings{}
 	f()
 	h = heard{p.Problems, p.Warnings, p.Told}
 	p.Problems, p.Warnings, p.Told, p.told = problems, warnings, notes, told
@@ -552,16 +547,16 @@ func (p *Project) indexRows() {
 		return
 	}
 	p.openingsOf, p.spacesOf, p.openingsHung = map[string][]int32{}, map[string][]int32{}, nil
-	for i := range p.rows.openings {
-		r := &p.rows.openings[i]
+	for i := range p.rows.openings.n {
+		r := p.rows.openings.at(i)
 		id := fold(r.In.Text)
 		p.openingsOf[id] = append(p.openingsOf[id], int32(i))
 		if r.Level.Low.Ref == cell.Steel {
 			p.openingsHung = append(p.openingsHung, int32(i))
 		}
 	}
-	for i := range p.rows.access {
-		id := fold(p.rows.access[i].For.Text)
+	for i := range p.rows.access.n {
+		id := fold(p.rows.access.at(i).For.Text)
 		p.spacesOf[id] = append(p.spacesOf[id], int32(i))
 	}
 }
@@ -598,7 +593,7 @@ func (p *Project) rename(i int32, was *Zone) {
 	}
 	// The ids that it joins, and who joins it.
 	if was.Gone != now.Gone || !slices.Equal(was.Joins(), now.Joins()) {
-		p.forget(func(t teller) bool { return t == teller{byJoin, i} })
+		p.forget(teller{byJoin, i})
 		if p.joinedBy != nil {
 			p.join(i)
 		}
@@ -615,7 +610,7 @@ func (p *Project) rename(i int32, was *Zone) {
 		}
 		for _, k := range p.joinedBy[fold(now.ID)] {
 			if k != i && !p.Zone(int(k)).Gone {
-				p.forget(func(t teller) bool { return t == teller{byJoin, k} })
+				p.forget(teller{byJoin, k})
 				p.tellJoins(k)
 			}
 		}
@@ -671,18 +666,6 @@ func (p *Project) unknown(z *Zone) []unknownWord {
 	return words
 }
 
-// unsay takes back what a zone told of a word.
-func (p *Project) unsay(w *unknownWord, by int32) {
-	delete(p.wordTold, w.key())
-	for k := range p.told.warnings {
-		if p.told.warnings[k] == (teller{byWord, by}) && p.Warnings[k].Cell == w.column && p.Warnings[k].What == w.what {
-			p.told.warnings = slices.Delete(p.told.warnings, k, k+1)
-			p.Warnings = slices.Delete(p.Warnings, k, k+1)
-			return
-		}
-	}
-}
-
 // anew resolves everything after a change that bears on everything. undo takes that change back.
 func (e *edit) anew(undo func()) (Change, *Problem) {
 	p := e.p
@@ -720,8 +703,7 @@ type snapshot struct {
 
 func (p *Project) snapshot() *snapshot {
 	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
-	s.p.told.problems, s.p.told.warnings, s.p.told.notes = slices.Clone(p.told.problems), slices.Clone(p.told.warnings), slices.Clone(p.told.notes)
-	s.p.broken, s.p.notWhole, s.p.wordTold = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold)
+	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {
 		s.zones[i] = p.Zone(i).own()
@@ -742,7 +724,7 @@ func (p *Project) restore(s *snapshot) {
 		*a = s.alikes[i]
 	}
 	p.ids.renew(&p.zones)
-	p.resolveLines()
+	p.resolveGridded()
 }
 
 // same reports whether two states of a zone are alike to the check.

@@ -193,9 +193,11 @@ func projectOf(p *Project) projectState {
 		s.Spaces = append(s.Spaces, fmt.Sprintf("%s %+v", of, o))
 	}
 	for _, pr := range p.Problems {
+		pr.Column = 0
 		s.Problems = append(s.Problems, pr.String())
 	}
 	for _, w := range p.Warnings {
+		w.Column = 0
 		s.Warnings = append(s.Warnings, w.String())
 	}
 	for _, n := range p.Told {
@@ -224,12 +226,25 @@ func TestEditsAreReadingAfresh(t *testing.T) {
 		}
 		added := 0
 		for range rapid.IntRange(1, 30).Draw(t, "edits") {
+			if rapid.IntRange(0, 9).Draw(t, "resolve again") == 0 {
+				p.Resolve()
+				if d := gocmp.Diff(now, projectOf(p), gocmp.AllowUnexported(Bay{})); d != "" {
+					t.Fatalf("resolving again makes another project (-was +is):\n%s", d)
+				}
+			}
 			kind, said, do := someEdit(t, p, &added)
 			was, kept, slots := now, inside(p), p.Zones()
 			states := map[int]zoneState{}
 			gone := map[int]bool{}
 			for i := range slots {
 				states[i], gone[i] = stateOf(p, i), p.Zone(i).Gone
+			}
+			if rapid.IntRange(0, 3).Draw(t, "lists") == 0 { // others put the lists in order and look columns up
+				slices.Reverse(p.Problems)
+				slices.Reverse(p.Warnings)
+				for i := range p.Warnings {
+					p.Warnings[i].Column = 1 + i
+				}
 			}
 			change, pr := do()
 			now = projectOf(p)

@@ -22,6 +22,18 @@ func (f *filling) bad(column, what, want, hint string) {
 	f.problems = append(f.problems, f.p.say(f.at, column, what, want, hint))
 }
 
+// AddZones adds rows of a trade's table as AddZone does, one after the other.
+func (p *Project) AddZones(file string, rows []ZoneRow) {
+	for len(rows) > 0 {
+		n := min(len(rows), 64)
+		p.ids.warm(rows[:n])
+		for i := range n {
+			p.AddZone(file, &rows[i])
+		}
+		rows = rows[n:]
+	}
+}
+
 // AddZone adds a row of a trade's table; file is the name of its table, which is the trade unless
 // the row says otherwise. The row is copied; the texts of its words (the id, the run and the like) are kept.
 func (p *Project) AddZone(file string, r *ZoneRow) {
@@ -63,7 +75,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	k := said{file: r.At.File}
 	*z = Zone{ID: r.ID.Text, line: r.At.Line, in: [2]int32{-1, -1}}
 	if r.Run.Text != "" {
-		z.run = p.words.at(p.words.index(r.Run.Text))
+		z.run = p.words.index(r.Run.Text)
 	}
 	if z.ID == "" {
 		bad("id", "blank", "an id, unique in the project", "")
@@ -95,13 +107,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	}
 	z.x1, z.y1, z.x2, z.y2 = r.X1.MM, r.Y1.MM, r.X2.MM, r.Y2.MM
 	if r.X1.Line != "" || r.Y1.Line != "" || r.X2.Line != "" || r.Y2.Line != "" {
-		g := &onGrid{mm: [4]float64{z.x1, z.y1, z.x2, z.y2}}
-		for i, c := range [...]*cell.Place{&r.X1, &r.Y1, &r.X2, &r.Y2} {
-			if c.Line != "" {
-				g.line[i] = p.line(c.Line)
-			}
-		}
-		z.some().grid = g
+		z.grid = p.gridLines([4]string{r.X1.Line, r.Y1.Line, r.X2.Line, r.Y2.Line})
 	}
 	k.ByHeight = !x1
 	k.Item = x1 && !x2
@@ -154,7 +160,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 		}
 		return
 	}
-	a, found := p.alikes.find(&k)
+	a, found := p.alikes.find(p, &k)
 	if !found {
 		a.Grow = math.Max(k.joint, k.Cover)
 		if k.overJoint {
@@ -183,7 +189,7 @@ func (f *filling) rare(z *Zone, r *ZoneRow) {
 		return
 	}
 	x := rare{
-		frame: r.Frame.Text, tier: r.Tier.Text, joins: r.Joins.List, rank: r.Rank.Value,
+		frame: f.p.words.index(r.Frame.Text), tier: f.p.words.index(r.Tier.Text), joins: r.Joins.List, rank: r.Rank.Value,
 		tolerance: r.Tolerance.MM, tolerates: r.Tolerance.Text != "" || r.Tolerance.MM != 0, guid: r.GUID.Text, note: r.Note.Text,
 	}
 	if r.Rank.Text != "" && r.Rank.Value <= 0 {
@@ -253,7 +259,7 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 			first = "height"
 		}
 		bad(first, "size, width, height and diameter do not go together", "size alone, or width and height, or diameter", "")
-		return 0, nil
+		return 0, doubt
 	}
 	sized := "size" // the column that a problem stands in
 	if cols {
@@ -270,7 +276,7 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 			}
 			if l.MM <= 0 || l.MM > 2e5 {
 				bad(l.name, fmt.Sprintf("%s is not a side of a section", l.Text), "more than nothing, at most 200 m", "")
-				return 0, nil
+				return 0, doubt
 			}
 		}
 	}
@@ -280,7 +286,7 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 	for _, v := range [...]float64{s.A, s.B, s.C} {
 		if v < 0 || v > 2e5 {
 			bad(sized, fmt.Sprintf("%g mm is not a side of a section", v), "more than nothing, at most 200 m", "")
-			return 0, nil
+			return 0, doubt
 		}
 	}
 	zero := s.A <= 0 || (s.Form == cell.Rectangle || s.Form == cell.Solid || s.Form == cell.Disc) && s.B <= 0 || s.Form == cell.Solid && s.C <= 0
@@ -307,7 +313,7 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 			what = fmt.Sprintf("%q will not do here", cmp.Or(r.Size.Text, text))
 		}
 		bad(sized, what, want, hint)
-		return 0, nil
+		return 0, doubt
 	}
 	k.form, k.a, k.b, k.c = s.Form, s.A, s.B, s.C
 	return web, doubt

@@ -30,10 +30,10 @@ type Opening struct {
 }
 
 func (p *Project) resolveOpenings() {
-	p.Openings, p.openingAt = nil, make([]int32, len(p.rows.openings))
-	for i := range p.rows.openings {
+	p.Openings, p.openingAt = nil, make([]int32, p.rows.openings.n)
+	for i := range p.rows.openings.n {
 		p.by = teller{byOpening, int32(i)}
-		if o, ok := p.resolveOpening(&p.rows.openings[i]); ok {
+		if o, ok := p.resolveOpening(p.rows.openings.at(i)); ok {
 			p.openingAt[i] = int32(len(p.Openings))
 			p.Openings = append(p.Openings, o)
 		} else {
@@ -218,10 +218,10 @@ type Space struct {
 }
 
 func (p *Project) resolveAccess() {
-	p.Spaces, p.spaceAt = nil, make([]int32, len(p.rows.access))
-	for i := range p.rows.access {
+	p.Spaces, p.spaceAt = nil, make([]int32, p.rows.access.n)
+	for i := range p.rows.access.n {
 		p.by = teller{bySpace, int32(i)}
-		if s, ok := p.resolveSpace(&p.rows.access[i]); ok {
+		if s, ok := p.resolveSpace(p.rows.access.at(i)); ok {
 			p.spaceAt[i] = int32(len(p.Spaces))
 			p.Spaces = append(p.Spaces, s)
 		} else {

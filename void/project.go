@@ -144,8 +144,8 @@ type Project struct {
 		buildups []BuildUpRow
 		bays     chunks[bayCells]
 		hangers  []HangerRow
-		openings []OpeningRow
-		access   []AccessRow
+		openings chunks[OpeningRow]
+		access   chunks[AccessRow]
 	}
 	zones      zoneList
 	openingAt  []int32 // by row of openings: index into Openings, -1 where the row is missing
@@ -153,7 +153,8 @@ type Project struct {
 	ids        idTable
 	alikes     alikes
 	words      wordList
-	lines      map[int32][2]int // the grid lines that zones name, by word: as in gridOf
+	gridded    []gridded // the grid lines that places of zones are from; the first is of none
+	griddedOf  map[[4]int32]int32
 	namedSizes map[string]*namedSize
 	filling    filling
 	characters []Character
@@ -167,7 +168,8 @@ type Project struct {
 	buildUpOf  map[string]int
 	gridOf     map[string][2]int // folded label -> index+1 in GridX, in GridY
 	hangerOf   map[string]int
-	bayTiles   []tiles // by storey
+	bayTiles   []tiles   // by storey
+	highest    []float64 // by storey: no soffit of its bays is above
 	beamTiles  []tiles
 
 	resolves int // how often Resolve was called
@@ -180,7 +182,7 @@ type Project struct {
 	openingsHung []int32            // rows of openings.csv whose level hangs on the steel
 	spacesOf     map[string][]int32 // by folded id: rows of access.csv
 
-	told     struct{ problems, warnings, notes tellers }
+	told     tellings
 	by       teller           // who tells
 	toldOnce map[string]bool  // words of hangers
 	wordTold map[string]int32 // unknown words of zones: the zone that told it, -1 where its row is missing
@@ -194,8 +196,8 @@ type Project struct {
 // New returns an empty project with the files that its rows will name.
 func New(name string, files []string) *Project {
 	p := &Project{
-		Name: name, Files: files, lines: map[int32][2]int{}, namedSizes: map[string]*namedSize{},
-		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{},
+		Name: name, Files: files, gridded: make([]gridded, 1), griddedOf: map[[4]int32]int32{}, namedSizes: map[string]*namedSize{},
+		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{}, told: tellings{},
 		toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
 	p.filling.p = p
@@ -214,6 +216,9 @@ func (p *Project) AddBuildUp(r BuildUpRow) { p.rows.buildups = append(p.rows.bui
 // AddBay adds a row of bays.csv.
 func (p *Project) AddBay(r BayRow) { p.rows.bays.add(p.packBay(&r)) }
 
+// BayRows returns the number of rows of bays.csv that were added.
+func (p *Project) BayRows() int { return p.rows.bays.n }
+
 // AddGap adds a row of gaps.csv.
 func (p *Project) AddGap(r GapRow) { p.Gaps = append(p.Gaps, r) }
 
@@ -221,10 +226,10 @@ func (p *Project) AddGap(r GapRow) { p.Gaps = append(p.Gaps, r) }
 func (p *Project) AddHanger(r HangerRow) { p.rows.hangers = append(p.rows.hangers, r) }
 
 // AddOpening adds a row of openings.csv.
-func (p *Project) AddOpening(r OpeningRow) { p.rows.openings = append(p.rows.openings, r) }
+func (p *Project) AddOpening(r OpeningRow) { p.rows.openings.add(r) }
 
 // AddAccess adds a row of access.csv.
-func (p *Project) AddAccess(r AccessRow) { p.rows.access = append(p.rows.access, r) }
+func (p *Project) AddAccess(r AccessRow) { p.rows.access.add(r) }
 
 // FileLine returns "file:line" of a row, "" for the zero At of something built in.
 func (p *Project) FileLine(at At) string {
@@ -438,7 +443,7 @@ func (p *Project) miss(n int) {
 
 // again forgets what parts of the work told and counted, which are to be done again.
 func (p *Project) again(these ...part) {
-	p.forget(func(t teller) bool { return slices.Contains(these, t.part) })
+	p.forgetParts(these...)
 	for _, b := range these {
 		p.RowsMissing -= p.missing[b]
 		p.missing[b] = 0
@@ -502,32 +507,8 @@ func (p *Project) resolveGrid() {
 
 // place returns the coordinate that a place names: axis 0 for x, 1 for y.
 func (p *Project) place(line string, mm float64, axis int) (float64, string) {
-	if line == "" {
-		return p.placeAt([2]int{}, "", mm, axis)
-	}
-	return p.placeAt(p.gridOf[fold(line)], line, mm, axis)
-}
-
-// placeOf is place for the word of a grid line that a zone names, 0 for none.
-func (p *Project) placeOf(line int32, mm float64, axis int) (float64, string) {
-	if line == 0 {
-		return p.placeAt([2]int{}, "", mm, axis)
-	}
-	return p.placeAt(p.lines[line], p.word(line), mm, axis)
-}
-
-// line returns the word of a grid line that a zone names.
-func (p *Project) line(label string) int32 {
-	w := p.words.index(label)
-	if _, ok := p.lines[w]; !ok {
-		p.lines[w] = p.gridOf[fold(label)]
-	}
-	return w
-}
-
-// placeAt returns the coordinate of a place by the grid line that its label is (see gridOf), if it has one.
-func (p *Project) placeAt(at [2]int, label string, mm float64, axis int) (float64, string) {
-	if label != "" {
+	if line != "" {
+		at := p.gridOf[fold(line)]
 		switch {
 		case at[axis] != 0 && axis == 0:
 			mm = p.GridX[at[0]-1].Position + mm
@@ -536,15 +517,55 @@ func (p *Project) placeAt(at [2]int, label string, mm float64, axis int) (float6
 		case p.broken["grid"]:
 			return 0, leans
 		case at[1-axis] != 0:
-			return 0, fmt.Sprintf("grid line %q is a line of the other axis", label)
+			return 0, fmt.Sprintf("grid line %q is a line of the other axis", line)
 		default:
-			return 0, fmt.Sprintf("no grid line %q in grid.csv", label)
+			return 0, fmt.Sprintf("no grid line %q in grid.csv", line)
 		}
 	}
 	if math.Abs(mm) > maxPlan {
 		return 0, "more than 10 km from the origin"
 	}
 	return mm, ""
+}
+
+// gridLines returns the index of the grid lines that the places of a zone are from.
+func (p *Project) gridLines(labels [4]string) int32 {
+	var g gridded
+	for k, label := range labels {
+		g.line[k] = p.words.index(label)
+	}
+	i, ok := p.griddedOf[g.line]
+	if !ok {
+		p.resolveLines(&g)
+		i = int32(len(p.gridded))
+		p.gridded = append(p.gridded, g)
+		p.griddedOf[g.line] = i
+	}
+	return i
+}
+
+// resolveGridded finds the grid lines that zones name.
+func (p *Project) resolveGridded() {
+	for i := range p.gridded {
+		p.resolveLines(&p.gridded[i])
+	}
+}
+
+func (p *Project) resolveLines(g *gridded) {
+	g.at, g.found = [4]float64{}, true
+	for k, w := range g.line {
+		if w == 0 {
+			continue
+		}
+		switch at := p.gridOf[fold(p.word(w))][k%2]; {
+		case at == 0:
+			g.found = false
+		case k%2 == 0:
+			g.at[k] = p.GridX[at-1].Position
+		default:
+			g.at[k] = p.GridY[at-1].Position
+		}
+	}
 }
 
 func (p *Project) gridLabels(axis int) []string {

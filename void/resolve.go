@@ -44,7 +44,7 @@ type toldBy struct {
 // beams are known.
 func (p *Project) resolveZones() {
 	p.resolveAlikes()
-	p.resolveLines()
+	p.resolveGridded()
 	n := p.zones.n
 	first := p.inBlocks(n, func(r *resolving, i int) {
 		z := p.Zone(i)
@@ -214,7 +214,8 @@ func (r *resolving) resolve(i int32, z *Zone) bool {
 	if !r.place(z) {
 		return false
 	}
-	flat := z.flat()
+	var flat body.Body
+	z.flat(&flat)
 	r.enter(z, &flat)
 	if z.Bay >= 0 && !z.ByHeight && !slices.Contains(z.Bays(), z.Bay) {
 		r.warnings = append(r.warnings, toldBy{p.say(r.at, "bay", fmt.Sprintf("the row says bay %q, but its place is not in it", p.word(z.bay)), "", "its place counts"), r.zone})
@@ -261,27 +262,16 @@ func (r *resolving) place(z *Zone) bool {
 		z.x1, z.y1, z.x2, z.y2 = c.X, c.Y, b.Plan.X.Length()/2, b.Plan.Y.Length()/2
 		return true
 	}
-	var line [4]int32
-	mm := [4]float64{z.x1, z.y1, z.x2, z.y2}
-	if z.more != nil && z.more.grid != nil {
-		line, mm = z.more.grid.line, z.more.grid.mm
-	}
-	ok := true
-	coordinate := func(column string, k, axis int) float64 {
-		v, what := r.p.placeOf(line[k], mm[k], axis)
-		if what != "" {
-			r.bad(column, what, "a number or a grid line of grid.csv", near(r.p.word(line[k]), r.p.gridLabels(axis)))
-			ok = false
-		}
-		return v
-	}
-	z.x1, z.y1 = coordinate("x1", 0, 0), coordinate("y1", 1, 1)
+	x1, y1, x2, y2 := z.ends()
 	if z.Item {
-		return ok
+		x2, y2 = x1, y1
 	}
-	z.x2, z.y2 = coordinate("x2", 2, 0), coordinate("y2", 3, 1)
-	if !ok {
-		return false
+	if !(math.Abs(x1) <= maxPlan && math.Abs(y1) <= maxPlan && math.Abs(x2) <= maxPlan && math.Abs(y2) <= maxPlan) ||
+		z.grid != 0 && !r.p.gridded[z.grid].found {
+		return r.misplaced(z)
+	}
+	if z.Item {
+		return true
 	}
 	switch n := z.length(); {
 	case n <= Hair:
@@ -294,11 +284,21 @@ func (r *resolving) place(z *Zone) bool {
 	return true
 }
 
-// resolveLines finds the grid lines that zones name.
-func (p *Project) resolveLines() {
-	for w := range p.lines {
-		p.lines[w] = p.gridOf[fold(p.word(w))]
+// misplaced says which places cannot be, and why.
+func (r *resolving) misplaced(z *Zone) bool {
+	row := r.p.written(z)
+	for k, c := range [...]struct {
+		column string
+		cell.Place
+	}{{"x1", row.X1}, {"y1", row.Y1}, {"x2", row.X2}, {"y2", row.Y2}} {
+		if z.Item && k > 1 {
+			break
+		}
+		if _, what := r.p.place(c.Line, c.MM, k%2); what != "" {
+			r.bad(c.column, what, "a number or a grid line of grid.csv", near(c.Line, r.p.gridLabels(k%2)))
+		}
 	}
+	return false
 }
 
 // enter finds the bays whose inside the zone's bare plan enters.
@@ -325,7 +325,7 @@ func (r *resolving) rise(z *Zone) {
 	in := append(r.found[:0], z.Bays()...)
 	had := len(in)
 	for s := range p.Storeys {
-		if s == int(z.Storey) || h.Hi <= p.Storeys[s].FFL+Hair {
+		if s == int(z.Storey) || h.Hi <= p.Storeys[s].FFL+Hair || h.Lo >= p.highest[s]-Hair {
 			continue
 		}
 		for _, j := range p.bayTiles[s].near(q.box, r.scratch[:0]) {
@@ -369,43 +369,73 @@ func (r *resolving) keep(z *Zone, in []int32) {
 type plan struct {
 	b   *body.Body
 	box r2.Rect
-	// square: the box is its plan; inner: a part of its plan, empty where none is known.
+	// square: the box is its plan. inner: a part of its plan, empty where none is known. points are some of its points.
 	square bool
 	inner  r2.Rect
+	points [3]r2.Point
 }
 
 func asking(b *body.Body) plan {
-	q := plan{b: b, box: b.Plan(), inner: r2.EmptyRect()}
+	q := plan{b: b, inner: r2.EmptyRect()}
+	if b.Round {
+		q.box = b.Plan()
+	} else { // the same, quickly
+		x, y := math.Abs(b.Along.X)+b.W*math.Abs(b.Across.X), math.Abs(b.Along.Y)+b.W*math.Abs(b.Across.Y)
+		q.box = r2.Rect{X: r1.Interval{Lo: b.Centre.X - x, Hi: b.Centre.X + x}, Y: r1.Interval{Lo: b.Centre.Y - y, Hi: b.Centre.Y + y}}
+	}
 	level := b.Along.X == 0 || b.Along.Y == 0
-	q.square = level && (!b.Round || b.Along.Z == 0)
-	if b.Round && !q.square && (b.Along.X == 0) != (b.Along.Y == 0) {
-		// A falling pipe square to the axes covers at least the rectangle along its axis.
+	if q.square = level && (!b.Round || b.Along.Z == 0); q.square {
+		return q
+	}
+	c, l := r2.Point{X: b.Centre.X, Y: b.Centre.Y}, r2.Point{X: b.Along.X, Y: b.Along.Y}
+	q.points = [3]r2.Point{c, c.Sub(l), c.Add(l)}
+	if b.Round && (b.Along.X == 0) != (b.Along.Y == 0) {
+		// A falling pipe square to the axes covers at least the rectangle along its axis. Its plan reaches to the
+		// ends of the box on its axis.
 		x, y := math.Abs(b.Along.X), math.Abs(b.Along.Y)
 		if x == 0 {
 			x = b.W
+			q.points[1], q.points[2] = r2.Point{X: c.X, Y: q.box.Y.Lo}, r2.Point{X: c.X, Y: q.box.Y.Hi}
 		} else {
 			y = b.W
+			q.points[1], q.points[2] = r2.Point{X: q.box.X.Lo, Y: c.Y}, r2.Point{X: q.box.X.Hi, Y: c.Y}
 		}
-		q.inner = r2.RectFromCenterSize(r2.Point{X: b.Centre.X, Y: b.Centre.Y}, r2.Point{X: 2 * x, Y: 2 * y})
+		q.inner = r2.RectFromCenterSize(c, r2.Point{X: 2 * x, Y: 2 * y})
 	}
 	return q
 }
 
 // enters reports whether the body's plan and the bay's plan share more than a hair.
 func (q *plan) enters(bay *Bay) bool {
-	if !sharing(q.box, bay.Plan) {
+	if !sharing(&q.box, &bay.Plan) {
 		return false
 	}
-	if q.square || sharing(q.inner, bay.Plan) {
+	if q.square || sharing(&q.inner, &bay.Plan) {
 		return true
+	}
+	// A point of the one that is so deep in the other keeps them from being parted by less. A little more than a hair, for
+	// what is about a hair is for the exact measure to say.
+	const deep = Hair + 1e-5
+	for _, p := range q.points {
+		if r := &bay.Plan; p.X-r.X.Lo > deep && r.X.Hi-p.X > deep && p.Y-r.Y.Lo > deep && r.Y.Hi-p.Y > deep {
+			return true
+		}
 	}
 	return body.PlanOverlap(*q.b, body.Upright(bay.Plan, q.b.Height())) > Hair
 }
 
 // sharing reports whether two rectangles share more than a hair both ways.
-func sharing(a, b r2.Rect) bool {
-	wide := func(a, b r1.Interval) bool { return math.Min(a.Hi, b.Hi)-math.Max(a.Lo, b.Lo) > Hair }
-	return wide(a.X, b.X) && wide(a.Y, b.Y)
+func sharing(a, b *r2.Rect) bool { return wide(&a.X, &b.X) && wide(&a.Y, &b.Y) }
+
+func wide(a, b *r1.Interval) bool {
+	lo, hi := a.Lo, a.Hi
+	if b.Lo > lo {
+		lo = b.Lo
+	}
+	if b.Hi < hi {
+		hi = b.Hi
+	}
+	return hi-lo > Hair
 }
 
 // level returns a height of a zone's row above the project datum; the text says why not. plan is the zone's bare

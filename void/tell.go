@@ -11,7 +11,7 @@ type teller struct {
 type part uint8
 
 const (
-	byReader part = iota // told while reading, or by others than Resolve: it stays
+	byReader part = iota // told while reading, by others than Resolve, or of a row that is missing for good: it stays
 	byFixed              // levels, grid, build-ups, hangers
 	byBays
 	byOver // bays that lie over each other
@@ -23,16 +23,14 @@ const (
 	parts
 )
 
-// tellers are the tellers of a list from its start on. What lies beyond them was told by others.
-type tellers []teller
+// tellings is what was told by those who may have to be forgotten. The lists of the project may be put in another order
+// or be given columns by others, so what is forgotten is found in them by what it says.
+type tellings map[teller]heard
 
-// mark notes who told the last of n.
-func (t *tellers) mark(n int, by teller) {
-	for len(*t) < n {
-		*t = append(*t, teller{})
-	}
-	*t = (*t)[:n]
-	(*t)[n-1] = by
+// heard is what was told by one.
+type heard struct {
+	problems, warnings []Problem
+	notes              []Note
 }
 
 func (p *Project) problem(at At, column, what, want, hint string) {
@@ -44,7 +42,11 @@ func (p *Project) problem(at At, column, what, want, hint string) {
 
 func (p *Project) addProblem(pr Problem, by teller) {
 	p.Problems = append(p.Problems, pr)
-	p.told.problems.mark(len(p.Problems), by)
+	if by.part != byReader {
+		h := p.told[by]
+		h.problems = append(h.problems, pr)
+		p.told[by] = h
+	}
 }
 
 func (p *Project) warn(at At, column, what, want, hint string) {
@@ -53,37 +55,76 @@ func (p *Project) warn(at At, column, what, want, hint string) {
 
 func (p *Project) addWarning(pr Problem, by teller) {
 	p.Warnings = append(p.Warnings, pr)
-	p.told.warnings.mark(len(p.Warnings), by)
+	if by.part != byReader {
+		h := p.told[by]
+		h.warnings = append(h.warnings, pr)
+		p.told[by] = h
+	}
 }
 
 func (p *Project) note(n Note) {
 	p.Told = append(p.Told, n)
-	p.told.notes.mark(len(p.Told), p.by)
-}
-
-// forget takes out what was told by those that are meant. The order of the rest stays.
-func (p *Project) forget(meant func(teller) bool) {
-	p.Problems = without(p.Problems, &p.told.problems, meant)
-	p.Warnings = without(p.Warnings, &p.told.warnings, meant)
-	p.Told = without(p.Told, &p.told.notes, meant)
-}
-
-func without[T any](list []T, by *tellers, meant func(teller) bool) []T {
-	was := (*by)[:min(len(*by), len(list))]
-	*by = was[:0]
-	k := 0
-	for i := range list {
-		if i < len(was) {
-			if meant(was[i]) {
-				continue
-			}
-			*by = append(*by, was[i])
-		}
-		list[k] = list[i]
-		k++
+	if p.by.part != byReader {
+		h := p.told[p.by]
+		h.notes = append(h.notes, n)
+		p.told[p.by] = h
 	}
-	clear(list[k:])
-	return list[:k]
+}
+
+// forget takes out what was told by some. The order of the rest stays.
+func (p *Project) forget(some ...teller) {
+	var gone heard
+	for _, by := range some {
+		if h, ok := p.told[by]; ok {
+			gone.problems, gone.warnings, gone.notes = append(gone.problems, h.problems...), append(gone.warnings, h.warnings...), append(gone.notes, h.notes...)
+			delete(p.told, by)
+		}
+	}
+	p.Problems = without(p.Problems, gone.problems, plainProblem)
+	p.Warnings = without(p.Warnings, gone.warnings, plainProblem)
+	p.Told = without(p.Told, gone.notes, func(n Note) Note { return n })
+}
+
+// Unsay takes those problems and warnings out of the lists that fit: others than Resolve told them, and know better now.
+func (p *Project) Unsay(fits func(*Problem) bool) {
+	p.Problems = slices.DeleteFunc(p.Problems, func(pr Problem) bool { return fits(&pr) })
+	p.Warnings = slices.DeleteFunc(p.Warnings, func(pr Problem) bool { return fits(&pr) })
+}
+
+// plainProblem returns a problem without its column, which is looked up when it is shown.
+func plainProblem(pr Problem) Problem {
+	pr.Column = 0
+	return pr
+}
+
+// without takes what is gone out of a list, as often as it is gone.
+func without[T comparable](list, gone []T, plain func(T) T) []T {
+	if len(gone) == 0 {
+		return list
+	}
+	times := map[T]int{}
+	for _, v := range gone {
+		times[plain(v)]++
+	}
+	return slices.DeleteFunc(list, func(v T) bool {
+		v = plain(v)
+		if times[v] == 0 {
+			return false
+		}
+		times[v]--
+		return true
+	})
+}
+
+// forgetParts takes out what parts of the work told.
+func (p *Project) forgetParts(these ...part) {
+	var some []teller
+	for by := range p.told {
+		if slices.Contains(these, by.part) {
+			some = append(some, by)
+		}
+	}
+	p.forget(some...)
 }
 
 // say words a problem of a row.
@@ -111,53 +152,40 @@ func (p *Project) tellWord(at At, zone int32, w *unknownWord) {
 	p.addWarning(p.say(at, w.column, w.what, "", w.hint), by)
 }
 
-// renumber follows zones whose numbers changed because some, ascending, were dropped. What those told stays: their rows
-// are missing.
+// unsay takes back what a zone told of a word.
+func (p *Project) unsay(w *unknownWord, zone int32) {
+	delete(p.wordTold, w.key())
+	by := teller{byWord, zone}
+	h := p.told[by]
+	k := slices.IndexFunc(h.warnings, func(pr Problem) bool { return pr.Cell == w.column && pr.What == w.what })
+	if k < 0 {
+		return
+	}
+	p.Warnings = without(p.Warnings, h.warnings[k:k+1], plainProblem)
+	h.warnings = slices.Delete(slices.Clone(h.warnings), k, k+1)
+	p.told[by] = h
+}
+
+// renumber follows zones whose numbers changed because some, ascending, were dropped.
 func (p *Project) renumber(dropped []int32) {
-	now := func(zone int32) int32 {
+	for word, zone := range p.wordTold {
 		k, there := slices.BinarySearch(dropped, zone)
 		if there {
-			return -1
+			p.wordTold[word] = -1
+		} else if zone >= 0 {
+			p.wordTold[word] = zone - int32(k)
 		}
-		return zone - int32(k)
 	}
-	for _, t := range []tellers{p.told.problems, p.told.warnings, p.told.notes} {
-		for i := range t {
-			if t[i].part != byZone && t[i].part != byWord && t[i].part != byJoin {
-				continue
+	was := p.told
+	p.told = tellings{}
+	for by, h := range was {
+		if by.part == byZone || by.part == byJoin || by.part == byWord {
+			k, there := slices.BinarySearch(dropped, by.row)
+			if there {
+				continue // its row is missing for good: what it told stays
 			}
-			if t[i].row = now(t[i].row); t[i].row < 0 {
-				t[i] = teller{}
-			}
+			by.row -= int32(k)
 		}
+		p.told[by] = h
 	}
-	for word, zone := range p.wordTold {
-		if zone >= 0 {
-			p.wordTold[word] = now(zone)
-		}
-	}
-}
-
-// Unsay takes out problems and warnings that others than Resolve have told.
-func (p *Project) Unsay(which func(*Problem) bool) {
-	p.Problems = unsaid(p.Problems, &p.told.problems, which)
-	p.Warnings = unsaid(p.Warnings, &p.told.warnings, which)
-}
-
-func unsaid(list []Problem, by *tellers, which func(*Problem) bool) []Problem {
-	var kept []Problem
-	var of tellers
-	for i := range list {
-		t := teller{}
-		if i < len(*by) {
-			t = (*by)[i]
-		}
-		if t == (teller{}) && which(&list[i]) {
-			continue
-		}
-		kept = append(kept, list[i])
-		of = append(of, t)
-	}
-	*by = of
-	return kept
 }

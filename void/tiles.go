@@ -1,7 +1,6 @@
 package void
 
 import (
-	"math"
 	"slices"
 
 	"github.com/golang/geo/r2"
@@ -28,9 +27,17 @@ const (
 
 // span returns the tiles that a rectangle lies over, and whether they are few.
 func (t *tiles) span(r r2.Rect) (x0, x1, y0, y1 int32, few bool) {
-	f := func(v float64) int32 { return int32(math.Floor(v / t.size)) }
-	x0, x1, y0, y1 = f(r.X.Lo), f(r.X.Hi), f(r.Y.Lo), f(r.Y.Hi)
+	x0, x1, y0, y1 = t.tile(r.X.Lo), t.tile(r.X.Hi), t.tile(r.Y.Lo), t.tile(r.Y.Hi)
 	return x0, x1, y0, y1, int64(x1-x0+1)*int64(y1-y0+1) <= tileMost
+}
+
+func (t *tiles) tile(v float64) int32 {
+	v /= t.size
+	i := int32(v)
+	if float64(i) > v {
+		i--
+	}
+	return i
 }
 
 // lay puts entries into new tiles: the numbers, ascending, and the plan of each.

@@ -38,17 +38,17 @@ func (p *Project) written(z *Zone) ZoneRow {
 	if raw.circuits != 0 {
 		r.Circuits = cell.Number{Text: fmt.Sprint(raw.circuits), Value: raw.circuits}
 	}
-	g := onGrid{mm: [4]float64{z.x1, z.y1, z.x2, z.y2}}
-	if z.more != nil && z.more.grid != nil {
-		g = *z.more.grid
-	}
-	place := func(k int) cell.Place {
-		return set(cell.Place{Line: p.word(g.line[k]), MM: g.mm[k]}, func(c *cell.Place) *string { return &c.Text })
+	place := func(k int, mm float64) cell.Place {
+		c := cell.Place{MM: mm}
+		if z.grid != 0 {
+			c.Line = p.word(p.gridded[z.grid].line[k])
+		}
+		return set(c, func(c *cell.Place) *string { return &c.Text })
 	}
 	if !z.ByHeight {
-		r.X1, r.Y1 = place(0), place(1)
+		r.X1, r.Y1 = place(0, z.x1), place(1, z.y1)
 		if !z.Item {
-			r.X2, r.Y2 = place(2), place(3)
+			r.X2, r.Y2 = place(2, z.x2), place(3, z.y2)
 		}
 	}
 	r.Level = cell.Level{Low: cell.Height{Ref: z.lowRef, MM: z.low}, Range: z.Upright, Says: z.says}
@@ -65,7 +65,7 @@ func (p *Project) written(z *Zone) ZoneRow {
 		r.Face = cell.Face{Text: z.face.String(), Is: z.face}
 	}
 	x := z.rare()
-	r.Frame, r.Tier, r.GUID, r.Note = word(x.frame), word(x.tier), word(x.guid), word(x.note)
+	r.Frame, r.Tier, r.GUID, r.Note = word(p.word(x.frame)), word(p.word(x.tier)), word(x.guid), word(x.note)
 	if x.tolerates {
 		r.Tolerance = set(cell.Length{MM: x.tolerance}, func(c *cell.Length) *string { return &c.Text })
 	}

@@ -18,11 +18,10 @@ import (
 type Zone struct {
 	ID string
 	*alike
-	run  *string // nil for none
-	more *more   // what few rows have; nil for none of it
+	more *more // what few rows have; nil for none of it
 
-	// The plan: an item's middle, the two ends of a length; of a row by its height the middle of its bay's plan
-	// and half of that plan's sides.
+	// The plan as written: an item's middle, the two ends of a length, from the grid lines if there are some; of a row
+	// by its height the middle of its bay's plan and half of that plan's sides.
 	x1, y1, x2, y2 float64
 
 	low float64 // the level as written, of a range its lower end
@@ -30,6 +29,8 @@ type Zone struct {
 	end float64 // the fall of a length; of an upright zone the upper end of its range above the project datum
 
 	line int32
+	run  int32    // a word
+	grid int32    // index into the project's gridded, 0 for none
 	in   [2]int32 // the bays that it enters, ascending; -1 for none. Where they are more, they are in more
 	Gone bool     // taken out by an edit: the zone counts for nothing, and stays so that others keep their index
 }
@@ -38,30 +39,28 @@ type Zone struct {
 type more struct {
 	high float64 // the upper end of a range as written
 	in   []int32 // the bays that the zone enters, where they are more than two
-	grid *onGrid
 	rare *rare
 }
 
-// onGrid is places as they are written where one of them is by a grid line: for x1, y1, x2, y2 the word of the
-// line, 0 for none, and the offset from it.
-type onGrid struct {
-	line [4]int32
-	mm   [4]float64
+// gridded is the grid lines that x1, y1, x2 and y2 are from: their words, 0 for none, and where they are, 0 for none.
+type gridded struct {
+	line  [4]int32
+	at    [4]float64
+	found bool // all of them
 }
 
 // rare holds what few rows say.
 type rare struct {
-	frame, tier string
-	joins       []string
-	rank        float64
-	holdsLevel  bool
-	holdsPlace  bool
-	tolerance   float64
-	tolerates   bool // a tolerance is written, 0 too
-	guid, note  string
+	guid, note             string
+	joins                  []string
+	rank                   float64
+	tolerance              float64
+	frame, tier            int32 // words
+	tolerates              bool  // a tolerance is written, 0 too
+	holdsLevel, holdsPlace bool
 }
 
-// said returns what few rows say, nothing where it is blank.
+// rare returns what few rows say, nothing where it is blank.
 func (z *Zone) rare() rare {
 	if z.more == nil || z.more.rare == nil {
 		return rare{}
@@ -74,15 +73,18 @@ func (z *Zone) At() At { return At{File: z.file, Line: z.line} }
 
 // Run returns the name of the run that the zone belongs to, "" for none.
 func (z *Zone) Run() string {
-	if z.run == nil {
-		return ""
-	}
-	return *z.run
+	return z.p.word(z.run)
 }
 
 // Bare returns the body of the bare section.
-func (z *Zone) Bare() body.Body {
-	b := z.flat()
+func (z *Zone) Bare() (b body.Body) {
+	z.bare(&b)
+	return b
+}
+
+// bare sets b to the body of the bare section.
+func (z *Zone) bare(b *body.Body) {
+	z.flat(b)
 	if z.Upright {
 		b.Centre.Z = (z.at + z.end) / 2
 		if b.Round {
@@ -90,32 +92,48 @@ func (z *Zone) Bare() body.Body {
 		} else {
 			b.H = (z.end - z.at) / 2
 		}
-		return b
-	}
-	half := b.H
-	if b.Round {
-		if n := math.Hypot(b.Along.X, b.Along.Y); n > 0 {
-			half = b.W * math.Hypot(1, b.Along.Z/n) // upright from the axis to the underside
-		} else {
-			half = b.Along.Z // an upright disc
-		}
+		return
 	}
 	at := z.at
-	switch z.facing() {
-	case cell.Centre:
-	case cell.Top:
-		at -= half
-	default:
-		at += half
+	if face := z.facing(); face != cell.Centre {
+		half := b.H
+		if b.Round {
+			switch n := across(b.Along.X, b.Along.Y); {
+			case n == 0:
+				half = b.Along.Z // an upright disc
+			case b.Along.Z == 0:
+				half = b.W
+			default:
+				half = b.W * math.Hypot(1, b.Along.Z/n) // upright from the axis to the underside
+			}
+		}
+		if face == cell.Top {
+			at -= half
+		} else {
+			at += half
+		}
 	}
 	b.Centre.Z += at
-	return b
 }
 
-// flat returns the bare body in plan, with its fall: its section's middle is at level 0 at the start.
-func (z *Zone) flat() body.Body {
+// across is math.Hypot, quickly where one of the two is zero.
+func across(x, y float64) float64 {
+	switch {
+	case y == 0:
+		return math.Abs(x)
+	case x == 0:
+		return math.Abs(y)
+	}
+	return math.Hypot(x, y)
+}
+
+// flat sets b, which is blank, to the bare body in plan, with its fall: its section's middle is at level 0 at the
+// start.
+func (z *Zone) flat(b *body.Body) {
 	switch {
 	case z.ByHeight:
+		b.Centre = r3.Vector{X: z.x1, Y: z.y1}
+		b.Along.X, b.Across.Y = z.x2, 1
 		h := z.a // Single, Circle
 		switch z.form {
 		case cell.Rectangle, cell.Disc:
@@ -123,44 +141,65 @@ func (z *Zone) flat() body.Body {
 		case cell.Solid:
 			h = z.c
 		}
-		return body.Body{
-			Centre: r3.Vector{X: z.x1, Y: z.y1},
-			Along:  r3.Vector{X: z.x2}, Across: r2.Point{Y: 1},
-			W: z.y2, H: h / 2,
+		b.W, b.H = z.y2, h/2
+	case z.Item && (z.form == cell.Circle || z.form == cell.Disc):
+		b.Centre.X, b.Centre.Y, _, _ = z.ends()
+		b.Along.Z, b.W, b.Round = z.b/2, z.a/2, true
+	case z.Item: // Rectangle (its height is the range), Solid
+		b.Centre.X, b.Centre.Y, _, _ = z.ends()
+		b.Along.X, b.Across.Y = z.a/2, 1
+		b.W, b.H = z.b/2, z.c/2
+	default:
+		// As body.Box and body.Cylinder of the two ends.
+		drop := 0.0
+		if z.end != 0 && !z.Upright {
+			drop = z.end * z.length()
 		}
-	case z.Item:
-		c := r3.Vector{X: z.x1, Y: z.y1}
-		switch z.form {
-		case cell.Circle, cell.Disc:
-			return body.Cylinder(c.Sub(r3.Vector{Z: z.b / 2}), c.Add(r3.Vector{Z: z.b / 2}), z.a)
-		default: // Rectangle (its height is the range), Solid
-			return body.Body{Centre: c, Along: r3.Vector{X: z.a / 2}, Across: r2.Point{Y: 1}, W: z.b / 2, H: z.c / 2}
+		x1, y1, x2, y2 := z.ends()
+		b.Centre = r3.Vector{X: (x1 + x2) * 0.5, Y: (y1 + y2) * 0.5, Z: -drop * 0.5}
+		b.Along = r3.Vector{X: (x2 - x1) * 0.5, Y: (y2 - y1) * 0.5, Z: -drop * 0.5}
+		if n := across(b.Along.X, b.Along.Y); n > 0 {
+			b.Across = r2.Point{X: -b.Along.Y / n, Y: b.Along.X / n}
+		}
+		b.W = z.a / 2
+		if b.Round = z.form == cell.Circle; !b.Round {
+			b.H = z.b / 2
 		}
 	}
-	drop := 0.0
-	if z.end != 0 && !z.Upright {
-		drop = z.end * z.length()
+}
+
+// ends returns the plan without grid lines.
+func (z *Zone) ends() (x1, y1, x2, y2 float64) {
+	if z.grid == 0 {
+		return z.x1, z.y1, z.x2, z.y2
 	}
-	a, b := r3.Vector{X: z.x1, Y: z.y1}, r3.Vector{X: z.x2, Y: z.y2, Z: -drop}
-	if z.form == cell.Circle {
-		return body.Cylinder(a, b, z.a)
-	}
-	return body.Box(a, b, z.a, z.b)
+	at := &z.p.gridded[z.grid].at
+	return at[0] + z.x1, at[1] + z.y1, at[2] + z.x2, at[3] + z.y2
 }
 
 // length returns the length of a length in plan.
 func (z *Zone) length() float64 {
-	return r2.Point{X: z.x2, Y: z.y2}.Sub(r2.Point{X: z.x1, Y: z.y1}).Norm()
+	x1, y1, x2, y2 := z.ends()
+	return r2.Point{X: x2, Y: y2}.Sub(r2.Point{X: x1, Y: y1}).Norm()
 }
 
 // Full returns the body with joint, insulation and top. They go outside the bare section on every side
 // but not on the ends: an upright prism's ends are its foot and its head; an item has no ends; a row
 // over its whole bay has its section's height alone.
-func (z *Zone) Full() body.Body { return z.Around(z.Bare()) }
+func (z *Zone) Full() (b body.Body) {
+	z.bare(&b)
+	z.around(&b)
+	return b
+}
 
 // Around returns what Full does for a bare body that is the zone's own or one in its stead: of the same
 // section, elsewhere.
 func (z *Zone) Around(b body.Body) body.Body {
+	z.around(&b)
+	return b
+}
+
+func (z *Zone) around(b *body.Body) {
 	if z.Grow > 0 {
 		switch {
 		case z.ByHeight:
@@ -188,13 +227,14 @@ func (z *Zone) Around(b body.Body) body.Body {
 		b.H += z.Top / 2
 		b.Centre.Z += z.Top / 2
 	}
-	return b
 }
 
 // Frame returns the name of the shared frame and the tier in it, "" for none.
 func (z *Zone) Frame() (frame, tier string) {
-	x := z.rare()
-	return x.frame, x.tier
+	if z.more == nil || z.more.rare == nil {
+		return "", ""
+	}
+	return z.p.word(z.more.rare.frame), z.p.word(z.more.rare.tier)
 }
 
 // Joins returns the ids that the row says it connects to.

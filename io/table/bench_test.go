@@ -121,13 +121,13 @@ func readBuilding(fsys fstest.MapFS, zones rowsOf[void.ZoneRow]) (int, error) {
 	fsys = maps.Clone(fsys)
 	fsys["bays.csv"] = &fstest.MapFile{Data: []byte(goodBays)}
 	n := 0
-	_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: func(string, *void.ZoneRow) { n++ }}, readers{zones, rows[void.BayRow]})
+	_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: func(string, *void.ZoneRow) { n++ }}, readers{zones, general[void.BayRow]})
 	return n, err
 }
 
 // BenchmarkGeneral reads zones as the fixed tables are read.
 func BenchmarkGeneral(b *testing.B) {
-	eachBuilding(b, func(fsys fstest.MapFS) (int, error) { return readBuilding(fsys, rows[void.ZoneRow]) })
+	eachBuilding(b, func(fsys fstest.MapFS) (int, error) { return readBuilding(fsys, general[void.ZoneRow]) })
 }
 
 // BenchmarkZones reads zones with the reader that is made for them, in one goroutine.
@@ -153,7 +153,7 @@ func BenchmarkAdd(b *testing.B) {
 	for _, way := range []string{"general", "alone", "ahead", "both"} {
 		b.Run(way, func(b *testing.B) {
 			eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
-				zones := rows[void.ZoneRow]
+				zones := general[void.ZoneRow]
 				if way != "general" {
 					z := newZoneReader()
 					z.alone = map[string]int{"alone": math.MaxInt, "ahead": -1, "both": z.alone}[way]
@@ -162,7 +162,7 @@ func BenchmarkAdd(b *testing.B) {
 				fsys = maps.Clone(fsys)
 				fsys["bays.csv"] = &fstest.MapFile{Data: []byte(goodBays)}
 				p := void.New("", nil)
-				_, err := readWith(context.Background(), "building", Options{FS: fsys, Zone: p.AddZone}, readers{zones, rows[void.BayRow]})
+				_, err := readWith(context.Background(), "building", Options{FS: fsys, into: p}, readers{zones, general[void.BayRow]})
 				return p.Zones(), err
 			})
 		})
@@ -195,13 +195,13 @@ func BenchmarkForms(b *testing.B) {
 			b.Run(form.name+"/"+way, func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {
-					zones := rows[void.ZoneRow]
+					zones := general[void.ZoneRow]
 					if way == "zones" {
 						z := newZoneReader()
 						z.alone = math.MaxInt
 						zones = z.rows
 					}
-					if _, err := readWith(context.Background(), "forms", Options{FS: fsys}, readers{zones, rows[void.BayRow]}); err != nil {
+					if _, err := readWith(context.Background(), "forms", Options{FS: fsys}, readers{zones, general[void.BayRow]}); err != nil {
 						b.Fatal(err)
 					}
 				}

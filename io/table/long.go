@@ -150,9 +150,9 @@ func newBayReader() *longReader[void.BayRow] {
 }
 
 // rows reads the rows of a sheet as the function rows does.
-func (z *longReader[T]) rows(ctx context.Context, s *sheet, take func(*T)) error {
+func (z *longReader[T]) rows(ctx context.Context, s *sheet, take func([]T)) error {
 	if s.lost || !z.begin(s) {
-		return rows(ctx, s, take)
+		return general(ctx, s, take)
 	}
 	first := z.batch(0)
 	z.fill(first)
@@ -171,7 +171,7 @@ func (z *longReader[T]) rows(ctx context.Context, s *sheet, take func(*T)) error
 
 // readAhead reads the rest of a sheet in a goroutine of its own and hands the rows over in this one. The goroutine has
 // ended when readAhead returns.
-func (z *longReader[T]) readAhead(ctx context.Context, take func(*T)) error {
+func (z *longReader[T]) readAhead(ctx context.Context, take func([]T)) error {
 	full, empty := make(chan *longBatch[T], batchesAhead), make(chan *longBatch[T], batchesAhead)
 	for i := range batchesAhead {
 		empty <- z.batch(i)
@@ -206,10 +206,10 @@ func (z *longReader[T]) readAhead(ctx context.Context, take func(*T)) error {
 }
 
 // deliver hands over the rows of a batch and reports whether it is the last one, and the error of rows.
-func (z *longReader[T]) deliver(b *longBatch[T], take func(*T)) (done bool, err error) {
+func (z *longReader[T]) deliver(b *longBatch[T], take func([]T)) (done bool, err error) {
 	s := z.s
-	for i := range b.n {
-		take(&b.rows[i])
+	if b.n > 0 {
+		take(b.rows[:b.n])
 	}
 	if s.met != nil {
 		s.met(b.met)

@@ -14,19 +14,7 @@ import (
 // the error is Read's. fsys is read instead of the folder where it is not nil (see Options.FS).
 func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	p := void.New("", nil)
-	opt.Zone = func(file string, row *void.ZoneRow) {
-		// The files are named as they are met: a problem with a row wants its file's name at once.
-		for len(p.Files) <= int(row.At.File) {
-			p.Files = append(p.Files, "")
-		}
-		p.Files[row.At.File] = file
-		p.AddZone(file, row)
-	}
-	bays := 0
-	opt.Bay = func(row *void.BayRow) {
-		bays++
-		p.AddBay(*row)
-	}
+	opt.into = p
 	t, err := Read(ctx, dir, opt)
 	if err != nil {
 		return nil, err
@@ -35,13 +23,6 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	p.Problems = append(t.Problems, p.Problems...)
 	p.Warnings = append(t.Warnings, p.Warnings...)
 	p.RowsMissing += t.RowsMissing
-	add(t.Levels, p.AddLevel)
-	add(t.Grid, p.AddGrid)
-	add(t.BuildUps, p.AddBuildUp)
-	add(t.Gaps, p.AddGap)
-	add(t.Hangers, p.AddHanger)
-	add(t.Openings, p.AddOpening)
-	add(t.Access, p.AddAccess)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -57,17 +38,11 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	for _, name := range t.PartsLost {
 		p.NotWhole("hangers", name)
 	}
-	if bays == 0 {
+	if p.BayRows() == 0 {
 		p.Broken("bays") // told already: missing, empty or without a row
 	}
 	p.Resolve()
 	return p, nil
-}
-
-func add[T any](rows []T, to func(T)) {
-	for _, r := range rows {
-		to(r)
-	}
 }
 
 // Placed returns problems with their columns looked up in the folder, sorted by file, line and column; each

@@ -479,6 +479,15 @@ func rows[T any](ctx context.Context, s *sheet, take func(*T)) error {
 	}
 }
 
+// general is rows for who takes several rows at a time: they come one by one.
+func general[T any](ctx context.Context, s *sheet, take func([]T)) error {
+	var one [1]T
+	return rows(ctx, s, func(row *T) {
+		one[0] = *row
+		take(one[:])
+	})
+}
+
 func byPlace(a, b void.Problem) int {
 	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 }

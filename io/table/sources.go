@@ -63,7 +63,7 @@ func ReadSources(ctx context.Context, dir string, opt Options) (Sources, error) 
 	err = s.open(ctx, fsys)
 	if err == nil {
 		defer s.close()
-		err = collect(ctx, s, &out.Rows)
+		err = collect(ctx, s, &out.Rows, nil, nil)
 	}
 	if ctx.Err() != nil {
 		return out, ctx.Err()

@@ -63,14 +63,14 @@ type Options struct {
 	// cell that is no word and no list of names keeps 32 KiB from being free; grid lines, steel names and
 	// standards may be kept like words. nil: zones are read for their problems alone.
 	Zone func(file string, row *void.ZoneRow)
-	// Bay is called for each row of bays.csv that can be read, which then are not in Tables.Bays: there may be
-	// many thousands. The row is good only during the call, its texts for ever. nil: they are.
-	Bay func(row *void.BayRow)
 	// Progress is called now and then, 20 times a second at most, while the tables of the trades are read: with
 	// the number of their rows that were met, those that are missing included. A short reading does without.
 	Progress func(rows int)
 	// FS is read instead of the folder; nil: the folder on disk.
 	FS fs.FS
+
+	// into is the project that rows are added to at once, in place of Zone and the lists of Tables.
+	into *void.Project
 }
 
 // Read reads the tables in a folder. What is wrong with the tables is in Tables.Problems, all of it in one
@@ -87,8 +87,8 @@ type readers struct {
 	bays  rowsOf[void.BayRow]
 }
 
-// rowsOf reads the rows of a table.
-type rowsOf[T any] func(ctx context.Context, s *sheet, take func(*T)) error
+// rowsOf reads the rows of a table and calls take with some at a time.
+type rowsOf[T any] func(ctx context.Context, s *sheet, take func([]T)) error
 
 func readWith(ctx context.Context, dir string, opt Options, long readers) (*Tables, error) {
 	fsys := opt.FS
@@ -128,32 +128,43 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, opt *Options,
 	err := s.open(ctx, fsys)
 	if err == nil {
 		defer s.close()
+		p := opt.into
 		switch f.kind {
 		case &levels:
-			err = collect(ctx, s, &t.Levels)
+			err = collect(ctx, s, &t.Levels, p, p.AddLevel)
 		case &grid:
-			err = collect(ctx, s, &t.Grid)
+			err = collect(ctx, s, &t.Grid, p, p.AddGrid)
 		case &buildups:
-			err = collect(ctx, s, &t.BuildUps)
+			err = collect(ctx, s, &t.BuildUps, p, p.AddBuildUp)
 		case &bays:
-			take := opt.Bay
-			if take == nil {
-				take = func(row *void.BayRow) { t.Bays = append(t.Bays, *row) }
-			}
-			err = long.bays(ctx, s, take)
+			err = long.bays(ctx, s, func(rows []void.BayRow) {
+				if p == nil {
+					t.Bays = append(t.Bays, rows...)
+					return
+				}
+				for i := range rows {
+					p.AddBay(rows[i])
+				}
+			})
 		case &gaps:
-			err = collect(ctx, s, &t.Gaps)
+			err = collect(ctx, s, &t.Gaps, p, p.AddGap)
 		case &hangers:
-			err = collect(ctx, s, &t.Hangers)
+			err = collect(ctx, s, &t.Hangers, p, p.AddHanger)
 		case &openings:
-			err = collect(ctx, s, &t.Openings)
+			err = collect(ctx, s, &t.Openings, p, p.AddOpening)
 		case &access:
-			err = collect(ctx, s, &t.Access)
+			err = collect(ctx, s, &t.Access, p, p.AddAccess)
 		default:
 			s.met = pace.met
-			err = long.zones(ctx, s, func(row *void.ZoneRow) {
-				if opt.Zone != nil {
-					opt.Zone(f.name, row)
+			err = long.zones(ctx, s, func(rows []void.ZoneRow) {
+				switch {
+				case p != nil:
+					p.Files = t.Files // a problem with a row wants its file's name at once
+					p.AddZones(f.name, rows)
+				case opt.Zone != nil:
+					for i := range rows {
+						opt.Zone(f.name, &rows[i])
+					}
 				}
 			})
 			pace.before += s.rows
@@ -203,9 +214,15 @@ func (p *pace) met(rows int) {
 	}
 }
 
-// collect reads the rows of a table into a list.
-func collect[T any](ctx context.Context, s *sheet, list *[]T) error {
-	return rows(ctx, s, func(row *T) { *list = append(*list, *row) })
+// collect reads the rows of a table into a list, or into a project where there is one.
+func collect[T any](ctx context.Context, s *sheet, list *[]T, p *void.Project, add func(T)) error {
+	return rows(ctx, s, func(row *T) {
+		if p != nil {
+			add(*row)
+		} else {
+			*list = append(*list, *row)
+		}
+	})
 }
 
 // folderName returns the name of the project folder, also where dir is "." or ends in "..".

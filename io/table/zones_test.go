@@ -50,7 +50,7 @@ type fataler interface {
 // goroutines. All must say the same.
 func checkTwin(t fataler, fsys fstest.MapFS) reading {
 	t.Helper()
-	want := readingOf(t, fsys, readers{rows[void.ZoneRow], rows[void.BayRow]})
+	want := readingOf(t, fsys, readers{general[void.ZoneRow], general[void.BayRow]})
 	for _, alone := range []int{math.MaxInt, -1} {
 		z, b := newZoneReader(), newBayReader()
 		z.alone, b.alone = alone, alone
@@ -374,7 +374,7 @@ func TestCancelSoon(t *testing.T) {
 			z.alone = alone
 			before := runtime.NumGoroutine()
 			start := time.Now()
-			_, err := readWith(ctx, "project", Options{FS: endless(line)}, readers{z.rows, rows[void.BayRow]})
+			_, err := readWith(ctx, "project", Options{FS: endless(line)}, readers{z.rows, general[void.BayRow]})
 			took := time.Since(start)
 			if !errors.Is(err, context.Canceled) {
 				t.Errorf("%q: %v, want context.Canceled", line, err)
@@ -421,7 +421,7 @@ func TestPanic(t *testing.T) {
 				if n++; n == 4*longBatchSize {
 					panic("enough")
 				}
-			}}, readers{z.rows, rows[void.BayRow]})
+			}}, readers{z.rows, general[void.BayRow]})
 		}()
 		noMoreGoroutines(t, before)
 	}
