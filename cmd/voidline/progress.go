@@ -104,11 +104,10 @@ func (p *progress) check(s clash.Stage, done, of int) {
 	if p == nil {
 		return
 	}
-	if p.stage.Swap(int64(s)+1) != int64(s)+1 {
+	if stage, was := p.stage.Swap(int64(s)+1), p.of.Swap(int64(of)); stage != int64(s)+1 || was != int64(of) {
 		p.since.Store(int64(time.Since(p.start)))
 		p.done.Store(0)
 	}
-	p.of.Store(int64(of))
 	if int64(done) > p.done.Load() {
 		p.done.Store(int64(done))
 	}
