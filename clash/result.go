@@ -109,8 +109,13 @@ func (r *run) before(rank []int32) func(x, y *hit) int {
 		return rank[h.bay]
 	}
 	return func(x, y *hit) int {
-		return cmp.Or(cmp.Compare(x.storey, y.storey), cmp.Compare(place(x), place(y)), cmp.Compare(x.kind, y.kind), cmp.Compare(y.short, x.short),
-			cmp.Compare(x.id, y.id))
+		if x.storey != y.storey {
+			return cmp.Compare(x.storey, y.storey)
+		}
+		if c := cmp.Compare(place(x), place(y)); c != 0 {
+			return c
+		}
+		return cmp.Or(cmp.Compare(x.kind, y.kind), cmp.Compare(y.short, x.short), cmp.Compare(x.id, y.id))
 	}
 }
 
@@ -150,7 +155,10 @@ func (r *run) bringUp() {
 	}
 	r.touched = map[uint64]bool{}
 	sortParallel(hits, r.workers(), func(x, y *hit) int {
-		return cmp.Or(cmp.Compare(x.id, y.id), cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
+		if x.id != y.id {
+			return cmp.Compare(x.id, y.id)
+		}
+		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
 	})
 	h := r.chooser()
 	n := 0

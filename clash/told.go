@@ -207,7 +207,10 @@ func (r *run) bringGroupsUp() {
 	}
 	name := func(i int32) string { return runOrID(r.zone(i)) }
 	before := func(a, b *relationGroup) int {
-		if c := cmp.Or(cmp.Compare(name(a.of), name(b.of)), cmp.Compare(name(a.from), name(b.from))); c != 0 {
+		if c := cmp.Compare(name(a.of), name(b.of)); c != 0 {
+			return c
+		}
+		if c := cmp.Compare(name(a.from), name(b.from)); c != 0 {
 			return c
 		}
 		row := func(i int32) string { return r.p.FileLine(r.zone(i).At()) }
