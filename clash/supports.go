@@ -502,6 +502,9 @@ func (w *holding) carried(i, o int32, s *support.Support) bool {
 // steelHung reports whether a row hangs from steel.
 func (w *holding) steelHung(i int32) bool { return w.plan.OnSteel(int(i)) }
 
+// mayHangFromSteel reports whether it does where some is over it, for its hanger does not say.
+func (w *holding) mayHangFromSteel(i int32) bool { return w.plan.MayHangFromSteel(int(i)) }
+
 // overHole returns the opening in the soffit under which a rod would be fixed, nil where there is none.
 func (c *Check) overHole(s *support.Support) *void.Opening {
 	if s.FromBay < 0 {
@@ -690,7 +693,7 @@ func (w *holding) noteOf(i int32, m *meeting, s *support.Support, what string, m
 			fmt.Fprintf(&b, " (%d of them may move)", m.n-m.stuck)
 		}
 	}
-	if m.what == meetsZone && w.char(m.of).Entry.Beam && !steel {
+	if m.what == meetsZone && w.char(m.of).Entry.Beam && !steel && !w.mayHangFromSteel(i) {
 		b.WriteString("; or hang it from that beam (from in hangers.csv)")
 	}
 	return b.String()
@@ -744,7 +747,8 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 	}
 	var list []obstacle
 	w.run.near(swept, 0, func(o int32) {
-		if !w.carried(i, o, s) {
+		// The beam that it happens to hang from is in the way of its rods beside it.
+		if !w.carried(i, o, s) || o == s.FromSteel && w.mayHangFromSteel(i) {
 			list = append(list, obstacle{body: w.full(o)})
 		}
 	})
@@ -789,7 +793,7 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 				r1.Interval{})), rods: true})
 		}
 	}
-	if w.steelHung(i) {
+	if w.steelHung(i) || w.mayHangFromSteel(i) {
 		for _, j := range w.p.SteelNear(int(z.Storey), plan) {
 			beam := tall(w.zone(j).Bare())
 			for rod := range s.Rods {

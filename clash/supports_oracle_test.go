@@ -15,7 +15,10 @@ import (
 //  1. A hung row of length l is held up at its middle where l is up to 600, else 300 from both ends and evenly between, by no
 //     more than its kind's spacing.
 //  2. Each support is two disks (rods), a ring (the channel) and two square rings (plate washers with nut and thread).
-//  3. It is in another row where it shares more than the touch tolerance of height and of plan; what the measures do
+//  3. The rods go up to the soffit; but where a beam is over the middle of each, no lower than the service's top and lower than
+//     the soffit, and the lowest of these are level within 1, to that: it is not in their way. (None of the hangers says
+//     what it hangs from.)
+//  4. It is in another row where it shares more than the touch tolerance of height and of plan; what the measures do
 //     not know (a rod and a pipe) is left out.
 
 // spacingOf is how far apart supports may stand (common practice, no source).
@@ -26,16 +29,37 @@ type heldUp struct {
 	at    float64 // from the row's start
 	parts []solid
 	held  bool
+	steel int // index of the beam that it hangs from, -1 for none
+}
+
+// lowestOver returns the lowest beam of a storey that is over a point of the plan and no lower than a level, -1 for none.
+func (b *building) lowestOver(things []thing, storey string, q pt, level float64) int {
+	found := -1
+	for j := range things {
+		o := &things[j].bare
+		if things[j].kind != "beam" || b.rows[j].storey != storey || o.lo < level-1e-6 || found >= 0 && o.lo >= things[found].bare.lo {
+			continue
+		}
+		inside := true
+		for k, p := range o.ring {
+			n := o.ring[(k+1)%len(o.ring)]
+			inside = inside && (n.x-p.x)*(q.y-p.y)-(n.y-p.y)*(q.x-p.x) >= -1e-6
+		}
+		if inside {
+			found = j
+		}
+	}
+	return found
 }
 
 // support returns the support of a row at a distance from its start.
-func (b *building) support(r *row, t *thing, at float64) heldUp {
+func (b *building) support(things []thing, r *row, t *thing, at float64) heldUp {
 	x, y := b.xy(r.x1, "x"), b.xy(r.y1, "y")
 	d := t.full.dir
 	mid := pt{x + d.x*at, y + d.y*at}
 	e := pt{-d.y, d.x}
 	wide := r.a/2 + max(r.joint, r.insulation)
-	h := heldUp{at: at}
+	h := heldUp{at: at, steel: -1}
 	top := math.Inf(1)
 	for i := range b.bays {
 		bay := &b.bays[i]
@@ -45,6 +69,19 @@ func (b *building) support(r *row, t *thing, at float64) heldUp {
 		h.held = true
 		if z := b.z(bay.storey, bay.soffit); z >= t.full.hi {
 			top = min(top, z)
+		}
+	}
+	if !h.held || !math.IsInf(top, 1) {
+		rod := func(side float64) int {
+			return b.lowestOver(things, r.storey, pt{mid.x + side*e.x*(wide+50), mid.y + side*e.y*(wide+50)}, t.full.hi)
+		}
+		if j, k := rod(-1), rod(1); j >= 0 && k >= 0 && math.Abs(things[j].bare.lo-things[k].bare.lo) <= 1 {
+			if things[k].bare.lo < things[j].bare.lo {
+				j = k
+			}
+			if lo := things[j].bare.lo; lo < top {
+				h.held, h.steel, top = true, j, lo
+			}
 		}
 	}
 	if math.IsInf(top, 1) {
@@ -102,7 +139,7 @@ func supportsByForce(b *building, things []thing) map[string]*supportMet {
 		at, _ := b.places(r, t)
 		var list []heldUp
 		for _, s := range at {
-			list = append(list, b.support(r, t, s))
+			list = append(list, b.support(things, r, t, s))
 		}
 		met := func(k string) *supportMet {
 			if out[k] == nil {
@@ -125,6 +162,9 @@ func supportsByForce(b *building, things []thing) map[string]*supportMet {
 				unsure = true // what may belong together
 			}
 			for _, h := range list {
+				if h.steel == j {
+					continue
+				}
 				in, sure := h.in(o)
 				if len(in) > 0 || !sure {
 					m := met(t.id + " / " + o.id)
@@ -186,13 +226,13 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 	}
 	// Clear within a tolerance; not sure where something near cannot be measured.
 	clear := func(i int, s, within float64) (clear, sure bool) {
-		h := b.support(&b.rows[i], &things[i], s)
+		h := b.support(things, &b.rows[i], &things[i], s)
 		if !h.held {
 			return false, true
 		}
 		sure = true
 		for j := range things {
-			if i == j || b.rows[j].run != "" && b.rows[j].file == b.rows[i].file && b.rows[j].run == b.rows[i].run {
+			if i == j || j == h.steel || b.rows[j].run != "" && b.rows[j].file == b.rows[i].file && b.rows[j].run == b.rows[i].run {
 				continue
 			}
 			in, known := h.deeper(&things[j], within)

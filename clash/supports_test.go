@@ -102,8 +102,31 @@ func TestSupports(t *testing.T) {
 		{"a channel in a column beside the tray", map[string]string{
 			"tray.csv": T, "steel.csv": steel + "C,column,3000,1310,,,200x200,0..3600,\n",
 		}, []string{"overlap T/C 741 up 20 aside T gives way: 1 of 5 supports: the channel 3000 from the row's start; may move 121 along the run towards the row's start"}},
-		{"a beam across is hung from rather", map[string]string{
+		{"a beam across, over both rods: where nobody says from what, they hang from that", map[string]string{
 			"tray.csv": T, "steel.csv": steel + "B,beam,3000,0,3000,2000,200x300,soffit,top\n",
+		}, nil},
+		{"and end under it: a duct from x 2990, 3000 to 3250, and the beam at 3300", map[string]string{
+			"tray.csv": T, "steel.csv": steel + "B,beam,3000,0,3000,2000,200x300,soffit,top\n", "ductwork.csv": duct + "D,3095,0,3095,2000,210x250,3000,\n",
+		}, []string{"overlap T/D 300 up 15 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 15 along the run towards the row's start"}},
+		{"beside it the rods would be in it: the duct begins at 2903, the beam at 2900", map[string]string{
+			"tray.csv": T, "steel.csv": steel + "B,beam,3000,0,3000,2000,200x300,soffit,top\n", "ductwork.csv": duct + "D,3051.5,0,3051.5,2000,297x250,3000,\n",
+		}, []string{"overlap T/D 300 up 102 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 105 along the run towards the row's start"}},
+		{"out of a duct from x 2900 on it goes under a beam that ends at 2893", map[string]string{
+			"tray.csv": T, "steel.csv": steel + "B,beam,2871.5,0,2871.5,2000,43x300,soffit,top\n", "ductwork.csv": duct + "D,3100,0,3100,2000,400x250,3000,\n",
+		}, []string{"overlap T/D 405.9 up 105 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 107 along the run towards the row's start"}},
+		{"over one of two rods a beam is in the way", map[string]string{
+			"tray.csv": T, "steel.csv": steel + "B,beam,0,800,6000,800,200x300,soffit,top\n",
+		}, []string{"overlap T/B 300 up 105 aside T gives way: 5 of 5 supports, the worst: the rod 300 from the row's start; no clear place along the run within the spacing"}},
+		{"so are two that are not alike, one over each", map[string]string{
+			"tray.csv": T, "steel.csv": steel + "B,beam,0,800,6000,800,200x300,soffit,top\nC,beam,0,1200,6000,1200,200x200,soffit,top\n",
+		}, []string{
+			"overlap T/B 300 up 105 aside T gives way: 5 of 5 supports, the worst: the rod 300 from the row's start; no clear place along the run within the spacing",
+			"overlap T/C 200 up 105 aside T gives way: 5 of 5 supports, the worst: the rod 300 from the row's start; no clear place along the run within the spacing",
+		}},
+		{"where the hanger says soffit, a beam across is in the way", map[string]string{
+			"hangers.csv": "hanger,part,height,side,width,rods,from\nslung,channel 41,41,,,2,soffit\n",
+			"tray.csv":    tray + "T,tray,0,1000,6000,1000,300x60,2900,slung,,,R,\n",
+			"steel.csv":   steel + "B,beam,3000,0,3000,2000,200x300,soffit,top\n",
 		}, []string{"overlap T/B 300 up 105 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 105 along the run towards the row's start; or hang it from that beam (from in hangers.csv)"}},
 		{"hung from steel it is where the beams are, and they are not in its way", map[string]string{
 			"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel 41,41,,,2,beam\n",

@@ -88,9 +88,9 @@ func TestFrameHasOnePairOfRods(t *testing.T) {
 func TestHangsFrom(t *testing.T) {
 	ts := tables{
 		"bays.csv":    "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,4000,3600,2600\n",
-		"hangers.csv": "hanger,part,height,rods,from\nat the flange,channel 41,41,2,beam flange\nat the flange,nut M10,8.4,,\n",
+		"hangers.csv": "hanger,part,height,rods,from\nat the flange,channel 41,41,2,beam flange\nat the flange,square plate,5,,\nat the flange,nut M10,8.4,,\n",
 		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level,face\nB1,beam,1000,0,1000,4000,200x300,3600,top\nB2,beam,2500,0,2500,4000,200x300,3600,top\nB3,beam,4000,0,4000,4000,200x300,3600,top\n",
-		"tray.csv":    "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT1,LV power,tray,800,2000,4200,2000,300x60,3000,at the flange,T\nT2,LV power,tray,800,3000,4200,3000,300x60,3000,side bracket,S\n",
+		"tray.csv":    "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT1,LV power,tray,800,2000,4200,2000,300x60,3000,at the flange,T\nT2,LV power,tray,800,3000,4200,3000,300x60,3000,side bracket,S\nT3,LV power,tray,800,1000,4200,1000,300x60,3000,channel 41 M10,U\n",
 	}
 	p := ts.open(t)
 	sheet := func(run string, h setout.Hanging) *setout.Supports {
@@ -108,16 +108,41 @@ func TestHangsFrom(t *testing.T) {
 	}
 	for i, s := range u.List {
 		// Up to the clamp of 20 under the flange at 3300.
-		if want := 3300 - 20 - 3000 + 41 + 8.4 + 10; s.Of != []string{"B1", "B2", "B3"}[i] || math.Abs(s.Rod-want) > 1e-6 {
+		if want := 3300 - 20 - 3000 + 41 + 5 + 8.4 + 10; s.Of != []string{"B1", "B2", "B3"}[i] || math.Abs(s.Rod-want) > 1e-6 {
 			t.Errorf("support %d hangs from %s by %v, want %v", s.N, s.Of, s.Rod, want)
 		}
 	}
 	if u.Parts[len(u.Parts)-1].Part != "clamp for the flange, M10" || u.Parts[len(u.Parts)-1].N != 6 {
 		t.Errorf("parts %+v", u.Parts)
 	}
+	// A plate under the channel is at each rod.
+	if u.Parts[0].Part != "square plate" || u.Parts[0].N != 6 {
+		t.Errorf("parts %+v", u.Parts)
+	}
 	for _, s := range sheet("T", setout.Hanging{From: setout.FromSoffit}).List {
 		if s.Of != "soffit A" || s.From != 3600 {
 			t.Errorf("asked for the soffit it hangs from %s at %v", s.Of, s.From)
+		}
+	}
+	// Nobody says: evenly they would be at x 1100, 2500 and 3900, from the soffit; but a beam is over both rods of the second, and
+	// the others go 5, so that the rods are under one with their whole width.
+	u = sheet("U", setout.Hanging{Clamp: 20})
+	if len(u.List) != 3 {
+		t.Fatalf("%d supports, want three: %+v, %v", len(u.List), u.List, u.Missing)
+	}
+	for i, s := range u.List {
+		want := 3300 - 20 - 3000 + 41 + 5 + 8.4 + 1.5 + 10
+		if s.Of != []string{"B1", "B2", "B3"}[i] || math.Abs(s.Rod-want) > 1e-6 || math.Abs(s.Where.X-[]float64{1095, 2500, 3905}[i]) > 1e-6 {
+			t.Errorf("support %d at x %v hangs from %s by %v, want %v", s.N, s.Where.X, s.Of, s.Rod, want)
+		}
+	}
+	if u.Parts[len(u.Parts)-1].Part != "clamp for the flange, M10" || u.Parts[len(u.Parts)-1].N != 6 {
+		t.Errorf("parts %+v", u.Parts)
+	}
+	// Asked for the soffit they keep 25 off the beams: rods at 1125, 2375 or 2625, and 3875.
+	for i, s := range sheet("U", setout.Hanging{From: setout.FromSoffit}).List {
+		if s.Of != "soffit A" || s.From != 3600 || i == 1 && math.Abs(math.Abs(s.Where.X-2500)-125) > 1e-6 {
+			t.Errorf("asked for the soffit support %d at x %v hangs from %s at %v", s.N, s.Where.X, s.Of, s.From)
 		}
 	}
 	for _, s := range sheet("S", setout.Hanging{}).List {

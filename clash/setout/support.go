@@ -28,7 +28,7 @@ type Fixing string
 
 // What supports hang from.
 const (
-	AsHanger   Fixing = ""       // as the row's hanger says; the soffit where it says nothing
+	AsHanger   Fixing = ""       // as the hanger says; where it says nothing, steel that is over all rods, else the soffit
 	FromSoffit Fixing = "soffit" // or deck
 	FromSteel  Fixing = "steel"  // a clamp at the bottom flange of a beam, or a purlin
 )
@@ -106,6 +106,7 @@ type Support struct {
 	Tiers []Tier
 	// With is the run, or the row, on whose sheet the rods and channels of a frame are; "" where they are on this one.
 	With    string
+	clamp   bool // it hangs from steel
 	zone    int
 	spacing float64
 }
@@ -199,7 +200,8 @@ func (l *level) at(x float64) float64 {
 //  3. A support that stands in one is moved to the nearest clear station. Where two are too far apart then, one more is
 //     placed; where there is no clear station within reach, the stretch is told.
 //
-// What a support is made of is as in the check (package support), at the levels of this line.
+// What a support is made of is as in the check (package support), at the levels of this line. So is what it hangs from: where
+// the hanger does not say, steel that is over all its rods, else the soffit.
 //
 // The rods of a frame, outside its widest tier, and its channels, one a tier, are on the sheet of the run whose row is
 // the first by id; the other tiers stand as the tables have them. On the sheets of the others the places are those of
@@ -632,6 +634,10 @@ func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to floa
 		}
 	}
 	over := map[int]bool{} // steel that it may hang from
+	var under []node       // where it does, for its hanger does not say
+	if c.mayHangFromSteel(pc, o.Hanging.From) {
+		under = c.underSteel(pc, st, &s, from, to, o.Hanging.From)
+	}
 	if steel {
 		for k := range s.Rods {
 			q := s.RodPoint(k)
@@ -665,9 +671,18 @@ func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to floa
 			continue
 		}
 		full := z.Full()
-		for _, b := range bodies {
-			if v, ok := body.Span(b, full, dir); ok && v.Length() > void.Hair {
+		clampTo := len(under) > 0 && p.Character(z.Char).Entry.Beam && full.Height().Lo >= top(&s)+drop-void.Hair
+		for n, b := range bodies {
+			v, ok := body.Span(b, full, dir)
+			if !ok || v.Length() <= void.Hair {
+				continue
+			}
+			if n >= len(rods) || !clampTo {
 				add(v.Lo, v.Hi)
+				continue
+			}
+			for _, x := range besides(node{mid + v.Lo, mid + v.Hi}, under) {
+				add(x.lo-mid, x.hi-mid)
 			}
 		}
 	}
@@ -692,6 +707,101 @@ func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to floa
 		}
 	}
 	return bad
+}
+
+// mayHangFromSteel reports whether the rods of a piece hang from steel where some is over them: nobody says from what.
+func (c *course) mayHangFromSteel(pc *Piece, from Fixing) bool {
+	return from == AsHanger && c.plan.MayHangFromSteel(pc.Zone)
+}
+
+// underSteel returns the stations of a part of a piece at which a support hangs from steel although nobody says so, in
+// ascending order: its rods are under it with their whole width. s is the support in the middle of that part.
+func (c *course) underSteel(pc *Piece, st *level, s *support.Support, from, to float64, fixing Fixing) []node {
+	d, mid := pc.dir(), (from+to)/2
+	ends := []float64{from, to}
+	reach := pc.Bare.Plan()
+	for k := range s.Rods {
+		reach = reach.AddPoint(s.RodPoint(k))
+	}
+	for _, j := range c.p.SteelNear(int(c.p.Zone(pc.Zone).Storey), reach.ExpandedByMargin(1000)) {
+		for k := range s.Rods {
+			q := s.RodPoint(k)
+			v, ok := body.Span(tall(body.Cylinder(r3.Vector{X: q.X, Y: q.Y}, r3.Vector{X: q.X, Y: q.Y, Z: 1}, s.Rod)), tall(c.p.Zone(int(j)).Bare()), r3.Vector{X: d.X, Y: d.Y})
+			if !ok {
+				continue
+			}
+			// From where the rod begins to be under it to where it is whole, and back.
+			for _, x := range [4]float64{v.Lo, v.Lo + s.Rod, v.Hi - s.Rod, v.Hi} {
+				if x += mid; x > from && x < to {
+					ends = append(ends, x)
+				}
+			}
+		}
+	}
+	slices.Sort(ends)
+	var out []node
+	hangs := func(x float64) bool {
+		y, ok := c.at(pc, st, x, fixing)
+		if !ok || y.FromSteel < 0 {
+			return false
+		}
+		// With their whole width, and all of it under what is no higher.
+		for k := range y.Rods {
+			for _, side := range [4]r2.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+				if _, u, ok := c.p.SteelAt(int(c.p.Zone(pc.Zone).Storey), y.RodPoint(k).Add(side.Mul(y.Rod/2)), top(&y)); !ok || u < y.Top-void.Hair {
+					return false
+				}
+			}
+		}
+		return true
+	}
+	for k := 1; k < len(ends); k++ {
+		if ends[k]-ends[k-1] <= void.Hair || !hangs((ends[k]+ends[k-1])/2) {
+			continue
+		}
+		if n := len(out); n > 0 && ends[k-1] <= out[n-1].hi+void.Hair {
+			out[n-1].hi = ends[k]
+		} else {
+			out = append(out, node{ends[k-1], ends[k]})
+		}
+	}
+	// What goes on beyond this part is no end of it.
+	if n := len(out); n > 0 {
+		if out[0].lo <= from+void.Hair {
+			out[0].lo = from - 2
+		}
+		if out[n-1].hi >= to-void.Hair {
+			out[n-1].hi = to + 2
+		}
+	}
+	return out
+}
+
+// top returns the level of the highest service of a support, with a channel over it.
+func top(s *support.Support) float64 {
+	t := math.Inf(-1)
+	for _, x := range s.Levels() {
+		t = math.Max(t, x.Over+x.Above)
+	}
+	return t
+}
+
+// besides returns what stretches in ascending order leave of one.
+func besides(n node, take []node) []node {
+	var out []node
+	for _, t := range take {
+		if t.hi <= n.lo || t.lo >= n.hi {
+			continue
+		}
+		if t.lo > n.lo {
+			out = append(out, node{n.lo, t.lo})
+		}
+		n.lo = t.hi
+	}
+	if n.lo < n.hi {
+		out = append(out, n)
+	}
+	return out
 }
 
 // onSteel reports whether rods hang from steel.
@@ -790,13 +900,13 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 	if s.Rods == 0 || !s.Held {
 		return
 	}
-	x.Size, x.From = rods(x.Hanger, s.Rod), s.Top
+	x.Size, x.From, x.clamp = rods(x.Hanger, s.Rod), s.Highest, s.FromSteel >= 0
 	screw := o.Hanging.Screw
 	if screw == 0 {
 		screw = s.Rod
 	}
 	x.Trim = !strings.Contains(x.Hanger, "long tail")
-	x.Rod = RodLength(s.Top, s.Tail, 0, screw)
+	x.Rod = RodLength(s.Highest, s.Tail, 0, screw)
 	x.Cut = CutLength(x.Rod, o.Hanging.Adjust, x.Trim)
 }
 
@@ -840,7 +950,7 @@ func (o *Supports) count(p *void.Project) {
 				low := strings.ToLower(x.Name)
 				switch {
 				case !x.Inside && isChannel(x.Name) && t.Channel > 0, strings.Contains(low, "thread"), strings.Contains(low, "tail"):
-				case strings.Contains(low, "nut"), strings.Contains(low, "washer"):
+				case strings.Contains(low, "nut"), strings.Contains(low, "washer"), strings.Contains(low, "plate"):
 					for range s.Rods {
 						add(x.Name)
 					}
@@ -859,7 +969,7 @@ func (o *Supports) count(p *void.Project) {
 			case s.Size == "wire":
 				add("wire rope with its fixing, cut on site")
 				continue
-			case onSteel(o.Hanging.From, p, p.Zone(s.zone).Hanger):
+			case s.clamp, onSteel(o.Hanging.From, p, p.Zone(s.zone).Hanger):
 				add("clamp for the flange, " + s.Size)
 			default:
 				add("fixing into the soffit, " + s.Size)

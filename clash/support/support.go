@@ -32,9 +32,10 @@ type Support struct {
 	Rod                            float64  // diameter
 	RodAt                          [2]float64
 	// RodAt is where the rods stand to the left of Where, the right one first.
-	Tail float64 // level of the rods' lower ends
-	Top  float64 // what the rods hang from: its underside, less the clamp; at least the service's top
-	Held bool    // there is something to hang from
+	Tail    float64 // level of the rods' lower ends
+	Top     float64 // what the rods hang from: its underside, less the clamp; at least the service's top
+	Highest float64 // the same of the rod that goes up furthest: Top, but where the steel over the two is not level
+	Held    bool    // there is something to hang from
 	// FromBay is the bay whose soffit, FromSteel the zone of the steel that it hangs from; -1 for none.
 	FromBay, FromSteel int32
 
@@ -423,7 +424,7 @@ func (pl *Plan) at(s *Support, l *length, st *stand, station float64) {
 		}
 		tail, top = math.Min(tail, foot), math.Max(top, t.Over+t.Above)
 	}
-	s.Tail, s.Top = tail, top
+	s.Tail, s.Top, s.Highest = tail, top, top
 	beside := pl.opt.Beside
 	if g.width > hi-lo+g.rod {
 		beside = math.Max(g.rod/2, g.width/2-pl.opt.Past-(hi-lo)/2) // it says how long what carries is
@@ -540,25 +541,25 @@ func (pl *Plan) frameAt(l *length, s *Support) *gear {
 	return &g
 }
 
-// hang finds what the rods of a support hang from.
+// levelSteel is by how much the undersides may differ that the rods of one support hang from where nobody says that they
+// hang from steel, mm.
+const levelSteel = 1.0
+
+// hang finds what the rods of a support hang from: what the hanger says; where it says nothing, from the soffit, but from steel
+// where that is over all rods, level and lower than the soffit: a fitter puts a clamp there, for the rod does not go
+// through the beam (common practice, no source).
 func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
 	top := s.Top
+	s.Highest = top
 	if s.Rods == 0 {
 		s.Held = true // a bracket: what it is fixed to is not looked for
 		return
 	}
 	if onSteel(g.from) {
-		under := math.Inf(1)
-		for k := range s.Rods {
-			j, u, ok := pl.p.SteelAt(int(z.Storey), s.rodPoint(k), top)
-			if !ok {
-				return
-			}
-			if u < under {
-				under, s.FromSteel = u, j
-			}
+		if j, under, high := pl.steelOverAll(s, z, top); j >= 0 {
+			s.Held, s.FromSteel = true, j
+			s.Top, s.Highest = math.Max(top, under-pl.opt.Clamp), math.Max(top, high-pl.opt.Clamp)
 		}
-		s.Held, s.Top = true, math.Max(top, under-pl.opt.Clamp)
 		return
 	}
 	reaches := int32(-1) // a soffit that the service itself comes up to, or is above: no business of its rods
@@ -575,6 +576,31 @@ func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
 	if !s.Held && reaches >= 0 {
 		s.Held, s.FromBay = true, reaches
 	}
+	if g.from != "" {
+		s.Highest = s.Top
+		return
+	}
+	if j, under, high := pl.steelOverAll(s, z, top); j >= 0 && high-under <= levelSteel+void.Hair && (!s.Held || s.FromBay != reaches && under < s.Top-void.Hair) {
+		s.Held, s.FromBay, s.FromSteel, s.Top = true, -1, j, math.Max(top, under-pl.opt.Clamp)
+	}
+	s.Highest = s.Top
+}
+
+// steelOverAll returns the lowest steel over the rods of a support that stand as high as top at least, -1 where one has none over
+// it, and the undersides over the rods: the lowest and the highest.
+func (pl *Plan) steelOverAll(s *Support, z *void.Zone, top float64) (lowest int32, under, high float64) {
+	lowest, under, high = -1, math.Inf(1), math.Inf(-1)
+	for k := range s.Rods {
+		j, u, ok := pl.p.SteelAt(int(z.Storey), s.rodPoint(k), top)
+		if !ok {
+			return -1, 0, 0
+		}
+		if u < under {
+			lowest, under = j, u
+		}
+		high = math.Max(high, u)
+	}
+	return lowest, under, high
 }
 
 // rodPoint returns where rod k stands in plan.
@@ -658,11 +684,14 @@ func (s *Support) Box() (lo, hi r3.Vector) {
 }
 
 // OnSteel reports whether a row's length hangs from steel: its hanger says so.
-func (pl *Plan) OnSteel(i int) bool {
-	if !pl.Has(i) {
-		return false
-	}
+func (pl *Plan) OnSteel(i int) bool { return pl.Has(i) && onSteel(pl.from(i)) }
+
+// MayHangFromSteel reports whether a row's length hangs from steel where there is some over it: its hanger does not say from what.
+func (pl *Plan) MayHangFromSteel(i int) bool { return pl.Has(i) && pl.from(i) == "" }
+
+// from returns what the hanger of a row's length says that it hangs from.
+func (pl *Plan) from(i int) string {
 	var one [1]int32
 	_, l := pl.where(int32(i), one[:])
-	return onSteel(pl.hangerOf(&l).from)
+	return pl.hangerOf(&l).from
 }

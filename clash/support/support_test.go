@@ -249,7 +249,7 @@ func checkBox(t testing.TB, s *support.Support) {
 func TestHeld(t *testing.T) {
 	more := map[string]string{
 		"bays.csv":    "bay,x1,y1,x2,y2,soffit,ceiling\nB1,0,0,3000,8000,3600,2700\nB2,3000,0,6000,8000,3400,2700\nB3,2000,5000,4000,8000,3300,2700\n",
-		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level\nSB,beam,1500,0,1500,4000,200x300,3300\nSP,purlin,2800,0,2800,4000,60x200,3200\n",
+		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level\nSB,beam,1500,0,1500,4000,200x300,3300\nSP,purlin,2800,0,2800,4000,60x200,3200\nSO,beam,9250,0,9250,4000,200x300,3500\n",
 		"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel 41,41,under,,2,beam\n",
 	}
 	held := func(s *support.Support, p *void.Project) string {
@@ -278,6 +278,14 @@ func TestHeld(t *testing.T) {
 		{"T,,tray,1200,1000,4200,1000,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 SB 3300", "1630 SP 3200", "2850 nothing"}},
 		// One of its rods stands out past the beams' ends at y 4000.
 		{"T,,tray,1200,3900,1700,3900,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 nothing"}},
+		// Where the hanger does not say, from steel that is over both rods, and no lower than the service's top.
+		{"T,,tray,1200,1000,1700,1000,300x60,,2900,,channel 41 M10,,,", support.Options{}, []string{"250 SB 3300"}},
+		{"T,,tray,1200,1000,1700,1000,300x60,,2900,,channel 41 M10,,,", support.Options{Clamp: 25}, []string{"250 SB 3275"}},
+		{"T,,tray,1200,3900,1700,3900,300x60,,2900,,channel 41 M10,,,", support.Options{}, []string{"250 B1 3600"}},
+		{"T,,tray,1200,1000,1700,1000,300x60,,3250,,channel 41 M10,,,", support.Options{}, []string{"250 B1 3600"}},
+		{"T,,pipe,1200,1000,1700,1000,ø60,,2900,,pipe clip,,,", support.Options{}, []string{"250 SB 3300"}},
+		// Out of every bay there may be steel all the same.
+		{"T,,tray,9000,1000,9500,1000,300x60,,2900,,channel 41 M10,,,", support.Options{}, []string{"250 SO 3500"}},
 	} {
 		p := project(t, test.row+"\n", more)
 		var got []string
@@ -286,6 +294,23 @@ func TestHeld(t *testing.T) {
 		}
 		if !slices.Equal(got, test.want) {
 			t.Errorf("%s: %q, want %q", test.row, got, test.want)
+		}
+	}
+}
+
+// Two rods under beams of different depths: what they are cut for is the higher, what they are checked with the lower.
+func TestUnevenSteel(t *testing.T) {
+	p := project(t, "T,,tray,0,1000,3000,1000,300x60,,2900,,clamped,,,\n", map[string]string{
+		"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel 41,41,under,,2,beam\n",
+		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level\nA,beam,0,800,3000,800,200x300,3300\nC,beam,0,1200,3000,1200,200x200,3400\n",
+	})
+	list := support.Of(p, support.Options{Clamp: 10}).Zone(row(t, p, "T"))
+	if len(list) == 0 {
+		t.Fatal("no supports")
+	}
+	for _, s := range list {
+		if !s.Held || p.Zone(int(s.FromSteel)).ID != "A" || s.Top != 3290 || s.Highest != 3390 {
+			t.Errorf("at %v from %v to %v, held %v; want 3290 and 3390", s.At, s.Top, s.Highest, s.Held)
 		}
 	}
 }

@@ -43,7 +43,7 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "fall", Usage: "lay it to a `FALL` from end to end: 1 in 80, 12.5 mm/m"},
 			&cli.StringFlag{Name: "spacing", Usage: "most `MM` between supports (else by kind)"},
 			&cli.StringFlag{Name: "first", Usage: "most `MM` from an end to the first support"},
-			&cli.StringFlag{Name: "from", Usage: "rods hang from `WHAT`: soffit, steel (else as hangers.csv says, the soffit where it says nothing)"},
+			&cli.StringFlag{Name: "from", Usage: "rods hang from `WHAT`: soffit, steel (else as hangers.csv says; where it says nothing, steel over both rods, else the soffit)"},
 			&cli.StringFlag{Name: "clamp", Value: "0", Usage: "height in `MM` of the clamp under a flange"},
 			&cli.StringFlag{Name: "adjust", Usage: "`MM` added to a rod for levelling (0: none)"},
 			&cli.StringFlag{Name: "stock", Value: "1000,2000,3000", Usage: "rod stock lengths in `MM`"},

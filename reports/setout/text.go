@@ -290,6 +290,8 @@ func (s *Sheet) columns(u *setout.Supports) (cols []supportColumn, once []string
 			}
 		}
 		switch {
+		case !same && c.head == "From" && mostFrom(u) != "":
+			once = append(once, fmt.Sprintf(c.once, mostFrom(u)))
 		case !same:
 			cols = append(cols, c.supportColumn)
 		case said != "":
@@ -318,6 +320,30 @@ func hungFrom(x *setout.Support) string {
 		return "soffit"
 	}
 	return words.Clean(x.Of)
+}
+
+// mostFrom says what all supports but a few hang from, and from what those do: "soffit, but 7 from SB-B"; "" where they
+// are not so few that it is shorter than a column.
+func mostFrom(u *setout.Supports) string {
+	const few = 3
+	count := map[string]int{}
+	most := ""
+	for i := range u.List {
+		v := hungFrom(&u.List[i])
+		if count[v]++; v != "" && count[v] > count[most] {
+			most = v
+		}
+	}
+	var but []string
+	for i := range u.List {
+		if v := hungFrom(&u.List[i]); v != "" && v != most {
+			but = append(but, fmt.Sprintf("%d from %s", u.List[i].N, v))
+		}
+	}
+	if most == "" || len(but) > few || count[most] < 2*len(but) {
+		return ""
+	}
+	return most + ", but No " + strings.Join(but, ", ")
 }
 
 // stock is a cutting list with what it is of.
