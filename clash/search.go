@@ -33,6 +33,7 @@ type pair struct{ a, b int32 }
 type grid struct {
 	lo    [3]float64
 	size  [3]float64
+	per   [3]float64 // tiles a mm
 	n     [3]int
 	start []int32 // of each tile in zones; one more at the end
 	zones []int32
@@ -45,13 +46,13 @@ func (b *box) gone() bool { return b.lo[0] > b.hi[0] }
 
 // span returns the first and the last tile of a grown box along axis k.
 func (g *grid) span(b *box, k int) (int, int) {
-	at := func(v float64) int { return min(max(int((v-g.lo[k])/g.size[k]), 0), g.n[k]-1) }
+	at := func(v float64) int { return min(max(int((v-g.lo[k])*g.per[k]), 0), g.n[k]-1) }
 	return at(b.lo[k] - g.grow), at(b.hi[k] + g.grow)
 }
 
 // low returns the tile along axis k of the low edge v of a box that is yet to grow.
 func (g *grid) low(v float64, k int) int {
-	return min(max(int((v-g.grow-g.lo[k])/g.size[k]), 0), g.n[k]-1)
+	return min(max(int((v-g.grow-g.lo[k])*g.per[k]), 0), g.n[k]-1)
 }
 
 // lay puts the boxes into tiles.
@@ -86,6 +87,9 @@ func lay(boxes []box, grow float64) *grid {
 		for k := range 3 {
 			g.size[k] *= 1.5
 		}
+	}
+	for k := range 3 {
+		g.per[k] = 1 / g.size[k]
 	}
 	g.start = make([]int32, int(tiles)+1)
 	each := func(put func(tile int, zone int32)) {
@@ -181,25 +185,34 @@ func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int,
 
 // sweep finds the pairs told in the tiles from and up to but not with to.
 func (c *Check) sweep(h *chooser, g *grid, from, to int, pairs []pair) []pair {
+	type entry struct {
+		box
+		trait, zone int32
+	}
+	var there []entry // what lies in the tile, side by side in memory
 	for t := from; t < to; t++ {
 		in := g.zones[g.start[t]:g.start[t+1]]
 		if len(in) < 2 {
 			continue
 		}
+		there = there[:0]
+		for _, i := range in {
+			there = append(there, entry{c.box[i], c.traitAt[i], i})
+		}
 		long := len(in) >= sweepFrom
 		if long {
-			slices.SortFunc(in, func(a, b int32) int { return cmp.Or(cmp.Compare(c.box[a].lo[0], c.box[b].lo[0]), int(a-b)) })
+			slices.SortFunc(there, func(a, b entry) int { return cmp.Or(cmp.Compare(a.lo[0], b.lo[0]), cmp.Compare(a.zone, b.zone)) })
 		}
 		x, y, z := t%g.n[0], t/g.n[0]%g.n[1], t/(g.n[0]*g.n[1])
-		for i, a := range in {
-			A := &c.box[a]
-			for _, b := range in[i+1:] {
-				B := &c.box[b]
+		for i := range there {
+			A := &there[i]
+			for j := i + 1; j < len(there); j++ {
+				B := &there[j]
 				if long && B.lo[0] > A.hi[0]+2*g.grow {
 					break
 				}
-				if c.tellsHere(h, g, a, b, x, y, z) {
-					pairs = append(pairs, ordered(a, b))
+				if d := A.apart(&B.box); d <= 2*g.grow && d <= h.need(A.trait, B.trait) && g.holdsLow(&A.box, &B.box, x, y, z) {
+					pairs = append(pairs, ordered(A.zone, B.zone))
 				}
 			}
 		}
@@ -238,11 +251,13 @@ func (c *Check) longPairs(h *chooser, g *grid, k int, pairs []pair) []pair {
 // tellsHere reports whether a pair is wanted and told in the tile x, y, z.
 func (c *Check) tellsHere(h *chooser, g *grid, a, b int32, x, y, z int) bool {
 	A, B := &c.box[a], &c.box[b]
-	if A.apart(B) > 2*g.grow {
-		return false
-	}
-	low := [3]float64{max(A.lo[0], B.lo[0]), max(A.lo[1], B.lo[1]), max(A.lo[2], B.lo[2])}
-	return g.low(low[0], 0) == x && g.low(low[1], 1) == y && g.low(low[2], 2) == z && c.wanted(h, a, b)
+	d := A.apart(B)
+	return d <= 2*g.grow && d <= h.need(c.traitAt[a], c.traitAt[b]) && g.holdsLow(A, B, x, y, z)
+}
+
+// holdsLow reports whether the tile x, y, z holds the low corner of what two grown boxes share.
+func (g *grid) holdsLow(a, b *box, x, y, z int) bool {
+	return g.low(max(a.lo[0], b.lo[0]), 0) == x && g.low(max(a.lo[1], b.lo[1]), 1) == y && g.low(max(a.lo[2], b.lo[2]), 2) == z
 }
 
 func ordered(a, b int32) pair {
@@ -314,7 +329,7 @@ func (c *Check) some(b box, by float64, test func(i int32) bool) bool {
 	}
 	var from, to [3]int
 	for k := range 3 {
-		at := func(v float64) int { return int(min(max((v-g.lo[k])/g.size[k], 0), float64(g.n[k]-1))) }
+		at := func(v float64) int { return int(min(max((v-g.lo[k])*g.per[k], 0), float64(g.n[k]-1))) }
 		from[k], to[k] = at(b.lo[k]-by), at(b.hi[k]+by)
 	}
 	for z := from[2]; z <= to[2]; z++ {
