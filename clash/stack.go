@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -40,6 +41,22 @@ type Layer struct {
 	Asked, Short float64
 	HasAsked     bool
 	Rule         string
+	// Tolerance is how far off its level the thing may be built, and Built what is then left of Gap: both nil unless
+	// asked for (StackBuilt). The layers of a build-up have none: they go with the ceiling.
+	Tolerance *Tolerance
+	Built     *Built
+}
+
+// Built is what is left of a gap of a stack once the two are built. Lengths are mm; below nothing the two are in each other.
+type Built struct {
+	// Fixed says that the two go up and down together (one fixed tight to the other, or belonging to it): nothing is
+	// taken off.
+	Fixed bool
+	// AtWorst is what is left when all of Off go the wrong way at once, ByRoot by the root of the sum of their squares,
+	// both with the beam down. Down is what is left with the beam down before any of Off; as drawn where none comes down.
+	AtWorst, ByRoot, Down float64
+	Off                   []Tolerance
+	ComesDown             *ComesDown // nil where no beam brings the upper down on the lower
 }
 
 // Stack is everything over one point of the plan in order of height.
@@ -56,7 +73,25 @@ type Stack struct {
 
 // StackOver returns the stack over a point of a bay. A body counts with the full height of its section (with
 // insulation, and with what hangs under it) over its plan; a falling one at its level over the point.
-func (c *Check) StackOver(bay int, at r2.Point) Stack {
+func (c *Check) StackOver(bay int, at r2.Point) Stack { return c.stack(bay, at, nil) }
+
+// StackBuilt is StackOver with the tolerance of each thing, and what is left of each gap once it is built: the sums are those
+// of doubts (see Doubt), as deep as the two are in each other already. Beams come down by their span over deflection (0: they
+// do not). Where the check tells the most over all that two bodies share in plan, a stack tells what comes down at its point.
+func (c *Check) StackBuilt(bay int, at r2.Point, deflection float64) Stack {
+	d := &doubts{run: &run{Check: c}, ratio: math.Max(0, deflection)}
+	d.ready()
+	return c.stack(bay, at, d)
+}
+
+// In a stack the soffit and the ceiling of the bay stand where zones have their number.
+const (
+	soffitHere  = -1
+	ceilingHere = -2
+)
+
+// stack adds up what is over a point, and with d what is left of it once built.
+func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	p := c.p
 	b := &p.Bays[bay]
 	ffl := p.Storeys[b.Storey].FFL
@@ -104,17 +139,17 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 		return strings.Compare(x.Name, y.Name)
 	})
 	h := c.chooser()
-	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, -1}}, mids...)
+	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, soffitHere}}, mids...)
 	bottom := math.Inf(-1)
 	if b.HasCeiling {
 		bottom = b.Top - ffl
-		list = append(list, piece{Layer{Kind: BuildUpLayer, Top: bottom, Bottom: bottom}, -2})
+		list = append(list, piece{Layer{Kind: BuildUpLayer, Top: bottom, Bottom: bottom}, ceilingHere})
 	}
 	trait := func(z int32) int32 {
 		switch z {
-		case -1:
+		case soffitHere:
 			return c.soffitTrait
-		case -2:
+		case ceilingHere:
 			return c.ceilingTrait
 		}
 		return c.trait(z)
@@ -122,6 +157,9 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 	built := func(z int32) bool { return z < 0 || c.structure(z) }
 	for k := range list {
 		l := &list[k]
+		if d != nil {
+			l.Tolerance = d.ofLayer(l.zone, b)
+		}
 		if k+1 == len(list) {
 			break
 		}
@@ -157,6 +195,13 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 			l.Short = math.Max(0, l.Asked-l.Gap)
 		}
 	}
+	if d != nil {
+		for k := range list {
+			if l := &list[k]; l.HasGap {
+				l.Built = d.built(l.zone, list[k+1].zone, l.Gap, bay, at)
+			}
+		}
+	}
 	if b.HasCeiling {
 		list = list[:len(list)-1]
 		if b.BuildUp >= 0 {
@@ -166,11 +211,14 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 				l := u.Layers[k]
 				list = append(list, piece{Layer{
 					Kind: BuildUpLayer, Name: l.Name, What: "build-up " + u.Name, Row: p.FileLine(u.Row), Top: top, Bottom: top - l.Thickness,
-				}, -2})
+				}, ceilingHere})
 				top -= l.Thickness
 			}
 		}
-		list = append(list, piece{Layer{Kind: CeilingLayer, Name: b.CeilingID(), Row: p.FileLine(b.Row), Top: b.Ceiling - ffl, Bottom: b.Ceiling - ffl}, -2})
+		list = append(list, piece{Layer{Kind: CeilingLayer, Name: b.CeilingID(), Row: p.FileLine(b.Row), Top: b.Ceiling - ffl, Bottom: b.Ceiling - ffl}, ceilingHere})
+		if d != nil {
+			list[len(list)-1].Tolerance = d.ofLayer(ceilingHere, b)
+		}
 		s.HasVoid, s.Void = true, b.Soffit-b.Top
 		// What the things in the void come to: the part of the height that any of them takes.
 		s.Bodies = covered(mids, func(q piece) (float64, float64) { return math.Max(q.Bottom, bottom), math.Min(q.Top, b.Soffit-ffl) })
@@ -189,9 +237,9 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack {
 }
 
 // together reports whether the check excuses two neighbours of a stack: what is set into the ceiling, and
-// what meets. -1 is the soffit, -2 the ceiling.
+// what meets.
 func (c *Check) together(a, b int32) bool {
-	if b == -2 {
+	if b == ceilingHere {
 		return a >= 0 && c.zone(a).Recessed
 	}
 	if a < 0 || c.zone(a).ByHeight || c.zone(b).ByHeight {
@@ -207,6 +255,88 @@ func (c *Check) together(a, b int32) bool {
 	}
 	v := judge(A, B, c.choiceOf(c.trait(a), c.trait(b)), c.opt.Touch, false)
 	return !v.any()
+}
+
+// ofLayer returns the tolerance of a layer of a stack in a bay.
+func (d *doubts) ofLayer(i int32, bay *void.Bay) *Tolerance {
+	var t Tolerance
+	switch i {
+	case soffitHere:
+		t = byDefault(bay.SoffitID(), tolerance.Slab)
+	case ceilingHere:
+		t = byDefault(bay.CeilingID(), tolerance.Ceiling)
+	default:
+		t = d.own(i)
+	}
+	return &t
+}
+
+// built returns what is left of the gap between two neighbours of a stack.
+func (d *doubts) built(upper, lower int32, gap float64, bay int, at r2.Point) *Built {
+	b := &d.p.Bays[bay]
+	if d.fixed(upper, lower, gap) {
+		return &Built{Fixed: true, AtWorst: gap, ByRoot: gap, Down: gap}
+	}
+	off := []Tolerance{*d.ofLayer(upper, b), *d.ofLayer(lower, b)}
+	with, held := off, [2]int32{nothing, nothing}
+	for k, i := range []int32{upper, lower} {
+		if i >= 0 {
+			with, held[k] = d.withTight(i, with...)
+		}
+	}
+	if held[0] != held[1] { // with the same they go together
+		off = with
+	}
+	var down *ComesDown
+	if upper >= 0 {
+		U := d.full(upper)
+		L := body.Upright(b.Plan, U.Height())
+		if lower >= 0 {
+			L = d.full(lower)
+		}
+		down = d.sink(upper, lower, d.sliceAt(upper, at), L)
+	}
+	x, _ := d.weigh(gap, off, down, nil)
+	in := math.Min(0, gap) // doubts begin where two touch
+	left := &Built{AtWorst: x.Worst + in, ByRoot: x.RSS + in, Down: gap, Off: x.Tolerances, ComesDown: x.ComesDown}
+	if down != nil {
+		left.Down -= down.By
+	}
+	return left
+}
+
+// fixed reports whether two neighbours of a stack go up and down together: what is tight to structure or to what it
+// belongs to, steel and slabs that meet, what is set into the ceiling.
+func (d *doubts) fixed(upper, lower int32, gap float64) bool {
+	touch := d.opt.Touch + void.Hair
+	if gap > touch {
+		return false
+	}
+	if lower == ceilingHere {
+		return upper >= 0 && d.zone(upper).Recessed
+	}
+	built := func(i int32) bool { return i == soffitHere || d.structure(i) }
+	if built(upper) && built(lower) || d.together(upper, lower) {
+		return true
+	}
+	return gap >= -touch && (built(upper) || built(lower) || d.belong(upper, lower) != "")
+}
+
+// sliceHalf is half the length of a slice, mm: long enough to lie over something, short enough to be one place.
+const sliceHalf = 0.05
+
+// sliceAt returns the part of a zone at a point: a length bends with the beam over it. An item goes down whole, and what
+// lies over a whole bay may be anywhere in it.
+func (d *doubts) sliceAt(i int32, at r2.Point) body.Body {
+	f := d.full(i)
+	n := math.Hypot(f.Along.X, f.Along.Y)
+	if z := d.zone(i); z.Item || z.Upright || z.ByHeight || n <= sliceHalf {
+		return f
+	}
+	s := ((at.X-f.Centre.X)*f.Along.X + (at.Y-f.Centre.Y)*f.Along.Y) / (n * n)
+	f.Centre = f.Centre.Add(f.Along.Mul(math.Max(-1, math.Min(1, s))))
+	f.Along = f.Along.Mul(sliceHalf / n)
+	return f
 }
 
 // over returns the levels that a body covers over a point, with the full height of its section; false

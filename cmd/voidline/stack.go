@@ -2,12 +2,14 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/golang/geo/r2"
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/tolerance"
 	"voidline/reports/text"
 	"voidline/void"
 	"voidline/void/cell"
@@ -20,11 +22,17 @@ func stackCommand(w *world) *cli.Command {
 		Usage:     "print the stack over a point of a bay, from soffit to ceiling",
 		ArgsUsage: "DIR",
 		Description: "Prints everything over one point in order of height with every gap: the sum that one would do on\n" +
-			"paper. Without --at the point is the place of the worst finding in the bay, or its middle.",
+			"paper. Without --at the point is the place of the worst finding in the bay, or its middle.\n\n" +
+			"--tolerance worst (or rss; both show the same two columns) gives, too, what is left of every gap once built: at\n" +
+			"worst, when all tolerances of level go the wrong way at once, and by the root of the sum of their squares; below\n" +
+			"nothing the two do not fit any more. What hangs from a beam comes down with it, as far as the beam does over the\n" +
+			"point. A row's own tolerance counts before the default of its kind. Where nothing is found in the bay, the point is\n" +
+			"then the place of what is likeliest not to fit.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "bay", Usage: "the `BAY`"},
 			&cli.StringFlag{Name: "at", Usage: "the point `X,Y`: numbers in mm, or grid lines such as B+1200,grid 2-450"},
+			toleranceFlag(), deflectionFlag(),
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
 		},
 		Action: func(c *cli.Context) error { return stack(w, c) },
@@ -36,7 +44,11 @@ func stack(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	p, ch, err := open(w, c, dir, clash.Options{Touch: 1}, c.Bool("partial"))
+	opt := clash.Options{Touch: 1}
+	if err := tolerated(c, &opt); err != nil {
+		return err
+	}
+	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
 	if err != nil {
 		return err
 	}
@@ -60,12 +72,25 @@ func stack(w *world, c *cli.Context) error {
 		}
 		if f, ok := clash.Worst(res.Findings, p.Bays[bay].Label); ok {
 			at, why = r2.Point{X: f.At.X, Y: f.At.Y}, fmt.Sprintf("the place of the worst finding in the bay, %s", f.ID)
+		} else if d := slices.IndexFunc(res.Doubtful, func(d clash.Doubt) bool { return d.Bay != nil && *d.Bay == p.Bays[bay].Label }); d >= 0 {
+			f := &res.Doubtful[d] // in a bay the worst stands first
+			at, why = r2.Point{X: f.At.X, Y: f.At.Y}, fmt.Sprintf("nothing was found in the bay; the place of what is likeliest not to fit once built, %s", f.ID)
 		}
 	}
-	s := ch.StackOver(bay, at)
+	var s clash.Stack
+	var used *clash.ToleranceUsed
+	if opt.Tolerance == clash.AsDrawn {
+		s = ch.StackOver(bay, at)
+	} else {
+		s = ch.StackBuilt(bay, at, opt.Deflection)
+		used = &clash.ToleranceUsed{By: opt.Tolerance, Deflection: opt.Deflection}
+		for _, t := range tolerance.Defaults() {
+			used.Defaults = append(used.Defaults, clash.ToleranceDefault(t))
+		}
+	}
 	st := &p.Storeys[s.Bay.Storey]
 	t := text.StackTable{
-		Bay: s.Bay.Name, Storey: st.Name, X: at.X, Y: at.Y, Why: why, FFL: st.FFL, Datum: st.Datum, Bodies: s.Bodies, Gaps: s.Gaps, Notes: s.Notes,
+		Bay: s.Bay.Name, Storey: st.Name, X: at.X, Y: at.Y, Why: why, FFL: st.FFL, Datum: st.Datum, Bodies: s.Bodies, Gaps: s.Gaps, Notes: s.Notes, Built: used,
 	}
 	if len(p.GridX)+len(p.GridY) > 0 {
 		t.Where = p.Where(at)
@@ -81,6 +106,7 @@ func stack(w *world, c *cli.Context) error {
 		l := &s.Layers[i]
 		line := text.StackLine{
 			Kind: kinds[l.Kind], Name: l.Name, Trade: l.Trade, What: l.What, Row: l.Row, Top: l.Top, Bottom: l.Bottom, Short: l.Short, Rule: l.Rule,
+			Tolerance: l.Tolerance, Built: l.Built,
 		}
 		if l.HasGap {
 			line.Gap = &l.Gap

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"voidline/clash"
 	"voidline/reports/words"
 )
 
@@ -37,6 +38,9 @@ type StackLine struct {
 	Asked *float64
 	Short float64
 	Rule  string
+	// Tolerance is how far off its level it may be built, Built what is then left of Gap; nil where not asked for.
+	Tolerance *clash.Tolerance
+	Built     *clash.Built
 }
 
 // StackTable is everything over one point of the plan, from the top down. Every figure is measured elsewhere and only
@@ -55,6 +59,9 @@ type StackTable struct {
 	Void         *float64
 	Bodies, Gaps float64
 	Notes        []string // what a reader must know
+	// Built says how the lines' Built were added up, and what the defaults among their tolerances rest on; nil where it was
+	// not asked for: then none of it is printed.
+	Built *clash.ToleranceUsed
 }
 
 // Stack prints the stack over a point as a table from the soffit down to the ceiling with every gap,
@@ -94,8 +101,15 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		{Head: "What stands there"},
 		{Head: "High", Right: true},
 		{Head: "Clear", Right: true},
-		{Head: "Asked", Right: true},
 	}}
+	blank := []string{""} // behind what is clear
+	columns := s.Built != nil && p.width >= builtWidth
+	if columns {
+		t.Columns = append(t.Columns, words.Column{Head: "Worst", Right: true}, words.Column{Head: "RSS", Right: true})
+		blank = []string{"", "", ""}
+	}
+	t.Columns = append(t.Columns, words.Column{Head: "Asked", Right: true})
+	row := func(cells ...string) { t.Rows = append(t.Rows, append(cells, blank...)) }
 	underside := func(mm float64) (ffl, datum string) { return words.AboveDown(mm), words.AboveDown(mm - s.Datum) }
 	topside := func(mm float64) (ffl, datum string) { return words.AboveUp(mm), words.AboveUp(mm - s.Datum) }
 	down := "the ceiling"
@@ -118,19 +132,21 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		if l.Row != "" {
 			what += "\n" + words.Clean(l.Row)
 		}
+		if l.Tolerance != nil {
+			what += "\ntolerance " + plusMinus(l.Tolerance)
+		}
 		switch l.Kind {
 		case StackSoffit:
-			t.Rows = append(t.Rows, []string{ffl, datum, "u/s", what, "", "", ""})
+			row(ffl, datum, "u/s", what, "", "")
 		case StackCeiling:
-			t.Rows = append(t.Rows, []string{ffl, datum, "u/s", what, "", "", ""})
+			row(ffl, datum, "u/s", what, "", "")
 		default:
 			high := words.Near(l.Top - l.Bottom)
 			top, topDatum := topside(l.Top)
 			if l.Kind == StackLayer {
 				ffl, datum = topside(l.Bottom) // the ceiling is met from above: all of it is rounded up
 			}
-			t.Rows = append(t.Rows,
-				[]string{top + "\n" + ffl, topDatum + "\n" + datum, "top\nu/s", what, high, "", ""})
+			row(top+"\n"+ffl, topDatum+"\n"+datum, "top\nu/s", what, high, "")
 			if l.Kind == StackLayer {
 				down = "the top of the build-up"
 			} else {
@@ -138,7 +154,7 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 			}
 		}
 		if l.Gap != nil {
-			row := []string{"", "", "gap", "", "", words.Down(*l.Gap), ""}
+			clear, asked := words.Down(*l.Gap), ""
 			var says []string
 			if words.Tenth(*l.Gap) < 0 {
 				says = append(says, "OVERLAP")
@@ -146,16 +162,31 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 			if words.Tenth(l.Short) > 0 {
 				says = append(says, words.Up(l.Short)+" SHORT")
 			}
-			row[3] = strings.Join(says, ", ")
+			say := strings.Join(says, ", ")
 			if l.Asked != nil {
-				row[6] = words.Up(*l.Asked)
-				if l.Rule != "" && row[3] != "" {
-					row[3] += ": "
+				asked = words.Up(*l.Asked)
+				if l.Rule != "" && say != "" {
+					say += ": "
 				}
-				row[3] += words.Clean(l.Rule)
+				say += words.Clean(l.Rule)
 			}
-			gaps += printed(row[5])
-			t.Rows = append(t.Rows, row)
+			gaps += printed(clear)
+			cells := []string{"", "", "gap", say, "", clear}
+			if b := l.Built; s.Built != nil && b != nil {
+				say += "\n" + takenOff(b)
+				if !columns {
+					say += "\nworst " + tenths(b.AtWorst) + ", RSS " + tenths(b.ByRoot)
+				}
+				cells[3] = strings.TrimPrefix(say, "\n")
+			}
+			if columns {
+				worst, root := "", ""
+				if b := l.Built; b != nil {
+					worst, root = tenths(b.AtWorst), tenths(b.ByRoot)
+				}
+				cells = append(cells, worst, root)
+			}
+			t.Rows = append(t.Rows, append(cells, asked))
 		}
 	}
 	p.table(t, 0)
@@ -176,5 +207,74 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 	for _, n := range s.Notes {
 		p.para("Note: ", "  ", words.Clean(n))
 	}
+	if s.Built != nil {
+		p.aboutBuilt(s)
+	}
 	return p.done()
+}
+
+// builtWidth is the least width at which what is left once built has columns of its own; narrower, it stands in words.
+const builtWidth = 72
+
+// tenths prints what is left of a gap to the nearest 0.1: the root of a sum of squares is hardly ever whole, and
+// these figures are a sum to be followed, not a room to be used.
+func tenths(mm float64) string { return strconv.FormatFloat(words.Tenth(mm), 'f', -1, 64) }
+
+// plusMinus says a tolerance, with * where it is the default of its kind.
+func plusMinus(t *clash.Tolerance) string {
+	s := tenths(t.MM)
+	if t.Default != "" {
+		s += "*"
+	}
+	return s
+}
+
+// takenOff says what is taken off a gap for what is left of it once built.
+func takenOff(b *clash.Built) string {
+	if b.Fixed {
+		return "the two go together"
+	}
+	var l []string
+	for i := range b.Off {
+		l = append(l, plusMinus(&b.Off[i])+" "+words.Name(b.Off[i].Of))
+	}
+	s := "off: " + strings.Join(l, ", ")
+	if c := b.ComesDown; c != nil && words.Tenth(c.By) > 0 {
+		s = "beam " + words.Name(c.Beam) + " (span " + words.Near(c.Span) + ") comes down " + tenths(c.By) + ": leaves " + tenths(b.Down) + "\n" + s
+	}
+	return s
+}
+
+// aboutBuilt says what the two columns are, and what their figures rest on.
+func (p *page) aboutBuilt(s StackTable) {
+	p.line("")
+	p.para("", "  ", "Worst: what is left once built when all tolerances of level go the wrong way at once; RSS: by the root of the "+
+		"sum of their squares. Below nothing the two are in each other.")
+	if s.Built.Deflection > 0 {
+		p.para("", "  ", "Beams come down under load by "+clash.Ratio(s.Built.Deflection)+" at mid-span, and what hangs from them with them; "+
+			"ceilings, and what is set into them, are taken to be carried from the walls and to stay, and so is a slab.")
+	}
+	used := map[string]bool{}
+	for _, l := range s.Lines {
+		if l.Tolerance != nil {
+			used[l.Tolerance.Default] = true
+		}
+		if l.Built != nil {
+			for _, t := range l.Built.Off {
+				used[t.Default] = true
+			}
+		}
+	}
+	p.para("", "  ", "Tolerances come from a row's own column tolerance; with * they are the default of their kind, mostly from memory or "+
+		"common practice: they warn, no more. What is tight to steel or a slab goes up and down with it.")
+	for _, d := range s.Built.Defaults {
+		if !used[d.Of] {
+			continue
+		}
+		source := words.Clean(d.Provenance)
+		if d.Source != "" {
+			source = words.Clean(d.Source) + "; " + source
+		}
+		p.para("  * ", "    ", words.Clean(d.Of)+" "+tenths(d.MM)+": "+source)
+	}
 }
