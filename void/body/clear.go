@@ -96,18 +96,25 @@ func levelsClear(a, b *Body, g float64) (clear, ok bool) {
 	return plain(max(0, f), max(0, math.Abs(b.Centre.Z-a.Centre.Z)-a.H-b.H)) >= g, true
 }
 
-// boxRoundClear is Clear for the level box p, f in its frame, and a round body: by the direction from the box to the
-// axis, and by the flat ends.
+// boxRoundClear is Clear for the level box p, f in its frame, and a round body: by a box square to p round it, by the
+// direction from the box to the axis, and by the flat ends.
 func boxRoundClear(p, r *Body, f *block, g float64) bool {
 	c, along := f.of(r.Centre.Sub(p.Centre)), f.of(r.Along)
 	ll := along.square()
 	if ll < noAxis {
 		return false
 	}
+	var out triple
+	for i := range out {
+		out[i] = max(0, math.Abs(c[i])-math.Abs(along[i])-r.W-f.h[i])
+	}
+	if out.square() >= g*g {
+		return true
+	}
 	apart := func(n triple) float64 {
 		k := n.dot(along)
 		return n.dot(c) - math.Abs(k) - f.h[0]*math.Abs(n[0]) - f.h[1]*math.Abs(n[1]) - f.h[2]*math.Abs(n[2]) -
-			r.W*math.Sqrt(max(0, 1-k*k/ll))
+			r.W*aside(k*k/ll)
 	}
 	_, q, _, _ := f.pierced(c, along)
 	if d := q.square(); d > 0 && apart(triple{}.plus(1/math.Sqrt(d), q)) >= g {
@@ -115,6 +122,10 @@ func boxRoundClear(p, r *Body, f *block, g float64) bool {
 	}
 	return apart(triple{}.plus(math.Copysign(1/math.Sqrt(ll), c.dot(along)), along)) >= g
 }
+
+// aside returns the sine of an angle from the square of its cosine, no less than it is: near 0 what cancelling leaves
+// is worth nothing.
+func aside(cos2 float64) float64 { return math.Sqrt(max(0, 1-cos2) + 1e-15) }
 
 // roundsClear is Clear for two round bodies: by the direction from axis to axis, and by the flat ends.
 func roundsClear(a, b *Body, g float64) bool {
@@ -125,7 +136,7 @@ func roundsClear(a, b *Body, g float64) bool {
 	}
 	apart := func(n r3.Vector) float64 {
 		ka, kb := n.Dot(a.Along), n.Dot(b.Along)
-		return math.Abs(n.Dot(c)) - math.Abs(ka) - math.Abs(kb) - a.W*math.Sqrt(max(0, 1-ka*ka/aa)) - b.W*math.Sqrt(max(0, 1-kb*kb/bb))
+		return math.Abs(n.Dot(c)) - math.Abs(ka) - math.Abs(kb) - a.W*aside(ka*ka/aa) - b.W*aside(kb*kb/bb)
 	}
 	s, t := feet(c, a.Along, b.Along)
 	v := c.Add(b.Along.Mul(t)).Sub(a.Along.Mul(s))

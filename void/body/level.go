@@ -44,6 +44,29 @@ func (t *leveled) levels(a, b *Body) bool {
 	return ok
 }
 
+// levelPart returns Part of two level boxes, whether they overlap, and whether that is what they are and rounding
+// leaves no doubt.
+func levelPart(a, b *Body) (s Parting, ok, done bool) {
+	if a.Round || b.Round || math.Abs(a.Along.Z) > straight || math.Abs(b.Along.Z) > straight {
+		return s, false, false
+	}
+	p, ok := outlineOf(a)
+	q, okb := outlineOf(b)
+	if !ok || !okb {
+		return s, false, false
+	}
+	pair := pairing(&p, &q, r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y})
+	f, i := pair.deepest()
+	low := math.Abs(b.Centre.Z-a.Centre.Z) - a.H - b.H
+	switch {
+	case f > grazing || low > grazing:
+		return s, false, true
+	case f > -grazing || low > -grazing:
+		return s, false, false
+	}
+	return Parting{MM: -f, Dir: pair.side(i).Mul(-math.Copysign(1, pair.at[i])), Bound: 1e-9}, true, true
+}
+
 // points returns the nearest or common points, z apart in height.
 func (t *leveled) points(a, b *Body, z float64) (r3.Vector, r3.Vector) {
 	pa, pb := t.pa, t.pb

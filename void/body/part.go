@@ -30,6 +30,9 @@ func Part(a, b Body) (Parting, bool) {
 			return p, ok
 		}
 	}
+	if p, ok, done := levelPart(&a, &b); done {
+		return p, ok
+	}
 	if p, ok, done := quickPart(&a, &b); done {
 		if !ok {
 			return Parting{}, false
@@ -160,7 +163,7 @@ func least(support func(heading) (float64, r2.Point), first []heading, enough fl
 		if h < top.MM {
 			top.MM, top.Dir = h, r2.Point{X: m.c, Y: m.s}
 		}
-		return node{m, h, x}
+		return node{m: m, h: h, x: x}
 	}
 	low := math.Inf(1)
 	done := func(l float64) bool {

@@ -24,6 +24,7 @@ type node struct {
 	m heading
 	h float64
 	x r2.Point
+	z float64 // how far the point is off the level of the figure
 }
 
 // floor returns what the support of a convex figure is no less than between two of its nodes, and where to
@@ -170,8 +171,23 @@ func (s *cutAt) reach(m heading) (node, bool) {
 		if step%4 == 3 {
 			width = hi - lo
 		}
-		if math.Abs(next-t) <= 1e-15*(1+math.Abs(t)) {
-			return s.placed(m, &k, t, 0, 0), math.Abs(slope) <= 1e-9
+		fine := 1e-15 * (1 + math.Abs(t))
+		if math.Abs(next-t) <= fine {
+			if math.Abs(slope) <= 1e-9 {
+				return s.placed(m, &k, t, 0, 0), true
+			}
+			next = halfway(lo, hi)
+		}
+		if hi-lo <= fine {
+			// So narrow a turn that no t is level enough: the points on both sides of it are mixed.
+			p, q := s.placed(m, &k, lo, 0, 0), s.placed(m, &k, hi, 0, 0)
+			if !(p.z < 0 && q.z > 0) {
+				return node{}, false
+			}
+			f := p.z / (p.z - q.z)
+			p.x = p.x.Mul(1 - f).Add(q.x.Mul(f))
+			p.h, p.z = max(p.h, q.h), 0
+			return p, true
 		}
 		t = next
 	}
@@ -212,9 +228,9 @@ func (s *cutAt) placed(m heading, k *tilted, t float64, tied uint16, share float
 			continue
 		}
 		n := r3.Vector{X: m.c, Y: m.s, Z: t}
-		x = x.Add(across1(n.Mul(1/n.Norm()), s.w[i]).Mul(s.r[i]))
+		x = x.Add(unitAcross(n.Mul(1/n.Norm()), s.w[i]).Mul(s.r[i]))
 	}
-	return node{m, x.X*m.c + x.Y*m.s + x.Z*t, r2.Point{X: x.X, Y: x.Y}}
+	return node{m, x.X*m.c + x.Y*m.s + x.Z*t, r2.Point{X: x.X, Y: x.Y}, x.Z}
 }
 
 // try takes in the node of a direction.

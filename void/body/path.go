@@ -105,6 +105,9 @@ func pathSpan(a, b *Body, u r3.Vector) (iv r1.Interval, hits, ok bool) {
 		}
 		return r1.Interval{Lo: p.lo, Hi: p.hi}, true, !p.flat && min(p.atLo, p.atHi) > 1e-2
 	}
+	if !a.Round && a.slopes() || !b.Round && b.slopes() {
+		return iv, false, false // only corners to walk: the search is as quick
+	}
 	if !cut(u) {
 		return r1.EmptyInterval(), false, ok
 	}
@@ -112,7 +115,8 @@ func pathSpan(a, b *Body, u r3.Vector) (iv r1.Interval, hits, ok bool) {
 	for i, b := range [2]*Body{a, b} {
 		if b.Round {
 			axes[i] = unit(b.Along)
-			if axes[i] == (r3.Vector{}) || !cut(axes[i]) || !cut(u.Cross(axes[i])) {
+			w := axes[i]
+			if w == (r3.Vector{}) || !cut(w) || !cut(u.Cross(w)) || !cut(u.Sub(w.Mul(u.Dot(w)))) {
 				return r1.EmptyInterval(), false, ok
 			}
 		}
@@ -129,14 +133,8 @@ func pathSpan(a, b *Body, u r3.Vector) (iv r1.Interval, hits, ok bool) {
 		}
 		across := r3.Vector{X: box.Across.X, Y: box.Across.Y}
 		along := r3.Vector{X: across.Y, Y: -across.X}
-		if box.Along.Z != 0 {
-			along = unit(box.Along)
-		}
 		for _, n := range [...]r3.Vector{
-			across, along.Cross(across),
-			{X: across.Y, Y: -across.X},
-			{X: -w.Y, Y: w.X},
-			across.Cross(w), along.Cross(w),
+			across, along, {Z: 1}, {X: -w.Y, Y: w.X}, across.Cross(w), along.Cross(w),
 		} {
 			if !cut(n) {
 				return r1.EmptyInterval(), false, ok

@@ -105,10 +105,8 @@ func againstSpanProof(a, b Body, d r3.Vector, l, h float64, hits bool) string {
 		// Where the path grazes something round the ends hang on the square root of a hair,
 		tol += math.Sqrt(8 * (a.W + b.W) * (1e-8 + 1e-13*longest(a, b)))
 	}
-	if m > -1 {
-		// and in something thin on the hair by which the search makes it thicker.
-		tol += 4e-9 * longest(a, b) / math.Abs(m)
-	}
+	// and where it enters little, on the hair by which the search makes bodies thicker.
+	tol += 4e-9 * longest(a, b) / math.Abs(m)
 	if math.Abs(l-lo.T) > tol || math.Abs(h-hi.T) > tol {
 		return fmt.Sprintf("Span along %v = [%v, %v], by the search [%v, %v]; it enters by %v", d, l, h, lo.T, hi.T, -m)
 	}
@@ -258,7 +256,10 @@ func TestQuickPart(t *testing.T) {
 			b.Centre = a.Centre.Add(a.Along.Mul(2*r.Float64() - 1)).Add(b.Along.Mul(2*r.Float64() - 1)).Add(r.ball().Mul(0.7 * (a.W + b.W + a.H + b.H)))
 		}
 		n++
-		p, ok, done := quickPart(&a, &b)
+		p, ok, done := levelPart(&a, &b)
+		if !done {
+			p, ok, done = quickPart(&a, &b)
+		}
 		if !done {
 			return ""
 		}

@@ -13,8 +13,7 @@ import (
 //     other axis (feet). Where the nearest point of the axis lies within its length, the direction is square
 //     to it and the radius comes off: the side is nearest, or the bodies overlap.
 //  2. Else an end is nearest: its flat face, which is a direction known beforehand, or its rim against a
-//     face, an edge, a corner, a side or another rim, by Newton's method from the direction that the
-//     axis gave.
+//     face, an edge, a corner, a side or another rim, by Newton's method.
 //  3. What comes of 2 counts only where its proof closes (proven). Where it does not, the corners of the
 //     difference are walked (simplex.go), and at last the general search decides.
 
@@ -34,7 +33,7 @@ func proven(a, b *Body, pa, pb, n r3.Vector) (Measure, bool) {
 	}
 	n = n.Mul(1 / l)
 	f := n.Dot(c) - a.half(n) - b.half(n)
-	if !(f > 0 && d-f <= closes) {
+	if !(f > 0 && d-f <= closes && f-d <= 1e-6) { // further than two points of them: those are none
 		return Measure{}, false
 	}
 	return Measure{MM: f, A: a.Centre.Add(pa), B: b.Centre.Add(pb), Dir: n}, true
@@ -253,7 +252,7 @@ func boxRound(p, r *Body, f *block) (Measure, bool) {
 			k++
 		}
 		i, j := (k+1)%3, (k+2)%3
-		n, ok := rimAcross(heading{e[i] - v[i], e[j] - v[j]}, heading{w[i], w[j]}, r.W)
+		n, ok := rimAcross(heading{e[i] - v[i], e[j] - v[j]}, heading{w[i], w[j]}, w[k], r.W)
 		if !ok {
 			return hint, false
 		}
@@ -277,46 +276,68 @@ func facing(n, e, h float64) float64 {
 	return math.Copysign(h, n)
 }
 
-// rim returns the point lowest along n of the circle of radius r about e, square to the unit vector w.
+// rim returns the point lowest along n of the circle of radius r about e, square to the unit vector w; e where n
+// is along w.
 func rim(e, w, n triple, r float64) triple {
 	p := n.plus(-n.dot(w), w)
 	l := p.dot(p)
 	if l < 1e-6 { // near the axis: what cancelling leaves is squared to it once more
 		p = p.plus(-p.dot(w), w)
-		l = p.dot(p)
+		if l = p.dot(p); l < onAxis*onAxis {
+			return e
+		}
 	}
 	return e.plus(-r/math.Sqrt(l), p)
 }
 
 // rimAcross returns the direction in a plane in which a circle of radius r is furthest from the origin: n
-// with the greatest n·e - r·|n - (n·w)w|. e and w are the plane's parts of its middle and of its unit axis. It
-// begins at e, and returns false where Newton's method does not close in.
-func rimAcross(e, w heading, r float64) (n heading, ok bool) {
-	n = e.unit()
-	small := 1e-15 * (math.Abs(e.c) + math.Abs(e.s) + r)
-	for range 12 {
-		m := heading{-n.s, n.c}
-		k, l := n.dot(w), m.dot(w)
-		p2 := 1 - k*k
-		if p2 < 1e-9 {
-			return n, false
-		}
-		p := math.Sqrt(p2)
-		slope := m.dot(e) + r*k*l/p
-		if math.Abs(slope) <= small {
-			return n, true
-		}
-		bend := n.dot(e) + r*((k*k-l*l)/p-k*k*l*l/(p2*p))
-		if !(bend > 0) {
-			return n, false
-		}
-		by := slope / bend
-		if math.Abs(by) < 1e-15 {
-			return n, true
-		}
-		n = n.turned(max(-0.5, min(0.5, by)))
+// with the greatest n·e - r·|n - (n·w)w|. e and w are the plane's parts of its middle and of its unit axis, and out
+// is the axis' part square to the plane.
+//
+// In the plane the circle is an ellipse with the half axes r, square to w, and r·|out|, along w. At its point nearest
+// to p the normal is that of the ellipse as well: (p0/(t+r0²), p1/(t+r1²)) for the one t that brings the point on to it,
+// which Newton's method finds from below without ever passing it.
+func rimAcross(e, w heading, out, r float64) (n heading, ok bool) {
+	l := plain(w.c, w.s)
+	if l < 1e-9 || r == 0 {
+		return e.unit(), true
 	}
-	return n, true
+	minor := heading{w.c / l, w.s / l}
+	major := heading{-minor.s, minor.c}
+	p0, p1 := major.dot(e), minor.dot(e)
+	x, y, r1 := math.Abs(p0), math.Abs(p1), r*math.Abs(out)
+	var n0, n1 float64
+	switch {
+	case r1 < 1e-12*r && x <= r:
+		n1 = 1 // the flat of a disk that is seen from the edge
+	case r1 < 1e-12*r:
+		n0, n1 = x-r, y
+	default:
+		t := max(r1*(y-r1), r*(x-r))
+		if t == 0 {
+			return n, false
+		}
+		for step := 0; ; step++ {
+			a, b := 1/(t+r*r), 1/(t+r1*r1)
+			u, v := r*x*a, r1*y*b
+			f := u*u + v*v - 1
+			by := f / (2 * (u*u*a + v*v*b))
+			t += by
+			if !(by > 1e-15*math.Abs(t)) {
+				break
+			}
+			if step == 40 {
+				return n, false
+			}
+		}
+		n0, n1 = x/(t+r*r), y/(t+r1*r1)
+	}
+	n0, n1 = math.Copysign(n0, p0), math.Copysign(n1, p1)
+	n = heading{major.c*n0 + minor.c*n1, major.s*n0 + minor.s*n1}
+	if n == (heading{}) {
+		return n, false
+	}
+	return n.unit(), true
 }
 
 // rims returns the direction in which two circles are furthest apart, e from the middle of a's to that of b's, beginning
@@ -454,8 +475,8 @@ func roundRound(a, b *Body) (Measure, bool) {
 	p, q = g.Mul(math.Copysign(1, s)), h.Mul(math.Copysign(1, t))
 	e := c.Add(q).Sub(p)
 	if n, ok := rims(e, wa, wb, a.W, b.W, n); ok {
-		pa := p.Add(across1(n, wa).Mul(a.W))
-		pb := q.Sub(across1(n, wb).Mul(b.W))
+		pa := p.Add(unitAcross(n, wa).Mul(a.W))
+		pb := q.Sub(unitAcross(n, wb).Mul(b.W))
 		if m, ok := proven(a, b, pa, pb, n); ok {
 			return m, true
 		}
@@ -486,12 +507,12 @@ func parallel(a, b *Body, w, c r3.Vector) (Measure, bool) {
 // the axis of a, d far.
 func sideRim(a, b *Body, wa, wb, c, q, n r3.Vector, d float64) (Measure, bool) {
 	o := wa.Cross(n)
-	k, ok := rimAcross(heading{d, 0}, heading{wb.Dot(n), wb.Dot(o)}, b.W)
+	k, ok := rimAcross(heading{d, 0}, heading{wb.Dot(n), wb.Dot(o)}, wb.Dot(wa), b.W)
 	if !ok {
 		return Measure{}, false
 	}
 	n = n.Mul(k.c).Add(o.Mul(k.s))
-	pb := q.Sub(across1(n, wb).Mul(b.W))
+	pb := q.Sub(unitAcross(n, wb).Mul(b.W))
 	m := c.Add(pb) // about a's centre
 	along := m.Dot(wa)
 	if along*along > a.Along.Norm2() {
@@ -516,8 +537,8 @@ func capOf(a, b *Body, w, c r3.Vector) (Measure, bool) {
 	return proven(a, b, m.Sub(w.Mul(k)), pb, w)
 }
 
-// across1 returns the unit vector of n's part square to the unit vector w, nothing where there is none.
-func across1(n, w r3.Vector) r3.Vector {
+// unitAcross returns the unit vector of n's part square to the unit vector w, nothing where there is none.
+func unitAcross(n, w r3.Vector) r3.Vector {
 	p, l := across(n, w)
 	if l < onAxis {
 		return r3.Vector{}
@@ -537,7 +558,7 @@ func (b *Body) furthest(n r3.Vector) r3.Vector {
 		if l2 := b.Along.Norm2(); l2 >= noAxis {
 			w = b.Along.Mul(1 / math.Sqrt(l2))
 		}
-		return p.Add(across1(n, w).Mul(b.W))
+		return p.Add(unitAcross(n, w).Mul(b.W))
 	}
 	w := b.W
 	if b.Across.X*n.X+b.Across.Y*n.Y < 0 {

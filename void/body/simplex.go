@@ -179,15 +179,19 @@ func walk(a, b *Body, n r3.Vector) (Measure, bool) {
 		}
 		d = e
 	}
-	// The direction is squared to the sides of what is nearest.
-	for i := 1; i < s.n; i++ {
-		at = squared(at, s.v[i].x.Sub(s.v[0].x))
-	}
 	x, pa, ok := s.mixed()
 	if !ok {
 		return Measure{}, false
 	}
-	return proven(a, b, pa, x.Sub(c).Add(pa), at)
+	pb := x.Sub(c).Add(pa)
+	if m, ok := proven(a, b, pa, pb, at); ok {
+		return m, true
+	}
+	// Squared to the sides of what is nearest the direction may do: along long sides rounding shows.
+	for i := 1; i < s.n; i++ {
+		at = squared(at, s.v[i].x.Sub(s.v[0].x))
+	}
+	return proven(a, b, pa, pb, at)
 }
 
 // mixed returns the point that the vertices make by their shares, and its part of a; false where a share is
