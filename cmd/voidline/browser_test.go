@@ -215,6 +215,9 @@ func TestPageInBrowser(t *testing.T) {
 					if over := ask[int](b, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
 						t.Errorf("at %d the page is %d wider than the window", width, over)
 					}
+					if bad := ask[[]string](b, drawingsAmiss); len(bad) > 0 {
+						t.Errorf("at %d, dark %v: drawings that cannot be read: %q", width, dark, bad)
+					}
 					name := fmt.Sprintf("%s-%d-%v", test.name, width, map[bool]string{false: "light", true: "dark"}[dark])
 					for _, place := range []string{"top", "whose", "decide", "all", "bay-1", "work", "rules"} {
 						ask[int](b, `(e => { e ? e.scrollIntoView() : scrollTo(0, 0); return 0 })(document.getElementById("`+place+`"))`)
@@ -356,6 +359,26 @@ func TestPageInBrowser(t *testing.T) {
 		})
 	}
 }
+
+// drawingsAmiss lists drawings on the screen that are wider than it without saying so, or with letters less than 8 dots high
+// (7.5 on a desk, where a page is zoomed with two keys), and bays that show none or one twice.
+const drawingsAmiss = `(() => {
+	const seen = e => e.getClientRects().length > 0, bad = [];
+	for (const f of document.querySelectorAll(".drawing")) {
+		if (!seen(f)) continue;
+		const svg = f.querySelector("svg"), k = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+		const hint = f.nextElementSibling;
+		if (f.scrollWidth > f.clientWidth + 1 && !(hint && hint.matches(".slide") && seen(hint))) bad.push(svg.id + " is " + f.scrollWidth + " wide in " + f.clientWidth);
+		if (f.scrollWidth <= f.clientWidth + 1 && innerWidth < 700 && hint && hint.matches(".slide") && seen(hint)) bad.push(svg.id + " fits, and is said not to");
+		const least = Math.min(...[...svg.querySelectorAll("text")].map(t => Number(t.getAttribute("font-size")) * k));
+		if (least < (innerWidth < 700 ? 8 : 7.5)) bad.push(svg.id + ": letters of " + least.toFixed(1));
+	}
+	for (const b of document.querySelectorAll(".bay")) {
+		const all = b.querySelectorAll(".drawing:not(.narrow)").length, shown = [...b.querySelectorAll(".drawing")].filter(seen).length;
+		if (all !== shown) bad.push(b.querySelector("h3").id + " shows " + shown + " of " + all);
+	}
+	return bad.slice(0, 6);
+})()`
 
 // contrasts lists texts whose colour stands out less than 4.5:1 from what is behind them (WCAG 2.2, 1.4.3).
 const contrasts = `(() => {

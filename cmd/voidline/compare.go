@@ -37,6 +37,7 @@ func compareCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, json"},
 			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other, and by which worse is worse"},
+			supportsFlag(),
 			&cli.BoolFlag{Name: "firm", Usage: "check folders without rules that rest on practice alone"},
 			&cli.BoolFlag{Name: "partial", Usage: "compare what can be read although rows of a folder have problems"},
 			&cli.StringFlag{Name: "most", Value: "100", Usage: "print at most `N` findings of each turn as text (0: all)"},
@@ -62,6 +63,9 @@ func compareTwo(w *world, c *cli.Context) error {
 	var err error
 	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
 		return exit{statusUsage, fmt.Errorf("--touch %q: from 0 to 100 mm", c.String("touch"))}
+	}
+	if err := supported(c, &opt); err != nil {
+		return err
 	}
 	most, err := strconv.Atoi(c.String("most"))
 	if err != nil || most < 0 {
@@ -89,7 +93,7 @@ func compareTwo(w *world, c *cli.Context) error {
 	old, new := sides[0], sides[1]
 	how := register.CompareOptions{Touch: opt.Touch}
 	if new.p != nil {
-		how.Zone = func(id string) bool { _, ok := new.p.ZoneByID(id); return ok }
+		how.Zone = standing(new.p)
 	}
 	known := new
 	if !known.has {
@@ -97,6 +101,9 @@ func compareTwo(w *world, c *cli.Context) error {
 	}
 	if known.has {
 		how.Knows = func(id string) bool { return known.back[id] }
+	}
+	if err := alike(old.res, new.res); err != nil {
+		return err
 	}
 	cmp, err := register.Compare(old.res, new.res, how)
 	if errors.Is(err, register.ErrUnlike) {
@@ -122,6 +129,16 @@ func compareTwo(w *world, c *cli.Context) error {
 		return exit{status: statusFindings}
 	case old.res.RowsMissing > 0 || new.res.RowsMissing > 0:
 		return exit{status: statusInput}
+	}
+	return nil
+}
+
+// alike returns an error where supports are left out of one of two answers: what was found of them would seem to be
+// cleared, or new.
+func alike(old, new *clash.Result) error {
+	if was, is := heldUp(old) == nil, heldUp(new) == nil; was != is {
+		which := map[bool]string{true: "old", false: "new"}[is]
+		return exit{statusUsage, fmt.Errorf("%w: supports are left out of the %s one (--supports none)", register.ErrUnlike, which)}
 	}
 	return nil
 }

@@ -39,7 +39,11 @@ func planOf(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	p, ch, err := open(w, c, dir, clash.Options{Touch: 1}, c.Bool("partial"))
+	opt := clash.Options{Touch: 1}
+	if err := supported(c, &opt); err != nil {
+		return err
+	}
+	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
 	if err != nil {
 		return err
 	}
@@ -65,6 +69,7 @@ func planOf(w *world, c *cli.Context) error {
 		return err
 	}
 	in.Findings = res.Findings
+	in.Supports = holdersOf(p, opt).about(res.Findings)
 	return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -75,17 +76,33 @@ func openRegister(w *world, dir string) (*file.File, error) {
 	return f, nil
 }
 
+// errNoSupports says why a check without supports keeps no register.
+var errNoSupports = errors.New("supports are left out (--supports none), so what was found of them may be there all the same: a register wants the whole answer")
+
+// heldUp returns errNoSupports for an answer in which supports were left out although rows are hung.
+func heldUp(res *clash.Result) error {
+	for _, n := range res.Unchecked {
+		if strings.HasSuffix(n.Text, ": their supports are left out") { // as the check says it
+			return exit{statusUsage, errNoSupports}
+		}
+	}
+	return nil
+}
+
 // updateRegister brings the register of a project folder up to date with the whole answer of a check, writes
 // it, and prints what it did on the error stream. p is the project, for the names of its zones. The touch
 // tolerance is that of the check. Nothing is written where anything stands against it.
 func updateRegister(w *world, dir string, p *void.Project, res *clash.Result, touch float64, date register.Date) (*register.Outcome, error) {
+	if err := heldUp(res); err != nil {
+		return nil, err
+	}
 	f, err := openRegister(w, dir)
 	if err != nil {
 		return nil, err
 	}
 	opt := register.Options{Date: date, Touch: touch}
 	if p != nil {
-		opt.Zone = func(id string) bool { _, ok := p.ZoneByID(id); return ok }
+		opt.Zone = standing(p)
 	}
 	o, err := register.Update(f.Rows(), res, opt)
 	if err != nil {

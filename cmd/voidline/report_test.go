@@ -348,11 +348,93 @@ func TestReportBig(t *testing.T) {
 	if got := strings.Count(page, `class="bay"`); got != 300 {
 		t.Errorf("%d bays in the page, want 300", got)
 	}
-	if got := strings.Count(page, "<svg "); got != 600 {
+	// Those for a phone have what room there is.
+	if got := strings.Count(page, `<figure class="drawing`) - strings.Count(page, `<figure class="drawing narrow"`); got != 600 {
 		t.Errorf("%d pictures in the page, want a plan and a section for each of 300 bays", got)
 	}
 	if took > time.Minute {
 		t.Errorf("it took %v, want seconds", took)
 	}
 	t.Logf("%d findings in %v", n, took.Round(10*time.Millisecond))
+}
+
+// TestWithoutSupports: a check that leaves supports out keeps no register, for what was found of them would be told as
+// cleared; its report says that it is not held against the register.
+func TestWithoutSupports(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "demo")
+	if err := os.CopyFS(dir, os.DirFS("../../testdata/demo")); err != nil {
+		t.Fatal(err)
+	}
+	if status, _, errs := voidline("check", dir, "--register", "--date", "2026-03-02"); status != statusFindings {
+		t.Fatal(errs)
+	}
+	name := filepath.Join(dir, "register.csv")
+	before := bytesOf(t, name)
+	if !bytes.Contains(before, []byte("supports of ")) {
+		t.Fatal("no supports in the register of the demo")
+	}
+	out := filepath.Join(t.TempDir(), "out")
+	for _, args := range [][]string{
+		{"check", dir, "--register", "--date", "2026-03-09", "--supports", "none"},
+		{"report", dir, "--register", "--date", "2026-03-09", "--supports", "none", "-o", out},
+	} {
+		if status, _, errs := voidline(args...); status != statusUsage || !strings.Contains(errs, "a register wants the whole answer") {
+			t.Errorf("%q ends with %d: %s", args, status, errs)
+		}
+	}
+	if !bytes.Equal(before, bytesOf(t, name)) {
+		t.Error("the register was written")
+	}
+	last := filepath.Join(t.TempDir(), "last.json")
+	if status, _, errs := voidline("check", dir, "--supports", "none", "--format", "json", "-o", last); status != statusFindings {
+		t.Fatal(errs)
+	}
+	for _, args := range [][]string{{"compare", last, dir}, {"compare", dir, last}, {"report", dir, "-o", out, "--since", last}} {
+		if status, _, errs := voidline(args...); status != statusUsage || !strings.Contains(errs, "supports are left out of the ") {
+			t.Errorf("%q ends with %d: %s", args, status, errs)
+		}
+	}
+	if status, said, errs := voidline("compare", last, dir, "--supports", "none"); status != statusClear {
+		t.Errorf("compared with itself, status %d: %s%s", status, said, errs)
+	}
+	for _, narrow := range [][]string{{"--supports", "none"}, {"--firm"}} {
+		if status, _, errs := voidline(append([]string{"report", dir, "--date", "2026-03-09", "-o", out}, narrow...)...); status != statusFindings {
+			t.Errorf("report %q ends with %d: %s", narrow, status, errs)
+		}
+		if page := string(bytesOf(t, filepath.Join(out, "report.html"))); !strings.Contains(page, "so it is not held against register.csv") {
+			t.Errorf("report %q does not say that it leaves the register alone", narrow)
+		}
+	}
+}
+
+// TestSupportsAreShown: every finding of supports in the demo that lies in a bay has a section that cuts a support and a plan
+// on which it stands, and its row in the register stays when the row of the tray is moved.
+func TestSupportsAreShown(t *testing.T) {
+	dir := "../../testdata/demo"
+	_, said, _ := voidline("check", dir, "--format", "json")
+	res, problems := findings.Parse("findings.json", []byte(said))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	n := 0
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		row, ok := words.SupportsOf(f)
+		if !ok || f.Bay == nil {
+			continue
+		}
+		n++
+		for _, args := range [][]string{{"section", dir, "--cut", "through " + f.ID}, {"plan", dir, "--bay", *f.Bay}} {
+			status, svg, errs := voidline(args...)
+			if want := regexp.MustCompile(`<title>support \d+ of ` + regexp.QuoteMeta(row) + `[:;]`); status != statusClear || !want.MatchString(svg) {
+				t.Errorf("%q, status %d: no support of %s is drawn (%s)", args, status, row, errs)
+			}
+		}
+		if _, _, known := words.SupportWay(f); !known {
+			t.Errorf("finding %s does not say whether the support may be moved: %q", f.ID, f.Note)
+		}
+	}
+	if n < 3 {
+		t.Errorf("%d findings of supports in the demo: too few to mean anything", n)
+	}
 }

@@ -3,14 +3,18 @@ package bcf
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/binary"
 	"errors"
+	"hash/crc32"
 	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
@@ -409,6 +413,119 @@ func markupOf(inside string) string {
 		`" TopicType="x" TopicStatus="Closed">` + inside + `</Topic></Markup>`
 }
 
+// zip64 packs files, stored, with every size and place in the 64-bit fields (APPNOTE of the zip format, 4.3.14, 4.3.15 and
+// 4.5.3), as programs do that do not know beforehand how large a file will be.
+func zip64(pairs ...string) []byte {
+	var b, dir bytes.Buffer
+	le := binary.LittleEndian
+	put := func(w *bytes.Buffer, vs ...any) {
+		for _, v := range vs {
+			_ = binary.Write(w, le, v) // a bytes.Buffer takes all
+		}
+	}
+	n := uint64(0)
+	for i := 0; i+1 < len(pairs); i += 2 {
+		name, data := pairs[i], pairs[i+1]
+		at, size, sum := uint64(b.Len()), uint64(len(data)), crc32.ChecksumIEEE([]byte(data))
+		put(&b, uint32(0x04034b50), uint16(45), uint16(0), uint16(0), uint32(0x21<<16), sum, uint32(0xffffffff), uint32(0xffffffff),
+			uint16(len(name)), uint16(20), []byte(name), uint16(1), uint16(16), size, size, []byte(data))
+		put(&dir, uint32(0x02014b50), uint16(45), uint16(45), uint16(0), uint16(0), uint32(0x21<<16), sum, uint32(0xffffffff), uint32(0xffffffff),
+			uint16(len(name)), uint16(28), uint16(0), uint16(0), uint16(0), uint32(0), uint32(0xffffffff), []byte(name), uint16(1), uint16(24), size, size, at)
+		n++
+	}
+	at, size := uint64(b.Len()), uint64(dir.Len())
+	b.Write(dir.Bytes())
+	end := uint64(b.Len())
+	put(&b, uint32(0x06064b50), uint64(44), uint16(45), uint16(45), uint32(0), uint32(0), n, n, size, at)
+	put(&b, uint32(0x07064b50), uint32(0), end, uint32(1))
+	put(&b, uint32(0x06054b50), uint16(0), uint16(0), uint16(0xffff), uint16(0xffff), uint32(0xffffffff), uint32(0xffffffff), uint16(0))
+	return b.Bytes()
+}
+
+// wide writes a text as UTF-16.
+func wide(s string, order binary.ByteOrder, mark bool) string {
+	var b bytes.Buffer
+	if mark {
+		s = "\ufeff" + s
+	}
+	_ = binary.Write(&b, order, utf16.Encode([]rune(s))) // a bytes.Buffer takes all
+	return b.String()
+}
+
+// TestOtherWriters reads one answer, a state and two comments, as programs may write it that are not ours.
+func TestOtherWriters(t *testing.T) {
+	folder := TopicGUID(idA)
+	const (
+		v3 = `<Comments><Comment Guid="11111111-2222-3333-4444-555555555555"><Date>2026-03-10T08:30:00.1234567+01:00</Date><Author>Zoë</Author><Comment>Zażółć 風管</Comment><Viewpoint Guid="91111111-2222-3333-4444-555555555555"/></Comment>` +
+			`<Comment Guid="21111111-2222-3333-4444-555555555555"><Date>2026-03-11T08:30:00Z</Date><Author>B</Author><Comment>two</Comment></Comment></Comments>`
+		views = `<Viewpoints><ViewPoint Guid="91111111-2222-3333-4444-555555555555"><Viewpoint>a b.bcfv</Viewpoint></ViewPoint><ViewPoint Guid="a1111111-2222-3333-4444-555555555555"><Snapshot>s.png</Snapshot></ViewPoint></Viewpoints>`
+	)
+	topic := func(in string) string { return markupOf("<Title>Tŷ</Title>" + in) }
+	utf8 := topic(v3 + views)
+	said := strings.Replace(utf8, `version="1.0"`, `version="1.0" encoding="utf-16"`, 1)
+	// 2.1 has comments and views beside the topic.
+	flat := strings.NewReplacer("<Comments>", "", "</Comments>", "").Replace(v3)
+	v21 := `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><Markup><Header><File IfcProject="0000000000000000000001" isExternal="false"><Filename>a.ifc</Filename></File></Header><Topic Guid="` + folder +
+		`" TopicStatus="Closed"><ReferenceLink>x</ReferenceLink><Title>Tŷ</Title><Priority>high</Priority><Labels>a</Labels><Labels>b</Labels></Topic>` + flat +
+		`<Viewpoints Guid="91111111-2222-3333-4444-555555555555"><Viewpoint>v.bcfv</Viewpoint></Viewpoints><Viewpoints Guid="92111111-2222-3333-4444-555555555555"/></Markup>`
+	prefixed := regexp.MustCompile(`<(/?)([A-Z])`).ReplaceAllString(strings.TrimPrefix(utf8, `<?xml version="1.0"?>`), "<${1}b:$2")
+	prefixed = strings.Replace(prefixed, "<b:Markup ", `<!-- by another --><?proc x?><b:Markup xmlns:b="urn:x" xmlns:x="urn:y" x:of="1" `, 1)
+	name := folder + "/markup.bcf"
+	for _, test := range []struct {
+		name string
+		data []byte
+		told []string // each is in what is told
+	}{
+		{"plain", packed(t, "bcf.version", is30, name, utf8), []string{"2 views"}},
+		{"prefixes, comments, instructions", packed(t, "bcf.version", `<v:Version xmlns:v="urn:x" VersionId="3.0"/>`, name, prefixed), []string{"2 views"}},
+		{"byte order mark", packed(t, "bcf.version", "\ufeff"+is30, name, "\ufeff"+utf8), nil},
+		{"UTF-16, marked", packed(t, "bcf.version", wide(is30, binary.LittleEndian, true), name, wide(said, binary.BigEndian, true)), nil},
+		{"UTF-16, not marked", packed(t, "bcf.version", is30, name, wide(said, binary.LittleEndian, false)), nil},
+		{"UTF-16, not marked, the other way", packed(t, "bcf.version", is30, name, wide(said, binary.BigEndian, false)), nil},
+		{"backslashes", packed(t, "bcf.version", is30, folder+`\markup.bcf`, utf8, folder+`\snapshot.png`, "x"), nil},
+		{"folders told", packed(t, "bcf.version", is30, folder+"/", "", name, utf8), nil},
+		{"packed with its folder", packed(t, "out/bcf.version", is30, "out/"+name, utf8, "__MACOSX/out/._x", "x"), []string{"__MACOSX/out/._x: a file that is not taken over"}},
+		{"zip64", zip64("bcf.version", is30, name, utf8), nil},
+		{"2.1, comments and views beside", packed(t, "bcf.version", `<Version VersionId="2.1"><DetailedVersion>2.1</DetailedVersion></Version>`, name, v21), []string{`ReferenceLink "x" is not taken over`, `Priority "high" is not taken over`, "2 views"}},
+		{
+			"more in it", packed(t, "bcf.version", is30, "project.bcfp", `<ProjectInfo><Project ProjectId="1"/></ProjectInfo>`, "documents.xml", "<x/>", "Documents/a.pdf", "x", folder+"/v2.bcfv", "x", folder+"/my notes.txt", "x", name,
+				strings.Replace(utf8, "<Title>", "<Stage>two</Stage><Colour><Deep>red</Deep></Colour><ReferenceLinks/><Title>", 1)),
+			[]string{"Documents/a.pdf: a file that is not taken over", "my notes.txt: a file that is not taken over", `Stage "two" is not taken over`, `Colour "red" is not taken over`},
+		},
+	} {
+		p, problems, told := Read("h.bcf", bytes.NewReader(test.data), int64(len(test.data)))
+		if p == nil {
+			t.Errorf("%s: %v", test.name, problems)
+			continue
+		}
+		answers, strange := p.Answers("h.bcf", []string{idA})
+		want := []register.Answer{{ID: idA, Status: "Closed", Notes: []register.Note{
+			{On: "2026-03-10", Author: "Zoë", Text: "Zażółć 風管"}, {On: "2026-03-11", Author: "B", Text: "two"},
+		}}}
+		if d := cmp.Diff(want, answers); d != "" || len(strange) > 0 {
+			t.Errorf("%s: %v; answers (-want +got):\n%s", test.name, strange, d)
+		}
+		all := ""
+		for _, l := range told {
+			all += l.String() + "\n"
+		}
+		for _, w := range test.told {
+			if !strings.Contains(all, w) {
+				t.Errorf("%s: it is not told: %s\n%s", test.name, w, all)
+			}
+		}
+		if strings.Contains(all, "ReferenceLinks") {
+			t.Errorf("%s: an empty element is told:\n%s", test.name, all)
+		}
+	}
+	// Another 8-bit set of letters is read, too; what no 8-bit set has, is not in it.
+	latin := strings.NewReplacer("Zażółć 風管", "caf\xe9", "ŷ", "y", `version="1.0"`, `version="1.0" encoding="ISO-8859-1"`, "ë", "\xeb").Replace(utf8)
+	data := packed(t, "bcf.version", is30, name, latin)
+	if p, problems, _ := Read("h.bcf", bytes.NewReader(data), int64(len(data))); p == nil || p.Topics[0].Comments[0].Text != "café" {
+		t.Errorf("ISO-8859-1: %+v, %v", p, problems)
+	}
+}
+
 func TestFromElsewhere(t *testing.T) {
 	name := TopicGUID(idA) + "/markup.bcf"
 	other := "11111111-2222-3333-4444-555555555555"
@@ -470,7 +587,7 @@ func TestReadRefuses(t *testing.T) {
 		{"wrong end", packed(t, "bcf.version", is30, name, markupOf("<Title>t</Titel>")), "no XML: element <Title> closed by </Titel>"},
 		{"two documents", packed(t, "bcf.version", is30, name, good+"<Markup/>"), "a second document behind the first"},
 		{"empty document", packed(t, "bcf.version", is30, name, ""), "an empty document"},
-		{"other letters", packed(t, "bcf.version", is30, name, strings.Replace(good, `?>`, ` encoding="iso-8859-1"?>`, 1)), "no XML: "},
+		{"other letters", packed(t, "bcf.version", is30, name, strings.Replace(good, `?>`, ` encoding="koi8-r"?>`, 1)), "koi8-r"},
 		{"deep", packed(t, "bcf.version", is30, name, markupOf(strings.Repeat("<a>", 100)+strings.Repeat("</a>", 100))), "elements in each other more than 64 deep"},
 		{"many", packed(t, "bcf.version", is30, name, markupOf(strings.Repeat("<a/>", maxTags))), "more than 200000 elements"},
 		{"no title", packed(t, "bcf.version", is30, name, markupOf("")), "0 titles, expected one"},

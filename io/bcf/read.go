@@ -14,6 +14,9 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+
 	"voidline/clash/register"
 	"voidline/void"
 )
@@ -110,10 +113,11 @@ func (r *reader) read(in io.ReaderAt, size int64) *Package {
 		return nil
 	}
 	for _, f := range z.File {
-		folder := strings.HasSuffix(f.Name, "/")
-		clean := strings.TrimSuffix(f.Name, "/")
+		inside := strings.ReplaceAll(f.Name, `\`, "/") // some programs part folders so, against the rules of zip
+		folder := strings.HasSuffix(inside, "/")
+		clean := strings.TrimSuffix(inside, "/")
 		switch {
-		case clean == "" || !fs.ValidPath(clean) || strings.ContainsAny(clean, "\\:\x00") || path.Clean(clean) != clean:
+		case clean == "" || !fs.ValidPath(clean) || strings.ContainsAny(clean, ":\x00") || path.Clean(clean) != clean:
 			r.problem("", nil, fmt.Sprintf("a file in it is called %q", short(f.Name)), "a name inside the exchange file", "")
 		case folder:
 		case r.files[clean] != nil:
@@ -128,6 +132,7 @@ func (r *reader) read(in io.ReaderAt, size int64) *Package {
 	if len(r.problems) > 0 {
 		return nil
 	}
+	r.bare()
 	slices.Sort(r.names)
 	p := &Package{}
 	if !r.version(p) {
@@ -147,6 +152,33 @@ func (r *reader) read(in io.ReaderAt, size int64) *Package {
 		}
 	}
 	return p
+}
+
+// bare takes a folder off all names that holds the whole exchange: somebody unpacked it and packed the folder again.
+func (r *reader) bare() {
+	top, in := "", 0
+	for _, name := range r.names {
+		if name == "bcf.version" {
+			return
+		}
+		if folder, ok := strings.CutSuffix(name, "/bcf.version"); ok {
+			top = folder + "/"
+			in++
+		}
+	}
+	if in != 1 {
+		return
+	}
+	files, names := map[string]*zip.File{}, []string(nil)
+	for _, name := range r.names {
+		inside, ok := strings.CutPrefix(name, top)
+		if !ok {
+			r.tell(name, nil, "a file that is not taken over")
+			continue
+		}
+		files[inside], names = r.files[name], append(names, inside)
+	}
+	r.files, r.names = files, names
 }
 
 func (r *reader) version(p *Package) bool {
@@ -267,7 +299,7 @@ func (r *reader) topic(p *Package, name string, root *node) {
 		case "Viewpoints":
 			views += len(k.kids)
 		default:
-			if !slices.Contains(passed, k.name) {
+			if !slices.Contains(passed, k.name) && k.all() != "" {
 				r.tell(name, k, fmt.Sprintf("%s %s is not taken over", k.name, quoted(k.all())))
 			}
 		}
@@ -414,8 +446,9 @@ func (r *reader) document(name string) *node {
 }
 
 func (r *reader) parse(name string, data []byte) *node {
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	data = utf8Of(data)
 	dec := xml.NewDecoder(bytes.NewReader(data))
+	dec.CharsetReader = letters
 	var root *node
 	var open []*node
 	tags := 0
@@ -477,6 +510,41 @@ func (r *reader) parse(name string, data []byte) *node {
 		return fail("an empty document", "XML")
 	}
 	return root
+}
+
+// utf8Of returns a document of UTF-8 or UTF-16 as UTF-8, without a byte order mark. XML wants both to be read; UTF-16 is known
+// by its mark or, without one, by the zero in the first sign.
+func utf8Of(data []byte) []byte {
+	order, mark := unicode.BigEndian, unicode.IgnoreBOM
+	switch {
+	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
+		return data[3:]
+	case bytes.HasPrefix(data, []byte("\xff\xfe")):
+		data, order = data[2:], unicode.LittleEndian
+	case bytes.HasPrefix(data, []byte("\xfe\xff")):
+		data = data[2:]
+	case bytes.HasPrefix(data, []byte("<\x00")):
+		order = unicode.LittleEndian
+	case bytes.HasPrefix(data, []byte("\x00<")):
+	default:
+		return data
+	}
+	out, err := unicode.UTF16(order, mark).NewDecoder().Bytes(data)
+	if err != nil {
+		return data // and then it is no XML
+	}
+	return out
+}
+
+// letters reads what a document says to be written in. UTF-16 is UTF-8 by now.
+func letters(name string, in io.Reader) (io.Reader, error) {
+	switch strings.ToLower(name) {
+	case "utf-16", "utf-16le", "utf-16be", "us-ascii", "ascii":
+		return in, nil
+	case "iso-8859-1", "latin1", "windows-1252":
+		return charmap.Windows1252.NewDecoder().Reader(in), nil
+	}
+	return nil, fmt.Errorf("the letters are in %s; expected UTF-8 or UTF-16", quoted(name))
 }
 
 func isGUID(s string) bool {

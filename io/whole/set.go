@@ -20,9 +20,13 @@ type File struct {
 type Set struct {
 	dir   string
 	stage string
-	fresh bool // the folder was not there
+	held  *os.File // the stage, locked
+	fresh bool     // the folder was not there
 	names []string
 }
+
+// stagePrefix begins the name of the hidden folder of a set.
+const stagePrefix = ".voidline-"
 
 // Stage writes the files, flushed to the disk, to a hidden folder beside dir (inside it where it is there
 // already). All that is likely to fail, a full disk, a folder that may not be written to, fails here, and then
@@ -52,8 +56,12 @@ func (s *Set) write(files []File) error {
 	case !info.IsDir():
 		return errors.New("it is a file, and a folder is wanted")
 	}
-	if s.stage, err = os.MkdirTemp(in, ".voidline-*"); err != nil {
+	sweep(in, stagePrefix, true)
+	if s.stage, err = os.MkdirTemp(in, stagePrefix+"*"); err != nil {
 		return err
+	}
+	if s.held, err = os.Open(s.stage); err == nil {
+		hold(s.held)
 	}
 	if s.fresh {
 		if err := os.Chmod(s.stage, 0o755); err != nil {
@@ -81,6 +89,7 @@ func (s *Set) write(files []File) error {
 // were there are put back.
 func (s *Set) Commit() error {
 	if s.fresh {
+		s.let()
 		if err := os.Rename(s.stage, s.dir); err != nil {
 			s.Discard()
 			return fmt.Errorf("%s: nothing was written: %w", s.dir, bare(err))
@@ -123,8 +132,17 @@ func (s *Set) Commit() error {
 
 // Discard takes away what Stage wrote. After Commit there is nothing left to take away.
 func (s *Set) Discard() {
+	s.let()
 	if s.stage != "" {
 		_ = os.RemoveAll(s.stage)
+	}
+}
+
+// let lets go of the lock on the stage. An open folder cannot be renamed or taken away everywhere.
+func (s *Set) let() {
+	if s.held != nil {
+		_ = s.held.Close() // it was only looked at
+		s.held = nil
 	}
 }
 

@@ -13,7 +13,8 @@ import (
 
 // WriteFile puts data into the named file: into a temporary file beside it, flushed to the disk, then renamed.
 // A reader sees the old file or the new one, never a part. On an error the old file is untouched and no
-// temporary file is left. The file keeps the permissions that it had.
+// temporary file is left. The file keeps the permissions that it had. What a killed process left of an earlier try is taken
+// away once it is an hour old.
 func WriteFile(name string, data []byte) error {
 	return Write(name, func(w io.Writer) error { _, err := w.Write(data); return err })
 }
@@ -79,10 +80,13 @@ func write(name string, fill func(w io.Writer) error) (err error) {
 			name = real
 		}
 	}
-	f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
+	prefix := "." + filepath.Base(name) + "."
+	sweep(filepath.Dir(name), prefix, false)
+	f, err := os.CreateTemp(filepath.Dir(name), prefix+"*")
 	if err != nil {
 		return err
 	}
+	hold(f) // until it is closed: nobody sweeps it away meanwhile
 	defer func() {
 		if err != nil {
 			_ = os.Remove(f.Name()) // the error that brought us here is the one to tell

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"image"
+	"image/color"
 	"io"
 	"math"
 	"math/rand/v2"
@@ -53,7 +54,7 @@ func TestSVGHostile(t *testing.T) {
 	s := svg(t, sample(), SVGOptions{Prefix: "p7"})
 	dec := xml.NewDecoder(strings.NewReader(s))
 	known := []string{"svg", "title", "desc", "style", "path", "text"}
-	attrs := regexp.MustCompile(`^(id|class|role|aria-labelledby|width|height|viewBox|data-scale|font-family|fill|stroke-linecap|stroke-linejoin|stroke-width|stroke-dasharray|d|x|y|font-size|font-weight|text-anchor|transform|xmlns)$`)
+	attrs := regexp.MustCompile(`^(id|class|role|aria-labelledby|width|height|viewBox|data-scale|font-family|fill|stroke-linecap|stroke-linejoin|stroke-width|stroke-dasharray|d|x|y|font-size|font-weight|text-anchor|transform|aria-hidden|xmlns)$`)
 	ids := map[string]bool{}
 	var texts []string
 	in := ""
@@ -106,6 +107,27 @@ func TestSVGHostile(t *testing.T) {
 	}
 	if bare := svg(t, sample(), SVGOptions{Bare: true}); strings.Contains(bare, "<style") || strings.Contains(bare, "<?xml") {
 		t.Error("a bare drawing brings its style or an XML line")
+	}
+}
+
+// TestHalo: in a file by itself the edge of a text with a halo lies under its letters without any order of painting, and a
+// screen reader is told the words once; in a page it is one element.
+func TestHalo(t *testing.T) {
+	d := &Drawing{W: 100, H: 50, Scale: 10}
+	d.Say(10, 10, Text{S: "SA1-03", Size: 3, Tone: Ink, Halo: true})
+	alone := svg(t, d, SVGOptions{})
+	at, over := strings.Index(alone, `class="s1"`), strings.Index(alone, fmt.Sprintf(`class="f%d" font-size`, Ink))
+	if at < 0 || over < at {
+		t.Errorf("the edge is not before the letters:\n%s", alone)
+	}
+	if n := strings.Count(alone, ">SA1-03<"); n != 2 {
+		t.Errorf("the words stand %d times, want edge and letters", n)
+	}
+	if n := strings.Count(alone, `aria-hidden="true">SA1-03<`); n != 1 {
+		t.Errorf("%d of the two are hidden from who listens, want the edge", n)
+	}
+	if page := svg(t, d, SVGOptions{Bare: true}); strings.Count(page, ">SA1-03<") != 1 || !strings.Contains(page, " s1 h") {
+		t.Errorf("in a page:\n%s", page)
 	}
 }
 
@@ -178,8 +200,9 @@ func TestSamePrimitives(t *testing.T) {
 	}
 	s := svg(t, d, SVGOptions{})
 	got := pathOf.FindAllStringSubmatch(s, -1)
-	if len(got) != len(paths) || strings.Count(s, "<text") != texts {
-		t.Fatalf("SVG has %d paths and %d texts, want %d and %d", len(got), strings.Count(s, "<text"), len(paths), texts)
+	// Edges of halos are elements of their own.
+	if n := strings.Count(s, "<text") - strings.Count(s, "aria-hidden"); len(got) != len(paths) || n != texts {
+		t.Fatalf("SVG has %d paths and %d texts, want %d and %d", len(got), n, len(paths), texts)
 	}
 	p := NewPDF(d.W, d.H, PDFOptions{})
 	p.SetCompression(false)
@@ -581,4 +604,34 @@ func ExamplePattern_Lines() {
 	// 1 10 2
 	// 0 0 4
 	// 1 10 4
+}
+
+// TestFew: with few colours a picture stays what it is: no dot is further from its colour than the steps of the buckets, and
+// a picture of few colours keeps them to within one of these.
+func TestFew(t *testing.T) {
+	m, err := Raster(sample(), PNGOptions{Dots: 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	few := Few(m)
+	if n := len(few.Palette); n < 2 || n > 256 {
+		t.Fatalf("%d colours, want 2 to 256", n)
+	}
+	far, worst := 0, 0
+	for y := range m.Rect.Dy() {
+		for x := range m.Rect.Dx() {
+			a, b := m.RGBAAt(x, y), few.Palette[few.ColorIndexAt(x, y)].(color.RGBA)
+			off := 0
+			for _, d := range []int{int(a.R) - int(b.R), int(a.G) - int(b.G), int(a.B) - int(b.B)} {
+				off = max(off, d, -d)
+			}
+			worst = max(worst, off)
+			if off > 8 {
+				far++
+			}
+		}
+	}
+	if all := m.Rect.Dx() * m.Rect.Dy(); far*200 > all || worst > 64 {
+		t.Errorf("%d of %d dots are off by more than 8, the worst by %d", far, all, worst)
+	}
 }

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"image"
 	"image/color"
@@ -33,6 +34,47 @@ func PNG(w io.Writer, d *Drawing, o PNGOptions) error {
 		return err
 	}
 	return (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(w, m)
+}
+
+// Few returns an image with at most 256 colours, which a PNG holds in a third of the room: colours that differ by no more than
+// 1 in 32 of each part are one, of them the 256 that most dots have stay, and the rest becomes the nearest of these.
+func Few(m *image.RGBA) *image.Paletted {
+	bucket := func(p []uint8) int { return int(p[0]>>3)<<10 | int(p[1]>>3)<<5 | int(p[2]>>3) }
+	var sums [1 << 15][4]uint64 // of the parts, and how many
+	for i := 0; i+3 < len(m.Pix); i += 4 {
+		s := &sums[bucket(m.Pix[i:])]
+		s[0] += uint64(m.Pix[i])
+		s[1] += uint64(m.Pix[i+1])
+		s[2] += uint64(m.Pix[i+2])
+		s[3]++
+	}
+	var used []int
+	for b := range sums {
+		if sums[b][3] > 0 {
+			used = append(used, b)
+		}
+	}
+	slices.SortStableFunc(used, func(a, b int) int { return cmp.Compare(sums[b][3], sums[a][3]) })
+	var colours color.Palette
+	for _, b := range used[:min(len(used), 256)] {
+		s := sums[b]
+		half := s[3] / 2
+		colours = append(colours, color.RGBA{uint8((s[0] + half) / s[3]), uint8((s[1] + half) / s[3]), uint8((s[2] + half) / s[3]), 255})
+	}
+	var index [1 << 15]uint8
+	for k, b := range used {
+		if k < 256 {
+			index[b] = uint8(k)
+			continue
+		}
+		s := sums[b]
+		index[b] = uint8(colours.Index(color.RGBA{uint8(s[0] / s[3]), uint8(s[1] / s[3]), uint8(s[2] / s[3]), 255}))
+	}
+	out := image.NewPaletted(m.Rect, colours)
+	for i := range out.Pix {
+		out.Pix[i] = index[bucket(m.Pix[4*i:])]
+	}
+	return out
 }
 
 // Raster draws the drawing into an image.

@@ -68,7 +68,7 @@ func SVG(w io.Writer, d *Drawing, o SVGOptions) error {
 		case Path:
 			svgPath(b, d, &it, prefix)
 		case Text:
-			svgText(b, d, &it)
+			svgText(b, d, &it, o.Bare)
 		}
 	}
 	b.WriteString("</svg>\n")
@@ -183,16 +183,14 @@ func svgCoarse(b *bufio.Writer, steps []Step, grid float64) {
 	}
 }
 
-func svgText(b *bufio.Writer, d *Drawing, t *Text) {
+// svgText writes a text; one with a halo in a page as one element, its edge painted before its face. A file by itself may come
+// to a program that does not know that order and would paint the edge over the face: there the edge is an element
+// of its own, under the letters.
+func svgText(b *bufio.Writer, d *Drawing, t *Text, page bool) {
 	if t.S == "" {
 		return
 	}
-	class := fmt.Sprintf("f%d", t.Tone)
 	extra := ""
-	if t.Halo {
-		class += fmt.Sprintf(" s%d h", Paper)
-		extra = fmt.Sprintf(` stroke-width="%s"`, num(haloWidth(t.Size)*d.Scale))
-	}
 	switch t.Anchor {
 	case Middle:
 		extra += ` text-anchor="middle"`
@@ -206,7 +204,19 @@ func svgText(b *bufio.Writer, d *Drawing, t *Text) {
 	if t.Up {
 		extra += fmt.Sprintf(` transform="rotate(-90 %s %s)"`, x, y)
 	}
-	fmt.Fprintf(b, `<text x="%s" y="%s" class="%s" font-size="%s"%s>%s</text>`+"\n", x, y, class, num(t.Size*d.Scale), extra, escaped(t.S))
+	write := func(class, more string) {
+		fmt.Fprintf(b, `<text x="%s" y="%s" class="%s" font-size="%s"%s%s>%s</text>`+"\n", x, y, class, num(t.Size*d.Scale), more, extra, escaped(t.S))
+	}
+	class, edge := fmt.Sprintf("f%d", t.Tone), fmt.Sprintf(` stroke-width="%s"`, num(haloWidth(t.Size)*d.Scale))
+	switch {
+	case !t.Halo:
+		write(class, "")
+	case page:
+		write(class+fmt.Sprintf(" s%d h", Paper), edge)
+	default:
+		write(fmt.Sprintf("s%d", Paper), edge+` aria-hidden="true"`)
+		write(class, "")
+	}
 }
 
 // haloWidth returns the width of the stroke behind a text with a halo, paper mm.

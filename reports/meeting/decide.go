@@ -32,6 +32,7 @@ type Decision struct {
 const (
 	whyBack = iota
 	whyStructure
+	whySupport
 	whyNoMove
 	whyCeiling
 	whyAccess
@@ -51,6 +52,11 @@ func reason(f *Finding) (int, bool) {
 	switch {
 	case f.Standing.Mark == MarkBack && f.Standing.Amount != "":
 		return whyBack, true
+	case supports(f):
+		if _, clears, _ := words.SupportWay(f.Finding); clears {
+			return 0, false // the fitter sets it there
+		}
+		return whySupport, true
 	case f.Kind == clash.Overlap && (structural(f.ATrade) || structural(f.BTrade)):
 		return whyStructure, true
 	case f.Kind == clash.Access:
@@ -69,6 +75,11 @@ func reason(f *Finding) (int, bool) {
 	return 0, false
 }
 
+func supports(f *Finding) bool {
+	_, ok := words.SupportsOf(f.Finding)
+	return ok
+}
+
 // side is one of the two ends of a decision: the run that gives way or, of zones without one, all of a kind.
 type side struct{ run, kind, trade, against string }
 
@@ -84,6 +95,18 @@ func sideOf(f *Finding) (s side, zone string) {
 		s.kind = "" // a run is one, whatever its pieces are
 	}
 	return s, zone
+}
+
+// holding is the side of the supports that a finding is about, whoever gives way.
+func holding(f *Finding) side {
+	s := side{run: f.ARun, kind: f.AKind, trade: f.ATrade, against: f.BTrade}
+	if f.B == nil {
+		s.against = ""
+	}
+	if s.run != "" {
+		s.kind = ""
+	}
+	return s
 }
 
 // about says what a decision is about.
@@ -126,6 +149,13 @@ func who(why int, f *Finding) []string {
 		add(f.Standing.AgreedBy, f.Trade)
 	case whyStructure:
 		add(engineer, f.Trade)
+	case whySupport:
+		add(words.Clean(f.ATrade))
+		if t := words.Clean(f.BTrade); t == "steel" || t == "structure" {
+			add(engineer) // what hangs from it, or is let into it, is his to allow
+		} else {
+			add(t)
+		}
 	case whyNoMove:
 		add(f.Trade, words.Clean(f.ATrade), words.Clean(f.BTrade), coordinator)
 	case whyCeiling:
@@ -151,6 +181,8 @@ func question(why int) string {
 		return "Worse than was agreed: agree anew, or clear it?"
 	case whyStructure:
 		return "Into the structure: is an opening allowed, or does the service go round it?"
+	case whySupport:
+		return "No clear place for a support: closer spacing, another hanger, or does what is there move?"
 	case whyNoMove:
 		return "No single move clears it: who steps, or does the ceiling change?"
 	case whyCeiling:
@@ -188,6 +220,9 @@ func (rep *Report) decide(in Input) {
 			asked[f.Problem()] = true
 			w := who(why, f)
 			side, zone := sideOf(f)
+			if why == whySupport {
+				side, zone = holding(f), f.A
+			}
 			k := key{why, side, ""}
 			for _, n := range w {
 				k.who += n + "\x00"
@@ -224,6 +259,9 @@ func (rep *Report) decide(in Input) {
 	for _, k := range keys {
 		d := by[k]
 		d.About = k.about(zones[k])
+		if k.why == whySupport && k.run != "" {
+			d.About = "supports of " + d.About
+		}
 		d.Counts = words.Kinds(*counts[k])
 		d.Problems = len(problems[k])
 		rep.Decisions = append(rep.Decisions, *d)

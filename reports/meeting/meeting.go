@@ -37,7 +37,7 @@ type Input struct {
 	Order []string
 	// Pictures draws a bay with its findings; numbers gives the number of each problem (Finding.Problem). nil: no
 	// pictures.
-	Pictures func(findings []*clash.Finding, numbers map[string]string) []*draw.Drawing
+	Pictures func(findings []*clash.Finding, numbers map[string]string) []Picture
 }
 
 // Source is where a table comes from, as people wrote it; "" is blank.
@@ -79,6 +79,13 @@ type Report struct {
 	there map[string]bool // problems of which a part was there last time
 }
 
+// Picture is a drawing as it stands on paper and on a wide screen, and the same for a phone: narrow, its letters as high
+// as those round it. Phone draws that when it is wanted; nil: there is none.
+type Picture struct {
+	Paper *draw.Drawing
+	Phone func() *draw.Drawing
+}
+
 // Bay is a bay with findings, or all that lies outside every bay of a storey.
 type Bay struct {
 	Number   int    // of the bay in the report, from 1
@@ -89,7 +96,7 @@ type Bay struct {
 	Problems int
 	Open     int // problems
 	Worst    string
-	Pictures []*draw.Drawing
+	Pictures []Picture
 	Bundles  []Bundle
 	All      []*Finding
 }

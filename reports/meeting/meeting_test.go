@@ -259,3 +259,34 @@ func TestNoAmountIsNoNumber(t *testing.T) {
 		t.Errorf("amount %q, want none", s.Amount)
 	}
 }
+
+// TestSupportsDecided: a support that has a clear place along its run is the fitter's to set there; one that has none is
+// a question, of the row's trade and of what is in the way.
+func TestSupportsDecided(t *testing.T) {
+	support := func(b, trade, note string) clash.Finding {
+		f := finding("supports of T-1", "T1", b, "A", 12)
+		f.Kind, f.ATrade, f.AKind, f.BTrade, f.GivesWay, f.Moves, f.Note = clash.Overlap, "containment", "support", trade, "T-1", nil, note
+		return f
+	}
+	rep := Make(Input{Date: "2026-03-09", Result: result(
+		support("D-1", "ductwork", "1 of 3 supports: the rod 300 from the row's start; may move 55 along the run towards the row's end"),
+		support("D-2", "ductwork", "1 of 3 supports: the rod 900 from the row's start; no clear place along the run within the spacing"),
+		support("SB-1", "steel", "1 of 3 supports: the rod 1500 from the row's start; clear with two in its place, 84 towards the row's start and 73 towards its end"),
+		support("SB-2", "steel", "1 of 3 supports: the rod 2100 from the row's start; no clear place along the run within the spacing"),
+	)})
+	var got []string
+	for i := range rep.Decisions {
+		d := &rep.Decisions[i]
+		got = append(got, d.About+": "+d.Size()+": "+strings.Join(d.Who, ", "))
+	}
+	want := []string{
+		"supports of run T1 (containment) against ductwork: 1 overlap: containment, ductwork",
+		"supports of run T1 (containment) against steel: 1 overlap: containment, structural engineer",
+	}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Errorf("decisions (-want +got):\n%s", d)
+	}
+	if rep.Plain != 2 {
+		t.Errorf("%d problems want no decision, want the 2 that may be set elsewhere", rep.Plain)
+	}
+}

@@ -143,9 +143,20 @@ func lines(t task) []string {
 	if run != "" {
 		do += " (run " + words.Name(run) + ")"
 	}
+	row, held := words.SupportsOf(f.Finding)
+	way, clears, known := words.SupportWay(f.Finding)
+	if held && f.GivesWay == row {
+		do = "supports of " + do
+	}
 	switch m := f.Do(); {
 	case m != "":
 		do += ": " + m
+	case held && f.GivesWay == row && clears:
+		do += ": " + way
+	case held && f.GivesWay == row && known:
+		do += ": no clear place within the spacing; propose one"
+	case held && f.GivesWay == row:
+		do += ": hang them another way"
 	case f.Kind == clash.Access:
 		do += ": make it reachable"
 	default:

@@ -78,3 +78,30 @@ func TestOnlyTheTradesOwn(t *testing.T) {
 		t.Errorf("a trade with nothing to do is told:\n%s", b.String())
 	}
 }
+
+// TestSupports: of supports it is said where they go, not that nothing is known.
+func TestSupports(t *testing.T) {
+	bay, duct := "A", "D-1"
+	f := func(id, row, note string) clash.Finding {
+		return clash.Finding{
+			ID: id, Kind: clash.Overlap, A: "supports of " + row, AKind: "support", ATrade: "containment", ARun: "run " + row, B: &duct, BTrade: "ductwork", Bay: &bay,
+			Short: 12, Depth: &clash.Depth{Vertical: 300}, GivesWay: row, Note: note,
+		}
+	}
+	res := &clash.Result{Project: "job", Findings: []clash.Finding{
+		f("aaaaaaaaaaaa", "T-1", "1 of 3 supports: the rod 300 from the row's start; may move 55 along the run towards the row's end"),
+		f("bbbbbbbbbbbb", "T-2", "1 of 3 supports: the rod 300 from the row's start; no clear place along the run within the spacing"),
+	}}
+	var b bytes.Buffer
+	if err := Write(&b, meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"}), Options{Trade: "containment", Result: res, Width: 200}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"1. supports of T-1 (run run T-1): may move 55 along the run towards the row's end\n",
+		"2. supports of T-2 (run run T-2): no clear place within the spacing; propose one\n",
+	} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("not said: %s\n%s", want, b.String())
+		}
+	}
+}

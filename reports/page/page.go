@@ -78,12 +78,14 @@ type picture struct {
 	Name string
 	Wide bool // a section, which is wider than a plan
 	SVG  template.HTML
+	// Phone is the same for a narrow screen; "" where there is none: then the other slides sideways there.
+	Phone template.HTML
 }
 
 func svg(prefix string, d *draw.Drawing) (picture, error) {
 	var b strings.Builder
 	err := draw.SVG(&b, d, draw.SVGOptions{Prefix: prefix, Bare: true})
-	return picture{words.Clean(d.Name), d.W > 200, template.HTML(shorten(b.String()))}, err // draw escapes every text
+	return picture{Name: words.Clean(d.Name), Wide: d.W > 200, SVG: template.HTML(shorten(b.String()))}, err // draw escapes every text
 }
 
 // view is what the template is given.
@@ -197,8 +199,15 @@ func num(head string, n int) template.HTML {
 // on a phone.
 const mostPictures = 22 << 20
 
+// Those for phones are added as long as all are below mostWithPhones, so that a phone does not load twice what it shows;
+// those of the worst bays in any case.
+const (
+	mostWithPhones = 15 << 20
+	worstBays      = 20
+)
+
 // drawn returns the pictures of the bays, by their number. Where they are too many, those with the fewest open
-// problems go without.
+// problems go without; those for phones have what room the others leave.
 func drawn(r *meeting.Report) (map[int][]picture, error) {
 	order := make([]*meeting.Bay, len(r.Bays))
 	for i := range r.Bays {
@@ -210,7 +219,7 @@ func drawn(r *meeting.Report) (map[int][]picture, error) {
 		var ps []picture
 		more := 0
 		for i, d := range b.Pictures {
-			p, err := svg(b.Anchor+"-"+strconv.Itoa(i+1), d)
+			p, err := svg(b.Anchor+"-"+strconv.Itoa(i+1), d.Paper)
 			if err != nil {
 				return nil, err
 			}
@@ -220,6 +229,26 @@ func drawn(r *meeting.Report) (map[int][]picture, error) {
 		if size+more <= mostPictures {
 			out[b.Number] = ps
 			size += more
+		}
+	}
+	for k, b := range order {
+		most := mostWithPhones
+		if k < worstBays {
+			most = mostPictures
+		}
+		for i := range out[b.Number] {
+			d := b.Pictures[i]
+			if d.Phone == nil || size >= most {
+				continue
+			}
+			p, err := svg(b.Anchor+"-"+strconv.Itoa(i+1)+"n", d.Phone())
+			if err != nil {
+				return nil, err
+			}
+			if n := len(p.SVG); size+n <= most {
+				out[b.Number][i].Phone = p.SVG
+				size += n
+			}
 		}
 	}
 	return out, nil

@@ -94,7 +94,7 @@ func TestPicturesAreBounded(t *testing.T) {
 		big.Add(draw.Text{S: strings.Repeat("x", mostPictures/3000), Size: 1, Tone: draw.Ink})
 	}
 	for i := range r.Bays {
-		r.Bays[i].Pictures = []*draw.Drawing{big, big} // two thirds of what fits
+		r.Bays[i].Pictures = []meeting.Picture{{Paper: big}, {Paper: big}} // two thirds of what fits
 	}
 	got, err := drawn(r)
 	if err != nil {
@@ -111,5 +111,44 @@ func TestPicturesAreBounded(t *testing.T) {
 	}
 	if page := written(t, r); strings.Count(page, "pictures are left out here") != len(r.Bays)-1 {
 		t.Error("bays do not say that their pictures are left out")
+	}
+}
+
+// TestPhone: a picture for a phone stands beside the one for a desk, with ids of its own; where there is none it is said that
+// the other slides. When room is short the worst bays have theirs first.
+func TestPhone(t *testing.T) {
+	name := func(s string, more int) *draw.Drawing {
+		d := &draw.Drawing{Name: s, W: 100, H: 50, Scale: 10}
+		d.Stroke(draw.Ink, 1, draw.Solid, 0, 0, 1, 0)
+		d.Say(1, 1, draw.Text{S: strings.Repeat("x", 1+more), Size: 3, Tone: draw.Ink})
+		return d
+	}
+	r := exampleReport()
+	asked := 0
+	for i := range r.Bays {
+		phone := func() *draw.Drawing { asked++; return name("narrow", 0) }
+		if i == 0 {
+			phone = nil
+		}
+		r.Bays[i].Pictures = []meeting.Picture{{Paper: name("wide", 0), Phone: phone}}
+	}
+	page := written(t, r)
+	if got, want := strings.Count(page, `class="drawing narrow"`), len(r.Bays)-1; got != want || asked != want {
+		t.Errorf("%d narrow pictures (%d asked for), want %d", got, asked, want)
+	}
+	if got := strings.Count(page, `class="hint slide"`); got != 1 {
+		t.Errorf("%d hints to slide, want one for the bay without", got)
+	}
+	if got := strings.Count(page, `<svg xmlns="http://www.w3.org/2000/svg" id="bay-2-1"`) + strings.Count(page, `<svg xmlns="http://www.w3.org/2000/svg" id="bay-2-1n"`); got != 2 {
+		t.Errorf("%d ids of the two pictures of bay 2, want one of each", got)
+	}
+	// Full: none but those of the worst bays.
+	for i := range r.Bays {
+		r.Bays[i].Pictures[0].Paper = name("wide", mostWithPhones/len(r.Bays))
+	}
+	asked = 0
+	written(t, r)
+	if asked > worstBays {
+		t.Errorf("%d narrow pictures where there is no room for them, want at most %d", asked, worstBays)
 	}
 }

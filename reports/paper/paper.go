@@ -294,9 +294,9 @@ func (s *sheet) decide(r *meeting.Report) {
 	}
 	switch {
 	case len(r.Decisions) > 0 && r.Plain > 0:
-		s.para("The other "+words.Count(r.Plain, "open problem wants", "open problems want")+" no decision: one trade gives way, and a least move that clears it is known.", left, body, false, draw.Ink)
+		s.para("The other "+words.Count(r.Plain, "open problem wants", "open problems want")+" no decision: one trade gives way, and what clears it is known.", left, body, false, draw.Ink)
 	case len(r.Decisions) == 0 && r.Open > 0:
-		s.para("Nothing: in each of the "+words.Count(r.Open, "open problem", "open problems")+" one trade gives way, and a least move that clears it is known.", left, body, false, draw.Ink)
+		s.para("Nothing: in each of the "+words.Count(r.Open, "open problem", "open problems")+" one trade gives way, and what clears it is known.", left, body, false, draw.Ink)
 	case len(r.Decisions) == 0:
 		s.para("Nothing.", left, body, false, draw.Ink)
 	}
@@ -325,7 +325,8 @@ func (s *sheet) index(r *meeting.Report) {
 func (s *sheet) bay(b *meeting.Bay) {
 	// A bay begins where its heading, its plan and a first finding have room.
 	room := 30.0
-	for _, d := range b.Pictures {
+	for _, p := range b.Pictures {
+		d := p.Paper
 		if d.W <= wide+0.1 {
 			room += d.H
 		} else {
@@ -342,7 +343,8 @@ func (s *sheet) bay(b *meeting.Bay) {
 	s.para(at(b), left, 4.2, true, draw.Ink)
 	s.para(words.Count(b.Problems, "problem", "problems")+", "+strconv.Itoa(b.Open)+" open", left, little, false, draw.Soft)
 	s.y += 1
-	for _, d := range b.Pictures {
+	for _, p := range b.Pictures {
+		d := p.Paper
 		if d.W > wide+0.1 {
 			continue // on a page of its own
 		}

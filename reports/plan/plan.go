@@ -29,8 +29,17 @@ type Input struct {
 	// Findings are those to be marked, in the order in which they are numbered; those of other storeys and
 	// bays are left out. Findings of one problem (a run against a run in a bay) share a number.
 	Findings []clash.Finding
+	// Supports are those that findings are about.
+	Supports []Support
 	// Numbers gives a problem (Finding.Problem) the number that it has elsewhere; nil numbers from 1.
 	Numbers map[string]string
+}
+
+// Support is one support of a row, from above.
+type Support struct {
+	Zone     int // the row
+	N        int // which of the row's supports, from 1
+	Outlines [][]r2.Point
 }
 
 // Options say how to draw.
@@ -196,6 +205,7 @@ func (c *canvas) draw() *draw.Drawing {
 	c.bays()
 	c.bodies()
 	c.spaces()
+	c.supports()
 	c.grid()
 	// Marks are placed before words, so that words keep clear of them, and drawn after them.
 	marks := c.marks()
@@ -413,6 +423,23 @@ func (c *canvas) spaces() {
 		if o := c.clip(body.Outline(s.Body)); o != nil {
 			said := s.Kind.String() + " of " + words.Clean(z.ID) + "; " + p.FileLine(s.Row)
 			c.Add(draw.Path{ID: fmt.Sprintf("a%d", i), Title: said, Line: draw.Ink, Width: draw.Thin, Dash: draw.Centre, Steps: draw.Polyline(o, true), Measured: true})
+		}
+	}
+}
+
+// supports draws the supports that findings are about.
+func (c *canvas) supports() {
+	p := c.in.Project
+	for _, s := range c.in.Supports {
+		z := p.Zone(s.Zone)
+		if int(z.Storey) != c.in.Storey {
+			continue
+		}
+		title := fmt.Sprintf("support %d of %s; %s", s.N, words.Clean(z.ID), p.FileLine(z.At()))
+		for k, o := range s.Outlines {
+			if o = c.clip(thin(o)); o != nil {
+				c.Add(draw.Path{ID: fmt.Sprintf("z%ds%dp%d", s.Zone, s.N, k+1), Title: title, Fill: draw.Paper, Line: draw.Ink, Width: draw.Thin, Steps: draw.Polyline(o, true), Measured: true})
+			}
 		}
 	}
 }
@@ -715,7 +742,7 @@ func (c *canvas) names() {
 		lo := c.on(r2.Point{X: q.X.Lo, Y: q.Y.Hi})
 		w := q.X.Length() / c.Scale
 		name := words.Name(b.Name)
-		if draw.Width(name, 1.05*t, true) > w-t {
+		if name = draw.Fit(name, 1.05*t, w-t, true); draw.Width(name, 1.05*t, true) > w-t || len([]rune(name)) < 3 && name != words.Name(b.Name) {
 			continue // a pointer over the bay says it
 		}
 		second := "open to the soffit"
@@ -825,8 +852,18 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 	if float64(len(c.problems))*long > limit-y {
 		row = short
 	}
+	more := c.columns(row)
 	for i, p := range c.problems {
-		if y+row > limit-1.5*t && i < len(c.problems)-1 {
+		// One more row is kept for what does not fit; where a column is left under the plan, nothing is.
+		full := y+row > limit-1.5*t && i < len(c.problems)-1
+		if len(more) > 0 {
+			full = y+row > limit
+		}
+		if full && len(more) > 0 {
+			x, y, more = more[0].X, more[0].Y, more[1:]
+			full = false
+		}
+		if full {
 			c.Say(x, y+t, draw.Text{S: fmt.Sprintf("and %d more: numbered on the plan, told by voidline check", len(c.problems)-i), Size: c.small, Tone: draw.Ink})
 			return y + 1.5*t
 		}
@@ -865,6 +902,25 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 		}
 	}
 	return y
+}
+
+// columns returns where the list of problems may go on when the column beside the plan is full: the upper left corners of
+// columns under the plan, as many as stand beside that one.
+func (c *canvas) columns(row float64) []r2.Point {
+	if c.sheet.H == 0 {
+		return nil
+	}
+	top, bottom := c.frame.Y.Hi+2*c.text, c.sheet.H-c.sheet.Margin-c.strip-c.text
+	if bottom-top < 3*row {
+		return nil
+	}
+	var out []r2.Point
+	last := c.sheet.W - c.sheet.Margin - 2*c.column - c.text
+	n := int((last - c.sheet.Margin) / (c.column + c.text))
+	for k := n; k >= 0; k-- { // from the right: next to the column that is full
+		out = append(out, r2.Point{X: last - float64(k)*(c.column+c.text), Y: top})
+	}
+	return out
 }
 
 // listBays lists how many problems the bays have, the most first.
@@ -926,24 +982,11 @@ func (c *canvas) foot() {
 	c.Stroke(draw.Ink, draw.Bold, draw.Solid, x0, y0, x1, y0)
 	w := x1 - x0
 	a := x0 + 0.36*w
-	y := y0 + 1.9*t
-	for _, l := range draw.Fold(c.title(), 1.45*t, a-x0-t, true, 2) {
-		c.Say(x0, y, draw.Text{S: l, Size: 1.45 * t, Bold: true, Tone: draw.Ink})
-		y += 1.7 * t
-	}
-	for _, s := range []string{
+	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.1*t-1.1*c.small, t, c.small, c.title(), []string{
 		c.levels(),
 		"north is up; what lies higher covers what lies lower; beams are broken lines, room for access dash and dot",
 		"project " + words.Name(c.in.Project.Name),
-	} {
-		if s == "" {
-			continue
-		}
-		for _, l := range draw.Fold(s, c.small, a-x0-t, false, 2) {
-			c.Say(x0, y, draw.Text{S: l, Size: c.small, Tone: draw.Ink})
-			y += 1.25 * c.small
-		}
-	}
+	})
 	c.Say(x0, c.sheet.H-m-0.1*t, draw.Text{S: draw.FitEnd("A check of the data given, not a survey: verify levels on site.", 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
 	look.Legend(c.Drawing, c.trades, a, y0+0.9*t, 0.40*w, 10.2*t, 0.95*c.small)
 	look.ScaleBar(c.Drawing, a+0.42*w, y0+2.1*t, 0.21*w, t, c.sheet.Name)

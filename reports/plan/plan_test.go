@@ -16,11 +16,13 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/support"
 	"voidline/io/table"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
 	"voidline/reports/internal/svgread"
 	"voidline/reports/plan"
+	"voidline/reports/words"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -276,4 +278,122 @@ func TestNothing(t *testing.T) {
 		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level\n")},
 	}})
 	read(t, plan.Draw(plan.Input{Project: p, Bay: 0}, plan.Options{}))
+}
+
+// TestSupports: a support that a finding is about stands on the plan where it is.
+func TestSupports(t *testing.T) {
+	p, res := open(t, "../../testdata/demo", table.Options{})
+	held := support.Of(p, support.Options{})
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		row, ok := words.SupportsOf(f)
+		if !ok {
+			continue
+		}
+		zone, _ := p.ZoneByID(row)
+		s := held.Zone(zone)[0]
+		u := plan.Support{Zone: zone, N: s.N}
+		var want []r2.Rect
+		for _, part := range s.Bodies(nil) {
+			u.Outlines = append(u.Outlines, body.Outline(part.Body))
+			want = append(want, part.Body.Plan())
+		}
+		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Supports: []plan.Support{u}}, plan.Options{}))
+		lo := r2.EmptyRect()
+		for i := range p.Bays {
+			lo = lo.Union(p.Bays[i].Plan)
+		}
+		o := lo.ExpandedByMargin(400).Lo()
+		for k, w := range want {
+			sh, there := file.Shapes[fmt.Sprintf("p-z%ds%dp%d", zone, s.N, k+1)]
+			if !there {
+				t.Fatalf("body %d of the support of %s is not drawn", k+1, row)
+			}
+			got := r2.EmptyRect()
+			for _, l := range sh.Lines {
+				for _, v := range l {
+					got = got.AddPoint(r2.Point{X: v.X + o.X, Y: -v.Y + o.Y})
+				}
+			}
+			if math.Abs(got.X.Lo-w.X.Lo) > 0.2 || math.Abs(got.X.Hi-w.X.Hi) > 0.2 || math.Abs(got.Y.Lo-w.Y.Lo) > 0.2 || math.Abs(got.Y.Hi-w.Y.Hi) > 0.2 {
+				t.Errorf("%s: body %d at %v, want %v", row, k+1, got, w)
+			}
+		}
+		return
+	}
+	t.Error("no finding of supports in the demo")
+}
+
+// TestListGoesOn: where the list beside a plan is full it goes on under the plan as long as there is room.
+func TestListGoesOn(t *testing.T) {
+	p, res := open(t, "../../testdata/demo", table.Options{})
+	d := plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings}, plan.Options{Sheet: look.A3()})
+	f := read(t, d)
+	var fs []*clash.Finding
+	for i := range res.Findings {
+		fs = append(fs, &res.Findings[i])
+	}
+	all := plan.Problems(fs, nil)
+	said := strings.Join(f.Texts, "\n")
+	if strings.Contains(said, "more: numbered on the plan") {
+		t.Errorf("%d problems are cut short with half a sheet empty", len(all))
+	}
+	for _, pr := range all {
+		if n := strings.Count("\n"+said+"\n", "\n"+pr.Number+"\n"); n < 2 {
+			t.Errorf("problem %s stands %d times, want on the plan and in the list", pr.Number, n)
+		}
+	}
+	// No text is written over the title strip or outside the sheet.
+	for _, it := range d.Items {
+		if x, is := it.(draw.Text); is {
+			if ax, ay := d.On(x.At); ax < 0 || ax > d.W || ay < 0 || ay > d.H {
+				t.Errorf("%q stands outside the sheet, at %v %v", x.S, ax, ay)
+			}
+		}
+	}
+}
+
+// TestLongNames: a bay's name of 300 letters, of any alphabet, lies over nothing in the title strip.
+func TestLongNames(t *testing.T) {
+	for _, name := range []string{strings.Repeat("NAME", 75), strings.Repeat("名", 300), strings.Repeat("a long name ", 25)} {
+		project := t.TempDir()
+		for file, text := range map[string]string{
+			"bays.csv":   "bay,storey,x1,y1,x2,y2,soffit,ceiling\n" + name + ",三階,0,0,2000,6000,FFL+3600,FFL+2700\n",
+			"levels.csv": "storey,ffl\n三階,0\n", "ductwork.csv": "id,x1,y1,x2,y2,size,level\nD-1,500,1000,500,5000,300x200,FFL+3000\n",
+		} {
+			if err := os.WriteFile(filepath.Join(project, file), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		p, res := open(t, project, table.Options{})
+		for _, sheet := range []look.Sheet{look.A4(), look.A3(), {Name: "A4", W: 184, H: 84, Text: 2.4, Margin: 1}} {
+			d := plan.Draw(plan.Input{Project: p, Bay: 0, Findings: res.Findings}, plan.Options{Sheet: sheet})
+			var boxes []r2.Rect
+			var said []string
+			for _, it := range d.Items {
+				x, is := it.(draw.Text)
+				if !is || x.Up {
+					continue
+				}
+				ax, ay := d.On(x.At)
+				w := draw.Width(x.S, x.Size, x.Bold)
+				switch x.Anchor {
+				case draw.Middle:
+					ax -= w / 2
+				case draw.End:
+					ax -= w
+				}
+				b := r2.RectFromPoints(r2.Point{X: ax, Y: ay - 0.6*x.Size}, r2.Point{X: ax + w, Y: ay})
+				if b.X.Hi > d.W+0.1 {
+					t.Errorf("%s: %.20q… ends at %.1f of %.1f", sheet.Name, x.S, b.X.Hi, d.W)
+				}
+				for k, o := range boxes {
+					if v := o.Intersection(b); !v.IsEmpty() && v.X.Length() > 0.2 && v.Y.Length() > 0.2 {
+						t.Errorf("%s: %.20q… lies over %.20q…", sheet.Name, x.S, said[k])
+					}
+				}
+				boxes, said = append(boxes, b), append(said, x.S)
+			}
+		}
+	}
 }

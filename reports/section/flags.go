@@ -184,10 +184,11 @@ func (c *canvas) place(fs []flag, room r1.Interval) band {
 			}
 		}
 	}
-	try := func(split int, lo, hi float64) bool {
+	// apart is how much further than need be the two sides stand from each other.
+	try := func(split int, lo, hi, apart float64) bool {
 		g := slices.Clone(gap)
 		if split > 0 && split < n {
-			g[split] = fs[split-1].w + fs[split].w + 1
+			g[split] = fs[split-1].w + fs[split].w + 1 + apart
 		}
 		at := draw.Spread(wanted, g, lo, math.Max(lo, hi))
 		ok := true
@@ -205,12 +206,31 @@ func (c *canvas) place(fs []flag, room r1.Interval) band {
 	if split == n {
 		hi -= fs[n-1].w
 	}
-	if !try(split, room.Lo, hi) {
-		split = n
-		try(split, room.Lo, room.Hi-wide) // all to the right, the poles drawn together
+	ok, rows, apart := false, 0, 0.0
+	for range 6 { // parting the sides may bring others of them into one row
+		if ok = try(split, room.Lo, hi, apart); !ok {
+			break
+		}
+		rows = nest(fs, split)
+		over := meet(fs, split)
+		if over <= 0 {
+			return band{fs, rows}
+		}
+		apart += over
 	}
+	// All to the right, the poles drawn together; what would then reach over the end hangs by itself.
+	if !ok || apart > 0 {
+		try(n, room.Lo, room.Hi-wide, 0)
+		rows = nest(fs, n)
+	}
+	return band{fs, rows}
+}
+
+// nest gives the flags their rows, those before split pointing right and the others left; it returns how many.
+func nest(fs []flag, split int) int {
 	rows := 0
 	for i := split - 1; i >= 0; i-- {
+		fs[i].row = 0
 		for j := i + 1; j < split; j++ {
 			if fs[j].x < fs[i].x+fs[i].w {
 				fs[i].row = max(fs[i].row, fs[j].row+1)
@@ -218,7 +238,8 @@ func (c *canvas) place(fs []flag, room r1.Interval) band {
 		}
 		rows = max(rows, fs[i].row+1)
 	}
-	for i := split; i < n; i++ {
+	for i := split; i < len(fs); i++ {
+		fs[i].row = 0
 		for j := split; j < i; j++ {
 			if fs[j].x > fs[i].x-fs[i].w {
 				fs[i].row = max(fs[i].row, fs[j].row+1)
@@ -226,7 +247,31 @@ func (c *canvas) place(fs []flag, room r1.Interval) band {
 		}
 		rows = max(rows, fs[i].row+1)
 	}
-	return band{fs, rows}
+	return rows
+}
+
+// meet returns how far the words of flags that point right reach into words or over poles of flags that point left, or
+// these into those; 0 where they do not.
+func meet(fs []flag, split int) float64 {
+	over := 0.0
+	for i := range split {
+		for j := split; j < len(fs); j++ {
+			a, b := fs[i].x+fs[i].w, fs[j].x-fs[j].w
+			if fs[i].row == fs[j].row {
+				over = math.Max(over, a-b)
+			}
+			if fs[j].row > fs[i].row { // the pole passes beside these words
+				over = math.Max(over, a-fs[j].x)
+			}
+			if fs[i].row > fs[j].row {
+				over = math.Max(over, fs[i].x-b)
+			}
+		}
+	}
+	if over > 0 {
+		over += 0.5
+	}
+	return over
 }
 
 // flagBase returns where the flags of a band begin: over the soffit (way -1) or under the ceiling (way 1).

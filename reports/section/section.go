@@ -34,8 +34,23 @@ type Input struct {
 	Finding *clash.Finding
 	Number  string
 	Between *clash.Distance
+	// Supports are what the plane cuts of the supports of hung rows: rods, channels and what is under them.
+	Supports []Support
 	// Why says why the cut is where it is, in a few words; may be blank.
 	Why string
+}
+
+// Support is what the plane cuts of one support of a row.
+type Support struct {
+	Zone  int // the row
+	N     int // which of the row's supports, from 1
+	Parts []Part
+}
+
+// Part is one body of a support, cut.
+type Part struct {
+	What string // rod, channel, washer and nut
+	Cut  body.Section
 }
 
 // Options say how to draw.
@@ -72,6 +87,7 @@ type canvas struct {
 	hatch  float64 // height of the ground over the soffit, paper mm
 	cap    float64 // highest level drawn; 0 is that ground over the soffit
 	prefix string  // before the ids of what is drawn
+	amount r2.Rect // where the amount of the dimension stands on the sheet
 }
 
 // Draw draws the section.
@@ -157,6 +173,9 @@ func (c *canvas) stand(start, end float64, grow bool) bool {
 	}
 	if slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return c.s.Contains(g.S) }) {
 		c.over += 2*bubble*c.text + 1
+	}
+	if grow && c.in.Finding != nil {
+		c.over += 2.6 * c.text // a narrow sheet has no other room for its mark
 	}
 	c.top = start + c.over
 	face := 0.0
@@ -479,6 +498,75 @@ func (c *canvas) pieces() {
 	for _, f := range lines {
 		f()
 	}
+	c.supports()
+}
+
+// supports draws what holds the services up, those that the finding is about with a thicker line.
+func (c *canvas) supports() {
+	p := c.in.Project
+	for i := range c.in.Supports {
+		s := &c.in.Supports[i]
+		z := p.Zone(s.Zone)
+		own := c.own(s)
+		for k := range s.Parts {
+			q := &s.Parts[k]
+			if !own && r2.RectFromPoints(q.Cut.Outline...).X.Intersection(c.in.Cut.Inside).Length() <= void.Hair {
+				continue
+			}
+			area, edges := c.shape(&q.Cut)
+			if area == nil {
+				continue
+			}
+			width := draw.Thin
+			if own {
+				width = draw.Medium
+			}
+			said := fmt.Sprintf("support %d of %s: %s; %s", s.N, words.Clean(z.ID), words.Clean(q.What), p.FileLine(z.At()))
+			c.Add(draw.Path{Fill: draw.Faint, Steps: area, Measured: true})
+			c.Add(draw.Path{ID: fmt.Sprintf("%sz%ds%dp%d", c.prefix, s.Zone, s.N, k+1), Title: said, Line: draw.Ink, Width: width, Steps: edges, Measured: true})
+		}
+	}
+}
+
+// nearby is how far along the cut from the finding's place a support may lie that it is about, mm.
+const nearby = 1.0
+
+// own reports whether the finding is about a support: it is of the row whose supports the finding names, and
+// stands at its place.
+func (c *canvas) own(s *Support) bool {
+	f := c.in.Finding
+	if f == nil {
+		return false
+	}
+	row, ok := words.SupportsOf(f)
+	if !ok || !strings.EqualFold(row, c.in.Project.Zone(s.Zone).ID) {
+		return false
+	}
+	at := c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y})
+	for k := range s.Parts {
+		if r2.RectFromPoints(s.Parts[k].Cut.Outline...).X.Expanded(nearby).Contains(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// ownPart says which body of a support the finding is about, "" where it is about none.
+func (c *canvas) ownPart() string {
+	for i := range c.in.Supports {
+		s := &c.in.Supports[i]
+		if !c.own(s) {
+			continue
+		}
+		f := c.in.Finding
+		at := r2.Point{X: c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}), Y: f.At.Level + c.ffl}
+		for k := range s.Parts {
+			if r2.RectFromPoints(s.Parts[k].Cut.Outline...).ExpandedByMargin(nearby).ContainsPoint(at) {
+				return s.Parts[k].What
+			}
+		}
+	}
+	return ""
 }
 
 // elsewhere reports whether a piece lies wholly beside the bay and is no structure: it is another bay's.
@@ -772,7 +860,10 @@ func (c *canvas) mark() {
 	x, y := c.px(at.X), math.Max(c.top-c.hatch, math.Min(c.bottom-1, c.py(at.Y)))
 	said := look.Amount(f)
 	second := ""
-	switch {
+	switch what := c.ownPart(); {
+	case what != "":
+		row, _ := words.SupportsOf(f)
+		second = words.Clean(what) + " of " + words.Name(row)
 	case f.Kind == clash.Access:
 	case f.Kind == clash.Overlap && f.Asked > 0.05:
 		second = words.Up(f.Asked) + " clear was asked"
@@ -802,7 +893,7 @@ func (c *canvas) mark() {
 // freeSpot returns the corner of a place of the sheet, w by h, near to (x, y), where as little as may be is
 // covered.
 func (c *canvas) freeSpot(x, y, w, h float64) (px, py float64) {
-	var taken []r2.Rect
+	var taken, words []r2.Rect // words are worse to cover, and worse to cross with the line to the place
 	box := func(x0, y0, x1, y1 float64) {
 		taken = append(taken, r2.RectFromPoints(r2.Point{X: x0, Y: y0}, r2.Point{X: x1, Y: y1}))
 	}
@@ -823,12 +914,15 @@ func (c *canvas) freeSpot(x, y, w, h float64) (px, py float64) {
 		for _, f := range b.flags {
 			end, top := c.flagEnd(f, b.way)
 			box(f.x-0.3, c.py(f.level), f.x+0.3, end)
+			x0 := f.x
 			if f.left {
-				box(f.x-f.w, top, f.x, top+flagHigh*c.text)
-			} else {
-				box(f.x, top, f.x+f.w, top+flagHigh*c.text)
+				x0 -= f.w
 			}
+			words = append(words, r2.RectFromPoints(r2.Point{X: x0, Y: top}, r2.Point{X: x0 + f.w, Y: top + flagHigh*c.text}))
 		}
+	}
+	for _, f := range c.inside {
+		words = append(words, r2.RectFromCenterSize(r2.Point{X: c.px(f.s), Y: c.py(f.level)}, r2.Point{X: f.w, Y: 2.4 * c.text}))
 	}
 	if c.in.Stack != nil {
 		box(c.px(c.in.StackAt)-0.3, c.top, c.px(c.in.StackAt)+0.3, c.bottom)
@@ -854,6 +948,17 @@ func (c *canvas) freeSpot(x, y, w, h float64) (px, py float64) {
 					cost += 60 + 8*v.X.Length()*v.Y.Length()
 				}
 			}
+			tip := r2.Point{X: tx + 0.1*w, Y: ty + h}
+			for _, t := range words {
+				if v := at.Intersection(t); !v.IsEmpty() {
+					cost += 300 + 40*v.X.Length()*v.Y.Length()
+				}
+				for k := range 12 {
+					if t.ContainsPoint(tip.Add(r2.Point{X: x, Y: y}.Sub(tip).Mul(float64(k) / 12))) {
+						cost += 8
+					}
+				}
+			}
 			if cost < best {
 				best, px, py = cost, tx, ty
 			}
@@ -876,6 +981,16 @@ func (c *canvas) shared(f *clash.Finding) []r2.Point {
 			return wide(b.Soffit, b.Soffit+1e4)
 		}
 		var out [][]r2.Point
+		if _, is := words.SupportsOf(f); is && id == f.A {
+			for i := range c.in.Supports {
+				if s := &c.in.Supports[i]; c.own(s) {
+					for k := range s.Parts {
+						out = append(out, s.Parts[k].Cut.Outline)
+					}
+				}
+			}
+			return out
+		}
 		for i := range c.in.Cut.Pieces {
 			q := &c.in.Cut.Pieces[i]
 			if !strings.EqualFold(c.in.Project.Zone(q.Zone).ID, id) {
@@ -939,9 +1054,17 @@ func (c *canvas) dimension(a, b r2.Point, d *clash.Distance) {
 		if math.Abs(uy) > math.Abs(ux) {
 			x, y, anchor = (ax+bx)/2+1.2*c.text, (ay+by)/2+0.36*c.text, draw.Start
 		}
+		w := draw.Width(said, 1.1*c.text, true)
+		mid := x
+		if anchor == draw.Start {
+			mid += w / 2
+		}
+		c.amount = r2.RectFromCenterSize(r2.Point{X: mid, Y: y - 0.4*c.text}, r2.Point{X: w + 0.6*c.text, Y: 1.3 * c.text})
 		c.Say(x, y, draw.Text{S: said, Size: 1.1 * c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: anchor})
 		return
 	}
 	x, y := (ax+bx)/2-0.4*c.text, (ay+by)/2+0.36*c.text
+	w := draw.Width(said, c.text, true)
+	c.amount = r2.RectFromCenterSize(r2.Point{X: x - w/2, Y: y - 0.36*c.text}, r2.Point{X: w + 0.6*c.text, Y: 1.2 * c.text})
 	c.Say(x, y, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: draw.End})
 }

@@ -15,11 +15,13 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/support"
 	"voidline/io/table"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
 	"voidline/reports/internal/svgread"
 	"voidline/reports/section"
+	"voidline/reports/words"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -327,6 +329,136 @@ func TestOnTheSheet(t *testing.T) {
 			}
 			if !bytes.Equal(a.Bytes(), b.Bytes()) {
 				t.Errorf("bay %s: two drawings differ", p.Bays[i].Label)
+			}
+		}
+	}
+}
+
+// TestSupports draws the sections through what was found of supports: rods, channels and what is under them are there, on
+// the surfaces of their bodies; of an overlap the shared space is black and lies in both.
+func TestSupports(t *testing.T) {
+	p, ch, res := open(t, "../../testdata/demo", table.Options{})
+	plan := support.Of(p, support.Options{})
+	drawn, shared := 0, 0
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		row, ok := words.SupportsOf(f)
+		if !ok {
+			continue
+		}
+		zone, ok := p.ZoneByID(row)
+		if !ok {
+			t.Errorf("%s: no row %q", f.ID, row)
+			continue
+		}
+		g := *f
+		g.A = row
+		bay, plane, ok := ch.PlaneThrough(&g)
+		if !ok {
+			continue
+		}
+		in := input(t, p, ch, bay, plane, f)
+		ffl := p.Storeys[p.Bays[bay].Storey].FFL
+		bodies := map[string]body.Body{}
+		for _, s := range plan.Zone(zone) {
+			u := section.Support{Zone: zone, N: s.N}
+			for _, part := range s.Bodies(nil) {
+				if c, ok := body.Cut(part.Body, plane); ok {
+					u.Parts = append(u.Parts, section.Part{What: string(part.What), Cut: c})
+					bodies[fmt.Sprintf("s-z%ds%dp%d", zone, s.N, len(u.Parts))] = part.Body
+				}
+			}
+			if len(u.Parts) > 0 {
+				in.Supports = append(in.Supports, u)
+			}
+		}
+		d := section.Draw(in, section.Options{})
+		file := read(t, d)
+		own := 0
+		for id, b := range bodies {
+			s, there := file.Shapes[id]
+			if !there {
+				continue // beyond what is shown
+			}
+			own++
+			if !strings.HasPrefix(s.Title, "support ") || !strings.Contains(s.Title, " of "+row+": ") {
+				t.Errorf("%s is titled %q", id, s.Title)
+			}
+			for _, l := range s.Lines {
+				for _, v := range l {
+					if off := outside(b, plane.Point(v.X, -v.Y+ffl)); math.Abs(off) > 0.02 {
+						t.Errorf("finding %s: %s has a point %v from its surface", f.ID, id, off)
+					}
+				}
+			}
+		}
+		if own == 0 {
+			t.Errorf("finding %s (%s / %v): no support is drawn", f.ID, f.A, f.B)
+		}
+		drawn++
+		if f.Kind != clash.Overlap {
+			continue
+		}
+		s, there := file.Shapes["s-shared"]
+		if !there {
+			t.Errorf("finding %s: what is shared is not black", f.ID)
+			continue
+		}
+		shared++
+		k, _ := p.ZoneByID(*f.B)
+		for _, l := range s.Lines {
+			for _, v := range l {
+				at := plane.Point(v.X, -v.Y+ffl)
+				in := false
+				for _, b := range bodies {
+					in = in || outside(b, at) < 0.02
+				}
+				if off := outside(p.Zone(k).Full(), at); !in || off > 0.02 {
+					t.Errorf("finding %s: a shared point is %v outside %s, in a support: %v", f.ID, off, *f.B, in)
+				}
+			}
+		}
+	}
+	t.Logf("%d sections, %d with shared space", drawn, shared)
+	if shared < 3 {
+		t.Error("too few findings of supports in the demo to mean anything")
+	}
+}
+
+// TestFlagsKeepApart: words of flags that point right and left do not lie over each other, in no section of the demo and
+// on no sheet.
+func TestFlagsKeepApart(t *testing.T) {
+	p, ch, res := open(t, "../../testdata/demo", table.Options{})
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		bay, plane, ok := ch.PlaneThrough(f)
+		if !ok {
+			continue
+		}
+		for _, sheet := range []look.Sheet{look.A4(), look.A3()} {
+			d := section.Draw(input(t, p, ch, bay, plane, f), section.Options{Sheet: sheet})
+			var boxes []r2.Rect
+			var said []string
+			for _, it := range d.Items {
+				x, is := it.(draw.Text)
+				if !is || x.Up || !strings.Contains(x.S, ", u/s ") {
+					continue
+				}
+				ax, ay := d.On(x.At)
+				w := draw.Width(x.S, x.Size, x.Bold)
+				switch x.Anchor {
+				case draw.Middle:
+					ax -= w / 2
+				case draw.End:
+					ax -= w
+				}
+				b := r2.RectFromPoints(r2.Point{X: ax, Y: ay - 0.7*x.Size}, r2.Point{X: ax + w, Y: ay})
+				for k, o := range boxes {
+					if v := o.Intersection(b); !v.IsEmpty() && v.X.Length() > 0.3 && v.Y.Length() > 0.3 {
+						t.Errorf("finding %s on %s: %q lies over %q", f.ID, sheet.Name, x.S, said[k])
+					}
+				}
+				boxes, said = append(boxes, b), append(said, x.S)
 			}
 		}
 	}

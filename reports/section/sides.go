@@ -29,7 +29,7 @@ func (c *canvas) core(x, y, width float64) float64 {
 	if len(c.in.Project.GridX)+len(c.in.Project.GridY) > 0 {
 		where = words.Clean(c.in.Project.Where(st.At))
 	}
-	c.Say(x, y+1.25*t, draw.Text{S: where, Size: c.small, Tone: draw.Soft})
+	c.Say(x, y+1.25*t, draw.Text{S: draw.FitEnd(where, c.small, width, false), Size: c.small, Tone: draw.Soft})
 	y += 1.25 * t
 	// On paper the strip stands at its levels beside the section, on a phone under it.
 	soffit := c.bay.Soffit - c.ffl
@@ -187,20 +187,10 @@ func (c *canvas) strip() {
 	// A third each: what is cut; the finding; legend, scale and where the cut lies.
 	w := x1 - x0
 	a, b := x0+0.30*w, x0+0.66*w
-	y := y0 + 1.9*t
-	for _, l := range draw.Fold(c.title(), 1.45*t, a-x0-t, true, 2) {
-		c.Say(x0, y, draw.Text{S: l, Size: 1.45 * t, Bold: true, Tone: draw.Ink})
-		y += 1.7 * t
-	}
-	for _, s := range []string{c.cutWords(), c.in.Why, "project " + words.Name(c.in.Project.Name)} {
-		for _, l := range draw.Fold(words.Clean(s), c.small, a-x0-t, false, 2) {
-			c.Say(x0, y, draw.Text{S: l, Size: c.small, Tone: draw.Ink})
-			y += 1.25 * c.small
-		}
-	}
+	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.2*t-1.1*c.small, t, c.small, c.title(), []string{c.cutWords(), c.in.Why, "project " + words.Name(c.in.Project.Name)})
 	c.Say(x0, c.sheet.H-m-0.2*t, draw.Text{S: draw.FitEnd(caution, 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
 
-	y = y0 + 1.9*t
+	y := y0 + 1.9*t
 	if f := c.in.Finding; f != nil {
 		number := c.number()
 		bw, bh := look.BobSize(number, t)
@@ -302,6 +292,7 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 	d.Origin = r2.Point{X: -d.s.Lo / scale, Y: d.cap / scale}
 	d.broken = false
 	d.prefix = "d"
+	d.amount = r2.EmptyRect()
 	d.ground()
 	d.pieces()
 	d.amiss("d-shared")
@@ -327,6 +318,9 @@ func (c *canvas) captions() {
 	if d := c.in.Between; d != nil {
 		m := d.From.Add(d.To).Mul(0.5)
 		taken = append(taken, r2.RectFromCenterSize(r2.Point{X: c.px(c.in.Cut.Plane.Along(m)), Y: c.py(m.Z - c.ffl)}, r2.Point{X: 3 * c.text, Y: 1.4 * c.text}))
+		if !c.amount.IsEmpty() {
+			taken = append(taken, c.amount)
+		}
 	}
 	for i := range c.in.Cut.Pieces {
 		q := &c.in.Cut.Pieces[i]
@@ -339,8 +333,8 @@ func (c *canvas) captions() {
 		if r = r.Intersection(w); r.IsEmpty() {
 			continue
 		}
-		name := words.Name(c.in.Project.Zone(q.Zone).ID)
 		size := c.small
+		name := draw.Fit(words.Name(c.in.Project.Zone(q.Zone).ID), size, c.x.Hi-3*size, true)
 		tw := draw.Width(name, size, true)
 		lo := r2.Point{X: c.px(r.X.Lo), Y: c.py(r.Y.Hi)}
 		hi := r2.Point{X: c.px(r.X.Hi), Y: c.py(r.Y.Lo)}

@@ -172,7 +172,7 @@ func there(f *clash.Finding) string {
 		case Tenth(f.Short) > 0:
 			return Up(f.Short) + " short"
 		}
-		if f.AKind == "support" {
+		if f.AKind == supports {
 			return "cannot be fixed there"
 		}
 		return "cannot be reached"
@@ -212,10 +212,42 @@ func givesWay(f *clash.Finding) string {
 	if len(f.Moves) > 0 {
 		return s + ": " + moves(f)
 	}
-	if f.Kind != clash.Access && f.AKind != "support" { // whether a support may shift along its run is in the note
+	if f.Kind != clash.Access && f.AKind != supports { // whether a support may shift along its run is in the note
 		s += "; no single move that clears it is known"
 	}
 	return s
+}
+
+// SupportsOf returns the id of the row whose supports a finding is about, false where it is about no supports.
+func SupportsOf(f *clash.Finding) (row string, ok bool) {
+	if f.AKind != supports {
+		return "", false
+	}
+	return strings.CutPrefix(f.A, supportsOf)
+}
+
+// How the record calls the supports of a row and their kind.
+const (
+	supports   = "support"
+	supportsOf = "supports of "
+)
+
+// SupportWay says whether and how the support that a finding is about may be moved along its run to be clear, as the
+// record's note says it: "may move 55 along the run towards the row's end", "clear with two in its place, …". clears is
+// false where there is no clear place; ok where the finding is about no supports or the note says nothing of it.
+func SupportWay(f *clash.Finding) (way string, clears, ok bool) {
+	if _, is := SupportsOf(f); !is {
+		return "", false, false
+	}
+	for _, part := range strings.Split(f.Note, "; ") {
+		switch {
+		case strings.HasPrefix(part, "may move "), strings.HasPrefix(part, "clear with two "):
+			return Clean(part), true, true
+		case strings.HasPrefix(part, "no clear place "):
+			return Clean(part), false, true
+		}
+	}
+	return "", false, false
 }
 
 // moves lists the least moves, any one of which clears the finding.

@@ -256,3 +256,27 @@ func TestSentences(t *testing.T) {
 		}
 	}
 }
+
+func TestSupportWay(t *testing.T) {
+	f := clash.Finding{A: "supports of T-1", AKind: "support"}
+	for _, test := range []struct {
+		note, way     string
+		clears, known bool
+	}{
+		{"", "", false, false},
+		{"1 of 5 supports: the rod 3300 from the row's start; may move 55 along the run towards the row's start", "may move 55 along the run towards the row's start", true, true},
+		{"1 of 5 supports: the rod 505 from the row's start; clear with two in its place, 84 towards the row's start and 73 towards its end; or hang it from that beam (from in hangers.csv)", "clear with two in its place, 84 towards the row's start and 73 towards its end", true, true},
+		{"2 of 4 supports, the worst: the rod 502 from the row's start; no clear place along the run within the spacing (1 of them may move)", "no clear place along the run within the spacing (1 of them may move)", false, true},
+	} {
+		f.Note = test.note
+		if way, clears, known := SupportWay(&f); way != test.way || clears != test.clears || known != test.known {
+			t.Errorf("SupportWay(%q) = %q, %v, %v, want %q, %v, %v", test.note, way, clears, known, test.way, test.clears, test.known)
+		}
+	}
+	if row, ok := SupportsOf(&f); row != "T-1" || !ok {
+		t.Errorf("SupportsOf = %q, %v, want T-1", row, ok)
+	}
+	if _, ok := SupportsOf(&clash.Finding{A: "supports of T-1", AKind: "tray"}); ok {
+		t.Error("a tray with such a name is taken for supports")
+	}
+}

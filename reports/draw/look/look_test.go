@@ -12,7 +12,11 @@ import (
 // hatch: without colour they are still told apart.
 func TestTradesApart(t *testing.T) {
 	seen := map[draw.Pattern]string{}
-	for _, x := range append(Trades(), Of("some other trade")) {
+	all := Trades()
+	for _, p := range others() {
+		all = append(all, Trade{"a trade not known by name", draw.Grey, draw.GreyTint, p})
+	}
+	for _, x := range all {
 		if o, ok := seen[x.Pattern]; ok {
 			t.Errorf("%s is hatched like %s", x.Word, o)
 		}
@@ -29,6 +33,20 @@ func TestTradesApart(t *testing.T) {
 		if !found {
 			t.Errorf("no look for the trade %q", word)
 		}
+	}
+}
+
+// TestOtherTrades: trades not known by name mostly differ, and each is always drawn alike.
+func TestOtherTrades(t *testing.T) {
+	looks := map[draw.Pattern]int{}
+	for _, w := range []string{"medical gas", "pneumatic tube", "承包商", "cladding", "lifts", "kitchen extract", "data", "signage"} {
+		looks[Of(w).Pattern]++
+		if Of(w) != Of(w) || Of(w).Word != w {
+			t.Errorf("%s is not always drawn alike", w)
+		}
+	}
+	if len(looks) < 5 {
+		t.Errorf("8 trades have %d hatches, want 5 or more", len(looks))
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"voidline/reports/draw"
+	"voidline/reports/words"
 )
 
 // Sheet is a size of paper, landscape, or a phone's screen.
@@ -38,6 +39,33 @@ func Staff(scale float64) float64 {
 		}
 	}
 	return 1e5
+}
+
+// Strip writes the left part of a title strip: the title, its first line standing at y, and what is to be said under it,
+// no line lower than last. Long names take the title one line where two leave no room, and then the words under it.
+func Strip(d *draw.Drawing, x, y, wide, last, text, small float64, title string, said []string) {
+	var under []string
+	for _, s := range said {
+		if s != "" {
+			under = append(under, draw.Fold(words.Clean(s), small, wide, false, 2)...)
+		}
+	}
+	const size, step, below = 1.45, 1.7, 1.25
+	lines := draw.Fold(title, size*text, wide, true, 2)
+	if n := len(under); n > 0 && len(lines) > 1 && y+step*text*float64(len(lines))+below*small*float64(n-1) > last {
+		lines = draw.Fold(title, size*text, wide, true, 1)
+	}
+	for _, l := range lines {
+		d.Say(x, y, draw.Text{S: l, Size: size * text, Bold: true, Tone: draw.Ink})
+		y += step * text
+	}
+	for _, l := range under {
+		if y > last+0.01 {
+			return
+		}
+		d.Say(x, y, draw.Text{S: l, Size: small, Tone: draw.Ink})
+		y += below * small
+	}
 }
 
 // ScaleBar draws a bar of true lengths in the manner of a levelling staff, its left end at (x, y) of the sheet,

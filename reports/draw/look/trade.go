@@ -3,6 +3,7 @@
 package look
 
 import (
+	"hash/fnv"
 	"strings"
 
 	"voidline/reports/draw"
@@ -39,14 +40,27 @@ func Trades() []Trade {
 	}
 }
 
-// Of returns how a trade is drawn; a trade not known by name is grey with its own hatch.
+// others are the hatches of trades that are not known by name.
+func others() []draw.Pattern {
+	p := []draw.Pattern{{Angle: 135, Gap: 1.6, Dash: 1.2}, {Gap: 1.6, Dots: true}, {Angle: 22, Gap: 2.6, Cross: true}, {Angle: 68, Gap: 2.2, Cross: true}}
+	for _, angle := range []float64{20, 70, 110, 160} {
+		p = append(p, draw.Pattern{Angle: angle, Gap: 1.6}, draw.Pattern{Angle: angle, Gap: 2.2, Pair: true}, draw.Pattern{Angle: angle, Gap: 1.4, Dash: 1.6})
+	}
+	return p
+}
+
+// Of returns how a trade is drawn; a trade not known by name is grey, with one of a few hatches by its name: two such trades
+// may by chance have the same.
 func Of(word string) Trade {
 	for _, t := range Trades() {
 		if t.Word == word {
 			return t
 		}
 	}
-	return Trade{word, draw.Grey, draw.GreyTint, draw.Pattern{Angle: 135, Gap: 1.6, Dash: 1.2}}
+	h := fnv.New32a()
+	h.Write([]byte(word))
+	p := others()
+	return Trade{word, draw.Grey, draw.GreyTint, p[h.Sum32()%uint32(len(p))]}
 }
 
 // Mark returns the bands of the small mark that identifies what a pipe carries, from the left: the basic colour
