@@ -91,6 +91,7 @@ type canvas struct {
 	trades   []string
 	column   float64 // width of the list of findings
 	byBay    bool    // too many to be marked one by one: bays are listed, with how many they have
+	bySquare bool    // likewise, of one bay: squares of it bear how many they have
 	strip    float64 // height of the title strip
 	whole    []string
 }
@@ -559,8 +560,12 @@ func (c *canvas) signs(size float64) []sign {
 		cover += w * h
 	}
 	frame := c.frame.X.Length() * c.frame.Y.Length()
-	if cover <= 0.2*frame || c.in.Bay >= 0 {
+	switch {
+	case c.in.Bay < 0 && cover <= 0.2*frame, c.in.Bay >= 0 && cover <= 0.6*frame:
 		return each
+	case c.in.Bay >= 0:
+		c.bySquare = true
+		return nil
 	}
 	var out []sign
 	at := map[string]int{}
@@ -644,10 +649,38 @@ func (c *canvas) crowds() []crowd {
 	return out
 }
 
+// squareSide is the side of the squares of a bay in which problems are counted, in heights of type.
+const squareSide = 5.0
+
+// squares returns the problems of a bay by squares of the sheet, the square with the most first.
+func (c *canvas) squares() []crowd {
+	var out []crowd
+	side := squareSide * c.text * c.Scale
+	at := map[[2]int]int{}
+	for i := range c.problems {
+		p := &c.problems[i]
+		f := p.Findings[0]
+		q := [2]int{int(math.Floor((f.At.X - c.show.X.Lo) / side)), int(math.Floor((f.At.Y - c.show.Y.Lo) / side))}
+		k, ok := at[q]
+		if !ok {
+			k = len(out)
+			at[q] = k
+			middle := r2.Point{X: c.show.X.Lo + (float64(q[0])+0.5)*side, Y: c.show.Y.Lo + (float64(q[1])+0.5)*side}
+			out = append(out, crowd{bay: *f.Bay, at: c.show.ClampPoint(middle)})
+		}
+		out[k].problems = append(out[k].problems, p)
+		if f.Kind == clash.Overlap {
+			out[k].overlaps++
+		}
+	}
+	slices.SortStableFunc(out, func(a, b crowd) int { return len(b.problems) - len(a.problems) })
+	return out
+}
+
 // counts writes how many problems each bay has into it, where that fits; more stand out more.
-func (c *canvas) counts() []func() {
+func (c *canvas) counts(crowds []crowd) []func() {
 	var out []func()
-	for _, w := range c.crowds() {
+	for _, w := range crowds {
 		if w.bay == "" || !c.show.ContainsPoint(w.at) {
 			continue
 		}
@@ -679,9 +712,19 @@ func (c *canvas) marks() []func() {
 	size := 0.92 * c.text
 	signs := c.signs(size)
 	if c.byBay {
-		return c.counts()
+		return c.counts(c.crowds())
+	}
+	if c.bySquare {
+		return c.counts(c.squares())
+	}
+	all := 0
+	for i := range c.problems {
+		all += len(c.problems[i].Findings)
 	}
 	for i := range c.problems {
+		if all > mostDots {
+			break // they would cover everything
+		}
 		own := len(signs) == len(c.problems)
 		for k, f := range c.problems[i].Findings {
 			if v := (r2.Point{X: f.At.X, Y: f.At.Y}); c.show.ContainsPoint(v) && (k > 0 || !own) {
@@ -725,6 +768,9 @@ func (c *canvas) marks() []func() {
 	return out
 }
 
+// mostDots is how many findings a plan shows by a dot each; of more it shows the marks alone.
+const mostDots = 2000
+
 func (c *canvas) dot(at r2.Point, r float64) {
 	c.Add(draw.Path{Fill: draw.Ink, Line: draw.Paper, Width: draw.Thin, Steps: draw.Ellipse(c.Sheet(at.X, at.Y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
 }
@@ -742,7 +788,7 @@ func (c *canvas) names() {
 		lo := c.on(r2.Point{X: q.X.Lo, Y: q.Y.Hi})
 		w := q.X.Length() / c.Scale
 		name := words.Name(b.Name)
-		if name = draw.Fit(name, 1.05*t, w-t, true); draw.Width(name, 1.05*t, true) > w-t || len([]rune(name)) < 3 && name != words.Name(b.Name) {
+		if name = draw.Fit(name, 1.05*t, w-t, true); draw.Width(name, 1.05*t, true) > w-t || len([]rune(name)) < 6 && name != words.Name(b.Name) {
 			continue // a pointer over the bay says it
 		}
 		second := "open to the soffit"
@@ -841,6 +887,15 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 	if c.byBay {
 		return c.listBays(x, y, width, limit)
 	}
+	told := "and %d more: numbered on the plan, told by voidline check"
+	if c.bySquare {
+		for _, l := range draw.Fold("too many to mark one by one: how many stands on the plan, on black where there are overlaps", c.small, width, false, 3) {
+			y += 1.2 * c.small
+			c.Say(x, y, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
+		}
+		y += 0.6 * t
+		told = "and %d more: told by voidline check"
+	}
 	size := 0.92 * t
 	indent := 0.0
 	for _, p := range c.problems {
@@ -864,7 +919,7 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 			full = false
 		}
 		if full {
-			c.Say(x, y+t, draw.Text{S: fmt.Sprintf("and %d more: numbered on the plan, told by voidline check", len(c.problems)-i), Size: c.small, Tone: draw.Ink})
+			c.Say(x, y+t, draw.Text{S: fmt.Sprintf(told, len(c.problems)-i), Size: c.small, Tone: draw.Ink})
 			return y + 1.5*t
 		}
 		f := p.Findings[0]
@@ -933,7 +988,14 @@ func (c *canvas) listBays(x, y, width, limit float64) float64 {
 	}
 	y += 0.6 * t
 	most := 60 // on a phone
+	if c.sheet.H > 0 {
+		most = len(all)
+	}
+	more := c.columns(1.3 * t)
 	for i, w := range all {
+		if y+2.6*t > limit && len(more) > 0 {
+			x, y, more = more[0].X, more[0].Y, more[1:]
+		}
 		if y+2.6*t > limit || i == most {
 			y += 1.3 * t
 			c.Say(x, y, draw.Text{S: "and " + words.Count(len(all)-i, "more bay", "more bays"), Size: c.small, Tone: draw.Ink})

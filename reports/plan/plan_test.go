@@ -397,3 +397,60 @@ func TestLongNames(t *testing.T) {
 		}
 	}
 }
+
+// TestTooMany: where marks would cover a bay, squares of it bear how many they have, all of them counted; a few are marked
+// one by one.
+func TestTooMany(t *testing.T) {
+	dir := t.TempDir()
+	for file, text := range map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nhall,0,0,60000,40000,FFL+3600,FFL+2700\n", "ductwork.csv": "id,x1,y1,x2,y2,size,level\nD-1,500,1000,9000,1000,300x200,FFL+3000\n",
+	} {
+		if err := os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p, _ := open(t, dir, table.Options{})
+	bay := p.Bays[0].Label
+	for _, n := range []int{10, 2500} {
+		var fs []clash.Finding
+		for i := range n {
+			b := fmt.Sprintf("P-%d", i)
+			fs = append(fs, clash.Finding{
+				ID: clash.FindingID("D", b, ""), Kind: clash.Overlap, A: "D", B: &b, Bay: &bay,
+				At: clash.Spot{X: float64(500 + i%50*1180), Y: float64(500 + i/50*780)}, Depth: &clash.Depth{Vertical: 10},
+			})
+		}
+		for _, whole := range []int{0, -1} {
+			d := plan.Draw(plan.Input{Project: p, Bay: whole, Findings: fs}, plan.Options{Sheet: look.A4()})
+			f := read(t, d)
+			marks := 0
+			for id := range f.Shapes {
+				if strings.HasPrefix(id, "p-f-") {
+					marks++
+				}
+			}
+			said := strings.Join(f.Texts, "\n")
+			switch {
+			case n == 10 && marks != n:
+				t.Errorf("bay %d: %d marks for %d problems", whole, marks, n)
+			case n > 10 && whole == 0:
+				sum := 0
+				for _, it := range d.Items {
+					if x, is := it.(draw.Text); is && x.Tone == draw.Paper && x.Bold {
+						// The plan is 60.8 m by 40.8 m, 1:500, in the upper left corner; lists stand beside and under it.
+						if ax, ay := d.On(x.At); ax < 7+60.8*2+1 && ay < 7+40.8*2+1 {
+							v, err := strconv.Atoi(x.S)
+							if err != nil {
+								t.Errorf("a square says %q", x.S)
+							}
+							sum += v
+						}
+					}
+				}
+				if sum != n || marks > 0 || !strings.Contains(said, "too many to mark one by one") {
+					t.Errorf("the squares count %d of %d problems, %d are marked:\n%.300s", sum, n, marks, said)
+				}
+			}
+		}
+	}
+}
