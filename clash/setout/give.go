@@ -224,7 +224,9 @@ func (a *Answer) groups(p *void.Project) []Move {
 		}
 		return d
 	}
-	slices.SortStableFunc(out, func(x, y Move) int { return cmp.Or(cmp.Compare(near(&x), near(&y)), void.Natural(x.Name, y.Name)) })
+	// To the tenth of a millimetre: of two that stand as near, the last bits do not say which comes first.
+	tenths := func(m *Move) float64 { return math.Round(near(m) * 10) }
+	slices.SortStableFunc(out, func(x, y Move) int { return cmp.Or(cmp.Compare(tenths(&x), tenths(&y)), void.Natural(x.Name, y.Name)) })
 	return out
 }
 
