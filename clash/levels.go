@@ -1,6 +1,7 @@
 package clash
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -70,6 +71,8 @@ func (r *run) bayNotes(out *[]Note) {
 // tileFindings words the one finding of every bay whose tiles cannot be lifted out: of the zone that leaves the
 // least of what its rule asks.
 func (r *run) tileFindings(tiles []overTile) {
+	// In the order of zones: which of two that are equal within a hair counts does not hang on what was measured last.
+	tiles = slices.SortedFunc(slices.Values(tiles), func(a, b overTile) int { return cmp.Or(cmp.Compare(a.bay, b.bay), cmp.Compare(a.zone, b.zone)) })
 	worst := map[int32]*tileWorst{}
 	var bays []int32
 	for k := range tiles {
