@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"voidline/void"
+	"voidline/void/body"
 	"voidline/void/cell"
 )
 
@@ -54,7 +55,7 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 		default:
 			g = math.Max(0, g-void.Hair)
 		}
-		if lo, hi, ok := stretch(O, T, g); ok {
+		if lo, hi, ok := body.Stretch(O, T, g); ok {
 			x := crossing{a: a, b: b, of: of, rule: rule, lo: lo, hi: hi}
 			x.key = r.alongOf(&x)
 			out.crossed = append(out.crossed, x)

@@ -233,7 +233,7 @@ func local(a, b body.Body) bool {
 	if lengthOf(a) == 0 {
 		return true
 	}
-	lo, hi, ok := stretch(a, b, body.Gap(a, b).MM+void.Hair)
+	lo, hi, ok := body.Stretch(a, b, body.Gap(a, b).MM+void.Hair)
 	return !ok || (hi-lo)/2*lengthOf(a) <= 1.5*section(b)+void.Hair
 }
 

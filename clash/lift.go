@@ -356,7 +356,7 @@ func (l *lift) together(u use, j int32, reach float64) bool {
 			if !u.ofA {
 				O, T = T, O
 			}
-			if lo, hi, ok := stretch(flat(O), flat(T), reach+void.Hair); ok && hi > lo {
+			if lo, hi, ok := body.Stretch(flat(O), flat(T), reach+void.Hair); ok && hi > lo {
 				sum += (hi - lo) / 2 * lengthOf(O)
 				pairs++
 			}
@@ -480,7 +480,7 @@ func (l *lift) stations(O body.Body, g float64) (from, to float64, ok bool) {
 	if l.length == 0 || l.zone(l.i).ByHeight {
 		return 0, l.length, true
 	}
-	lo, hi, ok := stretch(flat(l.base), flat(O), g+void.Hair)
+	lo, hi, ok := body.Stretch(flat(l.base), flat(O), g+void.Hair)
 	if !ok {
 		return 0, 0, false
 	}

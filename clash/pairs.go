@@ -503,7 +503,7 @@ func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byH
 			if !ok || m.MM > void.Hair || !body.Meet(room, Y) {
 				continue
 			}
-			lo, hi, ok := stretch(room, Y, 0)
+			lo, hi, ok := body.Stretch(room, Y, 0)
 			if !ok {
 				continue
 			}

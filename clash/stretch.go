@@ -17,92 +17,6 @@ func square(b *body.Body) bool {
 	return !b.Round && b.Along.Z == 0 && (b.Along.X == 0 || b.Along.Y == 0)
 }
 
-// stretch returns the stations of l, from -1 at its start to 1 at its end, at which its cut is no
-// further than g from b: one interval, for both are convex. ok is false where there is none.
-//
-// The distance of a cut from b is convex in the station, so from a station that is near enough each end
-// of the interval is found by tangents and halving.
-func stretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
-	n2 := l.Along.Norm2()
-	if square(&l) && square(&b) && n2 > 0 {
-		return squareStretch(l, b, g)
-	}
-	m := body.Gap(l, b)
-	if m.MM > g {
-		return 0, 0, false
-	}
-	if n2 == 0 {
-		return -1, 1, true
-	}
-	at := func(s float64) body.Measure { return body.Gap(body.Slice(l, s), b) }
-	seed := math.Max(-1, math.Min(1, m.A.Sub(l.Centre).Dot(l.Along)/n2))
-	if at(seed).MM > g {
-		return seed, seed, true // no more than a hair long
-	}
-	fine := void.Hair / 10 / math.Sqrt(n2)
-	edge := func(end float64) float64 {
-		d := at(end)
-		if d.MM <= g {
-			return end
-		}
-		// The tangent at the far side of the bracket comes down on the end from outside; halving where that is slow.
-		in, out := seed, end
-		way := math.Copysign(fine, out-in)
-		beyond := false // just beyond in, to close the bracket
-		for i := 0; i < 100 && math.Abs(out-in) > fine*1.01; i++ {
-			t := (in + out) / 2
-			if slope := -d.Dir.Dot(l.Along); beyond {
-				t = in + way
-			} else if i%4 != 3 && slope*way > 0 {
-				if u := out - (d.MM-g)/slope - way/2; (u-in)*(out-u) > 0 {
-					t = u
-				}
-			}
-			if x := at(t); x.MM <= g {
-				in, beyond = t, !beyond
-			} else {
-				out, d, beyond = t, x, false
-			}
-		}
-		return in
-	}
-	return edge(-1), edge(1), true
-}
-
-// squareStretch is stretch for two level boxes square to the axes, in closed form.
-func squareStretch(l, b body.Body, g float64) (lo, hi float64, ok bool) {
-	L, B := boxOf(l), boxOf(b)
-	k := 0
-	if l.Along.X == 0 {
-		k = 1
-	}
-	rest := 0.0
-	for i := 0; i < 3; i++ {
-		if i == k {
-			continue
-		}
-		if d := math.Max(L.lo[i]-B.hi[i], B.lo[i]-L.hi[i]); d > 0 {
-			rest += d * d
-		}
-	}
-	room := g * g
-	if rest > room {
-		return 0, 0, false
-	}
-	e := math.Sqrt(room - rest)
-	from, to := math.Max(L.lo[k], B.lo[k]-e), math.Min(L.hi[k], B.hi[k]+e)
-	if from > to {
-		return 0, 0, false
-	}
-	half := (L.hi[k] - L.lo[k]) / 2
-	mid := (L.hi[k] + L.lo[k]) / 2
-	lo, hi = (from-mid)/half, (to-mid)/half
-	if l.Along.X < 0 || l.Along.Y < 0 {
-		lo, hi = -hi, -lo
-	}
-	return math.Max(-1, lo), math.Min(1, hi), true
-}
-
 // lengthOf returns the length of a body along its axis, mm.
 func lengthOf(b body.Body) float64 { return 2 * b.Along.Norm() }
 
@@ -114,7 +28,7 @@ func long(l, b body.Body, g, over float64) bool {
 	if lengthOf(l) <= over+void.Hair {
 		return false
 	}
-	lo, hi, ok := stretch(l, b, math.Max(0, g-void.Hair))
+	lo, hi, ok := body.Stretch(l, b, math.Max(0, g-void.Hair))
 	return ok && (hi-lo)/2*lengthOf(l) > over+void.Hair
 }
 
@@ -170,7 +84,7 @@ func spotAlong(a, b body.Body) r3.Vector {
 	}
 	m := body.Gap(a, b)
 	if a.Along.Norm2() > 0 {
-		if lo, hi, ok := stretch(a, b, m.MM+void.Hair); ok {
+		if lo, hi, ok := body.Stretch(a, b, m.MM+void.Hair); ok {
 			a = body.Slice(a, (lo+hi)/2)
 			m = body.Gap(a, b)
 		}

@@ -447,7 +447,7 @@ func (d *doubts) down(beam int32, least bool, over ...body.Body) (ComesDown, boo
 		if body.PlanOverlap(b, o) <= void.Hair {
 			return ComesDown{}, false
 		}
-		l, h, ok := stretch(flat(b), flat(o), void.Hair)
+		l, h, ok := body.Stretch(flat(b), flat(o), void.Hair)
 		if lo, hi = math.Max(lo, l), math.Min(hi, h); !ok || lo > hi {
 			return ComesDown{}, false
 		}
