@@ -427,6 +427,14 @@ func (h *chooser) of(a, b int32) *choice {
 	return h.mine[k]
 }
 
+// row returns what a asks of every trait as far as it is known (NaN where not); nil where there is no table.
+func (h *chooser) row(a int32) []float64 {
+	if h.mine == nil {
+		return nil
+	}
+	return h.needs[a*h.n : (a+1)*h.n]
+}
+
 // need returns how near two traits must be for something to come of them.
 func (h *chooser) need(a, b int32) float64 {
 	if h.mine == nil {

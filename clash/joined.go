@@ -147,11 +147,17 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 		met = true
 	}
 	for _, e := range ea {
+		if !e.reaches(&c.box[b], reach) {
+			continue
+		}
 		if in, ok := inside(e, A, B, reach, c.blob(b) || why == endsAtUnit); ok {
 			cut(&cutA, e, in+meetJoins)
 		}
 	}
 	for _, e := range eb {
+		if !e.reaches(&c.box[a], reach) {
+			continue
+		}
 		if in, ok := inside(e, B, A, reach, c.blob(a) || why == endsAtUnit); ok {
 			cut(&cutB, e, in+meetJoins)
 		}
@@ -161,7 +167,7 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 			// Ends that meet look at each other, or turn a corner; two that look the same way lie side by
 			// side.
 			turn := e.out.Dot(f.out)
-			if turn > 0.5 || body.Gap(face(A, e), face(B, f)).MM > reach+void.Hair {
+			if turn > 0.5 || e.at.Sub(f.at).Norm() > spread(&A, &e)+spread(&B, &f)+reach+1 || body.Gap(face(A, e), face(B, f)).MM > reach+void.Hair {
 				continue
 			}
 			corner := math.Sqrt(math.Max(0, 1-turn*turn))
@@ -225,6 +231,27 @@ func section(b body.Body) float64 {
 		return 2 * b.W
 	}
 	return 2 * math.Max(b.W, b.H)
+}
+
+// spread returns how far the end e of a body reaches from its middle, no less, mm.
+func spread(b *body.Body, e *end) float64 {
+	switch {
+	case b.Round:
+		return b.W + 1
+	case e.out.Z != 0 && e.out.X == 0 && e.out.Y == 0:
+		return b.W + b.Along.Norm()
+	}
+	return b.W + b.H
+}
+
+// reaches reports whether the end may come as near to a box as to meet what is in it.
+func (e *end) reaches(b *box, reach float64) bool {
+	far := e.at.Add(e.out.Mul(math.Max(reach, 1)))
+	tip := box{
+		[3]float64{min(e.at.X, far.X), min(e.at.Y, far.Y), min(e.at.Z, far.Z)},
+		[3]float64{max(e.at.X, far.X), max(e.at.Y, far.Y), max(e.at.Z, far.Z)},
+	}
+	return tip.apart(b) <= 1
 }
 
 // local reports whether a is near b over no more of its length than b's section and what an excuse

@@ -90,6 +90,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 			return
 		}
 	}
+	var j joint
 	v := judge(A, B, ch, touch, byHeight)
 	if ch.warn != "" && !byHeight && body.Gap(A, B).MM < segregated && (long(A, B, segregated, laying) || long(B, A, segregated, laying)) {
 		out.warned = append(out.warned, warning{a, b, ch.warn})
@@ -99,17 +100,15 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		if za.Recessed {
 			s, o = b, a
 		}
-		if why := r.belong(a, b); why != "" && !r.structure(s) {
-			if _, _, _, met := r.apart(a, b, why); met {
-				out.serves = append(out.serves, serving{s, o})
-			}
+		if !r.structure(s) && r.joined(&j, a, b).met {
+			out.serves = append(out.serves, serving{s, o})
 		}
 	}
 	if v.crossed && !byHeight {
 		r.crossing(out, ch, a, b)
 	}
 	if !v.any() {
-		r.sideBlocks(out, ch, a, b, A, B, byHeight)
+		r.sideBlocks(out, ch, &j, a, b, A, B, byHeight)
 		return
 	}
 	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
@@ -129,30 +128,46 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 			note = words
 		}
 	}
-	if why := r.belong(a, b); why != "" && !byHeight {
-		x, y, left, met := r.apart(a, b, why)
-		if met {
-			rest := verdict{}
-			if left {
-				rest = judge(x, y, ch, touch, false)
-			}
-			if !rest.any() {
-				out.excuse(ofPair, why, a, b)
-				if r.spy != nil {
-					r.spy(a, b, why)
-				}
-				return
-			}
-			A, B, v = x, y, rest
-			note = "beyond where the two meet"
+	if !byHeight && r.joined(&j, a, b).met {
+		rest := verdict{}
+		if j.left {
+			rest = judge(j.A, j.B, ch, touch, false)
 		}
+		if !rest.any() {
+			out.excuse(ofPair, j.why, a, b)
+			if r.spy != nil {
+				r.spy(a, b, j.why)
+			}
+			return
+		}
+		A, B, v = j.A, j.B, rest
+		note = "beyond where the two meet"
 	}
 	if out.words {
 		out.add(ofPair, a, b, alongKey{}, r.finding(a, b, A, B, ch, &v, byHeight, note))
 		return
 	}
 	out.hits = append(out.hits, r.brief(a, b, A, B, &v, byHeight))
-	r.sideBlocks(out, ch, a, b, A, B, byHeight)
+	r.sideBlocks(out, ch, &j, a, b, A, B, byHeight)
+}
+
+// joint is what apart says of a pair, once it is asked.
+type joint struct {
+	known     bool
+	why       string // "" where the two do not belong together
+	A, B      body.Body
+	left, met bool
+}
+
+// joined asks, at the first time, whether two zones belong together and meet.
+func (r *run) joined(j *joint, a, b int32) *joint {
+	if !j.known {
+		j.known = true
+		if j.why = r.belong(a, b); j.why != "" {
+			j.A, j.B, j.left, j.met = r.apart(a, b, j.why)
+		}
+	}
+	return j
 }
 
 // finding words a verdict on two zones; A and B are what was measured of them.
@@ -481,18 +496,13 @@ type sideBlock struct {
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
-func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byHeight bool) {
+func (r *run) sideBlocks(out *batch, ch *choice, j *joint, a, b int32, A, B body.Body, byHeight bool) {
 	if byHeight {
 		return
 	}
 	try := func(u use, of, by int32, O, Y body.Body) {
 		if !u.valid || u.gap <= 0 || r.zone(of).Item || r.zone(of).Upright {
 			return
-		}
-		if why := r.belong(of, by); why != "" {
-			if _, _, _, met := r.apart(of, by, why); met {
-				return // a branch of its own does not close a side
-			}
 		}
 		if body.SharedHeight(O, Y) <= r.opt.Touch+void.Hair {
 			return
@@ -513,6 +523,9 @@ func (r *run) sideBlocks(out *batch, ch *choice, a, b int32, A, B body.Body, byH
 				gap = math.Max(0, span.Lo)
 			}
 			if gap < u.gap-void.Hair {
+				if r.joined(j, a, b).met {
+					return // a branch of its own does not close a side
+				}
 				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.rule, u.gap, lo, hi})
 			}
 		}

@@ -14,8 +14,8 @@ import (
 	"voidline/io/table"
 )
 
-// scattered is a project of n ducts thrown over a floor, some very long, some in one point.
-func scattered(t testing.TB, n int, seed int64) *Check {
+// scattered is a project of n ducts thrown over a floor, some very long, one of every so many in one point.
+func scattered(t testing.TB, n int, seed int64, every int) *Check {
 	t.Helper()
 	rng := rand.New(rand.NewSource(seed))
 	side := int(3000 * math.Sqrt(float64(n)))
@@ -26,7 +26,7 @@ func scattered(t testing.TB, n int, seed int64) *Check {
 		switch {
 		case i%97 == 5:
 			l = 150000 // over more tiles than one zone may take
-		case i%31 == 3:
+		case i%every == 1:
 			x, y = 1000, 1000
 		}
 		x2, y2 := x+l, y
@@ -68,24 +68,43 @@ func pairsOf(t testing.TB, c *Check) []pair {
 // pairs.
 func TestCandidatesAreAllNearPairs(t *testing.T) {
 	for seed := range int64(6) {
-		c := scattered(t, 400, seed)
-		var want []pair
-		h := c.chooser()
-		for a := range int32(len(c.box)) {
-			for b := a + 1; b < int32(len(c.box)); b++ {
-				if c.wanted(h, a, b) {
-					want = append(want, pair{a, b})
-				}
+		nearPairs(t, scattered(t, 400, seed, 31), seed)
+	}
+}
+
+// So it does where a tile holds so many that they are looked at in several jobs.
+func TestCandidatesOfOneTile(t *testing.T) {
+	c := scattered(t, 2000, 1, 2)
+	cut := 0
+	for _, j := range c.laid(0).jobs() {
+		if j.last > 0 {
+			cut++
+		}
+	}
+	if cut < 2 {
+		t.Fatalf("%d jobs are part of a tile", cut)
+	}
+	nearPairs(t, c, 1)
+}
+
+func nearPairs(t *testing.T, c *Check, seed int64) {
+	t.Helper()
+	var want []pair
+	h := c.chooser()
+	for a := range int32(len(c.box)) {
+		for b := a + 1; b < int32(len(c.box)); b++ {
+			if c.wanted(h, a, b) {
+				want = append(want, pair{a, b})
 			}
 		}
-		if len(want) < 100 {
-			t.Fatalf("seed %d: only %d pairs to find", seed, len(want))
-		}
-		for _, workers := range []int{1, 2, 7} {
-			c.opt.Workers = workers
-			if got := pairsOf(t, c); !slices.Equal(got, want) {
-				t.Errorf("seed %d, %d workers: %d pairs, want the %d of all pairs", seed, workers, len(got), len(want))
-			}
+	}
+	if len(want) < 100 {
+		t.Fatalf("seed %d: only %d pairs to find", seed, len(want))
+	}
+	for _, workers := range []int{1, 2, 7} {
+		c.opt.Workers = workers
+		if got := pairsOf(t, c); !slices.Equal(got, want) {
+			t.Errorf("seed %d, %d workers: %d pairs, want the %d of all pairs", seed, workers, len(got), len(want))
 		}
 	}
 }
@@ -93,7 +112,7 @@ func TestCandidatesAreAllNearPairs(t *testing.T) {
 func BenchmarkCandidates(b *testing.B) {
 	for _, n := range []int{1000, 10000, 100000} {
 		b.Run(fmt.Sprintf("zones=%d", n), func(b *testing.B) {
-			c := scattered(b, n, 1)
+			c := scattered(b, n, 1, 31)
 			pairs := 0
 			for b.Loop() {
 				pairs = len(pairsOf(b, c))

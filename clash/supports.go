@@ -74,34 +74,12 @@ func (s *scatter) near(b box, visit func(k int)) {
 		}
 		return
 	}
-	g := s.grid
-	for _, k := range g.long {
+	s.grid.some(&b, 0, func(k int32) bool {
 		if s.box[k].apart(&b) <= 0 {
 			visit(int(k))
 		}
-	}
-	if len(g.zones) == 0 {
-		return
-	}
-	var from, to [3]int
-	for a := range 3 {
-		at := func(v float64) int { return int(min(max((v-g.lo[a])/g.size[a], 0), float64(g.n[a]-1))) }
-		from[a], to[a] = at(b.lo[a]), at(b.hi[a])
-	}
-	for z := from[2]; z <= to[2]; z++ {
-		for y := from[1]; y <= to[1]; y++ {
-			for x := from[0]; x <= to[0]; x++ {
-				tile := (z*g.n[1]+y)*g.n[0] + x
-				for _, k := range g.zones[g.start[tile]:g.start[tile+1]] {
-					B := &s.box[k]
-					// Told in the first tile that both lie in.
-					if B.apart(&b) <= 0 && max(from[0], g.low(B.lo[0], 0)) == x && max(from[1], g.low(B.lo[1], 1)) == y && max(from[2], g.low(B.lo[2], 2)) == z {
-						visit(int(k))
-					}
-				}
-			}
-		}
-	}
+		return false
+	})
 }
 
 // highest and lowest levels of what is as high as the building, mm: beyond anything that a project may hold.
@@ -133,7 +111,7 @@ func (h *holders) gatherSpaces(c *Check) {
 			h.spaces.add(int32(k), s.Body, boxOf(s.Body))
 		}
 	}
-	h.spaces.grid = lay(h.spaces.box, 0)
+	h.spaces.grid = lay(h.spaces.box, nil, nil, c.workers())
 }
 
 func (h *holders) gatherMarks(c *Check) {
@@ -146,7 +124,7 @@ func (h *holders) gatherMarks(c *Check) {
 			}
 		}
 	}
-	h.marks.grid = lay(h.marks.box, 0)
+	h.marks.grid = lay(h.marks.box, nil, nil, c.workers())
 }
 
 func (c *Check) isMark(i int32) bool { return !c.zone(i).Gone && c.char(i).Entry.Mark }

@@ -1,0 +1,123 @@
+package clash
+
+import (
+	"math/rand"
+	"testing"
+)
+
+// awkward returns boxes that begin and end on the edges of tiles, a little beside them, and anywhere; flat ones, long ones,
+// and ones of nothing.
+func awkward(rng *rand.Rand, n int, side float64) []box {
+	boxes := make([]box, n)
+	at := func(size float64) float64 {
+		v := rng.Float64() * side
+		if rng.Intn(2) == 0 {
+			v = float64(rng.Intn(int(side/size)+1)) * size
+		}
+		return v + []float64{0, 0, 1e-9, -1e-9, 0.004, -0.004}[rng.Intn(6)]
+	}
+	for i := range boxes {
+		if rng.Intn(20) == 0 {
+			boxes[i] = nowhere
+			continue
+		}
+		for k, size := range [3]float64{tilePlan, tilePlan, tileHigh} {
+			lo := at(size)
+			hi := lo
+			switch rng.Intn(6) {
+			case 0: // flat
+			case 1:
+				hi += rng.Float64() * 10 * size
+			case 2:
+				hi = max(lo, at(size))
+			default:
+				hi += rng.Float64() * size
+			}
+			boxes[i].lo[k], boxes[i].hi[k] = lo, hi
+		}
+	}
+	return boxes
+}
+
+// Every pair of grown boxes that meet is told in one tile, every box near a query is visited once, and hardly anything else.
+func TestGridAgainstAll(t *testing.T) {
+	grows := []float64{0.01, 0.01, 25, 300}
+	want, extra, sorted := 0, 0, 0
+	for seed := range int64(60) {
+		rng := rand.New(rand.NewSource(seed))
+		side := []float64{50, 3000, 20000, 90000, 2e6}[rng.Intn(5)]
+		boxes := awkward(rng, 50+rng.Intn(400), side)
+		traits := make([]int32, len(boxes))
+		for i := range traits {
+			traits[i] = int32(rng.Intn(len(grows)))
+		}
+		g := lay(boxes, traits, grows, 1+rng.Intn(3))
+		long := map[int32]bool{}
+		for _, i := range g.long {
+			long[i] = true
+		}
+		told := map[pair]int{}
+		for k := 0; k+1 < len(g.start); k++ {
+			in := g.in[g.start[k]:g.start[k+1]]
+			for i := range in {
+				for j := i + 1; j < len(in); j++ {
+					if len(in) >= sweepFrom {
+						sorted++
+						if in[j].lo < in[i].lo {
+							t.Fatalf("seed %d: a tile of %d is not sorted", seed, len(in))
+						}
+						if in[j].lo > in[i].hi|1<<laneX-1 {
+							break
+						}
+					}
+					if in[i].meet(&in[j]) {
+						told[ordered(in[i].at, in[j].at)]++
+					}
+				}
+			}
+		}
+		slack := 5 * max(g.size[0], g.size[2]) / figFine
+		for a := range int32(len(boxes)) {
+			for b := a + 1; b < int32(len(boxes)); b++ {
+				if boxes[a].gone() || boxes[b].gone() || long[a] || long[b] {
+					if told[pair{a, b}] > 0 {
+						t.Fatalf("seed %d: %d and %d are told", seed, a, b)
+					}
+					continue
+				}
+				over := boxes[a].apart(&boxes[b]) - grows[traits[a]] - grows[traits[b]]
+				n := told[pair{a, b}]
+				if over <= -1e-6 {
+					want++
+				}
+				if n > 1 || n == 0 && over <= -1e-6 || n == 1 && over > slack {
+					t.Fatalf("seed %d: %d and %d, %g mm beyond what they grow, are told %d times", seed, a, b, over, n)
+				}
+				if n == 1 && over > 0 {
+					extra++
+				}
+			}
+		}
+		for range 40 {
+			q := awkward(rng, 1, side)[0]
+			by := []float64{0, 0.001, 25, 400, 5000}[rng.Intn(5)]
+			if rng.Intn(4) == 0 {
+				q = column(q)
+			}
+			visits := map[int32]int{}
+			g.some(&q, by, func(i int32) bool { visits[i]++; return false })
+			for i := range int32(len(boxes)) {
+				if boxes[i].gone() && visits[i] > 0 {
+					t.Fatalf("seed %d: %d is nothing and is visited", seed, i)
+				}
+				over := boxes[i].apart(&q) - by
+				if n := visits[i]; n > 1 || n == 0 && over <= -1e-6 {
+					t.Fatalf("seed %d: %d, %g mm beyond, is visited %d times", seed, i, over, n)
+				}
+			}
+		}
+	}
+	if want < 100_000 || extra > want/50 || sorted < 1000 {
+		t.Errorf("%d pairs, %d more told, %d in sorted tiles", want, extra, sorted)
+	}
+}
