@@ -1,12 +1,24 @@
 package clash
 
-import "slices"
+import (
+	"slices"
+	"sort"
+)
+
+// sorting sorts in place by comparing where things stand: they are too large to be handed over by value.
+type sorting[T any] struct {
+	s       []T
+	compare func(a, b *T) int
+}
+
+func (x sorting[T]) Len() int           { return len(x.s) }
+func (x sorting[T]) Less(i, j int) bool { return x.compare(&x.s[i], &x.s[j]) < 0 }
+func (x sorting[T]) Swap(i, j int)      { x.s[i], x.s[j] = x.s[j], x.s[i] }
 
 // sortParallel sorts, equals in no promised order, on several processors where there is much to sort.
 func sortParallel[T any](s []T, workers int, compare func(a, b *T) int) {
-	by := func(a, b T) int { return compare(&a, &b) }
 	if workers < 2 || len(s) < 1<<13 {
-		slices.SortFunc(s, by)
+		sort.Sort(sorting[T]{s, compare})
 		return
 	}
 	half := len(s) / 2
