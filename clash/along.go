@@ -37,7 +37,7 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 	}
 	A, B := r.full(a), r.full(b)
 	v := judge(A, B, withoutOver(ch), r.opt.Touch, false)
-	for _, x := range v.breaches {
+	for _, x := range v.breaches() {
 		rule := ruleOf(ch, x.use)
 		if rule == nil || rule.Over == 0 {
 			continue
@@ -143,7 +143,7 @@ func (r *run) alongRuns(crossed []crossing) {
 			A, B := r.full(x.a), r.full(x.b)
 			ch := only(withoutOver(r.choiceOf(r.trait(x.a), r.trait(x.b))), x.rule)
 			v := judge(A, B, ch, r.opt.Touch, false)
-			if len(v.breaches) == 0 {
+			if v.n == 0 {
 				continue
 			}
 			v.overlap = false // an overlap is a finding of its own

@@ -34,6 +34,8 @@ type book struct {
 	unsaid   []unsaidCeiling
 	told     []relation
 	measured int // pairs near enough for a rule to matter
+	once     bool
+	excuses  [len(whys)]int // of a check that is asked once: how many for each reason, in place of excused
 
 	served map[int32]int32 // zone -> how many things set into the ceiling it meets
 
@@ -124,24 +126,46 @@ var whys = [...]string{sameRun, sameTrade, namedJoin, endsAtUnit, setInto, madeW
 func whyOf(text string) uint8 { return uint8(slices.Index(whys[:], text)) }
 
 func (b *book) excuse(of origin, why string, x, y int32) {
+	if b.once {
+		b.excuses[whyOf(why)]++
+		return
+	}
 	b.excused = append(b.excused, excuse{of, whyOf(why), x, y})
 }
 
-// take adds what another book has.
-func (b *book) take(o *book) {
-	b.hits = append(b.hits, o.hits...)
-	b.findings = append(b.findings, o.findings...)
-	b.holes = append(b.holes, o.holes...)
-	b.sides = append(b.sides, o.sides...)
-	b.crossed = append(b.crossed, o.crossed...)
-	b.excused = append(b.excused, o.excused...)
-	b.warned = append(b.warned, o.warned...)
-	b.serves = append(b.serves, o.serves...)
-	b.notes = append(b.notes, o.notes...)
-	b.tiles = append(b.tiles, o.tiles...)
-	b.unsaid = append(b.unsaid, o.unsaid...)
-	b.told = append(b.told, o.told...)
-	b.measured += o.measured
+// take adds what other books have.
+func (b *book) take(os ...*book) {
+	b.hits = with(b.hits, os, func(o *book) []hit { return o.hits })
+	b.findings = with(b.findings, os, func(o *book) []*placed { return o.findings })
+	b.holes = with(b.holes, os, func(o *book) []madeOf { return o.holes })
+	b.sides = with(b.sides, os, func(o *book) []sideBlock { return o.sides })
+	b.crossed = with(b.crossed, os, func(o *book) []crossing { return o.crossed })
+	b.excused = with(b.excused, os, func(o *book) []excuse { return o.excused })
+	b.warned = with(b.warned, os, func(o *book) []warning { return o.warned })
+	b.serves = with(b.serves, os, func(o *book) []serving { return o.serves })
+	b.notes = with(b.notes, os, func(o *book) []noted { return o.notes })
+	b.tiles = with(b.tiles, os, func(o *book) []overTile { return o.tiles })
+	b.unsaid = with(b.unsaid, os, func(o *book) []unsaidCeiling { return o.unsaid })
+	b.told = with(b.told, os, func(o *book) []relation { return o.told })
+	for _, o := range os {
+		b.measured += o.measured
+		for k, n := range o.excuses {
+			b.excuses[k] += n
+		}
+	}
+}
+
+// with appends what books have of one sort, all at once: growing bit by bit leaves as much again behind.
+func with[T any](to []T, books []*book, of func(*book) []T) []T {
+	n := 0
+	for _, o := range books {
+		n += len(of(o))
+	}
+	to = slices.Grow(to, n)
+	for _, o := range books {
+		to = append(to, of(o)...)
+	}
+	return to
 }
 
 // gather calls each for blocks of 0 to n, from several goroutines, and adds up their books in the order of the blocks.
@@ -167,7 +191,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 		if h == nil {
 			h = r.chooser()
 		}
-		b := &book{}
+		b := &book{once: r.opt.Once}
 		each(b, h, from, to)
 		r.progress(r.stage, to, n)
 		mu.Lock()
@@ -178,9 +202,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	for _, b := range books {
-		r.take(b)
-	}
+	r.take(books...)
 	return nil
 }
 
@@ -213,8 +235,8 @@ var kinds = [...]Kind{Overlap, Access, Tight}
 // same as finding.
 func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 	h := hit{a: a, b: b, id: pairID(r.zone(a).ID, r.zone(b).ID), kind: uint8(severity(Tight))}
-	if len(v.breaches) > 0 {
-		main := &v.breaches[worst(v.breaches)]
+	if v.n > 0 {
+		main := &v.broken[worst(v.breaches())]
 		h.short = main.short()
 		if v.overlap {
 			h.short = main.asked + v.depth()

@@ -243,6 +243,12 @@ func (r *run) all(ctx context.Context) error {
 	if err := r.supports(ctx); err != nil {
 		return err
 	}
+	if r.opt.Once {
+		r.letHoldersGo()
+		if r.opt.Tolerance == AsDrawn {
+			r.grid = nil
+		}
+	}
 	r.stage = Relations
 	if err := r.relations(ctx); err != nil {
 		return err

@@ -36,9 +36,9 @@ type end struct {
 	from float64
 }
 
-// ends returns the ends of a zone. An item has none, but where it stands through levels its foot and
+// ends returns the ends of a zone, in room. An item has none, but where it stands through levels its foot and
 // its head are ends.
-func ends(z *void.Zone, f body.Body) []end {
+func ends(z *void.Zone, f *body.Body, room *[2]end) []end {
 	if z.Item && !z.Upright || z.ByHeight {
 		return nil
 	}
@@ -54,7 +54,8 @@ func ends(z *void.Zone, f body.Body) []end {
 		return nil
 	}
 	u := axis.Mul(1 / n)
-	return []end{{f.Centre.Sub(axis), u.Mul(-1), -1}, {f.Centre.Add(axis), u, 1}}
+	*room = [2]end{{f.Centre.Sub(axis), u.Mul(-1), -1}, {f.Centre.Add(axis), u, 1}}
+	return room[:]
 }
 
 // belong says why two zones may belong together, "" where they do not.
@@ -127,7 +128,8 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 	if why == namedJoin {
 		reach = meetJoins
 	}
-	ea, eb := ends(za, A), ends(zb, B)
+	var roomA, roomB [2]end
+	ea, eb := ends(za, &A, &roomA), ends(zb, &B, &roomB)
 	if why == endsAtUnit {
 		// Only the ends of the other at the unit count; both may be units.
 		if !c.char(b).Entry.EndsAt {

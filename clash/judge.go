@@ -24,14 +24,18 @@ func (b breach) short() float64 { return b.asked - b.gap }
 // verdict is what a pair of bodies comes to.
 type verdict struct {
 	overlap  bool
-	gap      float64 // how far apart the two are, 0 in an overlap
-	vertical float64 // of an overlap: the least upright move that parts them
-	sideways float64 // and the least level one; NaN where the places are not known
-	breaches []breach
+	gap      float64   // how far apart the two are, 0 in an overlap
+	vertical float64   // of an overlap: the least upright move that parts them
+	sideways float64   // and the least level one; NaN where the places are not known
+	broken   [3]breach // the first n: one rule all round, one beside, one over or under
+	n        int
 	crossed  bool // a rule that counts along a length only was near enough, but not for long enough
 }
 
-func (v *verdict) any() bool { return v.overlap || len(v.breaches) > 0 }
+func (v *verdict) any() bool { return v.overlap || v.n > 0 }
+
+// breaches returns the rules that are broken; they are good as long as the verdict.
+func (v *verdict) breaches() []breach { return v.broken[:v.n] }
 
 // depth returns the lesser of the two moves of an overlap.
 func (v *verdict) depth() float64 {
@@ -77,7 +81,8 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	}
 	add := func(u use, gap float64, side cell.Towards) {
 		if gap < u.gap-void.Hair {
-			v.breaches = append(v.breaches, breach{u, gap, u.gap, side})
+			v.broken[v.n] = breach{u, gap, u.gap, side}
+			v.n++
 		}
 	}
 	of := func(u use) (body.Body, body.Body) {
@@ -130,6 +135,21 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		}
 	}
 	return v
+}
+
+// breaks reports whether judge would find anything: it ends at the first thing that it finds.
+func breaks(a, b body.Body, ch *choice, touch float64, byHeight bool) bool {
+	if u := ch.around; u.valid && !byHeight && body.Gap(a, b).MM < u.gap-void.Hair {
+		x, y := a, b
+		if !u.ofA {
+			x, y = b, a
+		}
+		if long(x, y, u.gap, u.rule.Over) {
+			return true
+		}
+	}
+	v := judge(a, b, ch, touch, byHeight)
+	return v.any()
 }
 
 // sideSeen returns the side as seen from the rule's of: fromA is how it looks from a.

@@ -543,14 +543,9 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		case r.structure(i):
 			f.GivesWay = z.ID
 		default:
-			f.Moves = r.movesOf(i, r.full(i), s.Body, o.ByHeight, func(d r3.Vector) *verdict {
-				w := judge(s.Body, r.full(i).Shift(d), &choice{}, 0, o.ByHeight)
-				if !w.overlap {
-					// Out of the room is not into what the room is for.
-					w = judge(r.full(s.For), r.full(i).Shift(d), r.choiceOf(r.trait(s.For), r.trait(i)), 0, o.ByHeight)
-				}
-				return &w
-			})
+			// Out of the room is not into what the room is for.
+			in := &moved{O: r.full(s.For), ch: r.choiceOf(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
+			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in})
 		}
 		out.add(ofSpace, k, i, alongKey{}, f)
 	}

@@ -388,7 +388,7 @@ func (l *lift) interval(r ruled, O body.Body, byHeight bool) (r1.Interval, bool)
 		if r.gap == 0 {
 			return v.overlap
 		}
-		return len(v.breaches) > 0
+		return v.n > 0
 	}
 	if r.gap == 0 || r.mid {
 		if !upright || body.PlanOverlap(l.base, O) <= void.Hair {

@@ -84,22 +84,62 @@ func b2f(b bool) float64 {
 	return 0
 }
 
+// moved is a pair of which one moves: M and O are what was measured of it and of the other.
+type moved struct {
+	M, O     body.Body
+	ch       *choice
+	second   bool // O is what the choice calls a
+	byHeight bool
+	beyond   *moved // what the same M is measured against once it is out of O; nil: nothing
+}
+
+// order returns the pair with M where it is said to be, in the order of the choice.
+func (p *moved) order(m body.Body) (a, b body.Body) {
+	if p.second {
+		return p.O, m
+	}
+	return m, p.O
+}
+
+// at says what the pair comes to with M shifted.
+func (p *moved) at(shift r3.Vector) verdict {
+	m := p.M.Shift(shift)
+	a, b := p.order(m)
+	v := judge(a, b, p.ch, 0, p.byHeight)
+	if p.beyond != nil && !v.overlap {
+		a, b = p.beyond.order(m)
+		v = judge(a, b, p.beyond.ch, 0, p.byHeight)
+	}
+	return v
+}
+
+// clear reports whether it then comes to nothing.
+func (p *moved) clear(shift r3.Vector) bool {
+	m := p.M.Shift(shift)
+	for ; p != nil; p = p.beyond {
+		a, b := p.order(m)
+		if breaks(a, b, p.ch, 0, p.byHeight) {
+			return false
+		}
+	}
+	return true
+}
+
 // movesOf returns the least moves of zone m that clear it: the lesser of up and down, the lesser of left
-// and right, the smaller first. M and O are what was measured of it and of the other; test says what
-// the pair comes to with M shifted.
-func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift r3.Vector) *verdict) []Move {
+// and right, the smaller first.
+func (c *Check) movesOf(m int32, p *moved) []Move {
 	z := c.zone(m)
 	level, place := z.Holds()
 	level = level || z.Recessed // set into the ceiling: it does not rise or drop
 	var out []Move
-	now := test(r3.Vector{})
+	now := p.at(r3.Vector{})
 	if !now.any() {
 		return nil
 	}
 	least := func(dirs [2]r3.Vector, words [2]string) {
 		best := Move{By: math.Inf(1)}
 		for k, d := range dirs {
-			if t, ok := c.exit(M, O, d, now, test); ok && t < best.By-void.Hair && t <= c.headroom(m, d)+void.Hair {
+			if t, ok := p.exit(d, &now); ok && t < best.By-void.Hair && t <= c.headroom(m, d)+void.Hair {
 				best = Move{z.ID, words[k], t}
 			}
 		}
@@ -110,8 +150,8 @@ func (c *Check) movesOf(m int32, M, O body.Body, byHeight bool, test func(shift 
 	if !level {
 		least([2]r3.Vector{{Z: 1}, {Z: -1}}, [2]string{"up", "down"})
 	}
-	if !place && !byHeight {
-		left := r3.Vector{X: M.Across.X, Y: M.Across.Y}
+	if !place && !p.byHeight {
+		left := r3.Vector{X: p.M.Across.X, Y: p.M.Across.Y}
 		if z.Item || left.Norm2() == 0 {
 			left = r3.Vector{Y: 1}
 		}
@@ -149,7 +189,7 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 	return math.Max(0, room)
 }
 
-// exit returns the least shift of m along dir after which the pair breaks nothing; now is what it breaks
+// exit returns the least shift of M along dir after which the pair breaks nothing; now is what it breaks
 // where it stands.
 //
 //  1. Where the bodies meet along dir, the shift that makes them touch on the far side, with the gap
@@ -160,30 +200,30 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 //  3. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
 //     along a line is a few intervals (one for each rule); a clear place between two of them may be
 //     stepped over, so the answer clears but may not be the very least then.
-func (c *Check) exit(m, o body.Body, dir r3.Vector, now *verdict, test func(r3.Vector) *verdict) (float64, bool) {
-	clear := func(t float64) bool { return !test(dir.Mul(t)).any() }
+func (p *moved) exit(dir r3.Vector, now *verdict) (float64, bool) {
+	clear := func(t float64) bool { return p.clear(dir.Mul(t)) }
 	least := func(t float64) bool { return clear(t) && !clear(t-2*void.Hair) }
 	from := 0.0
-	if span, ok := body.Span(m, o, dir); ok && span.Hi > 0 {
+	if span, ok := body.Span(p.M, p.O, dir); ok && span.Hi > 0 {
 		from = span.Hi
-		at := test(dir.Mul(span.Hi))
-		ask := asked(at.breaches)
+		at := p.at(dir.Mul(span.Hi))
+		ask := asked(at.breaches())
 		if least(span.Hi + ask) {
 			return span.Hi + ask, true
 		}
-		if t, ok := slide(m, o, dir, span.Hi+ask, aroundOf(at.breaches)); ok && least(t) {
+		if t, ok := slide(p.M, p.O, dir, span.Hi+ask, aroundOf(at.breaches())); ok && least(t) {
 			return t, true
 		}
 	} else {
 		if ok && span.Lo < 0 {
 			// Going away from it: what is missing is all there is to go.
-			for _, b := range now.breaches {
+			for _, b := range now.breaches() {
 				if least(b.short()) {
 					return b.short(), true
 				}
 			}
 		}
-		if t, ok := slide(m, o, dir, 0, aroundOf(now.breaches)); ok && least(t) {
+		if t, ok := slide(p.M, p.O, dir, 0, aroundOf(now.breaches())); ok && least(t) {
 			return t, true
 		}
 	}

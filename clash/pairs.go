@@ -27,8 +27,8 @@ type batch struct {
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*batch
-	total, err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
-		b := &batch{}
+	_, err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
+		b := &batch{book: book{once: r.opt.Once}}
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
@@ -45,19 +45,13 @@ func (r *run) pairs(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	hits := 0
+	books := make([]*book, 0, len(got))
 	for _, b := range got {
 		if b != nil {
-			hits += len(b.hits)
+			books = append(books, &b.book)
 		}
 	}
-	r.hits = slices.Grow(r.hits, hits)
-	for k := 0; k < min(total, len(got)); k++ {
-		if got[k] != nil {
-			r.take(&got[k].book)
-			got[k] = nil
-		}
-	}
+	r.take(books...)
 	return nil
 }
 
@@ -175,25 +169,25 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	main := breach{}
 	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(Geometry), Rule: inOnePlace, Side: cell.Around.String()}
 	flip := false // the rule's of is b
-	if len(v.breaches) > 0 {
-		main = v.breaches[worst(v.breaches)]
+	if v.n > 0 {
+		main = v.broken[worst(v.breaches())]
 		flip = !main.ofA
 	}
 	if v.overlap {
 		f.Kind = Overlap
 		f.Depth = &Depth{Vertical: v.vertical}
-		if !math.IsNaN(v.sideways) {
-			f.Depth.Sideways = &v.sideways
+		if sideways := v.sideways; !math.IsNaN(sideways) {
+			f.Depth.Sideways = &sideways
 		}
 		f.Asked, f.Short = main.asked, main.asked+v.depth()
-		for _, x := range v.breaches {
+		for _, x := range v.breaches() {
 			f.Also = append(f.Also, also(x))
 		}
 	} else {
 		f.Gap, f.Asked, f.Short = main.gap, main.asked, main.short()
 		f.Rule, f.Basis, f.Side = main.rule.Name, string(main.rule.Basis), main.side.String()
-		k := worst(v.breaches)
-		for i, x := range v.breaches {
+		k := worst(v.breaches())
+		for i, x := range v.breaches() {
 			if i != k {
 				f.Also = append(f.Also, also(x))
 			}
@@ -215,15 +209,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	}
 	// What was measured may be less than the whole where the two meet; it moves as one with it. A move
 	// goes all the way: it does not leave them in each other by the touch tolerance.
-	f.Moves = r.movesOf(m, M, O, byHeight, func(s r3.Vector) *verdict {
-		var w verdict
-		if m == a {
-			w = judge(M.Shift(s), O, ch, 0, byHeight)
-		} else {
-			w = judge(O, M.Shift(s), ch, 0, byHeight)
-		}
-		return &w
-	})
+	f.Moves = r.movesOf(m, &moved{M: M, O: O, ch: ch, second: m != a, byHeight: byHeight})
 	return f
 }
 
@@ -423,7 +409,8 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 	// A length goes through where its axis does; an item where it stands out at both faces.
 	through := S.Reach(normal)
 	p, q := through.Lo, through.Hi
-	if es := ends(zs, S); len(es) > 0 {
+	var room [2]end
+	if es := ends(zs, &S, &room); len(es) > 0 {
 		p, q = es[0].at.Dot(normal), es[1].at.Dot(normal)
 		if p > q {
 			p, q = q, p

@@ -59,7 +59,7 @@ func (r *run) answer() *Answer {
 			res.Checked.ByTrade[p.Character(int32(k)).Trade] += n
 		}
 	}
-	var excused [len(whys)]int
+	excused := r.excuses
 	for i := range r.excused {
 		excused[r.excused[i].why]++
 	}

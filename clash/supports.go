@@ -99,6 +99,7 @@ func (c *Check) holdUp() {
 	c.holders = &holders{plan: support.Of(c.p, opt)}
 	c.holders.gatherSpaces(c)
 	c.holders.gatherMarks(c)
+	c.holders.told = make([]int32, c.p.Zones())
 	for i := range int32(c.p.Zones()) {
 		c.holders.count(c, i)
 	}
@@ -125,6 +126,13 @@ func (h *holders) gatherMarks(c *Check) {
 		}
 	}
 	h.marks.grid = lay(h.marks.box, nil, nil, c.workers())
+}
+
+// letHoldersGo lets go of all but what is told of supports.
+func (c *Check) letHoldersGo() {
+	if h := c.holders; h != nil {
+		c.holders = &holders{placed: h.placed, without: h.without}
+	}
 }
 
 func (c *Check) isMark(i int32) bool { return !c.zone(i).Gone && c.char(i).Entry.Mark }

@@ -30,7 +30,7 @@ type Opening struct {
 }
 
 func (p *Project) resolveOpenings() {
-	p.Openings, p.openingAt = nil, make([]int32, p.rows.openings.n)
+	p.Openings, p.openingAt = make([]Opening, 0, p.rows.openings.n), make([]int32, p.rows.openings.n)
 	for i := range p.rows.openings.n {
 		p.by = teller{byOpening, int32(i)}
 		if o, ok := p.resolveOpening(p.rows.openings.at(i)); ok {
@@ -218,7 +218,7 @@ type Space struct {
 }
 
 func (p *Project) resolveAccess() {
-	p.Spaces, p.spaceAt = nil, make([]int32, p.rows.access.n)
+	p.Spaces, p.spaceAt = make([]Space, 0, p.rows.access.n), make([]int32, p.rows.access.n)
 	for i := range p.rows.access.n {
 		p.by = teller{bySpace, int32(i)}
 		if s, ok := p.resolveSpace(p.rows.access.at(i)); ok {

@@ -190,6 +190,9 @@ func (pl *Plan) Changed(zones []int) []int32 {
 
 // grow makes room for zones, characters and hangers that are new.
 func (pl *Plan) grow() {
+	if n := pl.p.Zones() - len(pl.groupOf); n > 1 {
+		pl.groupOf, pl.placeOf = slices.Grow(pl.groupOf, n), slices.Grow(pl.placeOf, n)
+	}
 	for n := pl.p.Zones(); len(pl.groupOf) < n; {
 		pl.groupOf = append(pl.groupOf, -1)
 		pl.placeOf = append(pl.placeOf, none)
