@@ -3,6 +3,7 @@ package clash
 import (
 	"math"
 
+	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r3"
 
 	"voidline/void"
@@ -136,15 +137,30 @@ func (c *Check) movesOf(m int32, p *moved) []Move {
 	if !now.any() {
 		return nil
 	}
+	// least takes the lesser of two ways, of equals the first. Where the two are in each other no way is shorter than it takes
+	// to part them along it, so the way that parts them sooner is tried first, and the other often not at all.
 	least := func(dirs [2]r3.Vector, words [2]string) {
-		best := Move{By: math.Inf(1)}
-		for k, d := range dirs {
-			if t, ok := p.exit(d, &now); ok && t < best.By-void.Hair && t <= c.headroom(m, d)+void.Hair {
-				best = Move{z.ID, words[k], t}
+		by := [2]float64{math.Inf(1), math.Inf(1)}
+		way := func(k int, part parting) {
+			if t, ok := p.exit(dirs[k], part, &now); ok && t <= c.headroom(m, dirs[k])+void.Hair {
+				by[k] = t
 			}
 		}
-		if !math.IsInf(best.By, 1) {
-			out = append(out, best)
+		parts := [2]parting{p.parting(dirs[0]), p.parting(dirs[1])}
+		first := 0
+		if parts[1].least() < parts[0].least() {
+			first = 1
+		}
+		way(first, parts[first])
+		if parts[1-first].least()-2*void.Hair <= by[first] {
+			way(1-first, parts[1-first])
+		}
+		best := 0
+		if by[1] < by[0]-void.Hair {
+			best = 1
+		}
+		if !math.IsInf(by[best], 1) {
+			out = append(out, Move{z.ID, words[best], by[best]})
 		}
 	}
 	if !level {
@@ -189,6 +205,25 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 	return math.Max(0, room)
 }
 
+// parting is where the two of a pair meet along a line.
+type parting struct {
+	span r1.Interval // of shifts of M
+	ok   bool        // they do
+}
+
+// least returns a shift that does not clear them, nor does any less; 0 where they are not in each other.
+func (w *parting) least() float64 {
+	if !w.ok || w.span.Lo > 0 {
+		return 0
+	}
+	return math.Max(0, w.span.Hi)
+}
+
+func (p *moved) parting(dir r3.Vector) (w parting) {
+	w.span, w.ok = body.Span(p.M, p.O, dir)
+	return w
+}
+
 // exit returns the least shift of M along dir after which the pair breaks nothing; now is what it breaks
 // where it stands.
 //
@@ -200,11 +235,12 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 //  3. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
 //     along a line is a few intervals (one for each rule); a clear place between two of them may be
 //     stepped over, so the answer clears but may not be the very least then.
-func (p *moved) exit(dir r3.Vector, now *verdict) (float64, bool) {
+func (p *moved) exit(dir r3.Vector, part parting, now *verdict) (float64, bool) {
 	clear := func(t float64) bool { return p.clear(dir.Mul(t)) }
 	least := func(t float64) bool { return clear(t) && !clear(t-2*void.Hair) }
 	from := 0.0
-	if span, ok := body.Span(p.M, p.O, dir); ok && span.Hi > 0 {
+	span := part.span
+	if part.ok && span.Hi > 0 {
 		from = span.Hi
 		at := p.at(dir.Mul(span.Hi))
 		ask := asked(at.breaches())
@@ -215,7 +251,7 @@ func (p *moved) exit(dir r3.Vector, now *verdict) (float64, bool) {
 			return t, true
 		}
 	} else {
-		if ok && span.Lo < 0 {
+		if part.ok && span.Lo < 0 {
 			// Going away from it: what is missing is all there is to go.
 			for _, b := range now.breaches() {
 				if least(b.short()) {
