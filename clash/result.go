@@ -26,6 +26,14 @@ var cautions = []string{
 	"Before drilling look out for asbestos, post-tensioned slabs and live services.",
 }
 
+// supportsLeftOut ends the note of an answer in which supports were left out although rows are hung.
+const supportsLeftOut = ": their supports are left out"
+
+// SupportsLeftOut reports whether supports were left out although rows are hung, of an answer read from a file too.
+func (r *Result) SupportsLeftOut() bool {
+	return slices.ContainsFunc(r.Unchecked, func(n Note) bool { return strings.HasSuffix(n.Text, supportsLeftOut) })
+}
+
 // Cautions returns the cautions with which every report ends.
 func Cautions() []string { return slices.Clone(cautions) }
 

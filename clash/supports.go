@@ -892,7 +892,7 @@ func (r *run) supportNote(out *[]Note) {
 			}
 		}
 		if hung > 0 {
-			*out = append(*out, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports are left out", hung)})
+			*out = append(*out, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone"+supportsLeftOut, hung)})
 		}
 		return
 	}

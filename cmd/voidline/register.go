@@ -81,10 +81,8 @@ var errNoSupports = errors.New("supports are left out (--supports none), so what
 
 // heldUp returns errNoSupports for an answer in which supports were left out although rows are hung.
 func heldUp(res *clash.Result) error {
-	for _, n := range res.Unchecked {
-		if strings.HasSuffix(n.Text, ": their supports are left out") { // as the check says it
-			return exit{statusUsage, errNoSupports}
-		}
+	if res.SupportsLeftOut() {
+		return exit{statusUsage, errNoSupports}
 	}
 	return nil
 }
