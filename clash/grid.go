@@ -74,11 +74,11 @@ type span struct {
 	first, last [3]int
 }
 
-// tile returns what lies in a tile.
-func (g *grid) tile(x, y, z int) []entry {
-	t := (z*g.n[1]+y)*g.n[0] + x
-	return g.in[g.start[t]:g.start[t+1]]
-}
+// number returns the number of a tile.
+func (g *grid) number(x, y, z int) int { return (z*g.n[1]+y)*g.n[0] + x }
+
+// tile returns what lies in the tile of a number.
+func (g *grid) tile(t int) []entry { return g.in[g.start[t]:g.start[t+1]] }
 
 // spanOf returns where a box lies that is grown by so much.
 func (g *grid) spanOf(b *box, grow float64) (s span) {
@@ -183,7 +183,6 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 	for k := range 3 {
 		g.per[k] = 1 / g.size[k]
 	}
-	row, floor := g.n[0], g.n[0]*g.n[1]
 	// Each part counts how many of its boxes lie in each tile; then each has its own place in every tile, so that the
 	// order in a tile is that of the boxes.
 	next := make([][]int32, parts)
@@ -199,7 +198,7 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 				longs[part] = append(longs[part], int32(i))
 				continue
 			}
-			s.each(func(x, y, z int) { count[z*floor+y*row+x]++ })
+			s.each(func(x, y, z int) { count[g.number(x, y, z)]++ })
 		}
 		next[part] = count
 	})
@@ -230,26 +229,18 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 			if traits != nil {
 				e.trait = traits[i]
 			}
-			for z := s.first[2]; z <= s.last[2]; z++ {
-				lz, hz := s.lane(2, z)
-				for y := s.first[1]; y <= s.last[1]; y++ {
-					ly, hy := s.lane(1, y)
-					ly, hy = ly<<laneY|lz, hy<<laneY|hz
-					for x := s.first[0]; x <= s.last[0]; x++ {
-						lx, hx := s.lane(0, x)
-						e.lo, e.hi = lx<<laneX|ly, hx<<laneX|hy
-						t := z*floor + y*row + x
-						g.in[next[t]] = e
-						next[t]++
-					}
-				}
-			}
+			s.each(func(x, y, z int) {
+				e.lo, e.hi = s.figures(x, y, z)
+				t := g.number(x, y, z)
+				g.in[next[t]] = e
+				next[t]++
+			})
 		}
 	})
 	// Where many are, they are swept along x.
 	share(func(part, _, _ int) {
 		for t := part * int(tiles) / parts; t < (part+1)*int(tiles)/parts; t++ {
-			if in := g.in[g.start[t]:g.start[t+1]]; len(in) >= sweepFrom {
+			if in := g.tile(t); len(in) >= sweepFrom {
 				slices.SortFunc(in, func(a, b entry) int { return cmp.Or(cmp.Compare(a.lo, b.lo), cmp.Compare(a.at, b.at)) })
 			}
 		}
@@ -290,7 +281,7 @@ func (g *grid) some(b *box, by float64, test func(i int32) bool) bool {
 					first |= 1
 				}
 				high |= figSpare
-				in := g.tile(x, y, z)
+				in := g.tile(g.number(x, y, z))
 				for j := range in {
 					e := &in[j]
 					if (high-e.lo)&((e.hi|figSpare)-low)&((e.lo|first)+figFull)&figSpare == figSpare && test(e.at) {

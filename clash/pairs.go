@@ -27,7 +27,7 @@ type batch struct {
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*batch
-	_, err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
+	err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
 		b := &batch{book: book{once: r.opt.Once}}
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {

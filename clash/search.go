@@ -63,10 +63,10 @@ func (g *grid) jobs() []job {
 
 // candidates calls each with the near pairs of every batch, from several goroutines at once; batches
 // are numbered so that the caller can put their answers in order.
-func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int, pairs []pair)) (batches int, err error) {
+func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int, pairs []pair)) error {
 	g := c.laid(0)
 	if err := ctx.Err(); err != nil {
-		return 0, err
+		return err
 	}
 	jobs := g.jobs()
 	var next atomic.Int64
@@ -94,13 +94,13 @@ func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int,
 		})
 	}
 	wg.Wait()
-	return len(jobs), ctx.Err()
+	return ctx.Err()
 }
 
 // sweep finds the pairs told in the tiles of a job.
 func (c *Check) sweep(h *chooser, g *grid, j *job, pairs []pair) []pair {
 	for t := j.from; t < j.to; t++ {
-		in := g.in[g.start[t]:g.start[t+1]]
+		in := g.tile(int(t))
 		first, last := int(j.first), int(j.last)
 		if last == 0 {
 			last = len(in)
@@ -153,7 +153,7 @@ func (c *Check) longPairs(h *chooser, g *grid, k int, pairs []pair) []pair {
 	s := g.spanOf(&c.box[i], g.grows[c.traitAt[i]])
 	s.each(func(x, y, z int) {
 		a.lo, a.hi = s.figures(x, y, z)
-		in := g.tile(x, y, z)
+		in := g.tile(g.number(x, y, z))
 		for j := range in {
 			if a.meet(&in[j]) {
 				pairs = append(pairs, pair{i, in[j].at})

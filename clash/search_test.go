@@ -48,7 +48,7 @@ func pairsOf(t testing.TB, c *Check) []pair {
 	t.Helper()
 	var mu sync.Mutex
 	var got []pair
-	if _, err := c.candidates(context.Background(), func(_ *chooser, _ int, ps []pair) {
+	if err := c.candidates(context.Background(), func(_ *chooser, _ int, ps []pair) {
 		mu.Lock()
 		got = append(got, ps...)
 		mu.Unlock()
