@@ -5,7 +5,9 @@ import "voidline/void/cell"
 // This file holds the tables as they are written: one struct a table, one cell a column. A cell
 // keeps its text and, where it cannot be read, its fault; decoding a row never fails. The csv tags
 // are the canonical column names; readers match headers to them without regard to case,
-// spaces, hyphens and underscores, and take a unit suffix off (_m, _mm).
+// spaces, hyphens and underscores, and take a unit suffix off (_m, _mm). The other tags are what
+// `voidline tables` prints: head the heading as people write it, where it is not the csv tag; says what
+// the column holds and what blank means; like an example, which a test reads.
 
 // At says where a row stands: the file by its number in Project.Files, the line counted from 1
 // and the byte offset of the row's first byte in the file.
@@ -18,132 +20,132 @@ type At struct {
 // LevelRow is a row of levels.csv: one storey.
 type LevelRow struct {
 	At     At          `csv:"-"`
-	Storey cell.Word   `csv:"storey"`
-	FFL    cell.Length `csv:"ffl"`   // above the project datum
-	SSL    cell.Length `csv:"ssl"`   // above the project datum; blank: not known
-	Datum  cell.Length `csv:"datum"` // height of the datum line above FFL; blank: 1000
+	Storey cell.Word   `csv:"storey" says:"name of the storey, as the other tables call it" like:"Level 1"`
+	FFL    cell.Length `csv:"ffl" says:"finished floor level, above the project datum" like:"4000"`
+	SSL    cell.Length `csv:"ssl" says:"structural slab level, above the project datum; blank: not known" like:"3900"`
+	Datum  cell.Length `csv:"datum" says:"height of the datum line above FFL; blank: 1000" like:"1000"`
 }
 
 // GridRow is a row of grid.csv: one grid line. Axis x: a line of constant x.
 type GridRow struct {
 	At       At          `csv:"-"`
-	Axis     cell.Word   `csv:"axis"`
-	Label    cell.Word   `csv:"label"`
-	Position cell.Length `csv:"position"`
+	Axis     cell.Word   `csv:"axis" says:"x for a line of constant x, y for one of constant y" like:"x"`
+	Label    cell.Word   `csv:"label" says:"what the grid line is called" like:"A"`
+	Position cell.Length `csv:"position" says:"its x, or its y" like:"7200"`
 }
 
 // BuildUpRow is a row of buildups.csv: one layer, from the finished face up.
 type BuildUpRow struct {
 	At        At          `csv:"-"`
-	BuildUp   cell.Word   `csv:"buildup"`
-	Layer     cell.Word   `csv:"layer"`
-	Thickness cell.Length `csv:"thickness"`
-	LiftsOut  cell.Flag   `csv:"liftsout"`
+	BuildUp   cell.Word   `csv:"buildup" head:"build-up" says:"name of the build-up; one row for each layer, from the finished face up" like:"tiles 600"`
+	Layer     cell.Word   `csv:"layer" says:"what the layer is" like:"tile"`
+	Thickness cell.Length `csv:"thickness" says:"how thick it is" like:"19"`
+	LiftsOut  cell.Flag   `csv:"liftsout" head:"lifts out" says:"yes where the layer can be lifted out, as a tile can" like:"yes"`
 }
 
 // BayRow is a row of bays.csv.
 type BayRow struct {
 	At      At         `csv:"-"`
-	Bay     cell.Word  `csv:"bay"`
-	Storey  cell.Word  `csv:"storey"`
-	X1      cell.Place `csv:"x1"`
-	Y1      cell.Place `csv:"y1"`
-	X2      cell.Place `csv:"x2"`
-	Y2      cell.Place `csv:"y2"`
-	Soffit  cell.Level `csv:"soffit"`
-	Ceiling cell.Level `csv:"ceiling"` // a level, or none where the bay is open to the soffit
-	BuildUp cell.Word  `csv:"buildup"`
-	Note    cell.Word  `csv:"note"`
+	Bay     cell.Word  `csv:"bay" says:"name of the bay" like:"A-B/1-2"`
+	Storey  cell.Word  `csv:"storey" says:"its storey in levels.csv; blank where there is only one" like:"Level 1"`
+	X1      cell.Place `csv:"x1" says:"a corner in plan: a number, or a grid line and an offset" like:"A"`
+	Y1      cell.Place `csv:"y1" says:"that corner's y" like:"grid 1"`
+	X2      cell.Place `csv:"x2" says:"the opposite corner" like:"B+150"`
+	Y2      cell.Place `csv:"y2" says:"that corner's y" like:"grid 2"`
+	Soffit  cell.Level `csv:"soffit" says:"underside of the slab over the bay: a level" like:"FFL+3600"`
+	Ceiling cell.Level `csv:"ceiling" says:"finished face of the ceiling: a level, or none where the bay has no ceiling" like:"FFL+2700"`
+	BuildUp cell.Word  `csv:"buildup" head:"build-up" says:"its build-up in buildups.csv; blank: the ceiling has no thickness" like:"tiles 600"`
+	Note    cell.Word  `csv:"note" says:"anything worth saying" like:"as survey"`
 }
 
 // ZoneRow is a row of a trade's table: the room that a trade claims.
 type ZoneRow struct {
 	At         At            `csv:"-"`
-	ID         cell.Word     `csv:"id"`
-	Trade      cell.Word     `csv:"trade"`
-	Service    cell.Word     `csv:"service"`
-	Kind       cell.Word     `csv:"kind"`
-	Storey     cell.Word     `csv:"storey"`
-	Bay        cell.Word     `csv:"bay"`
-	X1         cell.Place    `csv:"x1"`
-	Y1         cell.Place    `csv:"y1"`
-	X2         cell.Place    `csv:"x2"`
-	Y2         cell.Place    `csv:"y2"`
-	Size       cell.Size     `csv:"size"`
-	Width      cell.Length   `csv:"width"`
-	Height     cell.Length   `csv:"height"`
-	Diameter   cell.Length   `csv:"diameter"`
-	Joint      cell.Length   `csv:"joint"`
-	Top        cell.Length   `csv:"top"`
-	Insulation cell.Covering `csv:"insulation"`
-	Level      cell.Level    `csv:"level"`
-	Face       cell.Face     `csv:"face"`
-	Fall       cell.Fall     `csv:"fall"`
-	Hanger     cell.Word     `csv:"hanger"`
-	Frame      cell.Word     `csv:"frame"`
-	Tier       cell.Word     `csv:"tier"`
-	Run        cell.Word     `csv:"run"`
-	Joins      cell.Names    `csv:"joins"`
-	Recessed   cell.Flag     `csv:"recessed"`
-	Reach      cell.Flag     `csv:"reach"`
-	Circuits   cell.Number   `csv:"circuits"`
-	Class      cell.Word     `csv:"class"`
-	Rank       cell.Number   `csv:"rank"`
-	Holds      cell.Word     `csv:"holds"`
-	Tolerance  cell.Length   `csv:"tolerance"`
-	GUID       cell.Word     `csv:"guid"`
-	Note       cell.Word     `csv:"note"`
+	ID         cell.Word     `csv:"id" says:"name of the row, its own in the whole project" like:"DU1-02"`
+	Trade      cell.Word     `csv:"trade" says:"who fixes it; blank: as the file is called" like:"ductwork"`
+	Service    cell.Word     `csv:"service" says:"what it carries (voidline tables services)" like:"supply air"`
+	Kind       cell.Word     `csv:"kind" says:"what it is (voidline tables kinds); blank: the usual kind of the trade" like:"duct"`
+	Storey     cell.Word     `csv:"storey" says:"its storey in levels.csv; blank where there is only one" like:"Level 1"`
+	Bay        cell.Word     `csv:"bay" says:"the bay it is in; without x1 and y1 it is over the whole bay, and checked by height only" like:"A-B/1-2"`
+	X1         cell.Place    `csv:"x1" says:"start of a length, middle of an item: a number, or a grid line and an offset" like:"A+600"`
+	Y1         cell.Place    `csv:"y1" says:"its y" like:"grid 1 + 1200"`
+	X2         cell.Place    `csv:"x2" says:"end of a length; blank for an item" like:"B-600"`
+	Y2         cell.Place    `csv:"y2" says:"its y" like:"grid 1 + 1200"`
+	Size       cell.Size     `csv:"size" says:"width x height, or a diameter, a DN or a steel section (voidline tables sizes); of an item along x by along y by high" like:"600x300"`
+	Width      cell.Length   `csv:"width" says:"in place of size: across, in plan" like:"600"`
+	Height     cell.Length   `csv:"height" says:"in place of size: high" like:"300"`
+	Diameter   cell.Length   `csv:"diameter" says:"in place of size: of what is round" like:"250"`
+	Joint      cell.Length   `csv:"joint" says:"how far a flange, socket or coupling is outside the size, on each side" like:"35"`
+	Top        cell.Length   `csv:"top" says:"lid, or cables heaped above the side" like:"20"`
+	Insulation cell.Covering `csv:"insulation" says:"thickness on each side; the larger of joint and insulation counts, 40 over joint adds them" like:"40"`
+	Level      cell.Level    `csv:"level" says:"height of its face: a reference and an offset; a number alone is above FFL; a range for what is upright" like:"FFL+2850"`
+	Face       cell.Face     `csv:"face" says:"what the level is to: bottom, centre or top; blank: bottom" like:"bottom"`
+	Fall       cell.Fall     `csv:"fall" says:"downwards from x1, y1" like:"1 in 80"`
+	Hanger     cell.Word     `csv:"hanger" says:"what it hangs on (voidline tables hangers, or hangers.csv); blank: none" like:"channel 41 M10"`
+	Frame      cell.Word     `csv:"frame" says:"name of the frame that it shares with others" like:"F1"`
+	Tier       cell.Word     `csv:"tier" says:"which of the frame's channels it lies on" like:"1"`
+	Run        cell.Word     `csv:"run" says:"name that the rows of one continuous length share" like:"SA-1"`
+	Joins      cell.Names    `csv:"joins" says:"ids of what it connects to, semicolons or commas between them" like:"FCU-03"`
+	Recessed   cell.Flag     `csv:"recessed" says:"yes where it is set into the ceiling it meets; blank: by its kind" like:"no"`
+	Reach      cell.Flag     `csv:"reach" says:"yes where it must be reached after the ceiling is up; blank: by its kind" like:"yes"`
+	Circuits   cell.Number   `csv:"circuits" says:"of power cables: how many 20 A single-phase circuits" like:"12"`
+	Class      cell.Word     `csv:"class" says:"of data cables: segregation class a, b, c or d (voidline tables segregation)" like:"c"`
+	Rank       cell.Number   `csv:"rank" says:"who stays: 1 stays longest; blank: by its kind" like:"4"`
+	Holds      cell.Word     `csv:"holds" says:"what may not change: level, place or both" like:"level"`
+	Tolerance  cell.Length   `csv:"tolerance" says:"how far off its level it may be built; blank: as voidline tables tolerances" like:"10"`
+	GUID       cell.Word     `csv:"guid" says:"its id in a building model" like:"1vX7pQ0jT5RwK2bN8sLmYc"`
+	Note       cell.Word     `csv:"note" says:"anything worth saying" like:"as drawing M-101"`
 }
 
 // GapRow is a row of gaps.csv: of wants gap clear on its side towards to.
 type GapRow struct {
 	At     At          `csv:"-"`
-	Of     cell.Word   `csv:"of"`
-	To     cell.Word   `csv:"to"`
-	Side   cell.Side   `csv:"side"`
-	Gap    cell.Asked  `csv:"gap"` // a length, or told
-	Over   cell.Length `csv:"over"`
-	Basis  cell.Word   `csv:"basis"`
-	Why    cell.Word   `csv:"why"`
-	Source cell.Word   `csv:"source"`
+	Of     cell.Word   `csv:"of" says:"what needs the gap: a kind, a service, a trade, a group (voidline tables groups), or tiles for the room to lift them" like:"duct"`
+	To     cell.Word   `csv:"to" says:"towards what: a kind, a service, a trade or a group" like:"tray"`
+	Side   cell.Side   `csv:"side" says:"on which side of it: around, above, below, beside or one side; blank: around" like:"above"`
+	Gap    cell.Asked  `csv:"gap" says:"how much must stay clear, or told: list it, measure nothing" like:"100"`
+	Over   cell.Length `csv:"over" says:"the rule counts only where the two are closer than the gap for more than this length; blank: 0" like:"600"`
+	Basis  cell.Word   `csv:"basis" says:"law, maker or practice; blank: practice" like:"practice"`
+	Why    cell.Word   `csv:"why" says:"the reason, in a few words" like:"room to lay cables"`
+	Source cell.Word   `csv:"source" says:"where it is written" like:"specification 4.2"`
 }
 
 // HangerRow is a row of hangers.csv: one part of a hanger, from the service outwards.
 type HangerRow struct {
 	At     At          `csv:"-"`
-	Hanger cell.Word   `csv:"hanger"`
-	Part   cell.Word   `csv:"part"`
-	Height cell.Length `csv:"height"`
-	Side   cell.Word   `csv:"side"` // under the service (default) or over it
-	Width  cell.Length `csv:"width"`
-	Rods   cell.Number `csv:"rods"`
-	From   cell.Word   `csv:"from"`
+	Hanger cell.Word   `csv:"hanger" says:"name of the hanger; one row for each part, from the service outwards" like:"heavy channel"`
+	Part   cell.Word   `csv:"part" says:"what the part is" like:"channel"`
+	Height cell.Length `csv:"height" says:"how much height it takes" like:"41"`
+	Side   cell.Word   `csv:"side" says:"under the service, over it, or inside the channel; blank: under" like:"under"`
+	Width  cell.Length `csv:"width" says:"its width in plan; blank: by its name" like:"41"`
+	Rods   cell.Number `csv:"rods" says:"how many rods hold one support" like:"2"`
+	From   cell.Word   `csv:"from" says:"what it hangs from: soffit, deck, beam flange, purlin or wall; blank: whatever is above" like:"beam flange"`
 }
 
 // OpeningRow is a row of openings.csv: a way through a beam, a wall or a soffit.
 type OpeningRow struct {
 	At     At          `csv:"-"`
-	In     cell.Word   `csv:"in"` // id of a zone, or soffit X for the soffit of bay X
-	Along  cell.Length `csv:"at"` // from the start of the beam or wall
-	X      cell.Place  `csv:"x"`
-	Y      cell.Place  `csv:"y"`
-	Size   cell.Size   `csv:"size"`
-	Level  cell.Level  `csv:"level"` // blank: mid-depth of what it is in
-	Face   cell.Face   `csv:"face"`  // what the level is to: bottom (default), centre, top
-	Margin cell.Length `csv:"margin"`
-	Note   cell.Word   `csv:"note"`
+	In     cell.Word   `csv:"in" says:"id of the beam, wall or slab; or soffit, or ceiling, and the name of a bay" like:"SB-2C"`
+	Along  cell.Length `csv:"at" says:"along it from its start, to the middle of the opening" like:"2400"`
+	X      cell.Place  `csv:"x" says:"in place of at: middle of the opening in plan" like:"A+2400"`
+	Y      cell.Place  `csv:"y" says:"its y" like:"grid 1"`
+	Size   cell.Size   `csv:"size" says:"width x height, or a diameter" like:"dia 300"`
+	Level  cell.Level  `csv:"level" says:"height of its face; blank: mid-depth of what it is in" like:"FFL+3100"`
+	Face   cell.Face   `csv:"face" says:"what the level is to: bottom, centre or top; blank: bottom" like:"centre"`
+	Margin cell.Length `csv:"margin" says:"what must stay clear inside its edge; blank: by the rules" like:"25"`
+	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as drawing S-20"`
 }
 
 // AccessRow is a row of access.csv: room that must stay free to reach a zone.
 type AccessRow struct {
 	At    At          `csv:"-"`
-	For   cell.Word   `csv:"for"`
-	Kind  cell.Word   `csv:"kind"`
-	Side  cell.Side   `csv:"side"`
-	Depth cell.Length `csv:"depth"`
-	Width cell.Length `csv:"width"`
-	X     cell.Place  `csv:"x"`
-	Y     cell.Place  `csv:"y"`
-	Size  cell.Size   `csv:"size"`
-	Note  cell.Word   `csv:"note"`
+	For   cell.Word   `csv:"for" says:"id of the zone that must be reached" like:"VCD-01"`
+	Kind  cell.Word   `csv:"kind" says:"hatch, working space or withdrawal" like:"hatch"`
+	Side  cell.Side   `csv:"side" says:"of the zone: start, end, left, right, above, below; of an item north, east, south, west" like:"below"`
+	Depth cell.Length `csv:"depth" says:"how far the space reaches out from it" like:"600"`
+	Width cell.Length `csv:"width" says:"how wide the space is; blank: the whole side" like:"600"`
+	X     cell.Place  `csv:"x" says:"of a hatch: its middle in plan" like:"A+2400"`
+	Y     cell.Place  `csv:"y" says:"its y" like:"grid 1 + 600"`
+	Size  cell.Size   `csv:"size" says:"of a hatch: its clear size" like:"450x450"`
+	Note  cell.Word   `csv:"note" says:"anything worth saying" like:"as agreed"`
 }

@@ -18,6 +18,8 @@ type kind struct {
 	// key names the columns that no row leaves blank. What may be blank depending on other cells
 	// (a size or a width and a height …) is for the building to say.
 	key []string
+	// about says what the table holds and when it is needed, for who has to fill it in.
+	about string
 }
 
 // need is something that the header of a table must have in one of several ways.
@@ -36,28 +38,35 @@ func column(names ...string) []need {
 
 // The fixed tables in the order in which they are read, and the tables of the trades.
 var (
-	levels   = kind{"levels.csv", reflect.TypeFor[void.LevelRow](), column("storey", "ffl"), []string{"ffl"}}
-	grid     = kind{"grid.csv", reflect.TypeFor[void.GridRow](), column("axis", "label", "position"), []string{"axis", "label", "position"}}
-	buildups = kind{"buildups.csv", reflect.TypeFor[void.BuildUpRow](), column("buildup", "thickness"), []string{"buildup", "thickness"}}
+	levels   = kind{"levels.csv", reflect.TypeFor[void.LevelRow](), column("storey", "ffl"), []string{"ffl"}, "the storeys; needed when there is more than one"}
+	grid     = kind{"grid.csv", reflect.TypeFor[void.GridRow](), column("axis", "label", "position"), []string{"axis", "label", "position"}, "the grid lines; needed where places are given by them"}
+	buildups = kind{"buildups.csv", reflect.TypeFor[void.BuildUpRow](), column("buildup", "thickness"), []string{"buildup", "thickness"}, "the layers of the ceilings; needed where a bay names a build-up"}
 	bays     = kind{
 		"bays.csv", reflect.TypeFor[void.BayRow](),
 		column("bay", "x1", "y1", "x2", "y2", "soffit", "ceiling"),
 		[]string{"bay", "x1", "y1", "x2", "y2"},
+		"the bays, each with its soffit and its ceiling; always needed",
 	}
-	gaps     = kind{"gaps.csv", reflect.TypeFor[void.GapRow](), column("of", "to", "gap"), []string{"of", "to", "gap"}}
-	hangers  = kind{"hangers.csv", reflect.TypeFor[void.HangerRow](), column("hanger", "part", "height"), []string{"hanger", "part", "height"}}
+	gaps     = kind{"gaps.csv", reflect.TypeFor[void.GapRow](), column("of", "to", "gap"), []string{"of", "to", "gap"}, "what must stay clear; these rules go before the built-in ones (voidline rules)"}
+	hangers  = kind{"hangers.csv", reflect.TypeFor[void.HangerRow](), column("hanger", "part", "height"), []string{"hanger", "part", "height"}, "hangers of the project's own, beside the built-in ones (voidline tables hangers)"}
 	openings = kind{
 		"openings.csv", reflect.TypeFor[void.OpeningRow](),
 		append(column("in", "size"), need{"at, or x and y", [][]string{{"at"}, {"x", "y"}}}),
 		[]string{"in", "size"},
+		"ways through beams, walls, slabs, soffits and ceilings",
 	}
-	access = kind{"access.csv", reflect.TypeFor[void.AccessRow](), column("for"), []string{"for"}}
+	access = kind{"access.csv", reflect.TypeFor[void.AccessRow](), column("for"), []string{"for"}, "what must stay free to reach a zone"}
 	zones  = kind{"", reflect.TypeFor[void.ZoneRow](), []need{
 		{"id", [][]string{{"id"}}},
 		{"a place (x1 and y1, or bay)", [][]string{{"x1", "y1"}, {"bay"}}},
 		{"a size (size, or width and height, or diameter)", [][]string{{"size"}, {"width"}, {"height"}, {"diameter"}}},
 		{"level", [][]string{{"level"}}},
-	}, []string{"id"}}
+	}, []string{"id"}, "the zones of one trade, one row for each length or item; any file name that is not taken: the name is the trade"}
+	sources = kind{
+		"sources.csv", reflect.TypeFor[SourceRow](), column("file"),
+		[]string{"file"},
+		"which drawing each table was taken from",
+	}
 	fixed = []*kind{&levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access}
 )
 

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"path"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -18,11 +17,11 @@ import (
 // may be blank.
 type SourceRow struct {
 	At       void.At   `csv:"-"` // File is 0: there is one such table
-	File     cell.Word `csv:"file"`
-	Drawing  cell.Word `csv:"drawing"`
-	Revision cell.Word `csv:"revision"`
-	Date     cell.Word `csv:"date"`
-	By       cell.Word `csv:"by"`
+	File     cell.Word `csv:"file" says:"file name of the table" like:"ductwork.csv"`
+	Drawing  cell.Word `csv:"drawing" says:"number of the drawing" like:"M-101"`
+	Revision cell.Word `csv:"revision" says:"its revision" like:"C"`
+	Date     cell.Word `csv:"date" says:"its date" like:"2026-11-02"`
+	By       cell.Word `csv:"by" says:"whose it is" like:"ductwork"`
 }
 
 // Sources is what sources.csv says.
@@ -58,8 +57,7 @@ func ReadSources(ctx context.Context, dir string, opt Options) (Sources, error) 
 	if out.Name == "" {
 		return out, nil
 	}
-	k := kind{"sources.csv", reflect.TypeFor[SourceRow](), column("file"), []string{"file"}}
-	s := &sheet{name: out.Name, kind: &k}
+	s := &sheet{name: out.Name, kind: &sources}
 	err = s.open(ctx, fsys)
 	if err == nil {
 		defer s.close()

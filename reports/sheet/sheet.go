@@ -203,3 +203,25 @@ func doubtRow(d *clash.Doubt) []string {
 		down, Text(beam), Text(beamRow), span, byHeight, Text(d.Note), Text(d.ID),
 	}
 }
+
+// Table writes a table of reference: its heads in lower case, then its rows.
+func Table(w io.Writer, t words.Table, opt Options) error {
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	var heads []string
+	for _, h := range t.Columns {
+		heads = append(heads, strings.ToLower(h.Head))
+	}
+	rows := append([][]string{heads}, t.Rows...)
+	for _, r := range rows {
+		cells := make([]string, len(r))
+		for i, v := range r {
+			cells[i] = Text(v)
+		}
+		if err := c.Write(cells); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}

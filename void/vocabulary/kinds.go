@@ -1,5 +1,7 @@
 package vocabulary
 
+import "slices"
+
 // KindEntry is a kind of thing: what a zone is. The slices are the table's own: they are not to be
 // changed. What a kind is by default, a row may say otherwise (columns recessed, reach, rank).
 type KindEntry struct {
@@ -194,3 +196,6 @@ func KindWord(text string) (KindEntry, bool) {
 
 // Kinds returns the words of the kinds in fixed order.
 func Kinds() []string { return words(kinds, func(e KindEntry) string { return e.Word }) }
+
+// KindEntries returns a copy of the table of kinds.
+func KindEntries() []KindEntry { return slices.Clone(kinds) }

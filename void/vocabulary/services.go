@@ -1,5 +1,7 @@
 package vocabulary
 
+import "slices"
+
 // ServiceEntry is a service: what a zone carries. Trade is the trade that usually fixes it. Power and
 // Data say which cables EN 50174-2 keeps apart: those of the mains, and those of information
 // technology. The slices are the table's own: they are not to be changed.
@@ -152,3 +154,6 @@ func ServiceWord(text string) (ServiceEntry, bool) {
 
 // Services returns the words of the services in fixed order.
 func Services() []string { return words(services, func(e ServiceEntry) string { return e.Word }) }
+
+// ServiceEntries returns a copy of the table of services.
+func ServiceEntries() []ServiceEntry { return slices.Clone(services) }

@@ -106,6 +106,9 @@ func DefaultKind(trade string) (string, bool) {
 // Trades returns the words of the trades in fixed order.
 func Trades() []string { return words(trades, func(e Entry) string { return e.Word }) }
 
+// TradeEntries returns a copy of the table of trades.
+func TradeEntries() []Entry { return slices.Clone(trades) }
+
 // The groups that a rule may name.
 const (
 	Any        = "any"

@@ -1,0 +1,205 @@
+// Package reference lists the words and the tables of figures that the program goes by, so that who fills in a
+// project's tables, or asks why a finding was decided so, can read them. It decides nothing: each list is made
+// from the table that the program itself looks things up in.
+package reference
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"voidline/clash/support"
+	"voidline/clash/tolerance"
+	"voidline/reports/words"
+	"voidline/void/catalogue"
+	"voidline/void/vocabulary"
+)
+
+// List is one list of words or figures.
+type List struct {
+	Name  string // as it is asked for
+	About string // what it is, in a few words
+	Note  string // what else has to be said of it; may be ""
+	Table func() words.Table
+}
+
+// Lists returns all lists, in the order in which they are offered. To add one, add its value here.
+func Lists() []List {
+	return []List{
+		{Name: "trades", About: "who fixes a zone, and the usual kind of a row that does not say what it is", Table: trades},
+		{Name: "services", About: "what a zone carries", Table: services},
+		{Name: "kinds", About: "what a zone is, and what follows from it", Note: "Stays: 1 stays longest, 9 moves first (common practice, no source)", Table: kinds},
+		{Name: "groups", About: "what a rule can name beside kinds, services and trades", Table: groups},
+		{Name: "sizes", About: "sizes that go by a name: pipes and steel sections; mm", Table: sizes},
+		{Name: "hangers", About: "the built-in hangers, and how far each reaches under what it carries; mm", Table: hangers},
+		{Name: "parts", About: "figures of nuts, washers, channels and rods, of which the hangers are made", Table: parts},
+		{Name: "spacing", About: "how far apart supports are at the most, where a row does not say; mm", Table: spacing},
+		{Name: "tolerances", About: "how far off its level a thing may be built, where a row does not say; mm", Table: tolerances},
+		{Name: "segregation", About: "room between power and data by class and containment, per 15 circuits of 20 A; mm", Table: segregation},
+	}
+}
+
+// table makes a table; a head that ends in > is of figures, which stand to the right.
+func table(heads ...string) words.Table {
+	var t words.Table
+	for _, h := range heads {
+		name, right := strings.CutSuffix(h, ">")
+		t.Columns = append(t.Columns, words.Column{Head: name, Right: right})
+	}
+	return t
+}
+
+func list(s []string) string { return strings.Join(s, ", ") }
+
+func mm(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return ""
+}
+
+func trades() words.Table {
+	t := table("Trade", "Usual kind", "Groups", "Read too")
+	for _, e := range vocabulary.TradeEntries() {
+		t.Rows = append(t.Rows, []string{e.Word, e.Kind, list(e.Groups), list(e.Spellings)})
+	}
+	return t
+}
+
+func services() words.Table {
+	t := table("Service", "Trade", "Groups", "Read too")
+	for _, e := range vocabulary.ServiceEntries() {
+		t.Rows = append(t.Rows, []string{e.Word, e.Trade, list(e.Groups), list(e.Spellings)})
+	}
+	return t
+}
+
+func kinds() words.Table {
+	t := table("Kind", "Trade", "Groups", "Stays>", "Is", "Read too")
+	for _, e := range vocabulary.KindEntries() {
+		var is []string
+		for _, p := range []struct {
+			so   bool
+			word string
+		}{
+			{e.Item, "item"},
+			{e.Recessed, "recessed"},
+			{e.Reach, "needs access"},
+			{e.EndsAt, "runs end at it"},
+			{e.Beam, "counts as steel for a level"},
+			{e.Mark, "a mark, no body"},
+		} {
+			if p.so {
+				is = append(is, p.word)
+			}
+		}
+		t.Rows = append(t.Rows, []string{e.Word, e.Trade, list(e.Groups), strconv.Itoa(e.Order), list(is), list(e.Spellings)})
+	}
+	return t
+}
+
+func groups() words.Table {
+	t := table("Group", "Services in it", "Kinds in it")
+	for _, g := range vocabulary.Groups() {
+		var ss, ks []string
+		for _, e := range vocabulary.ServiceEntries() {
+			if slices.Contains(e.Groups, g) {
+				ss = append(ss, e.Word)
+			}
+		}
+		for _, e := range vocabulary.KindEntries() {
+			if slices.Contains(e.Groups, g) {
+				ks = append(ks, e.Word)
+			}
+		}
+		if g == vocabulary.Any {
+			ss, ks = []string{"all"}, []string{"all"}
+		}
+		t.Rows = append(t.Rows, []string{g, list(ss), list(ks)})
+	}
+	return t
+}
+
+func sizes() words.Table {
+	t := table("Size", "Width>", "Height>", "What", "Source")
+	for _, p := range catalogue.Pipes() {
+		name := "DN" + mm(p.DN) + " " + p.Standard
+		if p.Standard == catalogue.DefaultPipeStandard {
+			name = "DN" + mm(p.DN)
+		}
+		t.Rows = append(t.Rows, []string{name, mm(p.OD), mm(p.OD), "pipe, " + p.Material, sourced(p.Source, p.Provenance)})
+	}
+	for _, s := range catalogue.Sections() {
+		t.Rows = append(t.Rows, []string{s.Name, mm(s.B), mm(s.H), "steel section", sourced(s.Source, s.Provenance)})
+	}
+	return t
+}
+
+func sourced(source, provenance string) string {
+	if source == "" || source == "none" {
+		return provenance
+	}
+	return source + " (" + provenance + ")"
+}
+
+func hangers() words.Table {
+	t := table("Hanger", "Under>", "Rods", "Parts", "Note")
+	for _, h := range catalogue.Hangers() {
+		var ps []string
+		for _, p := range h.Parts {
+			s := p.Name + " " + mm(p.Height)
+			if p.Inside {
+				s += " inside"
+			}
+			ps = append(ps, s)
+		}
+		rods := ""
+		switch {
+		case h.Rod >= 6:
+			rods = strconv.Itoa(h.Rods) + " x M" + mm(h.Rod)
+		case h.Rods > 0:
+			rods = strconv.Itoa(h.Rods) + " x " + mm(h.Rod)
+		}
+		t.Rows = append(t.Rows, []string{h.Name, mm(h.Below()), rods, list(ps), h.Note})
+	}
+	return t
+}
+
+func parts() words.Table {
+	t := table("Figure", "Value>", "Unit", "Source", "Note")
+	for _, f := range catalogue.HangerFigures() {
+		t.Rows = append(t.Rows, []string{f.Item, mm(f.Value), f.Unit, sourced(f.Source, f.Provenance), f.Note})
+	}
+	return t
+}
+
+func spacing() words.Table {
+	t := table("Kind", "At most>", "Source")
+	for _, s := range support.Spacings() {
+		t.Rows = append(t.Rows, []string{cmp.Or(s.Kind, "any other"), mm(s.MM), s.Source})
+	}
+	return t
+}
+
+func tolerances() words.Table {
+	t := table("Of", "Plus or minus>", "Source")
+	for _, d := range tolerance.Defaults() {
+		t.Rows = append(t.Rows, []string{d.Of, mm(d.MM), sourced(d.Source, d.Provenance)})
+	}
+	return t
+}
+
+// segregation is given for 15 circuits, for which the standard's factor is 1.
+func segregation() words.Table {
+	t := table("Class", "Power in", "Room>", "Source")
+	for _, class := range []string{"a", "b", "c", "d"} {
+		for b := catalogue.NoBarrier; b <= catalogue.SolidMetallic; b++ {
+			s, _ := catalogue.Separation(class, b, 15)
+			t.Rows = append(t.Rows, []string{class, b.String(), mm(s.MM), sourced(s.Source, s.Provenance)})
+		}
+	}
+	return t
+}
