@@ -483,7 +483,7 @@ func nearestClear(x, from, to float64, clear func(float64) bool, bad []node) (fl
 // greedy goes from one end to the other with the widest steps there are, and tells where they are too wide.
 func (o *Supports) greedy(st level, clear func(float64) bool, bad []node) []Support {
 	var list []Support
-	at, reach := st.from, o.Hanging.First
+	at, reach, most := st.from, o.Hanging.First, o.Hanging.First // reach: as far as the next is wanted; most: as far as it may be
 	for {
 		want := math.Min(at+reach, st.to)
 		x, ok := lastBefore(want, at, clear, bad)
@@ -497,13 +497,15 @@ func (o *Supports) greedy(st level, clear func(float64) bool, bad []node) []Supp
 				o.gaps = append(o.gaps, node{at, st.to})
 				return list
 			}
-			o.gap(at, x, reach)
+			if x-at > most+void.Hair {
+				o.gap(at, x, most)
+			}
 		}
 		list = append(list, Support{At: x})
 		if st.to-x <= o.Hanging.First+void.Hair {
 			return list
 		}
-		at, reach = x, o.spacing
+		at, reach, most = x, o.spacing, o.spacing
 		if st.to-at <= o.spacing+o.Hanging.First {
 			reach = math.Max(st.to-o.Hanging.First/2-at, void.Hair*2)
 		}

@@ -28,7 +28,7 @@ func setoutCommand(w *world) *cli.Command {
 			"room it wants, and the line to strike; where there is none, the fewest sets (steps) that make it clear. A run\n" +
 			"that falls keeps its fall: the highest start that fits. RUN is the name of a run, or the id of one row.\n\n" +
 			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
-			"Exit status: 0 it can be done, 1 it cannot, 2 the tables have problems, 3 wrong usage or anything else.",
+			"Exit status: 0 it can be done, 1 it cannot, or not all of it is proved clear and supported, 2 the tables have problems, 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "face", Value: "bottom", Usage: "what the line is to: `FACE` bottom, centre or top"},
@@ -174,6 +174,9 @@ func setOut(w *world, c *cli.Context) error {
 		var rows [][]string
 		var gone []string
 		for _, s := range all {
+			for _, l := range s.Lacks() {
+				fmt.Fprintf(w.errs, "voidline: %s: %s\n", l.What, l.Why)
+			}
 			var rs [][]string
 			var g []string
 			switch {
@@ -272,8 +275,8 @@ func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Sett
 			s.Supports = setout.SupportFall(p, s.Fall, h)
 		case s.Answer.Found:
 			s.Supports = setout.SupportRun(p, s.Answer, h)
-			done = done && len(s.Answer.Unproved) == 0
 		}
+		done = done && len(s.Lacks()) == 0
 	}
 	return all, done
 }

@@ -11,7 +11,7 @@ import (
 	"voidline/reports/words"
 )
 
-// Columns returns the header of CSV, in order. What: line, set, block (what stands where it cannot be done), give, support,
+// Columns returns the header of CSV, in order. What: not proved and not supported (with why, before all else), line, set, block (what stands where it cannot be done), give, support,
 // channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
 // row is empty.
 func Columns() []string {
@@ -53,6 +53,9 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 		q := s.Run().Point(along)
 		m["place"], m["x"], m["y"] = s.place(along), words.Near(q.X), words.Near(q.Y)
 		return m
+	}
+	for _, l := range s.Lacks() {
+		row(l.What, map[string]string{"note": l.Why})
 	}
 	if a := s.Answer; a != nil && a.Found {
 		for i, sec := range a.Line.Sections {

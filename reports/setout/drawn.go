@@ -142,6 +142,9 @@ func (b *book) head() {
 		where = "Storey " + st.Name + ". " + where
 	}
 	b.say(where+" Datum line FFL"+signed(st.Datum)+". All mm.", plainText, false)
+	for _, l := range s.headline() {
+		b.say(l, large, true)
+	}
 	b.y += 2
 	switch a, f := s.Answer, s.Fall; {
 	case f != nil && f.Start != nil:
@@ -173,11 +176,6 @@ func (b *book) head() {
 	}
 	for _, l := range s.joined() {
 		b.say(l, plainText, false)
-	}
-	if s.Answer != nil {
-		for i := range s.Answer.Unproved {
-			b.say("NOT PROVED: "+s.unproved(&s.Answer.Unproved[i]), plainText, true)
-		}
 	}
 	for _, l := range s.Run().Left {
 		b.say("Left out: "+l, plainText, false)
@@ -775,7 +773,7 @@ func (b *book) supports(u *setout.Supports) {
 		b.say(f, plainText, false)
 	}
 	for _, m := range u.Missing {
-		b.say("NO SUPPORT: "+m, plainText, true)
+		b.say("NOT SUPPORTED: "+m, plainText, true)
 	}
 	if len(u.Rods) > 0 {
 		b.say(trimWords(u), plainText, false)

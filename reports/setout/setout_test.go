@@ -182,7 +182,7 @@ func TestDrawnStaysOnThePaper(t *testing.T) {
 		{three, "T3", "CANNOT BE DONE", 1},
 		{demo, "LD2", "datum+2175", 1},
 		{demo, "SP2", "CANNOT BE DONE", 1},
-		{demo, "TR1", "", 1},
+		{demo, "TR1", "", 2}, // with two lines of headline
 		{demo, "BR1", "", 1},
 		{demo, "CD1", "", 3},
 		{demo, "LTHW-F", "CANNOT BE DONE", 2},

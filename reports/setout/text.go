@@ -200,6 +200,55 @@ func (s *Sheet) unproved(t *setout.Thing) string {
 	return fmt.Sprintf("%s as set out is not clear of %s", words.Clean(s.Project.Zone(t.Piece).ID), by(t))
 }
 
+// Lack is what keeps a sheet from being built by as it is: a length that is not proved clear, or that no support holds.
+type Lack struct{ What, Why string }
+
+// The kinds of Lack, as the table names them.
+const (
+	notProved    = "not proved"
+	notSupported = "not supported"
+)
+
+// Lacks returns all that keeps the sheet from being built by: it stands in its headline. Empty where nothing does.
+func (s *Sheet) Lacks() []Lack {
+	var out []Lack
+	if s.Answer != nil {
+		for i := range s.Answer.Unproved {
+			out = append(out, Lack{notProved, s.unproved(&s.Answer.Unproved[i])})
+		}
+	}
+	if s.Supports != nil {
+		for _, m := range s.Supports.Missing {
+			out = append(out, Lack{notSupported, words.Clean(m)})
+		}
+	}
+	return out
+}
+
+// headline returns what stands first on the sheet: its lacks, of each kind the first and how many more there are.
+func (s *Sheet) headline() []string {
+	all := s.Lacks()
+	var out []string
+	for _, kind := range []string{notProved, notSupported} {
+		first, n := "", 0
+		for _, l := range all {
+			if l.What != kind {
+				continue
+			}
+			if n++; n == 1 {
+				first = strings.ToUpper(kind) + ": " + l.Why
+			}
+		}
+		if n > 1 {
+			first += "; and " + words.Count(n-1, "other", "others")
+		}
+		if n > 0 {
+			out = append(out, first+". Do not build to this sheet as it is.")
+		}
+	}
+	return out
+}
+
 // startHead says which start it is.
 func (s *Sheet) startHead() string {
 	if s.Fall.Into != nil && !math.IsNaN(s.Fall.Into.Line) {
@@ -572,6 +621,9 @@ func Text(w io.Writer, s *Sheet, width int) error {
 		title += ", length " + s.Part
 	}
 	p.para("", "  ", title)
+	for _, l := range s.headline() {
+		p.para("", "  ", l)
+	}
 	st := s.storey()
 	p.para("", "", fmt.Sprintf("%s, %s m. From %s to %s; places along the run in mm from there.", s.What(),
 		strconv.FormatFloat(math.Round(r.Length/10)/100, 'f', 2, 64), s.place(0), s.place(r.Length)))
@@ -828,7 +880,7 @@ func (s *Sheet) supportText(p *page) {
 		p.para("", "  ", f)
 	}
 	for _, m := range u.Missing {
-		p.para("NO SUPPORT: ", "  ", m)
+		p.para("NOT SUPPORTED: ", "  ", words.Clean(m))
 	}
 	if len(u.Rods) > 0 {
 		p.para("", "  ", trimWords(u))
