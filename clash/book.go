@@ -13,6 +13,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -250,7 +251,7 @@ func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 	if v.overlap {
 		h.kind = uint8(severity(Overlap))
 	}
-	h.short = tenth(h.short)
+	h.short = figure.Tenth(h.short)
 	h.storey, h.bay = r.zone(a).Storey, noBay
 	if j, ok := r.bayRound(a, A, B, v.gap, byHeight); ok {
 		h.bay = int32(j)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r1"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -68,19 +69,19 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	}
 	if g.MM == 0 {
 		spanUp()
-		if upright && span.Lo < -touch-void.Hair && span.Hi > touch+void.Hair {
+		if upright && span.Lo < -touch-figure.Slack && span.Hi > touch+figure.Slack {
 			v.vertical = math.Min(-span.Lo, span.Hi)
 			v.sideways = math.NaN()
 			if byHeight {
 				v.overlap = true
 			} else if part, ok := body.Part(a, b); ok {
 				v.sideways = part.MM
-				v.overlap = part.MM > touch+void.Hair
+				v.overlap = part.MM > touch+figure.Slack
 			}
 		}
 	}
 	add := func(u use, gap float64, side cell.Towards) {
-		if gap < u.gap-void.Hair {
+		if figure.Lacks(gap, u.gap) {
 			v.broken[v.n] = breach{u, gap, u.gap, side}
 			v.n++
 		}
@@ -91,7 +92,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		}
 		return b, a
 	}
-	if u := ch.around; u.valid && g.MM < u.gap-void.Hair {
+	if u := ch.around; u.valid && figure.Lacks(g.MM, u.gap) {
 		x, y := of(u)
 		if byHeight || long(x, y, u.gap, u.rule.Over) {
 			add(u, g.MM, cell.Around)
@@ -100,7 +101,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		}
 	}
 	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
-		if m, ok := body.Beside(a, b); ok && m.MM < u.gap-void.Hair {
+		if m, ok := body.Beside(a, b); ok && figure.Lacks(m.MM, u.gap) {
 			x, y := of(u)
 			if long(x, y, u.gap, u.rule.Over) {
 				add(u, m.MM, cell.Beside)
@@ -120,7 +121,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		if span.Lo+span.Hi <= 0 { // b stands under a
 			u, side, d = ch.under, cell.Below, math.Max(0, -span.Hi)
 		}
-		if u.valid && d < u.gap-void.Hair {
+		if u.valid && figure.Lacks(d, u.gap) {
 			// The room stands on the lower of the two where the lower asks, else hangs under the upper.
 			way := 1.0
 			if (side == cell.Above) != u.ofA {
@@ -139,7 +140,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 
 // breaks reports whether judge would find anything: it ends at the first thing that it finds.
 func breaks(a, b body.Body, ch *choice, touch float64, byHeight bool) bool {
-	if u := ch.around; u.valid && !byHeight && body.Gap(a, b).MM < u.gap-void.Hair {
+	if u := ch.around; u.valid && !byHeight && figure.Lacks(body.Gap(a, b).MM, u.gap) {
 		x, y := a, b
 		if !u.ofA {
 			x, y = b, a

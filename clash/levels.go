@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -190,7 +191,7 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 			}
 		}
 		gap := lo - bay.Top
-		if t := r.rules.tilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && gap < t.Gap-void.Hair && r.served[i] == 0 {
+		if t := r.rules.tilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
 			out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
 		}
 		// Any rule that has the zone over the ceiling, or around it.
@@ -228,7 +229,7 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
 			if room, asked, row, ok := r.inHole(i, r.soffitHole[j]); ok {
 				out.excuse(ofLevel, madeWay, i, j)
-				if room < asked-void.Hair {
+				if figure.Lacks(room, asked) {
 					r.soffitOpening(out, i, bay, room, asked, row)
 				}
 				continue
@@ -342,13 +343,13 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
 	bay := &r.p.Bays[j]
 	z := r.zone(i)
-	over := gap < -r.opt.Touch-void.Hair
+	over := gap < -r.opt.Touch-figure.Slack
 	there := math.Max(0, gap)
 	// Around and the side that looks at it are both met by the one distance: of those that count along
 	// the row, the larger asks.
 	var win use
 	for _, u := range [2]use{u, ch.around} {
-		if !u.valid || there >= u.gap-void.Hair || win.valid && u.gap <= win.gap {
+		if !u.valid || !figure.Lacks(there, u.gap) || win.valid && u.gap <= win.gap {
 			continue
 		}
 		if z.ByHeight || u.rule.Over == 0 || besideLong(low, bay, u, ceiling) {
@@ -577,11 +578,11 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			f.GivesWay = z.ID
 			out.add(ofSpace, k, -1, alongKey{}, f)
 		}
-		if by := h.Hi - bay.Soffit; by > r.opt.Touch+void.Hair {
+		if by := h.Hi - bay.Soffit; by > r.opt.Touch+figure.Slack {
 			take(bay.SoffitID(), "structure", by, bay.Soffit)
 		}
 		lifts := bay.BuildUp >= 0 && r.p.BuildUps[bay.BuildUp].LiftsOut()
-		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+void.Hair && r.full(s.For).Height().Lo >= bay.Ceiling {
+		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+figure.Slack && r.full(s.For).Height().Lo >= bay.Ceiling {
 			take(bay.CeilingID(), "ceilings", by, bay.Top)
 		}
 	}
@@ -714,7 +715,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []r2.Point) {
 		v := r3.Vector{X: h.X, Y: h.Y, Z: full.Centre.Z}
 		nearest = math.Min(nearest, planGap(body.Cylinder(v, v, 0), full))
 	}
-	if nearest <= limit+void.Hair {
+	if nearest <= limit+figure.Slack {
 		return
 	}
 	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}

@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -280,7 +281,7 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 			o := &r.p.Openings[at]
 			asked, rule := r.marginOf(s, w, o)
 			out.excuse(ofPair, madeWay, s, w)
-			if best < asked-void.Hair {
+			if figure.Lacks(best, asked) {
 				f := Finding{
 					Kind: Tight, Gap: math.Max(0, best), Asked: asked, Short: asked - math.Max(0, best), Side: cell.Around.String(),
 					Rule: rule.Name, Basis: string(rule.Basis), Note: "in the opening of " + r.p.FileLine(o.Row),
@@ -509,7 +510,7 @@ func (r *run) sideBlocks(out *batch, ch *choice, j *joint, a, b int32, A, B body
 			if span, ok := body.Span(boxed(O), Y, dir); ok {
 				gap = math.Max(0, span.Lo)
 			}
-			if gap < u.gap-void.Hair {
+			if figure.Lacks(gap, u.gap) {
 				if r.joined(j, a, b).met {
 					return // a branch of its own does not close a side
 				}

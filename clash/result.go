@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/cell"
 )
@@ -503,7 +504,7 @@ func merge(fs []Finding) Finding {
 		w.Also = append(w.Also, more...)
 		if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == "ceiling" || w.AKind == "ceiling") {
 			// A ceiling asks by the greatest: what is in it must rise clear of it and of what its tiles ask.
-			w.Short = tenth(w.Short + f.Asked - w.Asked)
+			w.Short = figure.Tenth(w.Short + f.Asked - w.Asked)
 			w.Asked = f.Asked
 			for k := range w.Moves {
 				w.Moves[k].By = w.Short
@@ -549,17 +550,17 @@ func severity(k Kind) int {
 // round takes every length to the nearest 0.1 mm, and never to a negative zero.
 func (f *Finding) round() {
 	f.At.round()
-	f.Gap, f.Asked, f.Short = tenth(f.Gap), tenth(f.Asked), tenth(f.Short)
+	f.Gap, f.Asked, f.Short = figure.Tenth(f.Gap), figure.Tenth(f.Asked), figure.Tenth(f.Short)
 	if f.Depth != nil {
-		f.Depth.Vertical = tenth(f.Depth.Vertical)
+		f.Depth.Vertical = figure.Tenth(f.Depth.Vertical)
 		if f.Depth.Sideways != nil {
-			s := tenth(*f.Depth.Sideways)
+			s := figure.Tenth(*f.Depth.Sideways)
 			f.Depth.Sideways = &s
 		}
 	}
 	for i := range f.Also {
 		a := &f.Also[i]
-		a.Gap, a.Asked, a.Short = tenth(a.Gap), tenth(a.Asked), tenth(a.Short)
+		a.Gap, a.Asked, a.Short = figure.Tenth(a.Gap), figure.Tenth(a.Asked), figure.Tenth(a.Short)
 	}
 	for i := range f.Moves {
 		// A move is rounded to the side that clears.
@@ -567,14 +568,8 @@ func (f *Finding) round() {
 	}
 }
 
-func (s *Spot) round() { s.X, s.Y, s.Z, s.Level = tenth(s.X), tenth(s.Y), tenth(s.Z), tenth(s.Level) }
-
-func tenth(v float64) float64 {
-	r := math.Round(v*10) / 10
-	if r == 0 {
-		return 0
-	}
-	return r
+func (s *Spot) round() {
+	s.X, s.Y, s.Z, s.Level = figure.Tenth(s.X), figure.Tenth(s.Y), figure.Tenth(s.Z), figure.Tenth(s.Level)
 }
 
 // Issues turns problems of the input into the record's form, sorted by file and line.

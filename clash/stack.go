@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -191,8 +192,8 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 				}
 			}
 		}
-		if l.HasAsked {
-			l.Short = math.Max(0, l.Asked-l.Gap)
+		if l.HasAsked && figure.Lacks(l.Gap, l.Asked) {
+			l.Short = l.Asked - l.Gap
 		}
 	}
 	if d != nil {

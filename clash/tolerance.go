@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -252,13 +253,13 @@ func (d *doubts) compare(a, b *Doubt, storey map[string]int) int {
 
 func (d *Doubt) round() {
 	for _, v := range []*float64{&d.At.X, &d.At.Y, &d.At.Z, &d.At.Level, &d.Drawn, &d.Worst, &d.RSS, &d.Asked} {
-		*v = tenth(*v)
+		*v = figure.Tenth(*v)
 	}
 	for i := range d.Tolerances {
-		d.Tolerances[i].MM = tenth(d.Tolerances[i].MM)
+		d.Tolerances[i].MM = figure.Tenth(d.Tolerances[i].MM)
 	}
 	if d.ComesDown != nil {
-		d.ComesDown.Span, d.ComesDown.By = tenth(d.ComesDown.Span), tenth(d.ComesDown.By)
+		d.ComesDown.Span, d.ComesDown.By = figure.Tenth(d.ComesDown.Span), figure.Tenth(d.ComesDown.By)
 	}
 }
 
@@ -542,10 +543,10 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 		x.RSS -= c.By
 	}
 	after := x.Left(d.way)
-	doubtful := after < -void.Hair
+	doubtful := after < -figure.Slack
 	for _, a := range asks {
 		// Until they touch: further than that no more of the length comes too near.
-		if a.valid && after < a.gap-void.Hair && x.Drawn >= a.gap-void.Hair && a.gap > x.Asked && a.long(math.Min(x.Drawn-after, x.Drawn)) {
+		if a.valid && figure.Lacks(after, a.gap) && !figure.Lacks(x.Drawn, a.gap) && a.gap > x.Asked && a.long(math.Min(x.Drawn-after, x.Drawn)) {
 			x.Asked, x.Rule, x.Basis = a.gap, a.rule.Name, string(a.rule.Basis)
 			doubtful = true
 		}
@@ -705,11 +706,11 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 		gap := lo - bay.Top
 		t := d.rules.tilesFor(d.char(i))
 		lifts := t != nil && bay.BuildUp >= 0 && d.p.BuildUps[bay.BuildUp].LiftsOut() && d.served[i] == 0
-		if lifts && gap < t.Gap-void.Hair {
+		if lifts && figure.Lacks(gap, t.Gap) {
 			d.broken[j] = true
 			lifts = false
 		}
-		if gap < -d.opt.Touch-void.Hair {
+		if gap < -d.opt.Touch-figure.Slack {
 			continue
 		}
 		ch := h.of(d.trait(i), d.ceilingTrait)
@@ -719,7 +720,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 			long := func(nearer float64) bool {
 				return z.ByHeight || u.rule.Over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
 			}
-			found = found || u.valid && math.Max(0, gap) < u.gap-void.Hair && long(0)
+			found = found || u.valid && figure.Lacks(math.Max(0, gap), u.gap) && long(0)
 			asks = append(asks, ask{u, long})
 		}
 		off, _ := d.withTight(i, d.own(i), byDefault(bay.CeilingID(), tolerance.Ceiling))
@@ -768,7 +769,7 @@ func (d *doubts) soffits(h *chooser, i int32) {
 			long := func(nearer float64) bool {
 				return z.ByHeight || u.rule.Over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
 			}
-			found = found || u.valid && gap < u.gap-void.Hair && long(0)
+			found = found || u.valid && figure.Lacks(gap, u.gap) && long(0)
 			asks = append(asks, ask{u, long})
 		}
 		off, _ := d.withTight(i, byDefault(bay.SoffitID(), tolerance.Slab), d.own(i))

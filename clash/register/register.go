@@ -67,7 +67,7 @@ const (
 	ColPlace                       // in words, by the grid
 	ColLevel                       // above the storey's FFL, whole mm
 	ColKind                        // overlap, tight, access
-	ColShort                       // the shortfall, to the nearest 0.1 mm
+	ColShort                       // the shortfall in whole mm, up, as reports tell it
 	ColOwner                       // whose it is to settle
 	ColDue                         // by when
 	ColAction                      // what is to be done

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/figure"
 	"voidline/void"
 )
 
@@ -172,6 +173,9 @@ func Number(v float64) string {
 	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64)
 }
 
+// upwards returns mm as people read a shortfall: in whole millimetres, up.
+func upwards(mm float64) float64 { return math.Ceil(figure.Tenth(mm)) }
+
 func said(r *Row, c Column) string { return strings.TrimSpace(r.Cells[c]) }
 
 func isNo(text string) bool  { return strings.EqualFold(strings.TrimSpace(text), "no") }
@@ -320,7 +324,7 @@ func (u *update) row(i int) {
 			}
 			amount := said(r, ColAgreed)
 			if amount == "" && len(lacks) == 0 {
-				agreed = f.Short
+				agreed = upwards(f.Short)
 				if hadShort {
 					agreed = shortBefore // what people saw when they agreed
 				}
@@ -335,7 +339,7 @@ func (u *update) row(i int) {
 				u.tell(i, id, "the amount agreed cannot be read: "+quote(amount)+"; it counts as "+string(state))
 			case f.Short > agreed+u.Touch+void.Hair:
 				state = Back
-				u.tell(i, id, fmt.Sprintf("back: %s short now, %s was agreed; to agree anew write the new amount under agreed", Number(f.Short), Number(agreed)))
+				u.tell(i, id, fmt.Sprintf("back: %s short now, %s was agreed; to agree anew write the new amount under agreed", figure.Up(f.Short), Number(agreed)))
 			default:
 				state = Agreed
 			}
@@ -451,7 +455,7 @@ func (u *update) describe(r *Row, f *clash.Finding) {
 	} {
 		r.set(c.col, c.text)
 	}
-	r.setNumber(ColShort, f.Short)
+	r.setNumber(ColShort, upwards(f.Short)) // as every report tells it
 	for _, c := range []struct {
 		col Column
 		v   float64

@@ -17,6 +17,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/figure"
 	"voidline/clash/register"
 	"voidline/void"
 )
@@ -140,7 +141,7 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 	}
 	t := Topic{
 		ID: f.ID, Type: TypeOf(f.Kind), Status: string(register.Open), AssignedTo: register.Clean(register.Whose(f)),
-		Title: fmt.Sprintf("%s, %s short: %s, %s", TypeOf(f.Kind), register.Number(f.Short), pair, bay),
+		Title: fmt.Sprintf("%s, %s short: %s, %s", TypeOf(f.Kind), figure.Up(f.Short), pair, bay),
 	}
 	line := func(format string, args ...any) {
 		if t.Description != "" {
@@ -152,19 +153,19 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 	if f.B != nil {
 		line("%s (%s), %s", *f.B, f.BTrade, f.BRow)
 	}
-	line("at %s, FFL%+.0f", f.At.Where, f.At.Level)
-	line("there is %s, asked %s, short %s (%s)", register.Number(f.Gap), register.Number(f.Asked), register.Number(f.Short), f.Side)
+	line("at %s, %s", f.At.Where, figure.Level(f.At.Level))
+	line("there is %s, asked %s, short %s (%s)", figure.Down(f.Gap), figure.Up(f.Asked), figure.Up(f.Short), f.Side)
 	if f.Depth != nil && f.Depth.Sideways != nil {
-		line("overlap %s in height, %s sideways", register.Number(f.Depth.Vertical), register.Number(*f.Depth.Sideways))
+		line("overlap %s in height, %s sideways", figure.Up(f.Depth.Vertical), figure.Up(*f.Depth.Sideways))
 	} else if f.Depth != nil {
-		line("overlap %s in height", register.Number(f.Depth.Vertical))
+		line("overlap %s in height", figure.Up(f.Depth.Vertical))
 	}
 	line("rule: %s (%s)", f.Rule, f.Basis)
 	if f.GivesWay != "" {
 		line("%s gives way", f.GivesWay)
 	}
 	for _, m := range f.Moves {
-		line("%s %s %s clears it", m.Zone, m.Direction, register.Number(m.By))
+		line("%s %s %s clears it", m.Zone, m.Direction, figure.Up(m.By))
 	}
 	if f.ByHeight {
 		line("by height only: one of the two lies over the whole bay")

@@ -35,7 +35,7 @@ type trouble struct {
 	full    bool   // reason and name are there
 	last    int    // week last found
 	first   int
-	shown   int // tenths that the row shows
+	shown   int // tenths that the row shows: whole mm, up
 	renamed bool
 	shared  bool // b is another trouble's too, so it is not renamed for one of them
 }
@@ -88,7 +88,7 @@ func (t *trouble) next(week int) {
 	default:
 		t.state, t.cell = again, again
 	}
-	t.last, t.shown = week, t.tenths
+	t.last, t.shown = week, (t.tenths+9)/10*10
 }
 
 // book is the register as a spreadsheet program knows it: its cells, and how it was last saved.

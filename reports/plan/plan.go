@@ -258,7 +258,7 @@ func (c *canvas) levels() string {
 	s := "soffit FFL" + words.AboveDown(b.Soffit-ffl)
 	switch {
 	case b.HasCeiling:
-		return "ceiling " + words.Level(b.Ceiling-ffl) + ", " + s
+		return "ceiling FFL" + words.AboveDown(b.Ceiling-ffl) + ", " + s
 	case b.Unsaid:
 		return s + ", ceiling not given"
 	}
@@ -793,7 +793,7 @@ func (c *canvas) names() {
 		}
 		second := "open to the soffit"
 		if b.HasCeiling {
-			second = "ceiling " + words.Level(b.Ceiling-p.Storeys[b.Storey].FFL)
+			second = "ceiling FFL" + words.AboveDown(b.Ceiling-p.Storeys[b.Storey].FFL)
 		} else if b.Unsaid {
 			second = "ceiling not given"
 		}

@@ -341,9 +341,9 @@ func (c *canvas) cutWords() string {
 // describe says the drawing in sentences, for who cannot see it.
 func (c *canvas) describe() string {
 	s := c.title() + ", " + c.cutWords() + ", scale 1:" + strconv.FormatFloat(c.Scale, 'f', -1, 64) + ". "
-	s += "Soffit " + words.Level(c.bay.Soffit-c.ffl)
+	s += "Soffit FFL" + words.AboveDown(c.bay.Soffit-c.ffl)
 	if c.bay.HasCeiling {
-		s += ", top of build-up " + words.Level(c.bay.Top-c.ffl) + ", ceiling " + words.Level(c.bay.Ceiling-c.ffl)
+		s += ", top of build-up FFL" + words.AboveUp(c.bay.Top-c.ffl) + ", ceiling FFL" + words.AboveDown(c.bay.Ceiling-c.ffl)
 	} else {
 		s += ", no ceiling"
 	}
@@ -398,12 +398,12 @@ func (c *canvas) ground() {
 			name := fmt.Sprintf("%s, %s thick, %s to %s", words.Clean(l.Name), words.Near(l.Thickness), words.Level(l.Z.Lo-c.ffl), words.Level(l.Z.Hi-c.ffl))
 			level(draw.Purple, draw.Thin, draw.Solid, l.Z.Hi-c.ffl, fmt.Sprintf("layer%d", i+1), name)
 		}
-		level(draw.Ink, draw.Bold, draw.Solid, face, "ceiling", "finished face of the ceiling "+words.Level(face))
+		level(draw.Ink, draw.Bold, draw.Solid, face, "ceiling", "finished face of the ceiling FFL"+words.AboveDown(face))
 		if top > face {
-			level(draw.Ink, draw.Medium, draw.Solid, top, "buildup", "top of the build-up "+words.Level(top))
+			level(draw.Ink, draw.Medium, draw.Solid, top, "buildup", "top of the build-up FFL"+words.AboveUp(top))
 		}
 	}
-	level(draw.Ink, draw.Bold, draw.Solid, soffit, "soffit", "soffit "+words.Level(soffit))
+	level(draw.Ink, draw.Bold, draw.Solid, soffit, "soffit", "soffit FFL"+words.AboveDown(soffit))
 	level(draw.Ink, draw.Thick, draw.Solid, 0, "ffl", "finished floor")
 	if c.datum < soffit {
 		level(draw.Ink, draw.Thin, draw.Centre, c.datum, "datum", "datum line "+words.Level(c.datum))

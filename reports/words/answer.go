@@ -211,10 +211,10 @@ func found(r *clash.Result) Section {
 		if p.B != "" {
 			between += " / " + Name(p.B)
 		}
-		pairs.Rows = append(pairs.Rows, []string{between, figure(p.Overlap), figure(p.Tight), figure(p.Access), figure(p.Problems)})
+		pairs.Rows = append(pairs.Rows, []string{between, orDash(p.Overlap), orDash(p.Tight), orDash(p.Access), orDash(p.Problems)})
 	}
 	if len(pairs.Rows) > 1 {
-		pairs.Foot = []string{"all", figure(all.Overlap), figure(all.Tight), figure(all.Access), figure(r.Problems)}
+		pairs.Foot = []string{"all", orDash(all.Overlap), orDash(all.Tight), orDash(all.Access), orDash(r.Problems)}
 	}
 	s.Parts = append(s.Parts, pairs)
 
@@ -240,7 +240,7 @@ func found(r *clash.Result) Section {
 		if storeys {
 			row = append(row, Name(b.storey))
 		}
-		t.Rows = append(t.Rows, append(row, figure(b.counts.Overlap), figure(b.counts.Tight), figure(b.counts.Access), what(b.all[0])))
+		t.Rows = append(t.Rows, append(row, orDash(b.counts.Overlap), orDash(b.counts.Tight), orDash(b.counts.Access), what(b.all[0])))
 	}
 	s.Parts = append(s.Parts, t)
 	if len(bays) > mostBays {
@@ -249,8 +249,8 @@ func found(r *clash.Result) Section {
 	return s
 }
 
-// figure is a count in a table; nothing is a dash, so that what is there stands out.
-func figure(n int) string {
+// orDash is a count in a table; nothing is a dash, so that what is there stands out.
+func orDash(n int) string {
 	if n == 0 {
 		return "-"
 	}
