@@ -28,6 +28,77 @@ func told(res *clash.Result) []string {
 	return out
 }
 
+// What carries a tier of a frame is in the way of the tier below it. Channel 41 M10 with plate, nut and thread is 55.9 high; with
+// the nut inside 41 or 21.
+func TestTiers(t *testing.T) {
+	const bay = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,12000,3800,2400\n"
+	const gaps = "of,to,side,gap\nladder,any,above,0\ntray,any,above,0\nbasket,any,above,0\n"
+	const head = "id,kind,x1,y1,x2,y2,size,level,fall,hanger,frame,tier,run\n"
+	for _, test := range []struct{ name, rows, want string }{
+		{
+			"a channel in the ladder under it: 2750 - (2755 - 55.9)",
+			"L1,ladder,1000,7000,9000,7000,600x100,2650,,channel 41 M10,F,1,L\nB1,basket,1000,7000,9000,7000,300x60,2755,,channel 41 M10,F,2,B\n",
+			"overlap supports of B1/L1 50.9 B1 up 50.9",
+		},
+		{
+			"just room for it: 2750 + 55.9",
+			"L1,ladder,1000,7000,9000,7000,600x100,2650,,channel 41 M10,F,1,L\nB1,basket,1000,7000,9000,7000,300x60,2805.9,,channel 41 M10,F,2,B\n",
+			"",
+		},
+		{
+			"with the nut inside 21 is enough: 25 between the two",
+			"L1,ladder,1000,7000,9000,7000,600x100,2650,,channel 41 M10,F,1,L\nB1,basket,1000,7000,9000,7000,300x60,2775,,channel 21 nut inside,F,2,B\n",
+			"",
+		},
+		{
+			"the first by id is the lower tier; drawn from end to start; the channel goes over the whole frame, beside the basket too",
+			"A1,ladder,9000,7000,1000,7000,600x100,2650,,channel 41 M10,F,1,L\nB1,basket,1000,7500,9000,7500,150x60,2770,,channel 41 M10,f,2,B\n",
+			"overlap supports of B1/A1 35.9 B1 up 35.9",
+		},
+		{
+			"turned in plan, 3-4-5",
+			"L1,ladder,1000,1000,7000,9000,600x100,2650,,channel 41 M10,F,1,L\nB1,basket,1000,1000,7000,9000,300x60,2755,,channel 41 M10,F,2,B\n",
+			"overlap supports of B1/L1 50.9 B1 up 50.9",
+		},
+		{
+			"of four tiers each over the next: 40 and 50 between them where 55.9 are needed, and 60",
+			"T1,tray,1000,7000,9000,7000,300x60,2600,,channel 41 M10,F,1,P\nT2,tray,1000,7000,9000,7000,300x60,2700,,channel 41 M10,F,2,Q\n" +
+				"T3,tray,1000,7000,9000,7000,300x60,2810,,channel 41 M10,F,3,R\nT4,tray,1000,7000,9000,7000,300x60,2930,,channel 41 M10,F,4,S\n",
+			"overlap supports of T2/T1 15.9 T2 up 15.9; overlap supports of T3/T2 5.9 T3 up 5.9",
+		},
+		{
+			"a tier of two: no one row moves alone",
+			"L1,ladder,1000,7000,9000,7000,600x100,2650,,channel 41 M10,F,1,L\nB1,basket,1000,6800,9000,6800,200x60,2755,,channel 41 M10,F,2,B\n" +
+				"B2,basket,1000,7200,9000,7200,200x60,2755,,channel 41 M10,F,2,C\n",
+			"overlap supports of B1/L1 50.9",
+		},
+		{
+			"the lower falls from 2850 by 1 in 100: 300 in, half the channel's 41 nearer, 2850 - 2.795 + 100 - (2950 - 55.9)",
+			"L1,ladder,1000,7000,9000,7000,600x100,2850,1 in 100,channel 41 M10,F,1,L\nB1,basket,1000,7000,9000,7000,300x60,2950,,channel 41 M10,F,2,B\n",
+			"overlap supports of B1/L1 53.1 B1 up 53.2",
+		},
+		{
+			"no frame, no tiers: each hangs on its own rods, which stand in the wider ladder",
+			"L1,ladder,1000,7000,9000,7000,600x100,2650,,channel 41 M10,,,L\nB1,basket,1000,7000,9000,7000,300x60,2755,,channel 41 M10,,,B\n",
+			"overlap supports of B1/L1 50.9",
+		},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			p := openText(t, map[string]string{"bays.csv": bay, "gaps.csv": gaps, "tray.csv": head + test.rows})
+			if len(p.Problems) > 0 {
+				t.Fatal(p.Problems)
+			}
+			res, err := clash.Open(p, clash.Options{Touch: 1}).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := strings.Join(told(res), "; "); got != test.want {
+				t.Errorf("%q, want %q", got, test.want)
+			}
+		})
+	}
+}
+
 // Small jobs and what comes of each, worked out by hand from the design.
 func TestSmallJobs(t *testing.T) {
 	const (

@@ -3,6 +3,9 @@ package clash
 import (
 	"context"
 	"fmt"
+	"slices"
+
+	"voidline/clash/support"
 )
 
 // SupportsAlone checks supports and nothing else, for benchmarks; it returns how many findings come of them.
@@ -43,6 +46,22 @@ func (c *Check) SupportsByForce() map[string]string {
 			}
 			if n > 0 {
 				out[c.zone(i).ID+" / "+c.zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
+			}
+			tiers := map[int32]int{} // of the frame: how many of its supports carry that row by what is in o
+			for k := range list {
+				carried := map[int32]bool{}
+				for t := range list[k].Levels() {
+					below := slices.ContainsFunc(list[k].Levels()[:t], func(x support.Tier) bool { return slices.Contains(x.Rows, o) })
+					if b, ok := list[k].TierBody(t); ok && below && judge(b, c.full(o), &choice{}, c.opt.Touch, false).overlap {
+						carried[list[k].Levels()[t].Zone] = true
+					}
+				}
+				for z := range carried {
+					tiers[z]++
+				}
+			}
+			for z, n := range tiers {
+				out[c.zone(z).ID+" / "+c.zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
 			}
 		}
 	}

@@ -171,8 +171,9 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 			continue
 		}
 		if l.Kind == HangerLayer && n.zone >= 0 || n.Kind == HangerLayer && l.zone >= 0 {
-			// Supports have no places yet: what hangs under a service is checked against the ceiling alone.
-			l.HasGap = l.Gap > void.Hair
+			// Supports have no places yet: what hangs under a service is checked against the ceiling alone, but for the
+			// tiers of a frame, of which each needs its channel over the next.
+			l.HasGap = l.Gap > void.Hair || l.Kind == HangerLayer && n.Kind == ZoneLayer && n.zone >= 0 && c.sameFrame(l.zone, n.zone)
 			continue
 		}
 		if c.together(l.zone, n.zone) {

@@ -289,6 +289,7 @@ type meeting struct {
 	stuck int   // how many of them cannot move
 	s     int32 // the worst
 	part  int
+	tier  int32 // of meetsTier: the first by id of the rows that are carried
 	deep  float64
 	v     verdict
 }
@@ -300,6 +301,7 @@ const (
 	meetsSpace
 	meetsMark
 	meetsNothing // nothing to hang from
+	meetsTier    // a row on another tier of the frame
 )
 
 // supportsOf checks the supports of zone i. What comes of it hangs on the zone and the others of its run and frame
@@ -382,6 +384,11 @@ func (w *holding) supportsOf(out *book, i int32) {
 			}
 		}
 	}
+	for s := range w.list {
+		if len(w.list[s].Levels()) > 1 {
+			w.tiersMeet(int32(s))
+		}
+	}
 	if len(w.met) == 0 {
 		return
 	}
@@ -457,11 +464,8 @@ func (w *holding) carried(i, o int32, s *support.Support) bool {
 		return true
 	}
 	co := w.char(o)
-	if frame, _ := zo.Frame(); frame != "" {
-		own, _ := w.zone(i).Frame()
-		if strings.EqualFold(own, frame) && zo.Storey == w.zone(i).Storey {
-			return true
-		}
+	if w.sameFrame(i, o) {
+		return true
 	}
 	if co.Structure() {
 		tiers := s.Levels()
@@ -483,6 +487,40 @@ func (w *holding) carried(i, o int32, s *support.Support) bool {
 		}
 	}
 	return false
+}
+
+// sameFrame reports whether two rows hang on one frame.
+func (c *Check) sameFrame(i, o int32) bool {
+	zi, zo := c.zone(i), c.zone(o)
+	if zi.Storey != zo.Storey {
+		return false
+	}
+	frame, _ := zi.Frame()
+	other, _ := zo.Frame()
+	return frame != "" && strings.EqualFold(frame, other)
+}
+
+// tiersMeet notes where what carries a tier of a frame, with all that is under it, is in a row of a tier below: the rods are
+// shared, but a channel needs its height between the tiers. It is as deep as the tier must rise.
+func (w *holding) tiersMeet(s int32) {
+	tiers := w.list[s].Levels()
+	for k := 1; k < len(tiers); k++ {
+		carries, ok := w.list[s].TierBody(k)
+		if !ok {
+			continue
+		}
+		for j := range tiers[:k] {
+			for _, o := range tiers[j].Rows {
+				O := w.full(o)
+				if _, in := inEachOther(carries, O, w.opt.Touch); !in {
+					continue
+				}
+				if span, ok := body.Span(carries, O, up); ok {
+					w.meet(meeting{what: meetsTier, of: o, tier: tiers[k].Zone, s: s, part: k, deep: span.Hi})
+				}
+			}
+		}
+	}
 }
 
 // steelHung reports whether a row hangs from steel.
@@ -545,19 +583,21 @@ func (w *holding) settle(i int32) {
 	for k := range w.met {
 		m := &w.met[k]
 		m.n = 1
-		if move := w.mayMove(i, m.s); !move.clears() {
+		if m.what == meetsTier {
+			m.stuck = 1 // along the run the tiers stay where they are
+		} else if move := w.mayMove(i, m.s); !move.clears() {
 			m.stuck = 1
 		}
 	}
 	// About as it is told, and so that what is as deep but for the last bits is as deep.
 	deep := func(m *meeting) float64 { return math.Round(m.deep*10 + 0.137) }
 	slices.SortFunc(w.met, func(a, b meeting) int {
-		return cmp.Or(cmp.Compare(a.what, b.what), cmp.Compare(a.of, b.of), -cmp.Compare(a.stuck, b.stuck), -cmp.Compare(deep(&a), deep(&b)),
+		return cmp.Or(cmp.Compare(a.what, b.what), cmp.Compare(a.of, b.of), cmp.Compare(a.tier, b.tier), -cmp.Compare(a.stuck, b.stuck), -cmp.Compare(deep(&a), deep(&b)),
 			cmp.Compare(w.list[a.s].At, w.list[b.s].At))
 	})
 	n := 0
 	for k := range w.met {
-		if m := &w.met[k]; n > 0 && w.met[n-1].what == m.what && w.met[n-1].of == m.of {
+		if m := &w.met[k]; n > 0 && w.met[n-1].what == m.what && w.met[n-1].of == m.of && w.met[n-1].tier == m.tier {
 			w.met[n-1].n++
 			w.met[n-1].stuck += m.stuck
 			continue
@@ -570,6 +610,10 @@ func (w *holding) settle(i int32) {
 
 // say words what the supports of zone i have to do with one other thing.
 func (w *holding) say(out *book, i int32, m *meeting) {
+	if m.what == meetsTier {
+		w.sayTier(out, i, m)
+		return
+	}
 	s := &w.list[m.s]
 	z := w.zone(i)
 	move := w.mayMove(i, m.s)
@@ -624,6 +668,28 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	}
 	f.Note = w.noteOf(i, m, s, what, move)
 	out.add(ofSupport, i, other, alongKey{}, f)
+}
+
+// sayTier words what carries a tier of a frame and is in a row of a tier below it. The finding is of the supports of the first
+// row by id that is carried, whichever row of the frame tells its supports.
+func (w *holding) sayTier(out *book, i int32, m *meeting) {
+	s := &w.list[m.s]
+	tier := &s.Levels()[m.part]
+	carries, _ := s.TierBody(m.part)
+	f := Finding{
+		Kind: Overlap, Rule: w.rules.support.Name, Basis: string(w.rules.support.Basis), Side: cell.Around.String(),
+		Depth: &Depth{Vertical: m.deep}, Short: m.deep,
+	}
+	w.zonesOf(&f, m.tier, m.of)
+	w.place(&f, spot(carries, w.full(m.of)), m.tier, m.of)
+	z := w.zone(m.tier)
+	f.A, f.AKind, f.GivesWay = supportsID(z.ID), supportKind, z.ID
+	frame, _ := z.Frame()
+	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
+	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, up)+void.Hair {
+		f.Moves = []Move{{z.ID, "up", m.deep}}
+	}
+	out.add(ofSupport, i, m.of, alongKey{}, f)
 }
 
 // supportKind is what a finding calls the kind of a support.

@@ -350,6 +350,9 @@ func (e *edit) follow() bool {
 			return false
 		}
 	}
+	if !e.tiersHold() {
+		return false
+	}
 	openings, spaces := e.rows()
 	for _, row := range openings {
 		x := redone[Opening]{row: row}

@@ -28,6 +28,7 @@ type resolving struct {
 	later    []int32 // zones that hang on the steel
 	beams    []int32
 	joining  []int32 // zones that name others
+	framed   []int32 // zones that name a frame
 	scratch  [64]int32
 	found    []int32
 	mores    []more
@@ -54,6 +55,9 @@ func (p *Project) resolveZones() {
 		if z.more != nil && z.more.rare != nil && len(z.more.rare.joins) > 0 {
 			r.joining = append(r.joining, int32(i))
 		}
+		if z.more != nil && z.more.rare != nil && z.more.rare.frame != 0 {
+			r.framed = append(r.framed, int32(i))
+		}
 		beam := p.characters[z.Char].Entry.Beam
 		switch {
 		case z.steel && !beam:
@@ -71,9 +75,12 @@ func (p *Project) resolveZones() {
 			r.dropped = append(r.dropped, i)
 		}
 	})
+	tiers := &resolving{p: p}
+	tiers.tiers(first.framed, append(slices.Clone(first.dropped), second.dropped...))
 	p.tellAll(first)
 	p.tellAll(second)
-	if dropped := append(first.dropped, second.dropped...); len(dropped) > 0 {
+	p.tellAll(tiers)
+	if dropped := slices.Concat(first.dropped, second.dropped, tiers.dropped); len(dropped) > 0 {
 		p.by = teller{} // whatever else changes, they stay missing
 		p.miss(len(dropped))
 		p.zonesMissing = true
@@ -159,6 +166,7 @@ func (p *Project) inBlocks(n int, each func(r *resolving, i int)) *resolving {
 		all.later = append(all.later, r.later...)
 		all.beams = append(all.beams, r.beams...)
 		all.joining = append(all.joining, r.joining...)
+		all.framed = append(all.framed, r.framed...)
 	}
 	return all
 }

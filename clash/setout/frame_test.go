@@ -14,8 +14,8 @@ func TestFrameHasOnePairOfRods(t *testing.T) {
 	p := tables{
 		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,4000,3600,2600\n",
 		"containment.csv": "id,service,kind,x1,y1,x2,y2,size,level,hanger,frame,tier,run\n" +
-			"P1,LV power,tray,500,2000,11500,2000,300x60,3200,channel 41 M10,F1,1,P\n" +
-			"D1,data,basket,500,2000,9500,2000,450x60,2950,channel 41 M10,F1,2,D\n",
+			"P1,LV power,tray,500,2000,11500,2000,300x60,3200,channel 41 M10,F1,2,P\n" +
+			"D1,data,basket,500,2000,9500,2000,450x60,2950,channel 41 M10,F1,1,D\n",
 	}.open(t)
 	sheet := func(run string, z float64) *setout.Supports {
 		runs, err := setout.Assemble(p, run, cell.Bottom)

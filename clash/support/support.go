@@ -45,6 +45,7 @@ type Support struct {
 // Tier is one level of services in a support: the channel, or whatever carries them, and what is under it.
 type Tier struct {
 	Zone   int32      // the first by id of the rows that lie there
+	Rows   []int32    // of a frame: all rows that lie there, by id; nil for a row without a frame
 	Under  float64    // level of the service's underside, the top of what carries it
 	Over   float64    // level of its top
 	Across [2]float64 // how far the services reach to the left of Where, the right end first
@@ -504,10 +505,12 @@ func (pl *Plan) frameAt(l *length, s *Support) *gear {
 			return name != "" && strings.EqualFold(x.name, name) || name == "" && x.name == "" && math.Abs(x.Under-t.Under) <= meetStep
 		})
 		if k < 0 {
+			t.Rows = []int32{i}
 			list = append(list, named{t, name})
 			continue
 		}
 		x := &list[k]
+		x.Rows = append(x.Rows, i)
 		x.Under, x.Over = math.Min(x.Under, t.Under), math.Max(x.Over, t.Over)
 		x.Across = [2]float64{math.Min(x.Across[0], t.Across[0]), math.Max(x.Across[1], t.Across[1])}
 		x.Carry, x.Below, x.Wide, x.Above = math.Max(x.Carry, t.Carry), math.Max(x.Below, t.Below), math.Max(x.Wide, t.Wide), math.Max(x.Above, t.Above)
@@ -640,6 +643,21 @@ func (s *Support) Bodies(list []Part) []Part {
 		}
 	}
 	return list
+}
+
+// TierBody returns what carries tier k with all that is under it, as one body from end to end of the channel: as what hangs
+// under a row is taken everywhere. ok is false where nothing is under the tier.
+func (s *Support) TierBody(k int) (b body.Body, ok bool) {
+	t := &s.tiers()[k]
+	high := t.Carry + t.Below
+	if t.Carry == 0 || t.Long[1] <= t.Long[0] {
+		return b, false
+	}
+	e := r2.Point{X: -s.Dir.Y, Y: s.Dir.X}
+	at := func(off float64) r3.Vector {
+		return r3.Vector{X: s.Where.X + e.X*off, Y: s.Where.Y + e.Y*off, Z: t.Under - high/2}
+	}
+	return body.Box(at(t.Long[0]), at(t.Long[1]), channelWide, high), true
 }
 
 // Box returns the smallest upright box square to the axes round all bodies of the support: its corners.
