@@ -15,18 +15,18 @@ const dayLayout = "2006-01-02"
 var (
 	yearFirst = regexp.MustCompile(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$`)
 	yearLast  = regexp.MustCompile(`^(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4})$`)
+	yearShort = regexp.MustCompile(`^(\d{1,2})[-/.](\d{1,2})[-/.](\d{2})$`)
+	serial    = regexp.MustCompile(`^(\d{5})([.,]\d+)?$`)
+	weekday   = regexp.MustCompile(`(?i)^(mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,? +`)
+	halfDay   = regexp.MustCompile(`(?i) ?[ap]m$`)
 )
 
 // ParseDate reads a date as registers have it, which spreadsheets like to write anew: 2026-03-09,
 // 2026/3/9, 9.3.2026, 9 Mar 2026, 09-Mar-26, with or without a time of day behind it. 13/03/2026 and
-// 03/13/2026 are read too; 03/09/2026 may be two days and is not.
+// 03/13/2026 are read too; 03/09/2026 may be two days and is not, nor 46090, which is the day that a spreadsheet counts
+// so: of those the register itself can tell (writing).
 func ParseDate(text string) (Date, bool) {
-	text = strings.TrimSpace(text)
-	if day, clock, ok := strings.Cut(text, "T"); ok && strings.Contains(clock, ":") {
-		text = day
-	} else if i := strings.LastIndexByte(text, ' '); i > 0 && strings.Contains(text[i:], ":") {
-		text = strings.TrimSpace(text[:i])
-	}
+	text = dayOf(text)
 	if m := yearFirst.FindStringSubmatch(text); m != nil {
 		return day(m[1], m[2], m[3])
 	}
@@ -48,6 +48,146 @@ func ParseDate(text string) (Date, bool) {
 		}
 	}
 	return "", false
+}
+
+// dayOf takes the time of day and the day of the week off a date.
+func dayOf(text string) string {
+	text = weekday.ReplaceAllString(strings.TrimSpace(text), "")
+	if day, clock, ok := strings.Cut(text, "T"); ok && strings.Contains(clock, ":") {
+		return strings.TrimSpace(day)
+	}
+	if strings.Contains(text, ":") {
+		text = halfDay.ReplaceAllString(text, "")
+		if i := strings.LastIndexByte(text, ' '); i > 0 && strings.Contains(text[i:], ":") {
+			text = strings.TrimRight(text[:i], " ,")
+		}
+	}
+	return text
+}
+
+// order says which comes first where a date is written in figures with the year last.
+type order int
+
+const (
+	notKnown order = iota
+	dayFirst
+	monthFirst
+)
+
+// A spreadsheet counts days: 1 is 1900-01-01, and for the sake of a leap day that 1900 had not, 61 and all behind it are
+// counted from 1899-12-30. Some count from 1904-01-01 (both from memory). Five figures are days of 1927 to 2173; what is not near
+// the days that a register can have is none.
+const (
+	from1900 Date = "1899-12-30"
+	from1904 Date = "1904-01-01"
+	earliest Date = "2000-01-01"
+	latest   Date = "2100-01-01"
+)
+
+// writing is how a spreadsheet wrote the dates of a register anew.
+type writing struct {
+	order order
+	from  Date // from which it counts days
+}
+
+// read reads a date as ParseDate does and, where the register told how, one that ParseDate cannot.
+func (w writing) read(text string) (Date, bool) {
+	if d, ok := ParseDate(text); ok {
+		return d, true
+	}
+	text = dayOf(text)
+	if first, second, ok := bothWays(text); ok {
+		switch w.order {
+		case dayFirst:
+			return first, first != ""
+		case monthFirst:
+			return second, second != ""
+		}
+		return "", false
+	}
+	return counted(text, w.from)
+}
+
+// bothWays reads a date in figures with the year last: as day and month, and as month and day; "" where that is no day.
+func bothWays(text string) (asDayFirst, asMonthFirst Date, ok bool) {
+	m := yearLast.FindStringSubmatch(text)
+	if m != nil {
+		m = []string{m[0], m[1], m[3], m[4]}
+	} else if m = yearShort.FindStringSubmatch(text); m != nil {
+		m[3] = "20" + m[3]
+	} else {
+		return "", "", false
+	}
+	asDayFirst, _ = day(m[3], m[2], m[1])
+	asMonthFirst, _ = day(m[3], m[1], m[2])
+	return asDayFirst, asMonthFirst, true
+}
+
+// counted reads the day that a spreadsheet counts so.
+func counted(text string, from Date) (Date, bool) {
+	m := serial.FindStringSubmatch(text)
+	if m == nil {
+		return "", false
+	}
+	n, _ := strconv.Atoi(m[1]) // five figures
+	d := from.Add(n)
+	return d, earliest <= d && d <= latest
+}
+
+// writingOf tells from the rows of a register how a spreadsheet wrote its dates. The history of a row, which spreadsheets
+// leave alone, says when it was first seen; nothing was seen after until ("": not known) or before it was first
+// seen; and 23/03/2026 says itself which comes first. Where rows contradict each other, nothing is known.
+func writingOf(rows []Row, until Date) writing {
+	w := writing{from: from1900}
+	var days, months, old, new int // rows that speak for each
+	vote := func(text string, may func(Date) bool) {
+		text = dayOf(text)
+		if a, b, ok := bothWays(text); ok && a != b {
+			a, b := a != "" && may(a), b != "" && may(b)
+			if a && !b {
+				days++
+			} else if b && !a {
+				months++
+			}
+		}
+		a, okA := counted(text, from1900)
+		b, okB := counted(text, from1904)
+		if a, b := okA && may(a), okB && may(b); a && !b {
+			old++
+		} else if b && !a {
+			new++
+		}
+	}
+	any := func(Date) bool { return true }
+	for i := range rows {
+		r := &rows[i]
+		if !IsID(said(r, ColFinding)) {
+			continue
+		}
+		events, ok := ParseHistory(r.Cells[ColHistory])
+		if !ok || len(events) == 0 {
+			vote(r.Cells[ColFirst], any)
+			vote(r.Cells[ColLast], any)
+			continue
+		}
+		vote(r.Cells[ColFirst], func(d Date) bool { return d == events[0].On })
+		vote(r.Cells[ColLast], func(d Date) bool { return d >= events[0].On && (until == "" || d <= until) })
+	}
+	if days+months == 0 { // else those of the program say it better
+		for i := range rows {
+			vote(rows[i].Cells[ColDue], any)
+		}
+	}
+	switch {
+	case days > 0 && months == 0:
+		w.order = dayFirst
+	case months > 0 && days == 0:
+		w.order = monthFirst
+	}
+	if new > 0 && old == 0 {
+		w.from = from1904
+	}
+	return w
 }
 
 func day(y, m, d string) (Date, bool) {

@@ -15,8 +15,8 @@
 // # Whose cells are whose
 //
 // Columns say who writes them (Column.People). A cell that a person wrote is never changed; a blank one of
-// theirs is filled in three cases: the amount of an agreement, and the due date, reason and name that came
-// home in an exchange file. Rows that do not begin with the id of a finding are people's own.
+// theirs is filled in three cases: the amount of an agreement, and the due date and the owner that came home in an
+// exchange file. Rows that do not begin with the id of a finding are people's own.
 //
 // # What identifies a finding
 //

@@ -58,6 +58,8 @@ type Entry struct {
 	// As people wrote them.
 	Owner, DueText, Action, Reason, AgreedBy, Raised, Query string
 	Answers                                                 string
+	// Proposed: a reply calls it agreed, and nobody has agreed to it in the register.
+	Proposed bool
 	// Matched says what the row was matched with; Unconfirmed that nobody has confirmed it or said no.
 	Matched     string
 	Unconfirmed bool
@@ -106,6 +108,7 @@ func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
 		u.now[res.Findings[i].ID] = &res.Findings[i]
 	}
 	u.index()
+	u.days = writingOf(rows, opt.Date)
 	u.part()
 	u.match()
 	for _, i := range u.known {
@@ -120,6 +123,7 @@ func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
 	if res.RowsMissing > 0 {
 		u.tell(-1, "", fmt.Sprintf("%d rows of the project are missing from the answer: what was not found keeps its state", res.RowsMissing))
 	}
+	u.tellUnread()
 	return u.out, nil
 }
 
@@ -132,6 +136,10 @@ type update struct {
 	now   map[string]*clash.Finding
 	fresh []int // rows matched in this update
 	part2 map[string]string
+	days  writing
+	// unread counts the dates that cannot be read by their columns; unreadSuch is the first of them.
+	unread     map[Column]int
+	unreadSuch string
 }
 
 func (u *update) tell(row int, id, text string) {
@@ -361,7 +369,7 @@ func (u *update) row(i int) {
 		// A register that somebody kept by hand: the state it has it had before this update.
 		on := u.Date.Add(-1)
 		for _, c := range []Column{ColLast, ColFirst} {
-			if d, ok := ParseDate(r.Cells[c]); ok && d <= u.Date {
+			if d, ok := u.days.read(r.Cells[c]); ok && d <= u.Date {
 				on = d
 			}
 		}
@@ -399,10 +407,12 @@ func (u *update) row(i int) {
 		to  *Date
 	}{{ColFirst, &e.First}, {ColLast, &e.Last}, {ColDue, &e.Due}} {
 		var ok bool
-		if *d.to, ok = ParseDate(r.Cells[d.col]); !ok && said(r, d.col) != "" {
-			u.tell(i, id, fmt.Sprintf("%s %s cannot be read as a day: write it 2026-03-09", d.col.Heading(), quote(r.Cells[d.col])))
+		if *d.to, ok = u.days.read(r.Cells[d.col]); !ok && said(r, d.col) != "" {
+			u.unreadDate(r, d.col)
 		}
 	}
+	_, e.Proposed = Replies(e.Answers)
+	e.Proposed = e.Proposed && !slices.ContainsFunc(events, func(v Event) bool { return v.To == Agreed })
 	if e.First == "" && len(events) > 0 {
 		e.First = events[0].On
 	}
@@ -412,6 +422,29 @@ func (u *update) row(i int) {
 		u.out.Matched = append(u.out.Matched, len(u.out.Entries))
 	}
 	u.out.Entries = append(u.out.Entries, e)
+}
+
+// unreadDate counts a date that cannot be read.
+func (u *update) unreadDate(r *Row, c Column) {
+	if u.unread == nil {
+		u.unread = map[Column]int{}
+		u.unreadSuch = fmt.Sprintf("%s of finding %s", quote(r.Cells[c]), said(r, ColFinding))
+	}
+	u.unread[c]++
+}
+
+// tellUnread says in one line, behind all else, which dates cannot be read.
+func (u *update) tellUnread() {
+	var parts []string
+	for _, c := range []Column{ColFirst, ColLast, ColDue} {
+		if n := u.unread[c]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d under %q", n, c.Heading()))
+		}
+	}
+	if len(parts) == 0 {
+		return
+	}
+	u.tell(-1, "", fmt.Sprintf("dates that cannot be read as a day: %s, such as %s; write them 2026-03-09 and format the column as text", strings.Join(parts, ", "), u.unreadSuch))
 }
 
 func news(e *Entry, unchecked bool) News {
@@ -462,7 +495,7 @@ func (u *update) describe(r *Row, f *clash.Finding) {
 	}{{ColLevel, f.At.Level}, {ColX, f.At.X}, {ColY, f.At.Y}, {ColZ, f.At.Z}} {
 		r.setNumber(c.col, math.Round(math.Round(c.v*10)/10))
 	}
-	if last, ok := ParseDate(r.Cells[ColLast]); !ok || last < u.Date {
+	if last, ok := u.days.read(r.Cells[ColLast]); !ok || last < u.Date {
 		r.set(ColLast, string(u.Date))
 	}
 }

@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -379,6 +381,11 @@ func TestParseDate(t *testing.T) {
 		{"3/23/2026", week4},
 		{"05/05/2026", "2026-05-05"},
 		{"09/03/2026", ""}, // 9 March or 3 September
+		{"12/03/2026", ""}, // 12 March or 3 December: 12 is the last that may be a month
+		{"03/12/2026", ""},
+		{"13/03/2026", "2026-03-13"}, // there is no 13th month
+		{"03/13/2026", "2026-03-13"},
+		{"12/12/2026", "2026-12-12"},
 		{"2026-02-30", ""},
 		{"2024-02-29", "2024-02-29"},
 		{"46090", ""},
@@ -461,7 +468,7 @@ func TestCompareTurns(t *testing.T) {
 func TestApply(t *testing.T) {
 	f := tight("T-1", "D-1", 40)
 	start := update(t, nil, result(f), week1).Rows
-	answer := register.Answer{ID: f.ID, Status: "agreed", Due: week4, Notes: []register.Note{
+	answer := register.Answer{ID: f.ID, Status: "agreed", Due: week4, Assigned: "Zoë", Notes: []register.Note{
 		{On: week2, Author: "J. Nowak", Text: "lifted out\nonce; no more"},
 		{On: week1, Author: "A. Bell", Text: "=1+1"},
 		{On: week1, Author: "A. Bell", Text: "=1+1"},
@@ -472,31 +479,160 @@ func TestApply(t *testing.T) {
 		col  register.Column
 		want string
 	}{
-		{register.ColState, "agreed"},
+		{register.ColState, "open"}, // a proposal, until somebody enters it
 		{register.ColDue, "2026-03-23"},
-		{register.ColReason, "lifted out once; no more"},
-		{register.ColAgreedBy, "J. Nowak"},
-		{register.ColAnswers, "2026-03-02 A. Bell: =1+1; 2026-03-09 J. Nowak: lifted out once, no more"},
+		{register.ColOwner, "Zoë"},
+		{register.ColReason, ""},
+		{register.ColAgreedBy, ""},
+		{register.ColAnswers, "2026-03-02 A. Bell: =1+1; 2026-03-09 J. Nowak: lifted out once, no more; status agreed"},
 	} {
 		if c[test.col] != test.want {
 			t.Errorf("%s is %q, want %q", test.col.Heading(), c[test.col], test.want)
 		}
 	}
-	if len(told) != 1 || told[0].ID != "aaaaaaaaaaaa" {
+	if len(told) != 2 || told[1].ID != "aaaaaaaaaaaa" || !strings.Contains(told[0].Text, "a proposal") {
 		t.Errorf("told %v", told)
 	}
 	again, _ := register.Apply(rows, []register.Answer{answer})
 	if d := cmp.Diff(rows, again); d != "" {
 		t.Errorf("the same answer once more (-first +second):\n%s", d)
 	}
-	if e := update(t, rows, result(f), week2).Entries[0]; e.State != register.Agreed || e.Agreed != 40 {
+	if e := update(t, rows, result(f), week2).Entries[0]; e.State != register.Open || !e.Proposed || e.Owner != "Zoë" {
 		t.Errorf("after the next check: %+v", e)
+	}
+	// An earlier agreement does not lend its name to a status.
+	old := slices.Clone(start)
+	old[0].Cells[register.ColReason], old[0].Cells[register.ColAgreedBy], old[0].Cells[register.ColAgreed] = "it was 10", "A. Bell", "10"
+	old, _ = register.Apply(old, []register.Answer{{ID: f.ID, Status: "Agreed"}})
+	if e := update(t, old, result(f), week2).Entries[0]; e.State != register.Open || !e.Proposed {
+		t.Errorf("a status alone: %+v", e)
+	}
+	// Somebody enters it.
+	rows[0].Cells[register.ColState], rows[0].Cells[register.ColReason], rows[0].Cells[register.ColAgreedBy] = "agreed", "it can stand", "A. Bell"
+	if e := update(t, rows, result(f), week2).Entries[0]; e.State != register.Agreed || e.Agreed != 40 || e.Proposed {
+		t.Errorf("entered: %+v", e)
 	}
 	// What a person wrote stands.
 	start[0].Cells[register.ColDue] = "2026-04-01"
-	start[0].Cells[register.ColReason] = "ours"
+	start[0].Cells[register.ColOwner] = "ours"
 	rows, told = register.Apply(start, []register.Answer{answer, {ID: f.ID, Status: "Closed"}, {ID: f.ID, Status: "cleared"}})
-	if c := rows[0].Cells; c[register.ColDue] != "2026-04-01" || c[register.ColReason] != "ours" || len(told) != 4 || !strings.HasSuffix(c[register.ColAnswers], "; status Closed") || c[register.ColState] != "agreed" {
+	if c := rows[0].Cells; c[register.ColDue] != "2026-04-01" || c[register.ColOwner] != "ours" || len(told) != 5 || !strings.HasSuffix(c[register.ColAnswers], "; status agreed; status Closed") || c[register.ColState] != "open" {
 		t.Errorf("%q\ntold %v", c, told)
+	}
+	// A trade that may be the one it was sent to is no owner.
+	rows, _ = register.Apply(update(t, nil, result(f), week1).Rows, []register.Answer{{ID: f.ID, Assigned: "Ductwork", Unsure: true}})
+	if o := rows[0].Cells[register.ColOwner]; o != "" {
+		t.Errorf("owner %q", o)
+	}
+	// A finding that is cleared goes out closed, and comes home so without a word.
+	gone := update(t, rows, result(), week2).Rows
+	if after, told := register.Apply(gone, []register.Answer{{ID: f.ID, Status: "Closed"}}); len(told) > 0 || !cmp.Equal(gone, after) {
+		t.Errorf("closed: told %v", told)
+	}
+}
+
+// TestApplyBounds: what comes home of one finding fits into a cell that spreadsheets can save, the rest is told.
+func TestApplyBounds(t *testing.T) {
+	f := tight("T-1", "D-1", 40)
+	start := update(t, nil, result(f), week1).Rows
+	answer := register.Answer{ID: f.ID, Status: strings.Repeat("s", 300), Assigned: strings.Repeat("ł", 300)}
+	for i := range 20000 {
+		answer.Notes = append(answer.Notes, register.Note{On: week1, Author: "B", Text: fmt.Sprintf("comment %05d", i)})
+	}
+	answer.Notes = append(answer.Notes, register.Note{On: "2026-02-01", Author: "B", Text: strings.Repeat("x", 5000)})
+	rows, told := register.Apply(start, []register.Answer{answer})
+	c := rows[0].Cells
+	if n := len(c[register.ColAnswers]); n > 32000 || n < 31900 || len(c[register.ColOwner]) > 200 || !utf8.ValidString(c[register.ColOwner]) {
+		t.Errorf("%d bytes of answers, %d of owner", n, len(c[register.ColOwner]))
+	}
+	// By hand: the long comment is cut to 4000; each other takes "2026-03-02 B: comment 00000; ", 29 bytes, so
+	// (32000 - 4000) / 29 = 965 fit, and 20000 - 965 and the status do not.
+	want := []string{"1 of its comments are longer", "status elsewhere", "19036 of its comments are not taken over", "owner is longer"}
+	if len(told) != len(want) {
+		t.Fatalf("told %v", told)
+	}
+	for i, w := range want {
+		if !strings.Contains(told[i].Text, w) {
+			t.Errorf("told %q, want %q in it", told[i].Text, w)
+		}
+	}
+	again, _ := register.Apply(rows, []register.Answer{answer})
+	if !cmp.Equal(rows, again) {
+		t.Error("the same answer once more changes the register")
+	}
+}
+
+// TestApplyToARenamed: an answer to a finding that goes on under another id comes home to its row, unless somebody said no to the match.
+func TestApplyToARenamed(t *testing.T) {
+	old, new := tight("T-1", "D-1", 40), tight("T-9", "D-1", 40)
+	o := update(t, nil, result(old), week1)
+	o = update(t, o.Rows, result(new), week2)
+	if ids := register.KnownIDs(o.Rows); !slices.Contains(ids, old.ID) || !slices.Contains(ids, new.ID) {
+		t.Fatalf("known: %v", ids)
+	}
+	answer := []register.Answer{{ID: old.ID, Notes: []register.Note{{On: week1, Author: "B", Text: "done"}}}}
+	rows, told := register.Apply(o.Rows, answer)
+	if rows[0].Cells[register.ColAnswers] != "2026-03-02 B: done" || len(told) > 0 {
+		t.Errorf("%q, told %v", rows[0].Cells, told)
+	}
+	o.Rows[0].Cells[register.ColConfirm] = "no"
+	if rows, told := register.Apply(o.Rows, answer); rows[0].Cells[register.ColAnswers] != "" || len(told) != 1 {
+		t.Errorf("said no: %q, told %v", rows[0].Cells, told)
+	}
+}
+
+// TestRewrittenDates: a spreadsheet wrote the register's dates anew; the history of the rows says which of day and month comes first, and
+// from when days are counted.
+func TestRewrittenDates(t *testing.T) {
+	f, g := tight("T-1", "D-1", 40), tight("T-2", "D-2", 40)
+	g.At.X, g.Bay = 90000, nil
+	start := update(t, nil, result(f, g), "2026-03-12").Rows
+	start[0].Cells[register.ColDue], start[1].Cells[register.ColDue] = "2026-04-05", "2026-04-05"
+	for _, test := range []struct {
+		name, first, due string
+	}{
+		{"day first", "12/03/2026", "05/04/2026"},
+		{"day first, short", "12/3/26", "5/4/26"},
+		{"month first", "03/12/2026", "04/05/2026"},
+		{"month first, short, hyphens", "3-12-26", "4-5-26"},
+		{"month first, with a time", "3/12/2026 12:00:00 AM", "4/5/2026 12:00:00 AM"},
+		{"in letters", "12-Mar-26", "5-Apr-26"},
+		{"long", "Thursday, March 12, 2026", "Sunday, 5 April 2026"},
+		{"counted", "46093", "46117"},
+		{"counted from 1904", "44631", "44655"},
+		{"counted, with a time", "46093.5", "46117,25"},
+	} {
+		rows := slices.Clone(start)
+		for i := range rows {
+			for _, c := range []register.Column{register.ColFirst, register.ColLast} {
+				rows[i].Cells[c] = test.first
+			}
+			rows[i].Cells[register.ColDue] = test.due
+		}
+		o := update(t, rows, result(f), "2026-03-19") // one is cleared
+		for i, last := range []register.Date{"2026-03-19", "2026-03-12"} {
+			e := o.Entries[i]
+			if e.First != "2026-03-12" || e.Last != last || e.Due != "2026-04-05" || e.DueText != test.due {
+				t.Errorf("%s: %+v", test.name, e)
+			}
+		}
+		if len(o.Told) > 0 {
+			t.Errorf("%s: told %v", test.name, o.Told)
+		}
+	}
+	// Nothing says which comes first: one line, behind all else.
+	rows := slices.Clone(start)
+	for i := range rows {
+		rows[i].Cells[register.ColDue] = "05/04/2026"
+	}
+	rows[0].Cells[register.ColState] = "on hold"
+	o := update(t, rows, result(f), "2026-03-19")
+	if n := len(o.Told); n != 2 || o.Told[1].Row != -1 || !strings.Contains(o.Told[1].Text, `2 under "due", such as "05/04/2026" of finding `) || o.Entries[0].Due != "" {
+		t.Errorf("told %v", o.Told)
+	}
+	// Where rows contradict each other, neither is believed.
+	rows[0].Cells[register.ColFirst], rows[1].Cells[register.ColFirst] = "12/03/2026", "03/12/2026"
+	if o := update(t, rows, result(f), "2026-03-19"); o.Entries[0].Due != "" || !strings.Contains(o.Told[len(o.Told)-1].Text, `2 under "first seen", 2 under "due"`) {
+		t.Errorf("told %v", o.Told)
 	}
 }

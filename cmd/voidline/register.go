@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -25,8 +24,9 @@ func registerCommand(w *world) *cli.Command {
 		Name:      "register",
 		Usage:     "enter into the register what came home in an exchange file",
 		ArgsUsage: "DIR",
-		Description: "Reads states and comments from a BCF file (2.1 or 3.0) that was written by report --bcf and answered elsewhere, and\n" +
-			"enters them into DIR/register.csv. What people wrote there is not touched; what cannot be taken over is told.\n" +
+		Description: "Reads the replies in a BCF file (2.1 or 3.0) that was written by report --bcf and answered elsewhere, and enters\n" +
+			"them into DIR/register.csv: comments, due dates, and as the owner whoever a topic was given to. Agreed there is a\n" +
+			"proposal until somebody writes it here. What people wrote is not touched; what cannot be taken over is listed.\n" +
 			"The register itself is kept by check --register and report --register.",
 		OnUsageError: usageError,
 		Flags:        []cli.Flag{&cli.StringFlag{Name: "answers", Usage: "the BCF `FILE` that came home"}},
@@ -131,13 +131,7 @@ func answersFrom(w *world, dir, exchange string) error {
 		return exit{statusInput, fmt.Errorf("%s cannot be read: nothing was taken over", exchange)}
 	}
 	rows := f.Rows()
-	var ids []string
-	for i := range rows {
-		if id := strings.TrimSpace(rows[i].Cells[register.ColFinding]); register.IsID(id) {
-			ids = append(ids, id)
-		}
-	}
-	answers, strange := p.Answers(filepath.Base(exchange), ids)
+	answers, strange := p.Answers(filepath.Base(exchange), register.KnownIDs(rows))
 	after, notes := register.Apply(rows, answers)
 	if err := w.write(w.ctx, func() error { _, err := f.Write(after); return err }); err != nil {
 		return err
@@ -149,15 +143,22 @@ func answersFrom(w *world, dir, exchange string) error {
 	return nil
 }
 
-// exchange makes the exchange file of an answer: a topic a finding, in the order of the answer. o is the
-// register brought up to date, nil for none; p the project, nil for none: then there are no views. picture
-// gives the PNG of a finding's section, nil for none.
-func exchange(p *void.Project, res *clash.Result, o *register.Outcome, date register.Date, picture func(*clash.Finding) []byte) *bcf.Package {
+// exchange makes the exchange file of an answer: a topic a finding, in the order of the answer, then closed topics of what
+// is cleared. o is the register brought up to date, since the comparison with last time, each nil for none; p the
+// project, nil for none: then there are no views. picture gives the PNG of a finding's section, nil for none.
+func exchange(p *void.Project, res *clash.Result, o *register.Outcome, since *register.Comparison, date register.Date, picture func(*clash.Finding) []byte) *bcf.Package {
 	out := &bcf.Package{Project: res.Project, Date: date}
 	entry := map[string]*register.Entry{}
 	if o != nil {
 		for i := range o.Entries {
 			entry[o.Entries[i].ID] = &o.Entries[i]
+		}
+	}
+	there := map[string]bool{}
+	add := func(t bcf.Topic) {
+		if !there[t.ID] {
+			there[t.ID] = true
+			out.Topics = append(out.Topics, t)
 		}
 	}
 	for i := range res.Findings {
@@ -169,7 +170,29 @@ func exchange(p *void.Project, res *clash.Result, o *register.Outcome, date regi
 				t.Snapshot = picture(f)
 			}
 		}
-		out.Topics = append(out.Topics, t)
+		add(t)
+	}
+	switch {
+	case o != nil:
+		for i := range o.Entries {
+			if e := &o.Entries[i]; e.State == register.Cleared {
+				f := o.Rows[e.Row].Finding()
+				add(bcf.ClosedTopic(&f, e))
+			}
+		}
+		for i := range o.Entries {
+			e := &o.Entries[i]
+			if before, ok := o.Rows[e.Row].Before(); ok {
+				f := o.Rows[e.Row].Finding()
+				add(bcf.RenamedTopic(before, &f))
+			}
+		}
+	case since != nil:
+		for i := range since.Changes {
+			if ch := &since.Changes[i]; ch.Turn == register.TurnCleared {
+				add(bcf.ClosedTopic(ch.Old, nil))
+			}
+		}
 	}
 	return out
 }

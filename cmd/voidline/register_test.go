@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,6 +16,9 @@ import (
 	"voidline/io/findings"
 	file "voidline/io/register"
 	"voidline/io/table"
+	"voidline/reports/meeting"
+	"voidline/reports/message"
+	pages "voidline/reports/page"
 	"voidline/reports/record"
 	"voidline/void"
 )
@@ -124,7 +128,7 @@ func TestRegisterOfTheDemo(t *testing.T) {
 	// Out as an exchange file, and home again with an answer.
 	for _, v := range []bcf.Version{bcf.V30, bcf.V21} {
 		var out bytes.Buffer
-		if err := bcf.Write(&out, exchange(p, res, o, "2026-03-02", nil), v); err != nil {
+		if err := bcf.Write(&out, exchange(p, res, o, nil, "2026-03-02", nil), v); err != nil {
 			t.Fatal(err)
 		}
 		in, problems, told := bcf.Read("out.bcf", bytes.NewReader(out.Bytes()), int64(out.Len()))
@@ -136,8 +140,8 @@ func TestRegisterOfTheDemo(t *testing.T) {
 		}
 	}
 	id := res.Findings[0].ID
-	home := exchange(p, res, o, "2026-03-05", nil)
-	home.Topics[0].Status = "agreed"
+	home := exchange(p, res, o, nil, "2026-03-05", nil)
+	home.Topics[0].Status, home.Topics[0].AssignedTo = "agreed", "Zoë"
 	home.Topics[0].Comments = []bcf.Comment{{On: "2026-03-04", Author: "J. Nowak", Text: "it can stand"}}
 	var back bytes.Buffer
 	if err := bcf.Write(&back, home, bcf.V30); err != nil {
@@ -157,8 +161,44 @@ func TestRegisterOfTheDemo(t *testing.T) {
 		t.Fatal(err)
 	}
 	rows := f.Rows()
-	if c := rows[0].Cells; c[register.ColFinding] != id || c[register.ColState] != "agreed" || c[register.ColReason] != "it can stand" || c[register.ColAgreedBy] != "J. Nowak" || c[register.ColAnswers] != "2026-03-04 J. Nowak: it can stand" {
+	if c := rows[0].Cells; c[register.ColFinding] != id || c[register.ColState] != "open" || c[register.ColReason] != "" || c[register.ColAgreedBy] != "" || c[register.ColAnswers] != "2026-03-04 J. Nowak: it can stand; status agreed" || c[register.ColOwner] != "Zoë" {
 		t.Errorf("after the answer: %q", c)
+	}
+	// What came home stands in the report, in the message to the trade, and in the next exchange file.
+	o, err = register.Update(rows, res, register.Options{Date: "2026-03-05", Touch: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-05", Register: o})
+	var page, note bytes.Buffer
+	if err := pages.Write(&page, rep); err != nil {
+		t.Fatal(err)
+	}
+	if err := message.Write(&note, rep, message.Options{Trade: register.Whose(&res.Findings[0]), Result: res, Width: 1000}); err != nil {
+		t.Fatal(err)
+	}
+	for name, said := range map[string]string{"page": page.String(), "message": note.String()} {
+		for _, want := range []string{"2026-03-04 J. Nowak: it can stand", "Zoë"} {
+			if !strings.Contains(said, want) {
+				t.Errorf("the %s does not say %q", name, want)
+			}
+		}
+	}
+	next := exchange(p, res, o, nil, "2026-03-09", nil)
+	if topic := next.Topics[0]; topic.Status != "open" || topic.AssignedTo != "Zoë" || len(topic.Comments) != 1 || topic.Comments[0] != (bcf.Comment{On: "2026-03-04", Author: "J. Nowak", Text: "it can stand"}) {
+		t.Errorf("the next exchange file: %+v", topic)
+	}
+	if err := os.WriteFile(name, bytes.Replace(data(t, name), []byte(id+",open,"), []byte(id+",agreed,"), 1), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	f, err = openRegister(w, dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows = f.Rows()
+	rows[0].Cells[register.ColReason], rows[0].Cells[register.ColAgreedBy] = "it can stand", "A. Bell"
+	if _, err := f.Write(rows); err != nil {
+		t.Fatal(err)
 	}
 
 	// Next week a zone has another id.
@@ -176,9 +216,47 @@ func TestRegisterOfTheDemo(t *testing.T) {
 	if len(o.Rows) != len(rows) || len(o.Matched) == 0 {
 		t.Errorf("%d rows, %d before; %d matched\n%s", len(o.Rows), len(rows), len(o.Matched), errs.String())
 	}
-	if e := o.Entries[0]; e.State != register.Agreed || !e.Unconfirmed || e.News != register.IsAgreed || e.AgreedBy != "J. Nowak" {
+	if e := o.Entries[0]; e.State != register.Agreed || !e.Unconfirmed || e.News != register.IsAgreed || e.AgreedBy != "A. Bell" {
 		t.Errorf("after the renaming: %+v", e)
 	}
+	// The topic of the earlier id is closed, and so is that of a finding that is cleared.
+	closed := func(in *bcf.Package) (ids []string) {
+		for _, topic := range in.Topics {
+			if topic.Status == "closed" {
+				ids = append(ids, topic.ID)
+			}
+		}
+		return ids
+	}
+	if ids := closed(exchange(p, res, o, nil, "2026-03-09", nil)); !slices.Contains(ids, id) || len(ids) != len(o.Matched) {
+		t.Errorf("closed: %v of %d matched", ids, len(o.Matched))
+	}
+	last := res.Findings[len(res.Findings)-1].ID
+	fewer := *res
+	fewer.Findings = res.Findings[:len(res.Findings)-1]
+	o, err = register.Update(o.Rows, &fewer, register.Options{Date: "2026-03-16", Touch: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if ids := closed(exchange(p, &fewer, o, nil, "2026-03-16", nil)); !slices.Contains(ids, last) {
+		t.Errorf("closed: %v, want %s among them", ids, last)
+	}
+	since, err := register.Compare(res, &fewer, register.CompareOptions{Touch: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if ids := closed(exchange(p, &fewer, nil, since, "2026-03-16", nil)); !slices.Equal(ids, []string{last}) {
+		t.Errorf("closed since last time: %v, want %s", ids, last)
+	}
+}
+
+func data(t *testing.T, name string) []byte {
+	t.Helper()
+	b, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
 }
 
 // foreign gives the comments of an exchange file other GUIDs, as if another program had written them.

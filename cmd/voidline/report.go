@@ -23,6 +23,7 @@ import (
 	"voidline/clash/register"
 	"voidline/io/bcf"
 	drawings "voidline/io/sources"
+	"voidline/io/table"
 	"voidline/io/whole"
 	"voidline/reports/comparison"
 	"voidline/reports/draw"
@@ -174,8 +175,6 @@ func report(w *world, c *cli.Context) error {
 			in.Told = append(in.Told, "rules that rest on practice are left out of this check, so it is not held against register.csv")
 		case err != nil:
 			return exit{statusUsage, err}
-		default:
-			in.Told = append(in.Told, comparison.Told(in.Register.Told, mostToldOfRegister)...)
 		}
 	}
 	if c.IsSet("since") {
@@ -195,6 +194,10 @@ func report(w *world, c *cli.Context) error {
 				in.Told = append(in.Told, fmt.Sprintf("%s is taken for %s of last time, by run, kinds and place: see whether it is", ch.New.ID, ch.Old.ID))
 			}
 		}
+	}
+
+	if in.Register != nil {
+		in.Told = append(in.Told, comparison.Told(in.Register.Told, mostToldOfRegister)...)
 	}
 
 	if trade != "" {
@@ -247,7 +250,8 @@ func report(w *world, c *cli.Context) error {
 			if len(res.Findings) > mostSnapshots {
 				fmt.Fprintf(w.errs, "findings.bcf: the worst %d of %d findings have a picture\n", mostSnapshots, len(res.Findings))
 			}
-			return bcf.Write(b, exchange(p, res, in.Register, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
+			printProblems(w.errs, table.Placed(dir, bcf.StrangeGUIDs(p)), "that are no GUID")
+			return bcf.Write(b, exchange(p, res, in.Register, in.Since, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
 		})
 	}
 	if err != nil {

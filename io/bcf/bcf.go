@@ -44,13 +44,13 @@ type Package struct {
 // Topic is one finding.
 type Topic struct {
 	ID          string // of the finding; "" for a topic from elsewhere
-	GUID        string // as read, in lower case; on writing it is TopicGUID of the ID
+	GUID        string // as read, in lower case, "" where it is none; on writing it is TopicGUID of the ID
 	Type        string // overlap, tight gap, access
 	Status      string // a state of the register; as read, any word
 	Title       string
 	Description string // lines parted by \n
 	Labels      []string
-	AssignedTo  string        // the trade that gives way
+	AssignedTo  string        // the owner in the register, else the trade that gives way
 	Created     register.Date // "" stands for the package's date
 	Modified    register.Date // "" for none
 	Due         register.Date // "" for none
@@ -117,6 +117,37 @@ func (c *Comment) guid(topic string) string {
 	return guid("comment", topic, string(c.On), c.Author, c.Text)
 }
 
+// ours reports whether Write wrote a comment on a topic. One without a day is written on the file's.
+func (c *Comment) ours(topic string) bool {
+	undated := *c
+	undated.On = ""
+	return c.GUID == c.guid(topic) || c.GUID == undated.guid(topic)
+}
+
+// sentTo begins the label that says whom a topic was given to when the file was written: that is how it is known, when the file
+// comes home, whether it was given to somebody else since.
+const sentTo = "sent to "
+
+// give says whom a topic is given to: the owner in the register, else a trade.
+func (t *Topic) give(trade string, e *register.Entry) {
+	t.AssignedTo = register.Clean(trade)
+	if e != nil && e.Owner != "" {
+		t.AssignedTo = register.Clean(e.Owner)
+	}
+	if t.AssignedTo != "" {
+		t.Labels = append(t.Labels, sentTo+t.AssignedTo)
+		slices.Sort(t.Labels)
+	}
+}
+
+// reply takes over the comments that came home.
+func (t *Topic) reply(e *register.Entry) {
+	notes, _ := register.Replies(e.Answers)
+	for _, n := range notes {
+		t.Comments = append(t.Comments, Comment{On: n.On, Author: n.Author, Text: n.Text})
+	}
+}
+
 // TypeOf says what a finding is, as a topic's type.
 func TypeOf(k clash.Kind) string {
 	if k == clash.Tight {
@@ -125,9 +156,8 @@ func TypeOf(k clash.Kind) string {
 	return string(k)
 }
 
-// TopicOf makes a topic of a finding: what is common to every file. e is its entry in the register; nil: there is
-// none, then it is open. View and Snapshot are left for the caller.
-func TopicOf(f *clash.Finding, e *register.Entry) Topic {
+// title says a finding in a line.
+func title(f *clash.Finding) string {
 	pair := register.Clean(f.A)
 	if f.B != nil {
 		pair += " / " + register.Clean(*f.B)
@@ -139,10 +169,37 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 	if f.Storey != "" {
 		bay += ", storey " + register.Clean(f.Storey)
 	}
-	t := Topic{
-		ID: f.ID, Type: TypeOf(f.Kind), Status: string(register.Open), AssignedTo: register.Clean(register.Whose(f)),
-		Title: fmt.Sprintf("%s, %s short: %s, %s", TypeOf(f.Kind), figure.Up(f.Short), pair, bay),
+	return fmt.Sprintf("%s, %s short: %s, %s", TypeOf(f.Kind), figure.Up(f.Short), pair, bay)
+}
+
+// ClosedTopic makes the topic of a finding that is cleared, as last known. e is its entry in the register; nil: there is none.
+func ClosedTopic(f *clash.Finding, e *register.Entry) Topic {
+	t := Topic{ID: f.ID, Type: TypeOf(f.Kind), Status: register.Closed, Title: title(f), Description: "cleared: not found any more"}
+	if e != nil {
+		if n := len(e.History); n > 0 {
+			t.Modified = e.History[n-1].On
+			t.Description = "cleared: not found on " + string(t.Modified) + " any more"
+		}
+		t.Created = e.First
+		t.reply(e)
 	}
+	t.Description += "\nfinding " + f.ID
+	t.give(register.Whose(f), e)
+	return t
+}
+
+// RenamedTopic makes the topic of a finding's earlier id: it goes on under another, so that one is closed.
+func RenamedTopic(before string, f *clash.Finding) Topic {
+	return Topic{
+		ID: before, Type: TypeOf(f.Kind), Status: register.Closed, Title: title(f),
+		Description: "goes on as finding " + f.ID + ", topic " + TopicGUID(f.ID) + "\nfinding " + before,
+	}
+}
+
+// TopicOf makes a topic of a finding: what is common to every file. e is its entry in the register; nil: there is
+// none, then it is open. View and Snapshot are left for the caller.
+func TopicOf(f *clash.Finding, e *register.Entry) Topic {
+	t := Topic{ID: f.ID, Type: TypeOf(f.Kind), Status: string(register.Open), Title: title(f)}
 	line := func(format string, args ...any) {
 		if t.Description != "" {
 			t.Description += "\n"
@@ -178,14 +235,18 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 			t.Labels = append(t.Labels, l)
 		}
 	}
-	slices.Sort(t.Labels)
+	t.give(register.Whose(f), e)
 	if e != nil {
+		t.reply(e)
 		t.Status, t.Created, t.Modified, t.Due = string(e.State), e.First, e.Last, e.Due
 		for _, said := range [][2]string{{"owner", e.Owner}, {"action", e.Action}, {"reason", e.Reason}, {"agreed by", e.AgreedBy}, {"query", e.Query}} {
 			if said[1] != "" {
 				line("%s: %s", said[0], said[1])
 			}
 		}
+	}
+	if e != nil && e.Proposed {
+		line("proposed as agreed; the register does not say so yet")
 	}
 	line("finding %s", f.ID)
 	return t
@@ -237,6 +298,25 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 	v.High = max(2*max(high-f.At.Z, f.At.Z-low)+margin, least)
 	v.Wide = v.High * broader
 	return v
+}
+
+// StrangeGUIDs tells the zones whose guid is none, so that an exchange file cannot name the part of the model.
+func StrangeGUIDs(p *void.Project) []void.Problem {
+	var told []void.Problem
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if z.GUID() == "" {
+			continue
+		}
+		if _, ok := IfcGUID(z.GUID()); !ok {
+			told = append(told, void.Problem{
+				File: p.Files[z.At().File], Line: int(z.At().Line), Cell: "guid",
+				What: "guid of " + register.Clean(z.ID) + ": " + quoted(z.GUID()) + " is no GUID: it is left out of the exchange file",
+				Hint: "22 signs as IFC writes it, or 32 hexadecimal digits",
+			})
+		}
+	}
+	return told
 }
 
 // ifcDigits are the 64 digits of a GUID in 22 signs, as IFC writes it.

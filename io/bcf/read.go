@@ -235,14 +235,18 @@ func (r *reader) topic(p *Package, name string, root *node) {
 	var t Topic
 	g, _ := n.attr("Guid")
 	t.GUID = strings.ToLower(strings.TrimSpace(g))
-	if !isGUID(t.GUID) {
-		r.problem(name, n, "Guid "+quoted(g), "32 hexadecimal digits with hyphens", "")
-		return
-	}
-	if folder := strings.ToLower(path.Dir(name)); folder != t.GUID {
+	folder := strings.ToLower(path.Dir(name))
+	switch {
+	case !isGUID(t.GUID) && isGUID(folder):
+		r.tell(name, n, "Guid "+quoted(g)+" is not 32 hexadecimal digits with hyphens: the folder's name is taken for it")
+		t.GUID = folder
+	case !isGUID(t.GUID):
+		r.tell(name, n, "Guid "+quoted(g)+" is not 32 hexadecimal digits with hyphens: of which finding the topic is cannot be known")
+		t.GUID = ""
+	case folder != t.GUID:
 		r.tell(name, n, "the folder has another name than the topic")
 	}
-	if r.topics[t.GUID] {
+	if t.GUID != "" && r.topics[t.GUID] {
 		r.problem(name, n, "a second topic "+t.GUID, "each topic once", "")
 		return
 	}
@@ -268,7 +272,7 @@ func (r *reader) topic(p *Package, name string, root *node) {
 	date := func(k *node) register.Date {
 		d, ok := register.ParseDate(k.said())
 		if !ok && k.said() != "" {
-			r.problem(name, k, quoted(k.name)+": "+quoted(k.said()), "a day, such as 2026-03-09T00:00:00Z", "")
+			r.tell(name, k, k.name+" "+quoted(k.said())+" is no day, such as 2026-03-09T00:00:00Z: not taken over")
 		}
 		return d
 	}
@@ -329,14 +333,14 @@ func (r *reader) comment(t *Topic, name string, n *node) {
 	g, _ := n.attr("Guid")
 	c.GUID = strings.ToLower(strings.TrimSpace(g))
 	if !isGUID(c.GUID) {
-		r.problem(name, n, "Guid "+quoted(g), "32 hexadecimal digits with hyphens", "")
+		r.tell(name, n, "Guid "+quoted(g)+" of a comment is not 32 hexadecimal digits with hyphens; the comment is taken over")
 	}
 	for _, k := range n.kids {
 		switch k.name {
 		case "Date":
 			d, ok := register.ParseDate(k.said())
 			if !ok {
-				r.problem(name, k, "Date "+quoted(k.said()), "a day, such as 2026-03-09T00:00:00Z", "")
+				r.tell(name, k, "Date "+quoted(k.said())+" is no day, such as 2026-03-09T00:00:00Z: the comment is taken over without one")
 			}
 			c.On = d
 		case "Author":
@@ -351,8 +355,12 @@ func (r *reader) comment(t *Topic, name string, n *node) {
 	t.Comments = append(t.Comments, c)
 }
 
+// mostTold is how many comments of a topic that is of nothing known are told.
+const mostTold = 5
+
 // Answers returns what the package says of findings, by topics whose GUID is that of one of the ids; comments
-// that Write wrote are left out. Topics of nothing known are told, with what they say.
+// that Write wrote are left out, and whom a topic is given to as long as that is as Write wrote it. Topics of nothing known
+// are told, with what they say.
 func (p *Package) Answers(name string, ids []string) (answers []register.Answer, told []void.Problem) {
 	of := map[string]string{}
 	for _, id := range ids {
@@ -362,16 +370,24 @@ func (p *Package) Answers(name string, ids []string) (answers []register.Answer,
 		t := &p.Topics[i]
 		id, ok := of[t.GUID]
 		if !ok {
-			what := "topic " + quoted(t.Title) + " (" + t.Status + ") is of no finding that is known"
-			for _, c := range t.Comments {
+			what := "topic " + quoted(t.Title) + " (" + short(t.Status) + ") is of no finding that is known"
+			for k, c := range t.Comments {
+				if k == mostTold {
+					what += fmt.Sprintf("; and %d more comments", len(t.Comments)-k)
+					break
+				}
 				what += "; " + quoted(c.Author+": "+c.Text)
 			}
 			told = append(told, void.Problem{File: name + "/" + t.GUID, What: register.Clean(what)})
 			continue
 		}
 		a := register.Answer{ID: id, Status: t.Status, Due: t.Due}
+		if !slices.ContainsFunc(t.Labels, func(l string) bool { return strings.EqualFold(l, sentTo+t.AssignedTo) }) {
+			a.Assigned = t.AssignedTo
+			a.Unsure = a.Assigned != "" && !slices.ContainsFunc(t.Labels, func(l string) bool { return strings.HasPrefix(l, sentTo) })
+		}
 		for _, c := range t.Comments {
-			if c.GUID != c.guid(id) {
+			if !c.ours(id) {
 				a.Notes = append(a.Notes, register.Note{On: c.On, Author: c.Author, Text: c.Text})
 			}
 		}

@@ -3,6 +3,7 @@ package bcf
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -105,7 +106,7 @@ func (t *Topic) fit() error {
 		}
 	}
 	for _, c := range t.Comments {
-		if _, ok := moment(c.On); !ok {
+		if _, ok := moment(c.On); c.On != "" && !ok {
 			return fmt.Errorf("a comment of %q: date %q", c.Author, c.On)
 		}
 	}
@@ -184,13 +185,20 @@ func (t tag) write(b *bytes.Buffer, indent string) {
 		b.WriteString(indent)
 	case t.text != "":
 		b.WriteString(">")
-		escape(b, t.text)
+		for i, l := range strings.Split(lineEnds.Replace(t.text), "\n") {
+			if i > 0 {
+				b.WriteByte('\n') // as it is: not every program turns an escape back
+			}
+			escape(b, l)
+		}
 	default:
 		b.WriteString("/>\n")
 		return
 	}
 	b.WriteString("</" + t.name + ">\n")
 }
+
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
 // escape writes a text; what no XML document may hold becomes U+FFFD. The error is the buffer's, which has none.
 func escape(b *bytes.Buffer, s string) { _ = xml.EscapeText(b, []byte(s)) }
@@ -208,7 +216,7 @@ func list(name, of string, texts []string) tag {
 // extensions lists the words that the file uses (3.0).
 func extensions(p *Package) tag {
 	types := []string{"overlap", "tight gap", "access"}
-	states := []string{string(register.Open), string(register.Agreed), string(register.Cleared), string(register.Back)}
+	states := []string{string(register.Open), string(register.Agreed), string(register.Back), register.Closed}
 	var labels []string
 	users := []string{p.author()}
 	for _, t := range p.Topics {
@@ -216,7 +224,7 @@ func extensions(p *Package) tag {
 		labels = append(labels, t.Labels...)
 		users = append(users, t.AssignedTo)
 		for _, c := range t.Comments {
-			users = append(users, c.Author)
+			users = append(users, or(c.Author, p.author()))
 		}
 	}
 	return tag{name: "Extensions", kids: []tag{
@@ -276,8 +284,9 @@ func markup(p *Package, t *Topic, v Version) tag {
 	view := guid("viewpoint", t.ID)
 	var comments []tag
 	for _, c := range t.Comments {
-		kids := when("Date", c.On)
-		kids = append(kids, leaf("Author", or(c.Author, p.author())), leaf("Comment", or(c.Text, "-")))
+		c.Author, c.Text = or(c.Author, p.author()), or(c.Text, "-")
+		kids := when("Date", cmp.Or(c.On, p.Date)) // the schemas want one
+		kids = append(kids, leaf("Author", c.Author), leaf("Comment", c.Text))
 		comments = append(comments, tag{name: "Comment", attrs: attrs("Guid", c.guid(t.ID)), kids: kids})
 	}
 	var views []tag

@@ -407,13 +407,19 @@ func Register(o *register.Outcome, most int) []string {
 	return append(out, Told(o.Told, most)...)
 }
 
-// Told says what is told of rows, at most most of it (0: all).
+// Told says what is told of rows, at most most of it (0: all). What stands behind it of the register as a whole is always said.
 func Told(all []register.Told, most int) []string {
+	behind := len(all)
+	for behind > 0 && all[behind-1].ID == "" {
+		behind--
+	}
 	var out []string
 	for i, t := range all {
-		if i == most && most > 0 {
-			out = append(out, "and "+strconv.Itoa(len(all)-i)+" more about the register")
-			break
+		if i == most && most > 0 && behind > most {
+			out = append(out, "and "+strconv.Itoa(behind-most)+" more about the register")
+		}
+		if i >= most && most > 0 && i < behind {
+			continue
 		}
 		s := words.Clean(t.Text)
 		if t.ID != "" {

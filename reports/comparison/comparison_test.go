@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -162,6 +163,11 @@ func TestRegister(t *testing.T) {
 	}
 	told := comparison.Told([]register.Told{{Row: -1, Text: "a\x1b[31m"}, {ID: "b", Text: "c"}, {ID: "b", Text: "c"}}, 1)
 	if len(told) != 2 || told[0] != "a\uFFFD[31m" || told[1] != "and 2 more about the register" {
+		t.Errorf("%q", told)
+	}
+	// What is told behind it, of the register as a whole, is not cut off.
+	told = comparison.Told([]register.Told{{ID: "b", Text: "c"}, {ID: "b", Text: "c"}, {Row: -1, Text: "dates"}}, 1)
+	if !slices.Equal(told, []string{"b: c", "and 1 more about the register", "dates"}) {
 		t.Errorf("%q", told)
 	}
 }

@@ -2,6 +2,7 @@ package meeting
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -288,5 +289,41 @@ func TestSupportsDecided(t *testing.T) {
 	}
 	if rep.Plain != 2 {
 		t.Errorf("%d problems want no decision, want the 2 that may be set elsewhere", rep.Plain)
+	}
+}
+
+// TestReplies: what came home is said with its finding, the newest of it, and that something is proposed.
+func TestReplies(t *testing.T) {
+	const cell = "2026-03-04 B: two; 2026-03-01 C: one; status agreed; no day: three; 2026-03-05 D: four"
+	if got, want := replies(cell), "1 earlier in the register; 2026-03-01 C: one; 2026-03-04 B: two; 2026-03-05 D: four"; got != want {
+		t.Errorf("replies %q, want %q", got, want)
+	}
+	s := Standing{Mark: MarkOpen, Replies: "2026-03-04 B: two", Proposed: true}
+	if got := s.Notes(); !slices.Equal(got, []string{"replies: 2026-03-04 B: two", proposed}) {
+		t.Errorf("notes %q", got)
+	}
+}
+
+// TestAgainstBoth: with a register and an answer of last time it is said which figure is from which.
+func TestAgainstBoth(t *testing.T) {
+	res := result(finding("a", "", "b", "A", 5))
+	o, err := register.Update(nil, res, register.Options{Date: "2026-03-02", Touch: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := register.Compare(res, res, register.CompareOptions{Touch: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, test := range []struct {
+		since *register.Comparison
+		want  string
+	}{
+		{nil, "the register: what it held before 2026-03-09"},
+		{c, "the register: what it held before 2026-03-09 (new, back, agreed and cleared); better and worse are against the answer given with --since"},
+	} {
+		if got := Make(Input{Result: res, Date: "2026-03-09", Register: o, Since: test.since}).Since.Against; got != test.want {
+			t.Errorf("against %q, want %q", got, test.want)
+		}
 	}
 }

@@ -1,8 +1,10 @@
 package meeting
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"voidline/clash"
@@ -32,6 +34,8 @@ type Standing struct {
 	Owner, Action, Reason, AgreedBy, Raised string
 	Query, Amount                           string // Amount: what was agreed, whole mm
 	Unconfirmed                             string // what it was matched with, for somebody to confirm
+	Replies                                 string // the newest of what came home in exchange files
+	Proposed                                bool   // a reply calls it agreed, and nobody has agreed to it
 }
 
 func (s Standing) open() bool { return s.Mark != MarkAgreed }
@@ -62,11 +66,46 @@ func (s Standing) Notes() []string {
 	add("reason: ", s.Reason)
 	add("raised: ", s.Raised)
 	add("query: ", s.Query)
+	add("replies: ", s.Replies)
+	if s.Proposed {
+		add("", proposed)
+	}
 	add("first seen: ", string(s.First))
 	if s.Unconfirmed != "" {
 		add("to be confirmed in the register: ", s.Unconfirmed)
 	}
 	return n
+}
+
+// proposed says that somebody elsewhere would let a finding stand.
+const proposed = "proposed as agreed: to accept, write agreed, a reason and a name in the register"
+
+// How many replies are said with a finding, the newest, and how long each may be.
+const (
+	mostReplies = 3
+	replyLength = 200
+)
+
+// replies says what came home about a finding in exchange files.
+func replies(cell string) string {
+	notes, _ := register.Replies(cell)
+	slices.SortStableFunc(notes, func(a, b register.Note) int { return cmp.Compare(a.On, b.On) })
+	var l []string
+	if n := len(notes) - mostReplies; n > 0 {
+		l = append(l, strconv.Itoa(n)+" earlier in the register")
+		notes = notes[n:]
+	}
+	for _, n := range notes {
+		s := words.Short(words.Clean(n.Text), replyLength)
+		if n.Author != "" {
+			s = words.Clean(n.Author) + ": " + s
+		}
+		if n.On != "" {
+			s = string(n.On) + " " + s
+		}
+		l = append(l, s)
+	}
+	return strings.Join(l, "; ")
 }
 
 // Since is what changed since last time.
@@ -136,7 +175,7 @@ func standings(in Input) map[string]Standing {
 		s := Standing{
 			Mark: MarkOpen, Turn: all[e.ID].Turn, First: e.First, Due: e.Due, Late: e.Due != "" && e.Due < in.Date,
 			Owner: words.Clean(e.Owner), Action: words.Clean(e.Action), Reason: words.Clean(e.Reason), AgreedBy: words.Clean(e.AgreedBy),
-			Raised: words.Clean(e.Raised), Query: words.Clean(e.Query),
+			Raised: words.Clean(e.Raised), Query: words.Clean(e.Query), Replies: replies(e.Answers), Proposed: e.Proposed,
 		}
 		switch {
 		case e.State == register.Agreed:
@@ -213,6 +252,9 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 	s.Known = true
 	if in.Register != nil {
 		s.Against = "the register: what it held before " + string(in.Date)
+		if in.Since != nil {
+			s.Against += " (new, back, agreed and cleared); better and worse are against the answer given with --since"
+		}
 		for i := range in.Register.Entries {
 			e := &in.Register.Entries[i]
 			if e.Now != nil {
@@ -225,7 +267,7 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 			if e.News != register.IsCleared {
 				continue
 			}
-			f := gone(&in.Register.Rows[e.Row])
+			f := in.Register.Rows[e.Row].Finding()
 			s.Cleared = append(s.Cleared, Gone{words.Clean(e.ID), words.Between(&f), bay(&f), words.Clean(f.Storey), wasSaid(&f, e.Short)})
 			count(f.Problem(), 5)
 		}
@@ -260,22 +302,6 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 
 // weeksShown is how many weeks the trend shows at most.
 const weeksShown = 12
-
-// gone is a finding as far as a row of the register knows it.
-func gone(r *register.Row) clash.Finding {
-	f := clash.Finding{
-		Kind: clash.Kind(r.Cells[register.ColKind]), Storey: r.Cells[register.ColStorey],
-		A: r.Cells[register.ColA], ATrade: r.Cells[register.ColATrade], ARun: r.Cells[register.ColARun],
-		BTrade: r.Cells[register.ColBTrade], BRun: r.Cells[register.ColBRun],
-	}
-	if b := r.Cells[register.ColB]; b != "" {
-		f.B = &b
-	}
-	if b := r.Cells[register.ColBay]; b != "" {
-		f.Bay = &b
-	}
-	return f
-}
 
 func wasSaid(f *clash.Finding, short float64) string {
 	switch {

@@ -197,10 +197,19 @@ func lines(t task) []string {
 		}
 	}
 	for _, s := range f.Standing.Notes() {
-		for _, label := range []string{"due: ", "action: ", "query: "} {
+		for _, label := range []string{"owner: ", "due: ", "action: ", "query: "} {
 			if strings.HasPrefix(s, label) {
 				l = append(l, s)
 			}
+		}
+	}
+	for _, g := range t.all {
+		of := ""
+		if len(t.all) > 1 {
+			of = " to " + g.ID
+		}
+		if s := g.Standing.Replies; s != "" {
+			l = append(l, "replies"+of+": "+s)
 		}
 	}
 	return l
