@@ -37,6 +37,8 @@ var (
 	ErrBusy    = errors.New("another voidline is writing it")
 	ErrPeople  = errors.New("a cell that a person wrote would change")
 	ErrLetter  = errors.New("the file's encoding has no such letter")
+	ErrOwn     = errors.New("the next run could not read it")
+	ErrLocked  = errors.New("it is read-only")
 )
 
 // File is a register as read.
@@ -348,8 +350,9 @@ func isASCII(s string) bool {
 }
 
 // Write writes these rows (see Bytes), whole or not at all, and reports whether there was anything to write. It
-// refuses, and the file stays as it is, where a spreadsheet has the register open, where somebody changed
-// it since Open, or while another voidline writes it. After it, the File is not to be used again.
+// refuses, and the file stays as it is, where the next run could not read what would be written, where the file is
+// read-only, where a spreadsheet has the register open, where somebody changed it since Open, up to the moment in which it is
+// replaced, or while another voidline writes it. After it, the File is not to be used again.
 func (f *File) Write(rows []register.Row) (bool, error) {
 	data, err := f.Bytes(rows)
 	if err != nil {
@@ -358,26 +361,50 @@ func (f *File) Write(rows []register.Row) (bool, error) {
 	if f.there && sha256.Sum256(data) == f.seen {
 		return false, nil
 	}
+	if len(data) > maxFile {
+		return false, fmt.Errorf("%s: nothing was written: %w: it would be %d MiB, at most %d are read", f.name, ErrOwn, len(data)>>20, maxFile>>20)
+	}
+	if _, problems := Parse(filepath.Base(f.name), data); len(problems) > 0 {
+		return false, fmt.Errorf("%s: nothing was written: %w: %s", f.name, ErrOwn, problems[0])
+	}
 	unlock, err := lock(filepath.Dir(f.name))
 	if err != nil {
 		return false, fmt.Errorf("%s: nothing was written: %w", f.name, err)
 	}
 	defer unlock()
+	if err := f.unchanged(); err != nil {
+		return false, err
+	}
+	err = replace(f.name, data, f.unchanged)
+	return err == nil, err
+}
+
+// replace puts a register in the place of the old one.
+var replace = whole.Replace
+
+// unchanged returns why a register may not be replaced: somebody has it open, has changed it since it was read, or wants it to
+// stay as it is.
+func (f *File) unchanged() error {
+	no := func(err error, more string) error {
+		return fmt.Errorf("%s: nothing was written: %w%s", f.name, err, more)
+	}
 	if l := openIn(f.name); l != "" {
-		return false, fmt.Errorf("%s: nothing was written: %w: close it there and run again (if nobody has it open, take %s away)", f.name, ErrOpen, l)
+		return no(ErrOpen, ": close it there and run again (if nobody has it open, take "+l+" away)")
 	}
 	now, err := readAll(f.name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if f.there {
-			return false, fmt.Errorf("%s: nothing was written: %w: it is gone; run again", f.name, ErrChanged)
+			return no(ErrChanged, ": it is gone; run again")
 		}
 	case err != nil:
-		return false, fmt.Errorf("%s: nothing was written: %w", f.name, bare(err))
+		return no(bare(err), "")
 	case !f.there || sha256.Sum256(now) != f.seen:
-		return false, fmt.Errorf("%s: nothing was written: %w; run again", f.name, ErrChanged)
+		return no(ErrChanged, "; run again")
+	case !whole.Writable(f.name):
+		return no(ErrLocked, ": make it writable, or leave --register out")
 	}
-	return true, whole.WriteFile(f.name, data)
+	return nil
 }
 
 // openIn returns the file by which a spreadsheet says that it has another file open, "" where there is none.

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/text/encoding/unicode"
 
 	"voidline/clash/register"
+	"voidline/io/whole"
 )
 
 // sheet is a register as a spreadsheet and a person leave it: columns of their own, quotes where none are
@@ -321,6 +322,89 @@ func TestWrite(t *testing.T) {
 	}
 	if wrote, err := f.Write(rows); wrote || !errors.Is(err, ErrChanged) {
 		t.Errorf("written twice from one reading: %v, %v", wrote, err)
+	}
+}
+
+// TestSavedMeanwhile: what somebody saves while the new register is written to the disk is not lost, and what is not there before is
+// not written over.
+func TestSavedMeanwhile(t *testing.T) {
+	defer func() { replace = whole.Replace }()
+	for _, test := range []struct {
+		name string
+		do   func(name string) error
+		want error
+	}{
+		{"saved in place", func(name string) error { return os.WriteFile(name, []byte(sheet+"mine;;\n"), 0o644) }, ErrChanged},
+		{"saved beside and renamed", func(name string) error {
+			if err := os.WriteFile(name+"~", []byte(sheet+"mine;;\n"), 0o644); err != nil {
+				return err
+			}
+			return os.Rename(name+"~", name)
+		}, ErrChanged},
+		{"taken away", os.Remove, ErrChanged},
+		{"opened", func(name string) error {
+			return os.WriteFile(filepath.Join(filepath.Dir(name), ".~lock."+Name+"#"), nil, 0o644)
+		}, ErrOpen},
+		{"marked read-only", func(name string) error { return os.Chmod(name, 0o444) }, ErrLocked},
+	} {
+		name, f, rows := laid(t)
+		var saved []byte
+		replace = func(name string, data []byte, still func() error) error {
+			if err := test.do(name); err != nil {
+				t.Fatal(err)
+			}
+			saved, _ = os.ReadFile(name) // nil where it is gone
+			return whole.Replace(name, data, still)
+		}
+		if wrote, err := f.Write(rows); wrote || !errors.Is(err, test.want) {
+			t.Errorf("%s: %v, %v", test.name, wrote, err)
+		}
+		if now, _ := os.ReadFile(name); !bytes.Equal(now, saved) {
+			t.Errorf("%s: what was saved is lost", test.name)
+		}
+		if left, _ := filepath.Glob(filepath.Join(filepath.Dir(name), "."+Name+".*")); len(left) > 0 {
+			t.Errorf("%s: left behind: %v", test.name, left)
+		}
+	}
+}
+
+func TestReadOnly(t *testing.T) {
+	name, f, rows := laid(t)
+	before, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(name, 0o444); err != nil {
+		t.Fatal(err)
+	}
+	if wrote, err := f.Write(f.Rows()); wrote || err != nil {
+		t.Errorf("nothing to write: %v, %v", wrote, err)
+	}
+	if wrote, err := f.Write(rows); wrote || !errors.Is(err, ErrLocked) || !strings.Contains(err.Error(), "nothing was written") {
+		t.Errorf("%v, %v", wrote, err)
+	}
+	if after, err := os.ReadFile(name); err != nil || !bytes.Equal(before, after) {
+		t.Errorf("it changed: %v", err)
+	}
+}
+
+// TestWriteWhatIsRead: a register that the next run would refuse is not written.
+func TestWriteWhatIsRead(t *testing.T) {
+	name, f, rows := laid(t)
+	before, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var r register.Row
+	r.Cells[register.ColAnswers] = strings.Repeat("x", maxFile/16)
+	for range 17 {
+		rows = append(rows, r)
+	}
+	if wrote, err := f.Write(rows); wrote || !errors.Is(err, ErrOwn) || !strings.Contains(err.Error(), "it would be 68 MiB, at most 64 are read") {
+		t.Errorf("%v, %v", wrote, err)
+	}
+	if after, err := os.ReadFile(name); err != nil || !bytes.Equal(before, after) {
+		t.Errorf("it changed: %v", err)
 	}
 }
 

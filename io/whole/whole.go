@@ -19,13 +19,36 @@ func WriteFile(name string, data []byte) error {
 	return Write(name, func(w io.Writer) error { _, err := w.Write(data); return err })
 }
 
+// Replace is WriteFile that asks once more: still is called when the new file is whole and on the disk, just before it takes
+// the place of the old one. Where it returns an error the old file is untouched and the error comes back as it is.
+func Replace(name string, data []byte, still func() error) error {
+	return said(name, write(name, func(w io.Writer) error { _, err := w.Write(data); return err }, still))
+}
+
+// Writable reports whether a file that is there may be written to: renaming a new one over it would not ask.
+func Writable(name string) bool {
+	info, err := os.Stat(name)
+	if err != nil || info.Mode().Perm()&0o222 == 0 {
+		return err != nil // root may write to what is marked so all the same
+	}
+	f, err := os.OpenFile(name, os.O_WRONLY, 0)
+	if err == nil {
+		_ = f.Close() // nothing was written
+	}
+	return !errors.Is(err, fs.ErrPermission)
+}
+
 // fillError is an error of what fills a file, not of the file.
 type fillError struct{ error }
 
 // Write is WriteFile for what is written bit by bit: fill writes into a buffer. Where fill returns an error the old file
 // is untouched, no temporary file is left, and the error comes back as it is.
 func Write(name string, fill func(w io.Writer) error) error {
-	err := write(name, fill)
+	return said(name, write(name, fill, nil))
+}
+
+// said puts an error of write into words.
+func said(name string, err error) error {
 	if fe, ok := err.(fillError); ok {
 		return fe.error
 	}
@@ -44,7 +67,7 @@ func Write(name string, fill func(w io.Writer) error) error {
 	return fmt.Errorf("%s: cannot be written: %w", name, err)
 }
 
-func write(name string, fill func(w io.Writer) error) (err error) {
+func write(name string, fill func(w io.Writer) error, still func() error) (err error) {
 	into := func(f *os.File) error {
 		s := &sink{f: f}
 		b := bufio.NewWriterSize(s, 1<<18)
@@ -101,6 +124,11 @@ func write(name string, fill func(w io.Writer) error) (err error) {
 	}
 	if e := f.Close(); err == nil {
 		err = e
+	}
+	if err == nil && still != nil {
+		if e := still(); e != nil {
+			err = fillError{e}
+		}
 	}
 	if err != nil {
 		return err
