@@ -45,6 +45,7 @@ type holders struct {
 	marks  scatter // rows that say that nothing may be fixed there, as high as the building
 	spaces scatter // access spaces
 	was    []void.Space
+	bays   []r2.Rect // where each bay lies, as it was when supports were last looked at
 	// By zone what is told of it; how many rows of each character have supports, and how many hung ones have none.
 	told    []int32
 	placed  []int
@@ -99,6 +100,7 @@ func (c *Check) holdUp() {
 	c.holders = &holders{plan: support.Of(c.p, opt)}
 	c.holders.gatherSpaces(c)
 	c.holders.gatherMarks(c)
+	c.holders.gatherBays(c)
 	c.holders.told = make([]int32, c.p.Zones())
 	for i := range int32(c.p.Zones()) {
 		c.holders.count(c, i)
@@ -113,6 +115,13 @@ func (h *holders) gatherSpaces(c *Check) {
 		}
 	}
 	h.spaces.grid = lay(h.spaces.box, nil, nil, c.workers())
+}
+
+func (h *holders) gatherBays(c *Check) {
+	h.bays = h.bays[:0]
+	for j := range c.p.Bays {
+		h.bays = append(h.bays, c.p.Bays[j].Plan)
+	}
 }
 
 func (h *holders) gatherMarks(c *Check) {
@@ -220,6 +229,15 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 		again[i] = true
 		beside(was[k])
 		beside(r.box[i])
+	}
+	// What a rod hangs from is over the rod: it may be a bay that its row is not in.
+	if len(ch.Bays) > 0 {
+		over := func(plan r2.Rect) { beside(boxOf(tall(body.Upright(plan, r1.Interval{})))) }
+		for _, j := range ch.Bays {
+			over(h.bays[j])
+			over(r.p.Bays[j].Plan)
+		}
+		h.gatherBays(r.Check)
 	}
 	// Spaces and marks that came, went or are others.
 	if ch.Spaces {
@@ -460,7 +478,7 @@ func inEachOther(a, b body.Body, touch float64) (verdict, bool) {
 // carried reports whether a zone is not in the way of a row's support: see above.
 func (w *holding) carried(i, o int32, s *support.Support) bool {
 	zo := w.zone(o)
-	if o == i || zo.ByHeight || o == s.FromSteel {
+	if o == i || zo.ByHeight || s.HangsFrom(o) {
 		return true
 	}
 	co := w.char(o)
@@ -531,12 +549,12 @@ func (w *holding) mayHangFromSteel(i int32) bool { return w.plan.MayHangFromStee
 
 // overHole returns the opening in the soffit under which a rod would be fixed, nil where there is none.
 func (c *Check) overHole(s *support.Support) *void.Opening {
-	if s.FromBay < 0 {
-		return nil
-	}
-	for _, k := range c.soffitHole[s.FromBay] {
-		o := &c.p.Openings[k]
-		for rod := range s.Rods {
+	for rod := range s.Rods {
+		if s.Hung[rod].Bay < 0 {
+			continue
+		}
+		for _, k := range c.soffitHole[s.Hung[rod].Bay] {
+			o := &c.p.Openings[k]
 			q := s.RodPoint(rod).Sub(r2.Point{X: o.Centre.X, Y: o.Centre.Y})
 			if o.Round && q.Norm() < o.HalfA-void.Hair || !o.Round && math.Abs(q.X) < o.HalfA-void.Hair && math.Abs(q.Y) < o.HalfB-void.Hair {
 				return o
@@ -800,7 +818,7 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 	var list []obstacle
 	w.run.near(swept, 0, func(o int32) {
 		// The beam that it happens to hang from is in the way of its rods beside it.
-		if !w.carried(i, o, s) || o == s.FromSteel && w.mayHangFromSteel(i) {
+		if !w.carried(i, o, s) || s.HangsFrom(o) && w.mayHangFromSteel(i) {
 			list = append(list, obstacle{body: w.full(o)})
 		}
 	})

@@ -29,7 +29,7 @@ type heldUp struct {
 	at    float64 // from the row's start
 	parts []solid
 	held  bool
-	steel int // index of the beam that it hangs from, -1 for none
+	steel [2]int // index of the beam that each rod hangs from, -1 for none
 }
 
 // lowestOver returns the lowest beam of a storey that is over a point of the plan and no lower than a level, -1 for none.
@@ -59,33 +59,34 @@ func (b *building) support(things []thing, r *row, t *thing, at float64) heldUp 
 	mid := pt{x + d.x*at, y + d.y*at}
 	e := pt{-d.y, d.x}
 	wide := r.a/2 + max(r.joint, r.insulation)
-	h := heldUp{at: at, steel: -1}
-	top := math.Inf(1)
-	for i := range b.bays {
-		bay := &b.bays[i]
-		if bay.storey != r.storey || mid.x < bay.x1 || mid.x > bay.x2 || mid.y < bay.y1 || mid.y > bay.y2 {
-			continue
-		}
-		h.held = true
-		if z := b.z(bay.storey, bay.soffit); z >= t.full.hi {
-			top = min(top, z)
-		}
-	}
-	if !h.held || !math.IsInf(top, 1) {
-		rod := func(side float64) int {
-			return b.lowestOver(things, r.storey, pt{mid.x + side*e.x*(wide+50), mid.y + side*e.y*(wide+50)}, t.full.hi)
-		}
-		if j, k := rod(-1), rod(1); j >= 0 && k >= 0 && math.Abs(things[j].bare.lo-things[k].bare.lo) <= 1 {
-			if things[k].bare.lo < things[j].bare.lo {
-				j = k
+	h := heldUp{at: at, held: true, steel: [2]int{-1, -1}}
+	// What is over each rod: the lowest soffit that is over the row, else it comes up to a lower one; and the lowest beam.
+	var top [2]float64
+	beams, beam := true, [2]int{}
+	for k, side := range []float64{-1, 1} {
+		q := pt{mid.x + side*e.x*(wide+50), mid.y + side*e.y*(wide+50)}
+		in, over := false, math.Inf(1)
+		for i := range b.bays {
+			bay := &b.bays[i]
+			const hair = 1e-6
+			if bay.storey != r.storey || q.x < bay.x1-hair || q.x > bay.x2+hair || q.y < bay.y1-hair || q.y > bay.y2+hair {
+				continue
 			}
-			if lo := things[j].bare.lo; lo < top {
-				h.held, h.steel, top = true, j, lo
+			in = true
+			if z := b.z(bay.storey, bay.soffit); z >= t.full.hi {
+				over = min(over, z)
 			}
 		}
+		beam[k] = b.lowestOver(things, r.storey, q, t.full.hi)
+		beams = beams && beam[k] >= 0 && (!in || !math.IsInf(over, 1)) && things[beam[k]].bare.lo < over
+		if top[k] = over; math.IsInf(over, 1) {
+			top[k] = t.full.hi
+		}
+		h.held = h.held && in
 	}
-	if math.IsInf(top, 1) {
-		top = t.full.hi
+	if beams && math.Abs(things[beam[0]].bare.lo-things[beam[1]].bare.lo) <= 1 {
+		h.held, h.steel = true, beam
+		top = [2]float64{things[beam[0]].bare.lo, things[beam[1]].bare.lo}
 	}
 	channel, washers := 41.0, true
 	switch r.hanger {
@@ -94,9 +95,9 @@ func (b *building) support(things []thing, r *row, t *thing, at float64) heldUp 
 	case "channel 21 nut inside":
 		channel, washers = 21, false
 	}
-	for _, side := range []float64{-1, 1} {
+	for k, side := range []float64{-1, 1} {
 		q := pt{mid.x + side*e.x*(wide+50), mid.y + side*e.y*(wide+50)}
-		h.parts = append(h.parts, solid{lo: t.full.lo - t.under, hi: top, mid: q, r: 5})
+		h.parts = append(h.parts, solid{lo: t.full.lo - t.under, hi: top[k], mid: q, r: 5})
 		if washers {
 			h.parts = append(h.parts, solid{lo: t.full.lo - t.under, hi: t.full.lo - channel, ring: ringOf(q, d, 20, 20), dir: d})
 		}
@@ -110,6 +111,9 @@ func (b *building) places(r *row, t *thing) (at []float64, room float64) {
 	l := math.Hypot(b.xy(r.x2, "x")-b.xy(r.x1, "x"), b.xy(r.y2, "y")-b.xy(r.y1, "y"))
 	if l <= 600 {
 		return []float64{l / 2}, 0
+	}
+	if l < 641 { // two of 41 wide would stand in each other
+		return []float64{l / 4, 3 * l / 4}, spacingOf[t.kind] - l/2
 	}
 	n := 1
 	for (l-600)/float64(n) > spacingOf[t.kind]+1e-6 {
@@ -162,7 +166,7 @@ func supportsByForce(b *building, things []thing) map[string]*supportMet {
 				unsure = true // what may belong together
 			}
 			for _, h := range list {
-				if h.steel == j {
+				if h.steel[0] == j || h.steel[1] == j {
 					continue
 				}
 				in, sure := h.in(o)
@@ -232,7 +236,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 		}
 		sure = true
 		for j := range things {
-			if i == j || j == h.steel || b.rows[j].run != "" && b.rows[j].file == b.rows[i].file && b.rows[j].run == b.rows[i].run {
+			if i == j || j == h.steel[0] || j == h.steel[1] || b.rows[j].run != "" && b.rows[j].file == b.rows[i].file && b.rows[j].run == b.rows[i].run {
 				continue
 			}
 			in, known := h.deeper(&things[j], within)

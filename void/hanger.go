@@ -191,6 +191,31 @@ func (p *Project) SteelAt(storey int, at r2.Point, above float64) (zone int32, u
 	return zone, under, ok
 }
 
+// SoffitAt returns the bay of a storey whose soffit is over a plan point, of several the lowest that is no lower than a level, and the
+// soffit's level; where all are lower than that, the highest of them. On the edge of two bays it is the lower. ok is false
+// outside every bay.
+func (p *Project) SoffitAt(storey int, at r2.Point, above float64) (bay int32, soffit float64, ok bool) {
+	if storey >= len(p.bayTiles) {
+		return 0, 0, false
+	}
+	var scratch [16]int32
+	for _, j := range p.bayTiles[storey].near(r2.RectFromPoints(at), scratch[:0]) {
+		b := &p.Bays[j]
+		if !b.Plan.Expanded(r2.Point{X: Hair, Y: Hair}).ContainsPoint(at) {
+			continue
+		}
+		over, was := b.Soffit >= above-Hair, soffit >= above-Hair
+		better := b.Soffit < soffit == over
+		if b.Soffit == soffit {
+			better = ok && Natural(b.Label, p.Bays[bay].Label) < 0
+		}
+		if !ok || over && !was || over == was && better {
+			bay, soffit, ok = j, b.Soffit, true
+		}
+	}
+	return bay, soffit, ok
+}
+
 // SteelNear returns the beams, joists, trusses and purlins of a storey that may lie over a plan rectangle.
 func (p *Project) SteelNear(storey int, plan r2.Rect) []int32 {
 	if storey >= len(p.beamTiles) {

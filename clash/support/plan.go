@@ -46,6 +46,7 @@ type Plan struct {
 	free    []int32 // and places
 	kinds   []float64
 	hangers []gear
+	wider   float64 // by which rods stand further out than is usual
 }
 
 // Of a zone that has no place kept: it is not hung, or is a length by itself, which is worked out when asked for.
@@ -147,6 +148,14 @@ func Of(p *void.Project, opt Options) *Plan {
 		pl.measure(int32(g), chained[g])
 	}
 	return pl
+}
+
+// Wider returns the plan with each rod so much further out, mm, and channels as much longer at either end: to ask what a longer
+// channel would clear. It is good as long as the plan itself does not change.
+func (pl *Plan) Wider(by float64) *Plan {
+	w := *pl
+	w.wider = by
+	return &w
 }
 
 // Changed takes note of zones that changed (by index, as Edit returns them) and returns, ascending, all rows whose

@@ -32,14 +32,35 @@ type Support struct {
 	Rod                            float64  // diameter
 	RodAt                          [2]float64
 	// RodAt is where the rods stand to the left of Where, the right one first.
-	Tail    float64 // level of the rods' lower ends
-	Top     float64 // what the rods hang from: its underside, less the clamp; at least the service's top
-	Highest float64 // the same of the rod that goes up furthest: Top, but where the steel over the two is not level
-	Held    bool    // there is something to hang from
-	// FromBay is the bay whose soffit, FromSteel the zone of the steel that it hangs from; -1 for none.
+	Tail float64 // level of the rods' lower ends
+	// Up is, by rod, the level that it goes up to: the underside of what is over that very rod, less the clamp; at least the service's
+	// top, and just that where nothing is over it. Hung says what it is.
+	Up   [2]float64
+	Hung [2]Hold
+	Top  float64 // the lower of them; the service's top where there are no rods
+	Held bool    // there is something over every rod to hang from
+
+	Highest float64 // the higher
+	// FromBay is the bay whose soffit, FromSteel the zone of the steel that the lower of the rods hangs from; -1 for none.
 	FromBay, FromSteel int32
 
 	one [1]Tier
+}
+
+// Hold is what a rod hangs from: the soffit of a bay, or steel, a zone; -1 for none. Nothing holds a rod of which both are none.
+type Hold struct{ Bay, Steel int32 }
+
+// Holds reports whether there is something to hang from.
+func (h Hold) Holds() bool { return h.Bay >= 0 || h.Steel >= 0 }
+
+// HangsFrom reports whether a rod of the support hangs from a zone.
+func (s *Support) HangsFrom(steel int32) bool {
+	for k := range s.Rods {
+		if s.Hung[k].Steel == steel && steel >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // Tier is one level of services in a support: the channel, or whatever carries them, and what is under it.
@@ -227,6 +248,9 @@ func (pl *Plan) stations(l *length, from, to float64, each func(s float64, m mar
 	}
 	gaps := math.Ceil((hi-lo)/l.spacing - 1e-9)
 	step := (hi - lo) / gaps
+	if step < channelWide { // two too near each other share the length
+		lo, step = l.end/4, l.end/2
+	}
 	for k := math.Max(0, math.Ceil((from-void.Hair-lo)/step)); k <= gaps; k++ {
 		s := lo + step*k
 		if s > to+void.Hair {
@@ -433,6 +457,7 @@ func (pl *Plan) at(s *Support, l *length, st *stand, station float64) {
 	past := pl.opt.Past
 	switch s.Rods {
 	case 2:
+		beside += pl.wider
 		s.RodAt = [2]float64{lo - beside, hi + beside}
 	case 1:
 		s.RodAt = [2]float64{(lo + hi) / 2, (lo + hi) / 2}
@@ -544,66 +569,61 @@ func (pl *Plan) frameAt(l *length, s *Support) *gear {
 	return &g
 }
 
-// levelSteel is by how much the undersides may differ that the rods of one support hang from where nobody says that they
-// hang from steel, mm.
+// levelSteel is by how much the undersides of two beams may differ that the rods of one support hang from where nobody says that
+// they hang from steel, mm.
 const levelSteel = 1.0
 
-// hang finds what the rods of a support hang from: what the hanger says; where it says nothing, from the soffit, but from steel
-// where that is over all rods, level and lower than the soffit: a fitter puts a clamp there, for the rod does not go
-// through the beam (common practice, no source).
+// hang finds what each rod of a support hangs from, where it stands: what the hanger says; where it says nothing, from the soffit, but
+// from steel where that is over all rods, one beam or two that are level, and lower than the soffit there: a fitter puts a clamp on
+// it, for the rod does not go through the beam (common practice, no source).
 func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
-	top := s.Top
-	s.Highest = top
+	top, storey := s.Top, int(z.Storey)
+	s.Highest, s.Held, s.FromBay, s.FromSteel = top, true, -1, -1
+	s.Up = [2]float64{top, top}
+	s.Hung = [2]Hold{{-1, -1}, {-1, -1}}
 	if s.Rods == 0 {
-		s.Held = true // a bracket: what it is fixed to is not looked for
-		return
+		return // a bracket: what it is fixed to is not looked for
 	}
-	if onSteel(g.from) {
-		if j, under, high := pl.steelOverAll(s, z, top); j >= 0 {
-			s.Held, s.FromSteel = true, j
-			s.Top, s.Highest = math.Max(top, under-pl.opt.Clamp), math.Max(top, high-pl.opt.Clamp)
-		}
-		return
-	}
-	reaches := int32(-1) // a soffit that the service itself comes up to, or is above: no business of its rods
-	for _, j := range z.Bays() {
-		b := &pl.p.Bays[j]
-		switch {
-		case b.Storey != int(z.Storey) || !b.Plan.ContainsPoint(s.Where):
-		case b.Soffit < top-void.Hair:
-			reaches = j
-		case !s.Held || b.Soffit < s.Top:
-			s.Held, s.Top, s.FromBay = true, math.Max(top, b.Soffit), j
-		}
-	}
-	if !s.Held && reaches >= 0 {
-		s.Held, s.FromBay = true, reaches
-	}
-	if g.from != "" {
-		s.Highest = s.Top
-		return
-	}
-	if j, under, high := pl.steelOverAll(s, z, top); j >= 0 && high-under <= levelSteel+void.Hair && (!s.Held || s.FromBay != reaches && under < s.Top-void.Hair) {
-		s.Held, s.FromBay, s.FromSteel, s.Top = true, -1, j, math.Max(top, under-pl.opt.Clamp)
-	}
-	s.Highest = s.Top
-}
-
-// steelOverAll returns the lowest steel over the rods of a support that stand as high as top at least, -1 where one has none over
-// it, and the undersides over the rods: the lowest and the highest.
-func (pl *Plan) steelOverAll(s *Support, z *void.Zone, top float64) (lowest int32, under, high float64) {
-	lowest, under, high = -1, math.Inf(1), math.Inf(-1)
+	var steel, soffit [2]Hold
+	var under, high [2]float64
+	clamps := g.from != "soffit"
 	for k := range s.Rods {
-		j, u, ok := pl.p.SteelAt(int(z.Storey), s.rodPoint(k), top)
-		if !ok {
-			return -1, 0, 0
+		q := s.rodPoint(k)
+		steel[k], soffit[k] = Hold{-1, -1}, Hold{-1, -1}
+		if clamps {
+			if j, u, ok := pl.p.SteelAt(storey, q, top); ok {
+				steel[k].Steel, under[k] = j, math.Max(top, u-pl.opt.Clamp)
+			}
 		}
-		if u < under {
-			lowest, under = j, u
+		if onSteel(g.from) {
+			continue
 		}
-		high = math.Max(high, u)
+		if j, level, ok := pl.p.SoffitAt(storey, q, top); ok {
+			soffit[k].Bay, high[k] = j, math.Max(top, level)
+			// Of a service that comes up to the soffit, or is above it, that is no business of its rods.
+			clamps = clamps && level >= top-void.Hair
+		}
+		clamps = clamps && steel[k].Holds() && (!soffit[k].Holds() || under[k] < high[k]-void.Hair)
 	}
-	return lowest, under, high
+	if s.Rods == 2 && steel[0] != steel[1] && math.Abs(under[0]-under[1]) > levelSteel+void.Hair {
+		clamps = false
+	}
+	if onSteel(g.from) || clamps {
+		s.Hung, high = steel, under
+	} else {
+		s.Hung = soffit
+	}
+	s.Top, s.Highest = math.Inf(1), math.Inf(-1)
+	for k := range s.Rods {
+		if !s.Hung[k].Holds() {
+			s.Held, high[k] = false, top
+		}
+		s.Up[k] = high[k]
+		if s.Up[k] < s.Top {
+			s.Top, s.FromBay, s.FromSteel = s.Up[k], s.Hung[k].Bay, s.Hung[k].Steel
+		}
+		s.Highest = math.Max(s.Highest, s.Up[k])
+	}
 }
 
 // rodPoint returns where rod k stands in plan.
@@ -620,8 +640,8 @@ func (s *Support) Bodies(list []Part) []Part {
 	e := r2.Point{X: -s.Dir.Y, Y: s.Dir.X}
 	at := func(off, z float64) r3.Vector { return r3.Vector{X: s.Where.X + e.X*off, Y: s.Where.Y + e.Y*off, Z: z} }
 	for k := range s.Rods {
-		if s.Top > s.Tail+void.Hair {
-			list = append(list, Part{Rod, body.Cylinder(at(s.RodAt[k], s.Tail), at(s.RodAt[k], s.Top), s.Rod)})
+		if s.Up[k] > s.Tail+void.Hair {
+			list = append(list, Part{Rod, body.Cylinder(at(s.RodAt[k], s.Tail), at(s.RodAt[k], s.Up[k]), s.Rod)})
 		}
 	}
 	for _, t := range s.tiers() {
@@ -668,7 +688,7 @@ func (s *Support) Box() (lo, hi r3.Vector) {
 	if s.Rods > 0 {
 		reach = s.Rod / 2
 		from, to = math.Min(s.RodAt[0], s.RodAt[1])-reach, math.Max(s.RodAt[0], s.RodAt[1])+reach
-		lowest, highest = s.Tail, s.Top
+		lowest, highest = s.Tail, s.Highest
 	}
 	for _, t := range s.tiers() {
 		if t.Carry > 0 || t.Above > 0 {
