@@ -164,7 +164,7 @@ func TestSupportsStandClear(t *testing.T) {
 			continue
 		}
 		u := setout.SupportRun(p, a, setout.Hanging{})
-		missing += len(u.Missing)
+		missing += len(u.Gaps)
 		for i, s := range u.List {
 			if s.Moved != 0 {
 				moved++
@@ -172,7 +172,7 @@ func TestSupportsStandClear(t *testing.T) {
 			if s.Rods > 0 && s.Cut < s.Rod {
 				t.Errorf("seed %d: rod %v cut to %v", seed, s.Rod, s.Cut)
 			}
-			if i > 0 && len(u.Missing) == 0 && s.At-u.List[i-1].At > math.Max(u.Hanging.Spacing, 2*u.Hanging.First+700)+0.01 {
+			if i > 0 && len(u.Gaps) == 0 && s.At-u.List[i-1].At > math.Max(u.Hanging.Spacing, 2*u.Hanging.First+700)+0.01 {
 				t.Errorf("seed %d: supports %v and %v are too far apart", seed, u.List[i-1].At, s.At)
 			}
 			// Put the support's channel and rods into the tables as things of their own: nothing runs through them.

@@ -1,6 +1,7 @@
 package setout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -51,9 +52,9 @@ type Hanging struct {
 	Adjust  float64   // added to the cut for levelling; 0: 25 (common practice, no source); below 0: none
 	Beside  float64   // rod's middle from the service's side; 0: 50 (common practice, no source)
 	Clear   float64   // rod's middle from everything else; 0: 25 (common practice, no source)
-	Stock   []float64 // lengths that rods are bought in; nil: 1, 2 and 3 m (common practice, no source)
+	Stock   []float64 // lengths that rods are bought in; nil: those of the catalogue
 	Kerf    float64
-	Bars    []float64 // lengths that channel is bought in; nil: 3 m (common practice, no source)
+	Bars    []float64 // lengths that channel is bought in; nil: those of the catalogue
 }
 
 const (
@@ -76,10 +77,10 @@ func (h Hanging) filled(kind string) Hanging {
 	or(&h.Clear, usualClear)
 	h.Adjust = math.Max(0, h.Adjust)
 	if len(h.Stock) == 0 {
-		h.Stock = []float64{1000, 2000, 3000}
+		h.Stock = catalogue.RodStock()
 	}
 	if len(h.Bars) == 0 {
-		h.Bars = []float64{3000}
+		h.Bars = catalogue.ChannelStock()
 	}
 	return h
 }
@@ -91,11 +92,12 @@ type Support struct {
 	Where   r2.Point
 	Line    float64 // level of the line
 	Top     float64 // level of the channel's top: the underside of the service with its insulation
-	From    float64 // level of what it hangs from
-	Of      string  // what that is
-	Rod     float64 // exact length of one rod, 0 where the hanger has none
-	Cut     float64 // what to cut
+	From    float64 // level of what it hangs from; of two rods that which goes up further
+	Of      string  // what that is, of two rods with the other's where that is something else
+	Rod     float64 // exact length of the longest rod, 0 where the hanger has none
+	Cut     float64 // what to cut for it
 	Rods    int
+	Each    []Rod   // the rods, one by one; nil where there is nothing to cut
 	Channel float64 // length of the channel, 0 for none
 	Hanger  string  // "" where the row names none
 	Size    string  // of the rods; "wire"
@@ -106,10 +108,53 @@ type Support struct {
 	Tiers []Tier
 	// With is the run, or the row, on whose sheet the rods and channels of a frame are; "" where they are on this one.
 	With    string
-	clamp   bool // it hangs from steel
 	zone    int
 	spacing float64
 }
+
+// Rod is one rod of a support.
+type Rod struct {
+	Where  r2.Point
+	Beside r2.Point // from the middle of the service to it, in plan
+	From   float64  // level of what is over that very point and it hangs from
+	Of     string   // what that is
+	Steel  bool     // it is steel
+	Length float64  // exact
+	Cut    float64
+	Pieces []float64 // what it is joined of, from the top, with a coupler between two; one where the stock is long enough
+}
+
+// Gap is a stretch of the run that wants a support and can have none.
+type Gap struct {
+	From, To float64
+	Most     float64   // how far apart two supports may stand there, or how far from an end the first
+	Barred   []Barring // what bars it, that which bars the most of it first
+	// Channel is how long a channel clears it, mm: rods further out with it; 0 where no longer one is known that does.
+	Channel float64
+	Wider   float64 // by how much that is longer than the one there now
+}
+
+// Barring is what bars supports a stretch.
+type Barring struct {
+	What   BarredBy
+	Part   string  // what of the support meets it: rod, channel, washer and nut; "" where that is not what counts
+	Zone   int     // index of the zone that is in the way, or whose room it is; -1 for none
+	Name   string  // its id; of an opening in a soffit its row
+	Length float64 // of the stretch, mm along the run
+}
+
+// BarredBy says in which way something bars supports.
+type BarredBy int
+
+// What bars supports.
+const (
+	BarredByThing   BarredBy = iota // something stands there
+	BarredByRoom                    // room that must stay free for something
+	BarredByMark                    // nothing may be fixed there
+	BarredByHole                    // an opening in the soffit
+	BarredByNothing                 // a rod has no soffit over it: it is outside every bay
+	BarredBySteel                   // it hangs from steel, and none is over all its rods
+)
 
 // Tier is one channel of a frame.
 type Tier struct {
@@ -126,14 +171,15 @@ type Supports struct {
 	Kind    string
 	Hangers []string // in the order of the run; empty where the rows name none: places only
 	List    []Support
-	Missing []string // stretches where none could be placed, in words
-	Frames  []Frame  // the frames that the run hangs in, in its order
+	Gaps    []Gap   // stretches that want one and can have none, in the order of the run
+	Frames  []Frame // the frames that the run hangs in, in its order
 	Parts   []Count
 	Rods    []RodStock
-	Channel float64 // total length of channel, mm
-	Bars    CutList // what channels are cut from
-	gaps    []node
-	spacing float64 // of the length that is being placed
+	Channel float64    // total length of channel, mm
+	Bars    CutList    // what channels are cut from
+	spacing float64    // of the length that is being placed
+	wide    float64    // how wide its supports are along the run
+	lone    [][]barred // what bars the lengths that are too short to have one of their own
 }
 
 // Frame is a frame that the run shares with others.
@@ -176,6 +222,7 @@ type course struct {
 	run     *Run
 	plan    *support.Plan
 	lengths []level
+	near    []int32 // zones that a support of the run may meet, by index
 }
 
 // level is a length of the line, level or falling evenly.
@@ -197,8 +244,9 @@ func (l *level) at(x float64) float64 {
 //     no further than First from each end, the others evenly between, no further apart than Spacing.
 //  2. What a support may not touch forbids it stations: the shifts along the run for which a rod or the channel meets
 //     it are an interval, measured. So does a place with nothing above to hang from, or where nothing may be fixed.
-//  3. A support that stands in one is moved to the nearest clear station. Where two are too far apart then, one more is
-//     placed; where there is no clear station within reach, the stretch is told.
+//  3. As few supports as will do stand at clear stations (support.Place), each as near to its even place as it may: no two nearer
+//     to each other than they are wide. Where there is no clear station within reach, the stretch is told with what bars it.
+//  4. Each rod is as long as it takes from what is over that very rod to the channel.
 //
 // What a support is made of is as in the check (package support), at the levels of this line. So is what it hangs from: where
 // the hanger does not say, steel that is over all its rods, else the soffit.
@@ -275,6 +323,7 @@ func (c *course) supports(h Hanging) *Supports {
 	h = h.filled(out.Kind)
 	out.Hanging = h
 	c.plan = support.Of(p, support.Options{Spacing: asked, First: h.First, Beside: h.Beside, Clamp: h.Clamp})
+	c.look()
 	for _, l := range c.shared() {
 		// On a frame the closest spacing counts of all that is on it.
 		out.spacing = h.Spacing
@@ -291,17 +340,104 @@ func (c *course) supports(h Hanging) *Supports {
 		return 1
 	})
 	for i := range out.List {
-		s := &out.List[i]
-		s.N = i + 1
-		if i > 0 {
-			most := math.Max(s.spacing, out.List[i-1].spacing)
-			if was := out.List[i-1].At; s.With == "" && s.At-was > most+void.Hair && !slices.ContainsFunc(out.gaps, func(g node) bool { return g.lo >= was-void.Hair && g.lo < s.At }) {
-				out.gap(was, s.At, most)
-			}
-		}
+		out.List[i].N = i + 1
 	}
+	out.between(c)
 	out.count(p)
 	return out
+}
+
+// look gathers the zones that a support of the run may meet: those beside it in plan.
+func (c *course) look() {
+	var over []r2.Rect
+	for k := range c.run.Pieces {
+		over = append(over, c.run.Pieces[k].Bare.Plan().ExpandedByMargin(c.plan.Reach()))
+	}
+	for i := range c.p.Zones() {
+		z := c.p.Zone(i)
+		if z.Gone || c.own(i) || z.ByHeight {
+			continue
+		}
+		plan := z.Full().Plan()
+		if slices.ContainsFunc(over, func(r r2.Rect) bool { return r.Intersects(plan) }) {
+			c.near = append(c.near, int32(i))
+		}
+	}
+}
+
+// between tells what is left too long without a support where one length of the line meets the next, and at the ends of the run:
+// a length may be too short to have one of its own. Every other gap is told already.
+func (o *Supports) between(c *course) {
+	slices.SortFunc(o.Gaps, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
+	if len(o.lone) == 0 {
+		return
+	}
+	told := func(from, to float64) bool {
+		return slices.ContainsFunc(o.Gaps, func(g Gap) bool { return g.From < to-void.Hair && g.To > from+void.Hair })
+	}
+	was, most := 0.0, o.Hanging.First
+	for i := 0; i <= len(o.List); i++ {
+		at, next, ours := c.run.Length, o.Hanging.First, true
+		if i < len(o.List) {
+			at, next, ours = o.List[i].At, o.List[i].spacing, o.List[i].With == ""
+		}
+		reach := math.Max(most, next)
+		if i == 0 || i == len(o.List) {
+			reach = o.Hanging.First
+		}
+		if ours && (at-was > reach+void.Hair || len(o.List) == 0) && !told(was, at) {
+			g := Gap{From: was, To: at, Most: reach}
+			for _, l := range o.lone {
+				g.bar(l, was, at)
+			}
+			o.Gaps = append(o.Gaps, g)
+		}
+		was, most = at, next
+	}
+	slices.SortFunc(o.Gaps, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
+}
+
+// bar adds to a gap what bars the stations of it among those of a length.
+func (g *Gap) bar(bars []barred, from, to float64) {
+	type of struct {
+		what       BarredBy
+		part, name string
+		zone       int
+	}
+	found := map[of][]node{}
+	for _, b := range bars {
+		if n := (node{math.Max(b.lo, from), math.Min(b.hi, to)}); n.hi > n.lo+void.Hair {
+			k := of{b.What, b.Part, b.Name, b.Zone}
+			found[k] = append(found[k], n)
+		}
+	}
+	var more []Barring
+	for k, list := range found {
+		sum := 0.0
+		for _, n := range merged(list) {
+			sum += n.hi - n.lo
+		}
+		more = append(more, Barring{k.what, k.part, k.zone, k.name, sum})
+	}
+	g.Barred = Together(g.Barred, more)
+}
+
+// Together returns what bars one stretch and another, what is the same in one, that which bars the most of both first.
+func Together(a, b []Barring) []Barring {
+	a = slices.Clone(a)
+	for _, x := range b {
+		if at := slices.IndexFunc(a, func(y Barring) bool {
+			return y.What == x.What && y.Zone == x.Zone && y.Name == x.Name && y.Part == x.Part
+		}); at >= 0 {
+			a[at].Length += x.Length
+		} else {
+			a = append(a, x)
+		}
+	}
+	slices.SortFunc(a, func(a, b Barring) int {
+		return cmp.Or(cmp.Compare(math.Round(b.Length), math.Round(a.Length)), cmp.Compare(a.What, b.What), void.Natural(a.Name, b.Name), cmp.Compare(a.Part, b.Part))
+	})
+	return a
 }
 
 // shared cuts the lengths where a row that shares a frame with the run begins or ends: there the rods may change hands.
@@ -336,38 +472,109 @@ func (c *course) shared() []level {
 // rods returns the size of a support's rods in words.
 func rods(hanger string, mm float64) string {
 	if strings.Contains(strings.ToLower(hanger), "wire") {
-		return "wire"
+		return wire
 	}
 	return fmt.Sprintf("M%g", mm)
 }
 
 // length places the supports of one length of the line.
 func (o *Supports) length(c *course, st level) {
-	h := o.Hanging
 	if o.frame(c, st) {
 		return
 	}
-	bad := o.barred(c, st)
-	clear := func(x float64) bool {
-		return !slices.ContainsFunc(bad, func(n node) bool { return n.lo+void.Hair < x && x < n.hi-void.Hair })
+	o.wide = c.wide(&st, o.Hanging.From)
+	bars := o.barred(c, st)
+	list, gaps := o.stand(st, bars)
+	if len(list) == 0 && st.to-st.from <= 2*o.Hanging.First {
+		o.lone = append(o.lone, bars) // too short to want one of its own: whether its neighbours are near enough is asked in the end
+		return
 	}
-	first := math.Min(h.First, (st.to-st.from)/2)
-	lo, hi := st.from+first, st.to-first
-	n := 1
-	if hi > lo+void.Hair {
-		n = int(math.Ceil((hi-lo)/o.spacing-1e-9)) + 1
+	for _, g := range gaps {
+		gap := Gap{From: g.Lo, To: g.Hi, Most: o.spacing}
+		if g.Lo == st.from || g.Hi == st.to {
+			gap.Most = o.Hanging.First
+		}
+		gap.bar(bars, g.Lo, g.Hi)
+		o.Gaps = append(o.Gaps, gap)
 	}
-	var best []Support
-	for extra := 0; extra <= 3 && best == nil; extra++ {
-		best = o.even(st, lo, hi, n+extra, clear, bad)
+	if len(gaps) > 0 {
+		o.widen(c, st, len(o.Gaps)-len(gaps))
 	}
-	if best == nil {
-		best = o.greedy(st, clear, bad)
-	}
-	for _, s := range best {
+	for _, x := range list {
+		s := Support{At: x.At, Moved: x.Moved}
 		o.fill(c, &st, &s)
 		o.List = append(o.List, s)
 	}
+}
+
+// stand places supports on a length of the line of which some is barred.
+func (o *Supports) stand(st level, bars []barred) ([]support.Stand, []r1.Interval) {
+	from := st.from
+	if n := len(o.List); n > 0 && o.List[n-1].At <= st.from {
+		from = math.Max(from, o.List[n-1].At+o.wide) // no nearer to the last than they are wide
+	}
+	var bad []node
+	for _, b := range bars {
+		bad = append(bad, b.node)
+	}
+	var clear []r1.Interval
+	for _, b := range merged(bad) {
+		if b.lo >= from {
+			clear = append(clear, r1.Interval{Lo: from, Hi: math.Min(b.lo, st.to)})
+		}
+		from = math.Max(from, b.hi)
+	}
+	if from <= st.to {
+		clear = append(clear, r1.Interval{Lo: from, Hi: st.to})
+	}
+	return support.Place(st.from, st.to, clear, support.Apart{First: o.Hanging.First, Most: o.spacing, Between: math.Min(o.wide, o.spacing)})
+}
+
+// How much longer channels are tried where rods are in the way: at each end so much more, up to so much, mm.
+const (
+	widerBy   = 5.0
+	widerMost = 150.0
+)
+
+// widen finds the least longer channel with which the whole length can be supported, for its gaps from the first on.
+func (o *Supports) widen(c *course, st level, first int) {
+	pc := c.run.PieceAt((st.from + st.to) / 2)
+	s, ok := c.at(pc, &st, (st.from+st.to)/2, o.Hanging.From)
+	if !ok || s.Rods != 2 || !slices.ContainsFunc(o.Gaps[first:], func(g Gap) bool {
+		return slices.ContainsFunc(g.Barred, func(b Barring) bool { return b.Part == string(support.Rod) })
+	}) {
+		return
+	}
+	long := func(s *support.Support) float64 { return s.Levels()[0].Long[1] - s.Levels()[0].Long[0] }
+	d := *c
+	for by := widerBy; by <= widerMost; by += widerBy {
+		d.plan = c.plan.Wider(by)
+		if _, gaps := o.stand(st, o.barred(&d, st)); len(gaps) > 0 {
+			continue
+		}
+		if w, ok := d.at(pc, &st, (st.from+st.to)/2, o.Hanging.From); ok {
+			for k := range o.Gaps[first:] {
+				g := &o.Gaps[first+k]
+				g.Channel, g.Wider = math.Ceil(long(&w)-1e-9), long(&w)-long(&s)
+			}
+		}
+		return
+	}
+}
+
+// wide returns how wide the supports of a length are along the run.
+func (c *course) wide(st *level, from Fixing) float64 {
+	mid := (st.from + st.to) / 2
+	pc := c.run.PieceAt(mid)
+	s, ok := c.at(pc, st, mid, from)
+	if !ok {
+		return 1 // places only: they are not one
+	}
+	d, wide := pc.dir(), s.Rod
+	for _, part := range s.Bodies(nil) {
+		wide = math.Max(wide, part.Body.Reach(r3.Vector{X: d.X, Y: d.Y}).Length())
+	}
+	return wide
 }
 
 // frame places the supports of a length that hangs on rods which are on another run's sheet: where they stand. It reports
@@ -438,113 +645,6 @@ func (c *course) nameOf(j int) string {
 	return c.p.Zone(j).Run()
 }
 
-// even places n supports evenly and moves those that cannot stand there; nil where that leaves too wide a gap.
-func (o *Supports) even(st level, lo, hi float64, n int, clear func(float64) bool, bad []node) []Support {
-	var list []Support
-	for i := range n {
-		at := (lo + hi) / 2
-		if n > 1 {
-			at = lo + (hi-lo)*float64(i)/float64(n-1)
-		}
-		x, ok := nearestClear(at, st.from, st.to, clear, bad)
-		if !ok {
-			return nil
-		}
-		list = append(list, Support{At: x, Moved: x - at})
-	}
-	first := o.Hanging.First
-	if list[0].At-st.from > first+void.Hair || st.to-list[len(list)-1].At > first+void.Hair {
-		return nil
-	}
-	for i := 1; i < len(list); i++ {
-		if d := list[i].At - list[i-1].At; d > o.spacing+void.Hair || d < void.Hair {
-			return nil
-		}
-	}
-	return list
-}
-
-// nearestClear returns the clear station nearest to x within a stretch.
-func nearestClear(x, from, to float64, clear func(float64) bool, bad []node) (float64, bool) {
-	best, found := 0.0, false
-	try := func(s float64) {
-		if s >= from && s <= to && clear(s) && (!found || math.Abs(s-x) < math.Abs(best-x)-void.Hair) {
-			best, found = s, true
-		}
-	}
-	try(x)
-	for _, n := range bad {
-		try(n.lo)
-		try(n.hi)
-	}
-	return best, found
-}
-
-// greedy goes from one end to the other with the widest steps there are, and tells where they are too wide.
-func (o *Supports) greedy(st level, clear func(float64) bool, bad []node) []Support {
-	var list []Support
-	at, reach, most := st.from, o.Hanging.First, o.Hanging.First // reach: as far as the next is wanted; most: as far as it may be
-	for {
-		want := math.Min(at+reach, st.to)
-		x, ok := lastBefore(want, at, clear, bad)
-		if !ok {
-			x, ok = firstAfter(want, st.to, clear, bad)
-			if !ok && len(list) == 0 && st.to-st.from <= 2*o.Hanging.First {
-				return nil // too short to want one of its own: whether its neighbours are near enough is asked in the end
-			}
-			if !ok {
-				o.Missing = append(o.Missing, fmt.Sprintf("from %.0f to %.0f along the run no support can stand", at, st.to))
-				o.gaps = append(o.gaps, node{at, st.to})
-				return list
-			}
-			if x-at > most+void.Hair {
-				o.gap(at, x, most)
-			}
-		}
-		list = append(list, Support{At: x})
-		if st.to-x <= o.Hanging.First+void.Hair {
-			return list
-		}
-		at, reach, most = x, o.spacing, o.spacing
-		if st.to-at <= o.spacing+o.Hanging.First {
-			reach = math.Max(st.to-o.Hanging.First/2-at, void.Hair*2)
-		}
-	}
-}
-
-// gap tells two places that are further apart than they may be.
-func (o *Supports) gap(from, to, most float64) {
-	o.gaps = append(o.gaps, node{from, to})
-	o.Missing = append(o.Missing, fmt.Sprintf("from %.0f to %.0f along the run no support can stand: %.0f apart, at most %.0f are asked", from, to, to-from, most))
-}
-
-func lastBefore(x, from float64, clear func(float64) bool, bad []node) (float64, bool) {
-	best, found := 0.0, false
-	try := func(s float64) {
-		if s > from+void.Hair && s <= x+void.Hair && clear(s) && (!found || s > best) {
-			best, found = s, true
-		}
-	}
-	try(x)
-	for _, n := range bad {
-		try(n.lo)
-		try(n.hi)
-	}
-	return best, found
-}
-
-func firstAfter(x, to float64, clear func(float64) bool, bad []node) (float64, bool) {
-	best, found := 0.0, false
-	for _, n := range bad {
-		for _, s := range []float64{n.lo, n.hi} {
-			if s >= x && s <= to && clear(s) && (!found || s < best) {
-				best, found = s, true
-			}
-		}
-	}
-	return best, found
-}
-
 // at returns the support of a piece at a station, with the line where it lies there; false where nothing says what it is.
 func (c *course) at(pc *Piece, st *level, x float64, from Fixing) (support.Support, bool) {
 	along := x - pc.From
@@ -559,95 +659,138 @@ func (c *course) at(pc *Piece, st *level, x float64, from Fixing) (support.Suppo
 // as at the other, mm.
 const sliceLength = 1000.0
 
-// barred returns the stations of a length of the line where a support may not stand.
-func (o *Supports) barred(c *course, st level) []node {
-	var bad []node
-	for _, in := range bayStretches(c.p, c.run) {
-		for k := range c.run.Pieces {
-			pc := &c.run.Pieces[k]
-			from, to := math.Max(in.from, math.Max(st.from, pc.From)), math.Min(in.to, math.Min(st.to, pc.To))
+// barred is stations where a support may not stand, and why.
+type barred struct {
+	node
+	Barring
+}
+
+// barred returns the stations of a length of the line where a support may not stand, ascending.
+func (o *Supports) barred(c *course, st level) []barred {
+	var bad []barred
+	for k := range c.run.Pieces {
+		pc := &c.run.Pieces[k]
+		cuts := c.cuts(pc, &st, o.Hanging.From)
+		for i := 1; i < len(cuts); i++ {
+			from, to := cuts[i-1], cuts[i]
 			n := 1.0
 			if st.za != st.zb {
 				n = math.Max(1, math.Ceil((to-from)/sliceLength))
 			}
 			for i := 0.0; i < n && to-from > void.Hair; i++ {
-				bad = append(bad, o.slice(c, pc, &st, in.bay, from+i/n*(to-from), from+(i+1)/n*(to-from))...)
+				bad = append(bad, o.slice(c, pc, &st, from+i/n*(to-from), from+(i+1)/n*(to-from))...)
 			}
 		}
 	}
-	slices.SortFunc(bad, func(a, b node) int {
-		if a.lo < b.lo {
-			return -1
-		}
-		return 1
-	})
-	var merged []node
-	for _, b := range bad {
-		if n := len(merged); n > 0 && b.lo <= merged[n-1].hi+void.Hair {
-			merged[n-1].hi = math.Max(merged[n-1].hi, b.hi)
-		} else {
-			merged = append(merged, b)
-		}
-	}
-	return merged
+	slices.SortStableFunc(bad, func(a, b barred) int { return cmp.Compare(a.lo, b.lo) })
+	return bad
 }
 
-// slice returns the stations of a part of a piece, in one bay, where a support may not stand.
-func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to float64) []node {
-	p := c.p
+// cuts returns the ends of a piece of a length, and between them the stations at which one of its rods comes from one bay to another:
+// ascending; nil where the length has nothing of the piece.
+func (c *course) cuts(pc *Piece, st *level, fixing Fixing) []float64 {
+	from, to := math.Max(st.from, pc.From), math.Min(st.to, pc.To)
+	if to-from <= void.Hair {
+		return nil
+	}
+	out := []float64{from, to}
+	s, ok := c.at(pc, st, (from+to)/2, fixing)
+	if !ok {
+		return out
+	}
+	d := pc.dir()
+	for k := range s.Rods {
+		q := s.RodPoint(k)
+		along := r2.RectFromPoints(q.Add(d.Mul((from-to)/2)), q.Add(d.Mul((to-from)/2)))
+		for _, j := range c.p.BaysNear(c.run.Storey, along) {
+			b := &c.p.Bays[j]
+			for _, e := range [4][3]float64{{b.Plan.X.Lo, q.X, d.X}, {b.Plan.X.Hi, q.X, d.X}, {b.Plan.Y.Lo, q.Y, d.Y}, {b.Plan.Y.Hi, q.Y, d.Y}} {
+				if e[2] == 0 {
+					continue
+				}
+				if x := (from+to)/2 + (e[0]-e[1])/e[2]; x > from+void.Hair && x < to-void.Hair {
+					out = append(out, x)
+				}
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// merged returns stretches put together where they meet, ascending.
+func merged(list []node) []node {
+	slices.SortFunc(list, func(a, b node) int { return cmp.Compare(a.lo, b.lo) })
+	var out []node
+	for _, b := range list {
+		if n := len(out); n > 0 && b.lo <= out[n-1].hi+void.Hair {
+			out[n-1].hi = math.Max(out[n-1].hi, b.hi)
+		} else {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// slice returns the stations of a part of a piece, over each of whose rods one bay is, where a support may not stand.
+func (o *Supports) slice(c *course, pc *Piece, st *level, from, to float64) []barred {
+	p, storey := c.p, c.run.Storey
 	mid := (from + to) / 2
 	s, ok := c.at(pc, st, mid, o.Hanging.From)
 	if !ok {
 		return nil // places only
 	}
-	var bad []node
+	var bad []barred
 	d := pc.dir()
 	dir := r3.Vector{X: d.X, Y: d.Y}
-	add := func(lo, hi float64) {
+	add := func(lo, hi float64, why Barring) {
 		// A little past the ends, so that the end itself is barred where what bars it goes on.
 		if lo, hi = math.Max(mid+lo, from-1), math.Min(mid+hi, to+1); hi > lo {
-			bad = append(bad, node{lo, hi})
+			bad = append(bad, barred{node{lo, hi}, why})
 		}
 	}
 	drop := math.Abs(st.at(from)-st.at(to)) / 2
 	steel := onSteel(o.Hanging.From, p, s.Hanger)
-	if bay < 0 && s.Rods > 0 && !steel {
-		return []node{{from - 1, to + 1}}
+	var under []node // where it hangs from steel, for its hanger does not say
+	if c.mayHangFromSteel(pc, o.Hanging.From) {
+		under = c.underSteel(pc, st, &s, from, to, o.Hanging.From)
 	}
-	var rods, bodies []body.Body
-	if s.Rods > 0 {
+	type bodied struct {
+		body.Body
+		what support.What
+	}
+	var rods, bodies []bodied
+	for k := range s.Rods {
 		// Up to the soffit, whatever it hangs from: nothing else may stand over it.
-		top := s.Top
-		if bay >= 0 {
-			top = math.Max(top, p.Bays[bay].Soffit)
-		}
-		for k := range s.Rods {
-			q := s.RodPoint(k)
-			if top > s.Tail-drop+void.Hair {
-				rods = append(rods, body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail - drop}, r3.Vector{X: q.X, Y: q.Y, Z: top}, math.Max(s.Rod, 2*o.Hanging.Clear)))
+		q, top := s.RodPoint(k), s.Up[k]
+		if _, soffit, ok := p.SoffitAt(storey, q, top); ok {
+			top = math.Max(top, soffit)
+		} else if !steel {
+			for _, x := range besides(node{from - 1, to + 1}, under) {
+				add(x.lo-mid, x.hi-mid, Barring{What: BarredByNothing, Zone: -1})
 			}
+		}
+		if top > s.Tail-drop+void.Hair {
+			b := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail - drop}, r3.Vector{X: q.X, Y: q.Y, Z: top}, math.Max(s.Rod, 2*o.Hanging.Clear))
+			rods = append(rods, bodied{b, support.Rod})
 		}
 	}
 	bodies = append(bodies, rods...)
 	for _, part := range s.Bodies(nil) {
 		if b := part.Body; part.What != support.Rod {
 			b.H += drop
-			bodies = append(bodies, b)
+			bodies = append(bodies, bodied{b, part.What})
 		}
 	}
-	over := map[int]bool{} // steel that it may hang from
-	var under []node       // where it does, for its hanger does not say
-	if c.mayHangFromSteel(pc, o.Hanging.From) {
-		under = c.underSteel(pc, st, &s, from, to, o.Hanging.From)
-	}
+	over := map[int32]bool{} // steel that it may hang from
 	if steel {
 		for k := range s.Rods {
 			q := s.RodPoint(k)
 			line := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail}, r3.Vector{X: q.X, Y: q.Y, Z: s.Tail + 1e5}, 0)
 			var held []node
-			for i := range p.Zones() {
-				z := p.Zone(i)
-				if z.Gone || !p.Character(z.Char).Entry.Beam || z.Storey != p.Zone(pc.Zone).Storey {
+			for _, i := range c.near {
+				z := p.Zone(int(i))
+				if !p.Character(z.Char).Entry.Beam || int(z.Storey) != storey {
 					continue
 				}
 				if v, ok := body.Span(line, z.Bare(), dir); ok {
@@ -655,19 +798,23 @@ func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to floa
 					held = append(held, node{mid + v.Lo, mid + v.Hi})
 				}
 			}
-			bad = append(bad, complement(held, from, to)...)
+			for _, x := range complement(held, from, to) {
+				bad = append(bad, barred{x, Barring{What: BarredBySteel, Zone: -1}})
+			}
 		}
 	}
 	frame := c.plan.Frame(pc.Zone)
-	for i := range p.Zones() {
-		z := p.Zone(i)
-		if z.Gone || c.own(i) || z.ByHeight || over[i] || slices.Contains(frame, int32(i)) {
+	for _, i := range c.near {
+		z := p.Zone(int(i))
+		if over[i] || slices.Contains(frame, i) {
 			continue
 		}
+		why := Barring{Zone: int(i), Name: z.ID}
 		if p.Character(z.Char).Kind == vocabulary.NoFixing {
+			why.What = BarredByMark
 			for _, b := range rods {
-				if v, ok := body.Span(tall(b), tall(z.Full()), dir); ok && v.Length() > void.Hair {
-					add(v.Lo, v.Hi)
+				if v, ok := body.Span(tall(b.Body), tall(z.Full()), dir); ok && v.Length() > void.Hair {
+					add(v.Lo, v.Hi, why)
 				}
 			}
 			continue
@@ -675,24 +822,25 @@ func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to floa
 		full := z.Full()
 		clampTo := len(under) > 0 && p.Character(z.Char).Entry.Beam && full.Height().Lo >= top(&s)+drop-void.Hair
 		for n, b := range bodies {
-			v, ok := body.Span(b, full, dir)
+			why.Part = string(b.what)
+			v, ok := body.Span(b.Body, full, dir)
 			if !ok || v.Length() <= void.Hair {
 				continue
 			}
 			if n >= len(rods) || !clampTo {
-				add(v.Lo, v.Hi)
+				add(v.Lo, v.Hi, why)
 				continue
 			}
 			for _, x := range besides(node{mid + v.Lo, mid + v.Hi}, under) {
-				add(x.lo-mid, x.hi-mid)
+				add(x.lo-mid, x.hi-mid, why)
 			}
 		}
 	}
 	for k := range p.Spaces {
 		if sp := &p.Spaces[k]; sp.Open && int(sp.For) != pc.Zone {
 			for _, b := range bodies {
-				if v, ok := body.Span(b, sp.Body, dir); ok && v.Length() > void.Hair {
-					add(v.Lo, v.Hi)
+				if v, ok := body.Span(b.Body, sp.Body, dir); ok && v.Length() > void.Hair {
+					add(v.Lo, v.Hi, Barring{What: BarredByRoom, Part: string(b.what), Zone: int(sp.For), Name: p.Zone(int(sp.For)).ID})
 				}
 			}
 		}
@@ -702,8 +850,8 @@ func (o *Supports) slice(c *course, pc *Piece, st *level, bay int, from, to floa
 			hole := body.Upright(r2.RectFromCenterSize(r2.Point{X: op.Centre.X, Y: op.Centre.Y}, r2.Point{X: 2 * op.HalfA, Y: 2 * op.HalfB}),
 				r1.Interval{Lo: op.Centre.Z - 1, Hi: op.Centre.Z + 1})
 			for _, b := range rods {
-				if v, ok := body.Span(tall(b), tall(hole), dir); ok {
-					add(v.Lo, v.Hi)
+				if v, ok := body.Span(tall(b.Body), tall(hole), dir); ok {
+					add(v.Lo, v.Hi, Barring{What: BarredByHole, Zone: -1, Name: p.FileLine(op.Row)})
 				}
 			}
 		}
@@ -750,7 +898,7 @@ func (c *course) underSteel(pc *Piece, st *level, s *support.Support, from, to f
 		// With their whole width, and all of it under what is no higher.
 		for k := range y.Rods {
 			for _, side := range [4]r2.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
-				if _, u, ok := c.p.SteelAt(int(c.p.Zone(pc.Zone).Storey), y.RodPoint(k).Add(side.Mul(y.Rod/2)), top(&y)); !ok || u < y.Top-void.Hair {
+				if _, u, ok := c.p.SteelAt(int(c.p.Zone(pc.Zone).Storey), y.RodPoint(k).Add(side.Mul(y.Rod/2)), top(&y)); !ok || u < y.Up[k]-void.Hair {
 					return false
 				}
 			}
@@ -869,11 +1017,12 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 	if s.Hanger >= 0 {
 		x.Hanger = p.Hangers[s.Hanger].Name
 	}
-	switch {
-	case s.FromSteel >= 0:
-		x.Of = p.Zone(int(s.FromSteel)).ID
-	case s.FromBay >= 0:
-		x.Of = p.Bays[s.FromBay].SoffitID()
+	for k := range s.Rods {
+		if of := c.holdName(s.Hung[k]); of != "" && x.Of == "" {
+			x.Of = of
+		} else if of != "" && of != x.Of {
+			x.Of += ", " + of
+		}
 	}
 	frame := c.plan.Frame(pc.Zone)
 	if frame != nil {
@@ -902,14 +1051,38 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 	if s.Rods == 0 || !s.Held {
 		return
 	}
-	x.Size, x.From, x.clamp = rods(x.Hanger, s.Rod), s.Highest, s.FromSteel >= 0
+	x.Size, x.From = rods(x.Hanger, s.Rod), s.Highest
 	screw := o.Hanging.Screw
 	if screw == 0 {
 		screw = s.Rod
 	}
 	x.Trim = !strings.Contains(x.Hanger, "long tail")
-	x.Rod = RodLength(s.Highest, s.Tail, 0, screw)
-	x.Cut = CutLength(x.Rod, o.Hanging.Adjust, x.Trim)
+	for k := range s.Rods {
+		r := Rod{Where: s.RodPoint(k), From: s.Up[k], Of: c.holdName(s.Hung[k]), Steel: s.Hung[k].Steel >= 0}
+		r.Beside = r.Where.Sub(s.Where)
+		r.Length = RodLength(r.From, s.Tail, 0, screw)
+		r.Cut = CutLength(r.Length, o.Hanging.Adjust, x.Trim)
+		r.Pieces = []float64{r.Cut}
+		if x.Size != wire {
+			r.Pieces = catalogue.JoinRod(r.Cut, slices.Max(o.Hanging.Stock))
+		}
+		x.Each = append(x.Each, r)
+		x.Rod, x.Cut = math.Max(x.Rod, r.Length), math.Max(x.Cut, r.Cut)
+	}
+}
+
+// wire is what rods are that are none.
+const wire = "wire"
+
+// holdName returns the id of what a rod hangs from, "" for nothing.
+func (c *course) holdName(h support.Hold) string {
+	switch {
+	case h.Steel >= 0:
+		return c.p.Zone(int(h.Steel)).ID
+	case h.Bay >= 0:
+		return c.p.Bays[h.Bay].SoffitID()
+	}
+	return ""
 }
 
 // tierStep is by how much services on one channel may differ in level, mm.
@@ -966,28 +1139,31 @@ func (o *Supports) count(p *void.Project) {
 				}
 			}
 		}
-		for range s.Rods {
+		for k := range s.Rods {
 			switch {
-			case s.Size == "wire":
+			case s.Size == wire:
 				add("wire rope with its fixing, cut on site")
 				continue
-			case s.clamp, onSteel(o.Hanging.From, p, p.Zone(s.zone).Hanger):
+			case k < len(s.Each) && s.Each[k].Steel, onSteel(o.Hanging.From, p, p.Zone(s.zone).Hanger):
 				add("clamp for the flange, " + s.Size)
 			default:
 				add("fixing into the soffit, " + s.Size)
 			}
-			if s.Cut == 0 {
+			if k >= len(s.Each) {
 				continue
 			}
 			if cuts[s.Size] == nil {
 				sizes = append(sizes, s.Size)
 			}
-			cuts[s.Size] = append(cuts[s.Size], s.Cut)
+			cuts[s.Size] = append(cuts[s.Size], s.Each[k].Pieces...)
+			for range len(s.Each[k].Pieces) - 1 {
+				add("coupler " + s.Size)
+			}
 		}
 		if s.Rods == 0 {
 			add(s.Hanger)
 		}
-		if s.Rods == 1 && s.Size != "wire" {
+		if s.Rods == 1 && s.Size != wire {
 			add("clip or strap, as the service")
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"voidline/reports/draw"
 	sheets "voidline/reports/setout"
 	"voidline/void"
+	"voidline/void/catalogue"
 	"voidline/void/cell"
 	"voidline/void/vocabulary"
 )
@@ -46,8 +47,8 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "from", Usage: "rods hang from `WHAT`: soffit, steel (else as hangers.csv says; where it says nothing, steel over both rods, else the soffit)"},
 			&cli.StringFlag{Name: "clamp", Value: "0", Usage: "height in `MM` of the clamp under a flange"},
 			&cli.StringFlag{Name: "adjust", Usage: "`MM` added to a rod for levelling (0: none)"},
-			&cli.StringFlag{Name: "stock", Value: "1000,2000,3000", Usage: "rod stock lengths in `MM`"},
-			&cli.StringFlag{Name: "channel-stock", Value: "3000", Usage: "channel stock lengths in `MM`"},
+			&cli.StringFlag{Name: "stock", Value: lengths(catalogue.RodStock()), Usage: "rod stock lengths in `MM`"},
+			&cli.StringFlag{Name: "channel-stock", Value: lengths(catalogue.ChannelStock()), Usage: "channel stock lengths in `MM`"},
 			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
@@ -56,6 +57,15 @@ func setoutCommand(w *world) *cli.Command {
 		},
 		Action: func(c *cli.Context) error { return setOut(w, c) },
 	}
+}
+
+// lengths writes lengths as a flag takes them.
+func lengths(mm []float64) string {
+	var out []string
+	for _, v := range mm {
+		out = append(out, strconv.FormatFloat(v, 'f', -1, 64))
+	}
+	return strings.Join(out, ",")
 }
 
 func setOut(w *world, c *cli.Context) error {

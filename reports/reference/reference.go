@@ -33,7 +33,7 @@ func Lists() []List {
 		{Name: "groups", About: "what a rule can name beside kinds, services and trades", Table: groups},
 		{Name: "sizes", About: "sizes that go by a name: pipes and steel sections; mm", Table: sizes},
 		{Name: "hangers", About: "the built-in hangers, and how far each reaches under what it carries; mm", Table: hangers},
-		{Name: "parts", About: "figures of nuts, washers, channels and rods, of which the hangers are made", Table: parts},
+		{Name: "parts", About: "figures of nuts, washers, channels and rods, of which the hangers are made, and the lengths that rods and channels come in", Table: parts},
 		{Name: "spacing", About: "how far apart supports are at the most, where a row does not say; mm", Table: spacing},
 		{Name: "tolerances", About: "how far off its level a thing may be built, where a row does not say; mm", Table: tolerances},
 		{Name: "segregation", About: "room between power and data by class and containment, per 15 circuits of 20 A; mm", Table: segregation},
@@ -170,7 +170,7 @@ func hangers() words.Table {
 
 func parts() words.Table {
 	t := table("Figure", "Value>", "Unit", "Source", "Note")
-	for _, f := range catalogue.HangerFigures() {
+	for _, f := range append(catalogue.HangerFigures(), catalogue.RodFigures()...) {
 		t.Rows = append(t.Rows, []string{f.Item, mm(f.Value), f.Unit, sourced(f.Source, f.Provenance), f.Note})
 	}
 	return t

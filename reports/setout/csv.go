@@ -5,14 +5,15 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"voidline/clash/setout"
 	"voidline/reports/sheet"
 	"voidline/reports/words"
 )
 
-// Columns returns the header of CSV, in order. What: not proved and not supported (with why, before all else), line, set, block (what stands where it cannot be done), give, support,
-// channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
+// Columns returns the header of CSV, in order. What: not proved and not supported (with why, before all else), line, set, block (what
+// stands where it cannot be done), give, support, rod (one by one, by support), channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
 // row is empty.
 func Columns() []string {
 	return []string{
@@ -55,7 +56,15 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 		return m
 	}
 	for _, l := range s.Lacks() {
-		row(l.What, map[string]string{"note": l.Why})
+		m := map[string]string{"note": l.Why}
+		if g := l.Gap; g != nil {
+			m["from"], m["to"] = exact(g.From), exact(g.To)
+			if g.Channel > 0 {
+				m["channel"] = exact(g.Channel)
+			}
+			m = where(g.From, m)
+		}
+		row(l.What, m)
 	}
 	if a := s.Answer; a != nil && a.Found {
 		for i, sec := range a.Line.Sections {
@@ -109,6 +118,11 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 				m["channel"], m["channel top ffl"] = exact(x.Channel), exact(x.Top-ffl)
 			}
 			row("support", m)
+			for k := range x.Each {
+				if x.With == "" {
+					row("rod", rodCells(x.N, x.At, &x.Each[k], len(x.Each)))
+				}
+			}
 			for _, t := range x.Tiers {
 				if x.With == "" && t.Channel > 0 {
 					row("channel", map[string]string{"no": strconv.Itoa(x.N), "part": t.Row, "channel": exact(t.Channel), "channel top ffl": exact(t.Top - ffl)})
@@ -119,14 +133,7 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 		for _, x := range stocks(u) {
 			for _, cut := range x.Cuts {
 				n++
-				pieces := ""
-				for k, p := range cut.Pieces {
-					if k > 0 {
-						pieces += " + "
-					}
-					pieces += exact(p)
-				}
-				row("cut", map[string]string{"no": strconv.Itoa(n), "part": x.of + ", " + exact(cut.Stock) + ": " + pieces, "count": strconv.Itoa(cut.Times)})
+				row("cut", map[string]string{"no": strconv.Itoa(n), "part": x.of + ", " + exact(cut.Stock) + ": " + plus(cut.Pieces), "count": strconv.Itoa(cut.Times)})
 			}
 		}
 		for _, p := range u.Parts {
@@ -138,6 +145,30 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 		err = c.Error()
 	}
 	return err
+}
+
+// rodCells says where a rod of a support is, from what it hangs and how long it is; of two on which side.
+func rodCells(no int, at float64, r *setout.Rod, of int) map[string]string {
+	m := map[string]string{
+		"no": strconv.Itoa(no), "from": exact(at), "x": words.Near(r.Where.X), "y": words.Near(r.Where.Y),
+		"hangs from": r.Of, "rod exact": exact(r.Length), "rod cut": exact(r.Cut),
+	}
+	if of > 1 {
+		m["place"] = way(r.Beside)
+	}
+	if len(r.Pieces) > 1 {
+		m["note"] = "joined with couplers, from the top: " + plus(r.Pieces)
+	}
+	return m
+}
+
+// plus lists lengths: 3000 + 595.
+func plus(lengths []float64) string {
+	var out []string
+	for _, l := range lengths {
+		out = append(out, exact(l))
+	}
+	return strings.Join(out, " + ")
 }
 
 func orBlank(before, text string) string {

@@ -348,6 +348,15 @@ func (b *book) elevation() {
 			b.d.Say(edge, bottom+3.4, draw.Text{S: "supports", Size: small, Tone: draw.Ink})
 		}
 	}
+	if u := s.Supports; u != nil {
+		for _, g := range u.Gaps {
+			b.d.Stroke(draw.Ink, draw.Bold, draw.Hidden, X(g.From), bottom-1.2, X(g.To), bottom-1.2)
+			say := draw.Text{S: "no support", Size: small, Bold: true, Tone: draw.Ink, Anchor: draw.Middle}
+			if draw.Width(say.S, say.Size, true)+6 <= X(g.To)-X(g.From) {
+				b.d.Say((X(g.From)+X(g.To))/2, bottom+3.4, say)
+			}
+		}
+	}
 	if a := s.Answer; a != nil && !a.Found {
 		for _, k := range a.Blocks {
 			b.d.Stroke(draw.Ink, draw.Bold, draw.Hidden, X(k.From), top, X(k.From), bottom)
@@ -772,11 +781,11 @@ func (b *book) supports(u *setout.Supports) {
 	for _, f := range s.frameWords(u) {
 		b.say(f, plainText, false)
 	}
-	for _, m := range u.Missing {
-		b.say("NOT SUPPORTED: "+m, plainText, true)
+	for i := range u.Gaps {
+		b.say("NOT SUPPORTED: "+s.gapWords(&u.Gaps[i]), plainText, true)
 	}
-	if len(u.Rods) > 0 {
-		b.say(trimWords(u), plainText, false)
+	for _, l := range rodNotes(u) {
+		b.say(l, plainText, false)
 	}
 	cut := table{title: "From stock", head: []string{"Stock", "Cut from each", "Left"}, width: []float64{34, 48, 12}}
 	for _, x := range stocks(u) {

@@ -12,9 +12,11 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/clash/support"
 	"voidline/reports/words"
 	"voidline/void"
 )
@@ -201,7 +203,10 @@ func (s *Sheet) unproved(t *setout.Thing) string {
 }
 
 // Lack is what keeps a sheet from being built by as it is: a length that is not proved clear, or that no support holds.
-type Lack struct{ What, Why string }
+type Lack struct {
+	What, Why string
+	Gap       *setout.Gap // the stretch without a support; nil for the others
+}
 
 // The kinds of Lack, as the table names them.
 const (
@@ -214,15 +219,93 @@ func (s *Sheet) Lacks() []Lack {
 	var out []Lack
 	if s.Answer != nil {
 		for i := range s.Answer.Unproved {
-			out = append(out, Lack{notProved, s.unproved(&s.Answer.Unproved[i])})
+			out = append(out, Lack{What: notProved, Why: s.unproved(&s.Answer.Unproved[i])})
 		}
 	}
 	if s.Supports != nil {
-		for _, m := range s.Supports.Missing {
-			out = append(out, Lack{notSupported, words.Clean(m)})
+		for i := range s.Supports.Gaps {
+			out = append(out, Lack{notSupported, s.gapWords(&s.Supports.Gaps[i]), &s.Supports.Gaps[i]})
 		}
 	}
 	return out
+}
+
+// gapWords says where no support can stand, what bars it and how long a channel would clear it.
+func (s *Sheet) gapWords(g *setout.Gap) string {
+	w := fmt.Sprintf("from %s to %s along the run: %s without a support, %s at most", words.Near(g.From), words.Near(g.To), words.Up(g.To-g.From), words.Near(g.Most))
+	if g.From <= void.Hair && g.To >= s.Run().Length-void.Hair {
+		w = fmt.Sprintf("from %s to %s along the run, all of it", words.Near(g.From), words.Near(g.To))
+	}
+	return w + s.whyBarred(g)
+}
+
+// gapsWords says of several stretches how long they are, and of all what bars them.
+func (s *Sheet) gapsWords(gs []setout.Gap) string {
+	all := gs[0]
+	all.Barred = nil
+	short, long, most := math.Inf(1), 0.0, 0.0
+	for i := range gs {
+		g := &gs[i]
+		short, long, most = math.Min(short, g.To-g.From), math.Max(long, g.To-g.From), math.Max(most, g.Most)
+		if g.Channel < all.Channel || all.Channel == 0 {
+			all.Channel = 0 // it does not clear them all
+		} else if g.Channel > all.Channel {
+			all.Channel, all.Wider = g.Channel, g.Wider
+		}
+		all.Barred = setout.Together(all.Barred, g.Barred)
+	}
+	w := fmt.Sprintf("%d stretches, %s to %s without a support, %s at most", len(gs), words.Near(short), words.Up(long), words.Near(most))
+	if most > s.Supports.Hanging.First {
+		w += fmt.Sprintf(" (%s at an end)", words.Near(s.Supports.Hanging.First))
+	}
+	return w + s.whyBarred(&all) + fmt.Sprintf("; the first from %s to %s along the run", words.Near(gs[0].From), words.Near(gs[0].To))
+}
+
+// whyBarred says what bars a stretch, and how long a channel would clear it.
+func (s *Sheet) whyBarred(g *setout.Gap) string {
+	var bars []string
+	for i := range g.Barred[:min(len(g.Barred), fewBars)] {
+		bars = append(bars, s.barWords(&g.Barred[i]))
+	}
+	if n := len(g.Barred) - len(bars); n > 0 {
+		bars = append(bars, words.Count(n, "other thing", "other things"))
+	}
+	w := ""
+	if len(bars) > 0 {
+		w = "; " + strings.Join(bars, ", ")
+	}
+	if g.Channel > 0 {
+		w += fmt.Sprintf("; a channel %s long clears it (%s longer, the rods %s further out)", words.Up(g.Channel), words.Up(g.Wider), words.Up(g.Wider/2))
+	}
+	return words.Clean(w)
+}
+
+// fewBars is how many of the things that bar a stretch are named.
+const fewBars = 3
+
+// barWords says what bars supports.
+func (s *Sheet) barWords(b *setout.Barring) string {
+	name := b.Name
+	if b.Zone >= 0 {
+		ch := s.Project.Character(s.Project.Zone(b.Zone).Char)
+		name = strings.TrimSpace(name + " (" + strings.TrimSpace(ch.Service+" "+ch.Kind) + ")")
+	}
+	switch b.What {
+	case setout.BarredByMark:
+		return "nothing may be fixed at " + name
+	case setout.BarredByHole:
+		return "a rod would be fixed in the opening of " + name
+	case setout.BarredByNothing:
+		return "a rod has nothing over it to hang from: it is outside every bay"
+	case setout.BarredBySteel:
+		return "no steel is over all its rods"
+	case setout.BarredByRoom:
+		return "the " + b.Part + " would be in the space needed to reach " + name
+	}
+	if b.Part == string(support.Rod) {
+		return "rods would be within " + words.Near(s.Supports.Hanging.Clear) + " of " + name
+	}
+	return "the " + b.Part + " would meet " + name
 }
 
 // headline returns what stands first on the sheet: its lacks, of each kind the first and how many more there are.
@@ -239,7 +322,10 @@ func (s *Sheet) headline() []string {
 				first = strings.ToUpper(kind) + ": " + l.Why
 			}
 		}
-		if n > 1 {
+		switch {
+		case n > 1 && kind == notSupported:
+			first = strings.ToUpper(kind) + ": " + s.gapsWords(s.Supports.Gaps)
+		case n > 1:
 			first += "; and " + words.Count(n-1, "other", "others")
 		}
 		if n > 0 {
@@ -324,7 +410,7 @@ func (s *Sheet) columns(u *setout.Supports) (cols []supportColumn, once []string
 			}
 			return ""
 		}}, "channel %s long"},
-		{supportColumn{"From", 19, false, hungFrom}, "hung from the %s"},
+		{supportColumn{"From", 19, false, hungFrom}, "hung from %s"},
 		{supportColumn{"Rods", 16, true, rodWords}, "rods, cut: %s"},
 	} {
 		// What some have not (a hanger, rods on this sheet) is told by the last column: none of it stands there.
@@ -340,14 +426,22 @@ func (s *Sheet) columns(u *setout.Supports) (cols []supportColumn, once []string
 		}
 		switch {
 		case !same && c.head == "From" && mostFrom(u) != "":
-			once = append(once, fmt.Sprintf(c.once, mostFrom(u)))
+			once = append(once, fmt.Sprintf(c.once, theSoffit(mostFrom(u))))
 		case !same:
 			cols = append(cols, c.supportColumn)
 		case said != "":
-			once = append(once, fmt.Sprintf(c.once, said))
+			once = append(once, fmt.Sprintf(c.once, theSoffit(said)))
 		}
 	}
 	return cols, once
+}
+
+// theSoffit puts the article before a soffit that is not named.
+func theSoffit(said string) string {
+	if said == "soffit" || strings.HasPrefix(said, "soffit,") {
+		return "the " + said
+	}
+	return said
 }
 
 // rodWords says how many rods of which length are cut.
@@ -355,17 +449,44 @@ func rodWords(x *setout.Support) string {
 	switch {
 	case x.With != "":
 		return "see " + words.Clean(x.With)
-	case x.Rods == 0 || x.Cut == 0:
+	case len(x.Each) == 0:
 		return ""
-	case x.Rods == 1:
-		return words.Up(x.Cut)
+	case len(x.Each) == 1:
+		return pieceWords(&x.Each[0])
+	case slices.Equal(x.Each[0].Pieces, x.Each[1].Pieces):
+		return strconv.Itoa(x.Rods) + " x " + pieceWords(&x.Each[0])
 	}
-	return strconv.Itoa(x.Rods) + " x " + words.Up(x.Cut)
+	return pieceWords(&x.Each[0]) + " " + way(x.Each[0].Beside) + ", " + pieceWords(&x.Each[1]) + " " + way(x.Each[1].Beside)
 }
 
-// hungFrom says what a support hangs from: of a soffit that alone, for its bay is where the support stands.
+// pieceWords says how long a rod is cut, joined of what: 3595 (3000 + 595).
+func pieceWords(r *setout.Rod) string {
+	if len(r.Pieces) < 2 {
+		return words.Up(r.Cut)
+	}
+	return words.Up(r.Cut) + " (" + cutWords(r.Pieces) + ")"
+}
+
+// way names the side on which a rod is: that of the four which it lies nearest to.
+func way(d r2.Point) string {
+	switch {
+	case math.Abs(d.Y) >= math.Abs(d.X) && d.Y > 0:
+		return "north"
+	case math.Abs(d.Y) >= math.Abs(d.X):
+		return "south"
+	case d.X > 0:
+		return "east"
+	}
+	return "west"
+}
+
+// hungFrom says what a support hangs from: of a soffit that alone, for its bay is where the support stands; but where two rods hang
+// from two things, each by its name.
 func hungFrom(x *setout.Support) string {
-	if strings.HasPrefix(x.Of, "soffit ") {
+	if len(x.Each) == 2 && x.Each[0].Of != x.Each[1].Of && math.Abs(x.Each[0].From-x.Each[1].From) > 0.05 {
+		return words.Clean(x.Each[0].Of + " " + way(x.Each[0].Beside) + ", " + x.Each[1].Of + " " + way(x.Each[1].Beside))
+	}
+	if len(x.Each) > 0 && !x.Each[0].Steel || strings.HasPrefix(x.Of, "soffit ") {
 		return "soffit"
 	}
 	return words.Clean(x.Of)
@@ -405,7 +526,7 @@ type stock struct {
 func stocks(u *setout.Supports) []stock {
 	var out []stock
 	for _, r := range u.Rods {
-		out = append(out, stock{r.CutList, "Rods " + r.Size, r.Size + " rod", "they want a coupler"})
+		out = append(out, stock{r.CutList, "Rods " + r.Size, r.Size + " rod", ""})
 	}
 	if u.Channel > 0 {
 		out = append(out, stock{u.Bars, "Channel", "channel", "they want a longer one"})
@@ -879,11 +1000,11 @@ func (s *Sheet) supportText(p *page) {
 	for _, f := range s.frameWords(u) {
 		p.para("", "  ", f)
 	}
-	for _, m := range u.Missing {
-		p.para("NOT SUPPORTED: ", "  ", words.Clean(m))
+	for i := range u.Gaps {
+		p.para("NOT SUPPORTED: ", "  ", s.gapWords(&u.Gaps[i]))
 	}
-	if len(u.Rods) > 0 {
-		p.para("", "  ", trimWords(u))
+	for _, l := range rodNotes(u) {
+		p.para("", "  ", l)
 	}
 	for _, x := range stocks(u) {
 		p.head(x.what + " from stock")
@@ -945,6 +1066,26 @@ func channels(u *setout.Supports) (int, string) {
 func metres(mm float64) string { return strconv.FormatFloat(math.Ceil(mm/10)/100, 'f', 2, 64) + " m" }
 
 func newPage(w io.Writer, width int) *page { return &page{bufio.NewWriter(w), max(width, 60)} }
+
+// rodNotes says what is done to the rods, and how they are joined.
+func rodNotes(u *setout.Supports) []string {
+	if len(u.Rods) == 0 {
+		return nil
+	}
+	out := []string{trimWords(u)}
+	n := 0
+	for i := range u.List {
+		for k := range u.List[i].Each {
+			if len(u.List[i].Each[k].Pieces) > 1 && u.List[i].With == "" {
+				n++
+			}
+		}
+	}
+	if n > 0 {
+		out = append(out, words.Count(n, "rod is", "rods are")+" longer than the stock: joined with couplers, the pieces listed from the top. The ends meet in the middle of a coupler; keep it clear of channels and nuts.")
+	}
+	return out
+}
 
 // trimWords says what is done to the rods once they are up.
 func trimWords(u *setout.Supports) string {
