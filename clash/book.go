@@ -14,7 +14,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
-	"voidline/void"
 	"voidline/void/body"
 )
 
@@ -237,7 +236,7 @@ var kinds = [...]Kind{Overlap, Access, Tight}
 func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 	h := hit{a: a, b: b, id: pairID(r.zone(a).ID, r.zone(b).ID), kind: uint8(severity(Tight))}
 	if v.n > 0 {
-		main := &v.broken[worst(v.breaches())]
+		main := v.main()
 		h.short = main.short()
 		if v.overlap {
 			h.short = main.asked + v.depth()
@@ -252,35 +251,36 @@ func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 		h.kind = uint8(severity(Overlap))
 	}
 	h.short = figure.Tenth(h.short)
-	h.storey, h.bay = r.zone(a).Storey, noBay
-	if j, ok := r.bayRound(a, A, B, v.gap, byHeight); ok {
+	h.storey = r.zone(r.teller(a, b)).Storey
+	if j, ok := r.bayRound(int(h.storey), A, B, math.Max(v.gap, v.main().gap), byHeight); ok {
 		h.bay = int32(j)
-	} else if j, ok := r.bayOf(r.spotOf(a, b, A, B, byHeight), a, b); ok {
-		h.bay = int32(j)
+		return h
 	}
+	storey, bay := r.toldIn(r.spotOf(a, b, A, B, v, byHeight), a, b)
+	h.storey, h.bay = int32(storey), int32(bay)
 	return h
 }
 
 // bayRound returns the bay of a finding where any place that it may have is in that bay. The spot lies between a point
 // of the one and a point of the other that are no more than the gap apart.
-func (r *run) bayRound(i int32, a, b body.Body, gap float64, byHeight bool) (int, bool) {
+func (r *run) bayRound(storey int, a, b body.Body, gap float64, byHeight bool) (int, bool) {
 	if byHeight {
 		return 0, false
 	}
-	g := r2.Point{X: gap + 2*void.Hair, Y: gap + 2*void.Hair}
+	g := r2.Point{X: gap + 2*asNear, Y: gap + 2*asNear}
 	within := a.Plan().Expanded(g).Intersection(b.Plan().Expanded(g))
 	if within.IsEmpty() {
 		return 0, false
 	}
-	return r.p.BayRound(int(r.zone(i).Storey), within)
+	return r.p.BayRound(storey, within)
 }
 
 // noBay is the bay of what lies outside every bay.
 const noBay = -1
 
 // spotOf returns where a finding of two zones is.
-func (r *run) spotOf(a, b int32, A, B body.Body, byHeight bool) r3.Vector {
-	at := spot(A, B)
+func (r *run) spotOf(a, b int32, A, B body.Body, v *verdict, byHeight bool) r3.Vector {
+	at := placeOf(A, B, v)
 	if byHeight {
 		// The place is the middle of the part of the bay that the row with a place takes.
 		row, bay := a, r.zone(b).Bay
@@ -293,17 +293,40 @@ func (r *run) spotOf(a, b int32, A, B body.Body, byHeight bool) r3.Vector {
 	return at
 }
 
-// bayOf returns the bay of a place, the first by name: of the first zone's storey, else of the next's.
-func (r *run) bayOf(at r3.Vector, zones ...int32) (int, bool) {
-	for _, i := range zones {
-		if j, ok := r.bayAt(int(r.zone(i).Storey), r2.Point{X: at.X, Y: at.Y}); ok {
-			return j, true
+// teller returns which of two zones a finding between them is told by: that which is no structure, of two such the one of
+// the lower storey. A column that stands through storeys is met where the service is.
+func (c *Check) teller(a, b int32) int32 {
+	if sa, sb := c.structure(a), c.structure(b); sa != sb {
+		if sa {
+			return b
+		}
+		return a
+	}
+	if x, y := c.zone(a).Storey, c.zone(b).Storey; x != y && c.p.Storeys[y].FFL < c.p.Storeys[x].FFL {
+		return b
+	}
+	return a
+}
+
+// toldIn returns the storey and the bay, noBay for none, that a finding of one or two zones at a place is told in: those of
+// its teller, else, where the place lies in no bay of that storey, of the other.
+func (c *Check) toldIn(at r3.Vector, zones ...int32) (storey, bay int) {
+	first, last := zones[0], zones[len(zones)-1]
+	if c.teller(first, last) == last {
+		first, last = last, first
+	}
+	for _, i := range [2]int32{first, last} {
+		s := int(c.zone(i).Storey)
+		if j, ok := c.bayAt(s, r2.Point{X: at.X, Y: at.Y}); ok {
+			return s, j
 		}
 	}
-	if z := r.zone(zones[0]); z.ByHeight {
-		return int(z.Bay), true
+	for _, i := range [2]int32{first, last} {
+		if z := c.zone(i); z.ByHeight {
+			return int(z.Storey), int(z.Bay)
+		}
 	}
-	return 0, false
+	return int(c.zone(first).Storey), noBay
 }
 
 // pairID returns the id of a finding of two zones as a number.

@@ -118,6 +118,8 @@ type Check struct {
 	parties  map[partyName]int32
 	bayRank  []int32          // by bay: its place among all in the order of their labels
 	bayLabel map[string]int32 // bay by label
+
+	wantedBays map[string]bool // by label: those that the filter names; nil until it is asked
 }
 
 // trait is one of the characters that are alike to every rule.
@@ -292,7 +294,7 @@ func (c *Check) ready() {
 	c.occupied = make([]uint32, len(p.Bays))
 	c.grid, c.strays, c.stray, c.book, c.pending = nil, nil, nil, nil, nil
 	c.holders = nil
-	c.bayRank, c.bayLabel, c.marked = nil, nil, nil
+	c.bayRank, c.bayLabel, c.marked, c.wantedBays = nil, nil, nil, nil
 	c.traits, c.traitOf, c.traitAlike = nil, nil, map[string]int32{}
 	c.choices = map[[2]int32]*choice{}
 	c.characters()

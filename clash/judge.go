@@ -38,6 +38,14 @@ func (v *verdict) any() bool { return v.overlap || v.n > 0 }
 // breaches returns the rules that are broken; they are good as long as the verdict.
 func (v *verdict) breaches() []breach { return v.broken[:v.n] }
 
+// main returns the rule that is broken the most, nothing where none is.
+func (v *verdict) main() breach {
+	if v.n == 0 {
+		return breach{}
+	}
+	return v.broken[worst(v.breaches())]
+}
+
 // depth returns the lesser of the two moves of an overlap.
 func (v *verdict) depth() float64 {
 	if math.IsNaN(v.sideways) || v.vertical < v.sideways {

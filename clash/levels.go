@@ -89,7 +89,7 @@ func (r *run) tileFindings(tiles []overTile) {
 	slices.Sort(bays)
 	for _, j := range bays {
 		w := worst[j]
-		_, w.under, _ = r.under(w.zone, &r.p.Bays[j])
+		_, w.under, _ = r.under(w.zone, r.full(w.zone), &r.p.Bays[j])
 		r.tileFinding(int(j), w)
 	}
 }
@@ -112,49 +112,6 @@ func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
 	w.count++
 }
 
-// lowest returns the level of the lowest point of a body over a bay's plan.
-func lowest(b body.Body, bay *void.Bay) float64 {
-	if b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 || within(b, bay) {
-		return b.Height().Lo
-	}
-	h := b.Height()
-	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Lo - 2, Hi: h.Lo - 1})
-	s, ok := body.Span(b, slab, up)
-	if !ok {
-		return h.Lo
-	}
-	return h.Lo - 1 - s.Hi // it meets the slab's top when shifted by s.Hi
-}
-
-// highest returns the level of the highest point of a body over a bay's plan.
-func highest(b body.Body, bay *void.Bay) float64 {
-	if b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 || within(b, bay) {
-		return b.Height().Hi
-	}
-	h := b.Height()
-	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Hi + 1, Hi: h.Hi + 2})
-	s, ok := body.Span(b, slab, up)
-	if !ok {
-		return h.Hi
-	}
-	return h.Hi + 1 - s.Lo
-}
-
-func within(b body.Body, bay *void.Bay) bool { return bay.Plan.Contains(b.Plan()) }
-
-// under returns the lowest level of a zone over a bay, with what hangs under it, and the body that is
-// lowest.
-func (r *run) under(i int32, bay *void.Bay) (float64, body.Body, bool) {
-	lo, b := lowest(r.full(i), bay), r.full(i)
-	if hang, ok := r.p.Hang(r.zone(i)); ok {
-		// What hangs under a service may be wider than it; over this bay it counts where the service is.
-		if l := lowest(hang, bay); l < lo {
-			return l, hang, true
-		}
-	}
-	return lo, b, false
-}
-
 // ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
 func (r *run) ceilings(out *book, h *chooser, i int32) {
 	z, p := r.zone(i), r.p
@@ -167,7 +124,7 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 			}
 			continue
 		}
-		lo, low, hung := r.under(i, bay)
+		lo, low, hung := r.under(i, r.full(i), bay)
 		hi := highest(r.full(i), bay)
 		switch {
 		case hi <= bay.Ceiling+void.Hair:
@@ -287,7 +244,7 @@ func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float
 		Note: "in the opening of " + r.p.FileLine(row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
-	r.place(&f, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit}, i)
+	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
 	f.GivesWay = r.zone(i).ID
 	out.add(ofLevel, i, -1, alongKey{}, f)
@@ -384,10 +341,12 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 	if hung {
 		f.Note = fmt.Sprintf("what hangs under it (%s, %.1f mm) is lowest", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
 	}
-	at := r.overBay(low, bay)
+	var at r3.Vector
 	if ceiling {
+		at = underAt(r.full(i), low, bay)
 		at.Z = (lowest(low, bay) + bay.Top) / 2
 	} else {
+		at = lowestAt(low, bay, true)
 		at.Z = (highest(low, bay) + bay.Soffit) / 2
 	}
 	f.At = r.spotAt(bay.Storey, at)
@@ -448,7 +407,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	if w.count > 1 {
 		f.Note = fmt.Sprintf("the lowest of %d that leave too little to lift a tile in this bay", w.count)
 	}
-	at := r.overBay(w.under, bay)
+	at := underAt(r.full(i), w.under, bay)
 	at.Z = (lowest(w.under, bay) + bay.Top) / 2
 	f.At = r.spotAt(bay.Storey, at)
 	f.Bay = &bay.Label

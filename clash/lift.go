@@ -611,10 +611,7 @@ func (l *lift) ceilings() {
 		if !ok {
 			continue
 		}
-		lo := lowest(l.base, bay)
-		if hang, ok := l.p.HangFrom(l.zone(l.i), l.base); ok {
-			lo = math.Min(lo, lowest(hang, bay))
-		}
+		lo, _, _ := l.under(l.i, l.base, bay)
 		b := Bar{
 			By: bay.CeilingID(), Zone: -1, Bay: int(j), From: from, To: to, Lo: math.Inf(-1), Side: cell.Below,
 			Rule: inOnePlace, Basis: Geometry,

@@ -193,10 +193,7 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 		case dir.Z > 0.5:
 			room = math.Min(room, bay.Soffit-highest(c.full(m), bay))
 		case dir.Z < -0.5 && bay.HasCeiling:
-			lo := lowest(c.full(m), bay)
-			if hang, ok := c.p.Hang(c.zone(m)); ok {
-				lo = math.Min(lo, lowest(hang, bay))
-			}
+			lo, _, _ := c.under(m, c.full(m), bay)
 			if lo >= bay.Ceiling {
 				room = math.Min(room, lo-bay.Top)
 			}

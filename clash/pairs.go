@@ -167,13 +167,9 @@ func (r *run) joined(j *joint, a, b int32) *joint {
 
 // finding words a verdict on two zones; A and B are what was measured of them.
 func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeight bool, note string) Finding {
-	main := breach{}
+	main := v.main()
 	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(Geometry), Rule: inOnePlace, Side: cell.Around.String()}
-	flip := false // the rule's of is b
-	if v.n > 0 {
-		main = v.broken[worst(v.breaches())]
-		flip = !main.ofA
-	}
+	flip := v.n > 0 && !main.ofA // the rule's of is b
 	if v.overlap {
 		f.Kind = Overlap
 		f.Depth = &Depth{Vertical: v.vertical}
@@ -199,7 +195,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 		sw := swapped(ch)
 		ch = &sw
 	}
-	at := r.spotOf(a, b, A, B, byHeight)
+	at := r.spotOf(a, b, A, B, v, byHeight)
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)
 	m := r.givesWay(a, b)
@@ -238,14 +234,14 @@ func (r *run) zonesOf(f *Finding, a, b int32) {
 	id := zb.ID // a copy: a finding outlives an edit of its zone
 	f.B, f.BTrade, f.BRow, f.BRun = &id, r.char(b).Trade, r.p.FileLine(zb.At()), zb.Run()
 	f.AKind, f.BKind = r.char(a).Kind, r.char(b).Kind
-	f.Storey = r.p.Storeys[za.Storey].Name
 }
 
 // place fills in where it is: the bay is that of the place, the first by name.
 func (r *run) place(f *Finding, at r3.Vector, zones ...int32) {
-	f.At = r.spotAt(int(r.zone(zones[0]).Storey), at)
-	if j, ok := r.bayOf(at, zones...); ok {
-		label := r.p.Bays[j].Label
+	storey, bay := r.toldIn(at, zones...)
+	f.At, f.Storey = r.spotAt(storey, at), r.p.Storeys[storey].Name
+	if bay != noBay {
+		label := r.p.Bays[bay].Label
 		f.Bay = &label
 	}
 }

@@ -618,10 +618,15 @@ func (r *run) wantsAt(bay *string, a, b string) bool {
 		if bay == nil {
 			return false
 		}
-		if !slices.ContainsFunc(r.opt.Bays, func(s string) bool {
-			// By its label, or by a name that several storeys may use.
-			return strings.EqualFold(s, *bay) || len(*bay) > len(s)+1 && strings.EqualFold(s+", ", (*bay)[:len(s)+2])
-		}) {
+		if r.wantedBays == nil {
+			r.wantedBays = map[string]bool{}
+			for _, s := range r.opt.Bays {
+				for _, j := range r.p.BaysNamed(s) {
+					r.wantedBays[r.p.Bays[j].Label] = true
+				}
+			}
+		}
+		if !r.wantedBays[*bay] {
 			return false
 		}
 	}

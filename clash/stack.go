@@ -104,24 +104,24 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	var mids []piece
 	for i := int32(0); i < int32(p.Zones()); i++ {
 		z := c.zone(i)
-		if int(z.Storey) != b.Storey {
+		if !p.Stands(z, bay) {
 			continue
 		}
 		if z.ByHeight && int(z.Bay) != bay || c.char(i).Entry.Mark {
 			continue
 		}
-		lo, hi, ok := over(c.full(i), at)
-		if !ok || lo > b.Soffit+void.Hair && c.structure(i) {
-			continue
+		ch, row := c.char(i), p.FileLine(z.At())
+		if lo, hi, ok := over(c.full(i), at); ok {
+			if lo > b.Soffit+void.Hair && c.structure(i) {
+				continue
+			}
+			what := strings.TrimSpace(ch.Service + " " + ch.Kind)
+			if z.Grow > 0 {
+				what += fmt.Sprintf(", %.0f round it", z.Grow)
+			}
+			mids = append(mids, piece{Layer{Kind: ZoneLayer, Name: z.ID, Trade: ch.Trade, What: what, Row: row, Top: hi - ffl, Bottom: lo - ffl}, i})
 		}
-		ch := c.char(i)
-		what := strings.TrimSpace(ch.Service + " " + ch.Kind)
-		if z.Grow > 0 {
-			what += fmt.Sprintf(", %.0f round it", z.Grow)
-		}
-		row := p.FileLine(z.At())
-		mids = append(mids, piece{Layer{Kind: ZoneLayer, Name: z.ID, Trade: ch.Trade, What: what, Row: row, Top: hi - ffl, Bottom: lo - ffl}, i})
-		if hang, ok := p.Hang(z); ok {
+		if hang, ok := p.Hang(z); ok { // it may be wider than what it carries
 			if hlo, hhi, ok := over(hang, at); ok {
 				h := &p.Hangers[z.Hanger]
 				mids = append(mids, piece{Layer{

@@ -68,33 +68,6 @@ func roomBeside(b body.Body, g, side float64) body.Body {
 	return r
 }
 
-// spot returns the middle of the stretch over which a and b are closest, or share space.
-func spot(a, b body.Body) r3.Vector {
-	// The longer of the two is cut: the shorter may be an item, whose x side is nothing special.
-	if b.Along.Norm2() > a.Along.Norm2()*(1+1e-9) {
-		a, b = b, a
-	}
-	return spotAlong(a, b)
-}
-
-// spotAlong is spot, the stretch taken along a.
-func spotAlong(a, b body.Body) r3.Vector {
-	if square(&a) && square(&b) {
-		return middle(boxOf(a), boxOf(b))
-	}
-	m := body.Gap(a, b)
-	if a.Along.Norm2() > 0 {
-		if lo, hi, ok := body.Stretch(a, b, m.MM+void.Hair); ok {
-			a = body.Slice(a, (lo+hi)/2)
-			m = body.Gap(a, b)
-		}
-	}
-	if m.MM > 0 {
-		return m.A.Add(m.B).Mul(0.5)
-	}
-	return middle(boxOf(a), boxOf(b))
-}
-
 // middle returns, axis by axis, the middle of what two boxes share, or of what lies between them.
 func middle(a, b box) r3.Vector {
 	var c [3]float64

@@ -676,7 +676,6 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 		w.place(&f, at, i, other)
 	} else {
 		f.A, f.ATrade, f.ARow, f.ARun = z.ID, w.char(i).Trade, w.p.FileLine(z.At()), z.Run()
-		f.Storey = w.p.Storeys[z.Storey].Name
 		w.place(&f, at, i)
 	}
 	f.A, f.AKind = supportsID(z.ID), supportKind

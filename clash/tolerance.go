@@ -653,7 +653,10 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 	}
 	x.ByHeight = byHeight
 	d.name(&x, upper, lower)
-	at := spot(A, B)
+	at, ok := uprightAt(A, B)
+	if !ok || byHeight {
+		at = spot(A, B)
+	}
 	if byHeight {
 		row, bay := a, zb.Bay
 		if za.ByHeight {
@@ -664,7 +667,7 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 	}
 	f := Finding{}
 	d.place(&f, at, a, b)
-	x.At, x.Bay, x.Storey = f.At, f.Bay, d.p.Storeys[za.Storey].Name
+	x.At, x.Bay, x.Storey = f.At, f.Bay, f.Storey
 	return x, true
 }
 
@@ -698,7 +701,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 		if !bay.HasCeiling {
 			continue
 		}
-		lo, low, hung := d.under(i, bay)
+		lo, low, hung := d.under(i, d.full(i), bay)
 		switch {
 		case highest(d.full(i), bay) <= bay.Ceiling+void.Hair, z.Recessed && lo <= bay.Top+d.opt.Touch+void.Hair, z.Upright && lo < bay.Top-void.Hair:
 			continue // told, or excused, as drawn
@@ -729,7 +732,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 			x.ByHeight = z.ByHeight
 			x.Lower, x.LowerTrade, x.LowerRow, x.LowerKind = bay.CeilingID(), "ceilings", d.p.FileLine(bay.Row), "ceiling"
 			d.name(x, i, -1)
-			at := d.overBay(low, bay)
+			at := underAt(d.full(i), low, bay)
 			at.Z = (lowest(low, bay) + bay.Top) / 2
 			x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
 			if hung {
@@ -780,7 +783,7 @@ func (d *doubts) soffits(h *chooser, i int32) {
 		x.ByHeight = z.ByHeight
 		x.Upper, x.UpperTrade, x.UpperRow, x.UpperKind = bay.SoffitID(), "structure", d.p.FileLine(bay.Row), "soffit"
 		d.name(&x, -1, i)
-		at := d.overBay(d.full(i), bay)
+		at := lowestAt(d.full(i), bay, true)
 		at.Z = (highest(d.full(i), bay) + bay.Soffit) / 2
 		x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
 		d.got = append(d.got, x)

@@ -112,6 +112,23 @@ func (p *Project) bayLabelled(label string) (int32, bool) {
 	return i, ok
 }
 
+// BaysNamed returns the bays that a text names: by the bay's label, by its name, which several storeys may use, or by its
+// name and its storey, such as "B, L1", where no other storey has the name too. Case does not count.
+func (p *Project) BaysNamed(text string) []int32 {
+	if j, ok := p.bayLabelled(fold(text)); ok {
+		if b := &p.Bays[j]; b.Label != b.Name {
+			return []int32{j}
+		}
+	}
+	var in []int32
+	for i := range p.Bays {
+		if b := &p.Bays[i]; fold(b.Name) == fold(text) || fold(b.Name+", "+p.Storeys[b.Storey].Name) == fold(text) {
+			in = append(in, int32(i))
+		}
+	}
+	return in
+}
+
 // tellOverBays tells, once, that bays of a storey lie over each other: a zone there meets the ceilings of
 // both.
 func (p *Project) tellOverBays() {

@@ -81,7 +81,7 @@ func (b *Bay) AcrossY(at float64) body.Plane {
 // plane misses the bay's plan.
 //
 // A plane that only touches a body cuts it where the body lies behind the plane and not where it lies before
-// it: a cut where two pieces of a run meet shows one of them. The rows of the bay's own storey count, those
+// it: a cut where two pieces of a run meet shows one of them. The rows that stand in the bay's storey count, those
 // known by height alone in their own bay.
 func (p *Project) Section(bay int, plane body.Plane, beyond float64) (Section, bool) {
 	b := &p.Bays[bay]
@@ -97,7 +97,7 @@ func (p *Project) Section(bay int, plane body.Plane, beyond float64) (Section, b
 	s.Shown = s.Inside.Expanded(beyond)
 	for i := range p.Zones() {
 		z := p.Zone(i)
-		if z.Gone || int(z.Storey) != b.Storey || z.ByHeight && int(z.Bay) != bay {
+		if z.Gone || !p.Stands(z, bay) || z.ByHeight && int(z.Bay) != bay {
 			continue
 		}
 		q := Piece{Zone: i}

@@ -2,6 +2,7 @@ package void
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
@@ -282,6 +283,12 @@ func (z *Zone) Bays() []int32 {
 		return z.in[:1]
 	}
 	return z.in[:]
+}
+
+// Stands reports whether a zone stands in the storey of a bay: it is a row of that storey, or stands through others and in
+// that bay.
+func (p *Project) Stands(z *Zone, bay int) bool {
+	return int(z.Storey) == p.Bays[bay].Storey || slices.Contains(z.Bays(), int32(bay))
 }
 
 // Under returns the height of what hangs under the zone, mm.

@@ -283,7 +283,7 @@ func known(p *void.Project, opt clash.Options) error {
 		among []string
 	}{{"--bay", opt.Bays, bays}, {"--trade", opt.Trades, trades}} {
 		for _, n := range want.names {
-			if slices.ContainsFunc(want.among, func(s string) bool { return strings.EqualFold(s, n) }) {
+			if want.flag == "--bay" && len(p.BaysNamed(n)) > 0 || slices.ContainsFunc(want.among, func(s string) bool { return strings.EqualFold(s, n) }) {
 				continue
 			}
 			hint := ""

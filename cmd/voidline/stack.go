@@ -121,22 +121,16 @@ func stack(w *world, c *cli.Context) error {
 
 // bayNamed finds a bay by its name or label.
 func bayNamed(p *void.Project, name string) (int, error) {
-	var labels []string
-	found, hits := 0, 0
-	for i := range p.Bays {
-		b := &p.Bays[i]
-		labels = append(labels, b.Label)
-		if strings.EqualFold(b.Label, name) {
-			return i, nil
-		}
-		if strings.EqualFold(b.Name, name) {
-			found = i
-			hits++
-		}
+	in := p.BaysNamed(name)
+	if len(in) == 1 {
+		return int(in[0]), nil
 	}
+	var labels []string
+	for i := range p.Bays {
+		labels = append(labels, p.Bays[i].Label)
+	}
+	hits := len(in)
 	switch {
-	case hits == 1:
-		return found, nil
 	case name == "":
 		return 0, exit{statusUsage, fmt.Errorf("stack wants a bay: --bay B, one of %s", list(labels))}
 	case hits > 1:

@@ -1,0 +1,242 @@
+package clash
+
+import (
+	"math"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
+)
+
+// Where a finding is. The place belongs to the point that gives the amount, so that the stack over it and the section
+// through it show that amount: of a gap the middle of its proof points, of an overlap in height the deepest point, of
+// one sideways the middle of the shared stretch, and against a ceiling or a soffit the lowest or highest point over the
+// bay. Where many points give it, it is their middle.
+
+const (
+	// asNear is by how much, in mm, a point may be further than the nearest and still count as near: what falls gently
+	// is then told a little in from its very edge, and of a level stretch nothing changes.
+	asNear = 0.02
+	// inFromEdge is how far a place stands in from the edges of what falls and of a bay, mm: places are told to 0.1, and a
+	// rounded one is still over both.
+	inFromEdge = 0.1
+)
+
+// lowest returns the level of the lowest point of a body over a bay's plan, +Inf where it is not over it. A level one
+// counts with the whole height of its section, as in a stack.
+func lowest(b body.Body, bay *void.Bay) float64 {
+	h := b.Height()
+	if bay.Plan.Contains(b.Plan()) {
+		return h.Lo
+	}
+	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Lo - 2, Hi: h.Lo - 1})
+	s, ok := body.Span(b, slab, up)
+	switch {
+	case !ok:
+		return math.Inf(1)
+	case level(&b):
+		return h.Lo
+	}
+	return h.Lo - 1 - s.Hi // it meets the slab's top when shifted by s.Hi
+}
+
+// highest returns the level of the highest point of a body over a bay's plan, -Inf where it is not over it.
+func highest(b body.Body, bay *void.Bay) float64 {
+	h := b.Height()
+	if bay.Plan.Contains(b.Plan()) {
+		return h.Hi
+	}
+	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Hi + 1, Hi: h.Hi + 2})
+	s, ok := body.Span(b, slab, up)
+	switch {
+	case !ok:
+		return math.Inf(-1)
+	case level(&b):
+		return h.Hi
+	}
+	return h.Hi + 1 - s.Lo
+}
+
+// level reports whether a body does not fall: it lies level, or stands upright.
+func level(b *body.Body) bool { return b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 }
+
+// under returns the lowest level over a bay of zone i, were it the body f, with what hangs under it, and the body that is
+// lowest.
+func (c *Check) under(i int32, f body.Body, bay *void.Bay) (lo float64, low body.Body, hung bool) {
+	lo = lowest(f, bay)
+	if hang, ok := c.p.HangFrom(c.zone(i), f); ok {
+		// What hangs under a service may be wider or narrower than it: it counts in a bay where it is over that.
+		if l := lowest(hang, bay); l < lo {
+			return l, hang, true
+		}
+	}
+	return lo, f, false
+}
+
+// lowestAt returns where over a bay a body is lowest, or with top where it is highest.
+func lowestAt(b body.Body, bay *void.Bay, top bool) r3.Vector {
+	find := body.Lowest
+	if top {
+		find = body.Highest
+	}
+	at := func(b body.Body, over r2.Rect) (r3.Vector, bool) {
+		if over.IsEmpty() {
+			return r3.Vector{}, false
+		}
+		return find(b, over)
+	}
+	if !level(&b) {
+		if p, ok := at(inward(b), bay.Plan.ExpandedByMargin(-inFromEdge)); ok {
+			return p
+		}
+	}
+	if p, ok := at(b, bay.Plan); ok {
+		return p
+	}
+	return spotAlong(b, body.Upright(bay.Plan, b.Height()))
+}
+
+// inward returns a body a little shorter and, of a box, narrower.
+func inward(b body.Body) body.Body {
+	if in, ok := body.Trim(b, inFromEdge, inFromEdge); ok {
+		b = in
+	}
+	if !b.Round {
+		b.W = math.Max(b.W/2, b.W-inFromEdge)
+	}
+	return b
+}
+
+// underAt is lowestAt of what under found of zone i, were it the body f: what hangs level under a row is told under the row.
+func underAt(f, low body.Body, bay *void.Bay) r3.Vector {
+	if level(&low) && !math.IsInf(lowest(f, bay), 1) {
+		low = f
+	}
+	return lowestAt(low, bay, false)
+}
+
+// placeOf returns where two bodies are what the verdict says of them.
+func placeOf(a, b body.Body, v *verdict) r3.Vector {
+	if square(&a) && square(&b) {
+		return middle(boxOf(a), boxOf(b))
+	}
+	main := v.main()
+	switch {
+	case v.overlap && !(v.sideways < v.vertical), !v.overlap && (main.side == cell.Above || main.side == cell.Below):
+		if at, ok := uprightAt(a, b); ok {
+			return at
+		}
+	case !v.overlap && main.side == cell.Beside && main.gap > v.gap+void.Hair:
+		if m, ok := body.Beside(a, b); ok {
+			return m.A.Add(m.B).Mul(0.5)
+		}
+	}
+	return spot(a, b)
+}
+
+// uprightAt returns where two bodies come nearest upright, or are deepest in each other: the one is shifted straight up
+// or down, the lesser way, until they touch, and the place is where they do.
+func uprightAt(a, b body.Body) (r3.Vector, bool) {
+	a, b = inward(a), inward(b)
+	span, ok := body.Span(a, b, up)
+	if !ok {
+		return r3.Vector{}, false
+	}
+	t := span.Hi
+	if math.Abs(span.Lo) < math.Abs(span.Hi) {
+		t = span.Lo
+	}
+	var at r3.Vector
+	if q, ok := body.Deepest(a, b, t == span.Hi); ok {
+		at.X, at.Y = q.X, q.Y
+	} else {
+		at = nearest(a.Shift(up.Mul(t)), b)
+	}
+	if alo, ahi, ok := levelsOver(a, at); ok {
+		if blo, bhi, ok := levelsOver(b, at); ok {
+			at.Z = (math.Max(alo, blo) + math.Min(ahi, bhi)) / 2
+			return at, true
+		}
+	}
+	return r3.Vector{}, false
+}
+
+// levelsOver returns the levels that a body covers over a point, as it is and not as the box round it.
+func levelsOver(b body.Body, at r3.Vector) (lo, hi float64, ok bool) {
+	s, ok := body.Span(body.Cylinder(at, at, 0), b, up)
+	return at.Z + s.Lo, at.Z + s.Hi, ok
+}
+
+// spot returns the middle of the stretch over which a and b are closest, or share space.
+func spot(a, b body.Body) r3.Vector { return spotAlong(longer(a, b)) }
+
+// longer returns the longer of two first: the shorter may be an item, whose x side is nothing special.
+func longer(a, b body.Body) (body.Body, body.Body) {
+	if b.Along.Norm2() > a.Along.Norm2()*(1+1e-9) {
+		return b, a
+	}
+	return a, b
+}
+
+// spotAlong is spot, the stretch taken along a.
+func spotAlong(a, b body.Body) r3.Vector {
+	if square(&a) && square(&b) {
+		return middle(boxOf(a), boxOf(b))
+	}
+	if body.Gap(a, b).MM > 0 {
+		return nearestAlong(a, b)
+	}
+	return sharedAlong(a, b)
+}
+
+// nearest returns the middle of where two bodies that do not overlap are nearest: along the longer of the two, then
+// across it, and last between the two points that prove the gap.
+func nearest(a, b body.Body) r3.Vector { return nearestAlong(longer(a, b)) }
+
+func nearestAlong(a, b body.Body) r3.Vector {
+	m := body.Gap(a, b)
+	for range 2 {
+		if lo, hi, ok := body.Stretch(a, b, m.MM+asNear); ok && a.Along.Norm2() > 0 {
+			a = body.Slice(a, (lo+hi)/2)
+			m = body.Gap(a, b)
+		}
+		if a.Round {
+			break
+		}
+		a = across(a)
+	}
+	return m.A.Add(m.B).Mul(0.5)
+}
+
+// sharedAlong returns the middle of the stretch of a that b shares: of its length, of its width there, and of the height
+// that both have there.
+func sharedAlong(a, b body.Body) r3.Vector {
+	cut := a
+	for range 2 {
+		if lo, hi, ok := body.Stretch(cut, b, void.Hair); ok && cut.Along.Norm2() > 0 {
+			cut = body.Slice(cut, (lo+hi)/2)
+		}
+		if a.Along.X == 0 && a.Along.Y == 0 {
+			break // upright, or a thing without a length
+		}
+		cut = across(boxed(cut))
+	}
+	at := cut.Centre
+	alo, ahi, okA := levelsOver(a, at)
+	blo, bhi, okB := levelsOver(b, at)
+	if !okA || !okB {
+		return middle(boxOf(cut), boxOf(b))
+	}
+	at.Z = (math.Max(alo, blo) + math.Min(ahi, bhi)) / 2
+	return at
+}
+
+// across returns the cut of a box as a body whose length lies across the box.
+func across(b body.Body) body.Body {
+	b.Along, b.Across, b.W = r3.Vector{X: b.Across.X * b.W, Y: b.Across.Y * b.W}, b.Across.Ortho(), 0
+	return b
+}
