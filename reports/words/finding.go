@@ -254,7 +254,7 @@ func SupportWay(f *clash.Finding) (way string, clears, ok bool) {
 func moves(f *clash.Finding) string {
 	var parts []string
 	for _, m := range f.Moves {
-		s := Clean(m.Direction) + " " + Up(m.By)
+		s := Clean(m.Way())
 		if m.Zone != f.GivesWay {
 			s = Name(m.Zone) + " " + s
 		}
