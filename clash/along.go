@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -147,7 +148,7 @@ func (r *run) alongRuns(crossed []crossing) {
 				continue
 			}
 			v.overlap = false // an overlap is a finding of its own
-			f := r.finding(x.a, x.b, A, B, ch, &v, false, fmt.Sprintf("too near for %.0f along the run, its rows together", math.Floor(sum+0.05)))
+			f := r.finding(x.a, x.b, A, B, ch, &v, false, fmt.Sprintf("too close for %s along the run, its rows together", figure.Down(sum)))
 			r.add(ofRun, x.a, x.b, k, f)
 		}
 	}

@@ -30,7 +30,7 @@ const (
 
 // Names of rules as the program prints them.
 const (
-	inOnePlace   = "no two things in one place"
+	inOnePlace   = "no two things in the same space"
 	ofCeiling    = "clear of the ceiling"
 	ofPipes      = "insulation to insulation, pipes"
 	tileLift     = "tile lift-out"
@@ -234,7 +234,7 @@ var wantProtected = []string{
 // wantNotes are what is told, by zone and the beginning of the text.
 var wantNotes = []string{
 	": supports of 8 rows are taken at the usual spacing (basket 1200, ladder 3000, tray 1500, the first within 300 of an end or a corner)",
-	"RWP-1: lies outside every bay",
+	"RWP-1: is outside every bay",
 	"PL-01: lies wholly under the finished face of ceiling B-C/3-4",
 	"SVP-1: passes through ceiling C-D/3-4",
 	"DT1-03: power to data is not worked out: circuits of the power cables",

@@ -11,8 +11,7 @@ const (
 )
 
 // Finding is one thing found, as measured: the record that reports write and that io reads back.
-// Lengths are millimetres, in JSON to the nearest 0.1. A field tagged added:"later" may be missing from answers
-// of before it was there, which are read all the same.
+// Lengths are millimetres, in JSON to the nearest 0.1.
 type Finding struct {
 	ID       string  `json:"id"`
 	Kind     Kind    `json:"kind"`
@@ -38,14 +37,22 @@ type Finding struct {
 	Moves    []Move  `json:"moves"`     // the least moves that clear it, of the zone that gives way
 	Note     string  `json:"note"`      // what a reader must know: "outside an opening: full box", what blocks the other side …
 
+	// Support says which of a row's supports it is about; nil where it is about none.
+	Support *Held `json:"support,omitempty"`
+
 	ARun  string `json:"a_run"` // the run that a belongs to, "" for none
 	BRun  string `json:"b_run"`
 	AKind string `json:"a_kind"` // what a is: duct, tray, beam, ceiling, soffit …
 	BKind string `json:"b_kind"`
+}
 
-	// SideTowards is where a side looks that is given as start, end, left or right of a row: a grid line, else the compass; "" for
-	// any other side.
-	SideTowards string `json:"side_towards" added:"later"`
+// Mover returns the trade that a finding is counted with: that of the zone that has to move, or of a where the record names
+// nobody.
+func (f *Finding) Mover() string {
+	if f.B != nil && f.GivesWay == *f.B && f.GivesWay != f.A {
+		return f.BTrade
+	}
+	return f.ATrade
 }
 
 // Spot is a place: plan coordinates, z above the project datum, level above the storey's FFL, and
@@ -65,6 +72,21 @@ type Depth struct {
 	Sideways *float64 `json:"sideways"`
 }
 
+// Held says which supports of a row a finding is about, and whether they can be moved to be clear. Lengths in mm along the row
+// from its start.
+type Held struct {
+	Part  string    `json:"part"`  // what of the worst one meets it: rod, channel …; support where nothing is over it
+	At    float64   `json:"at"`    // where the worst one is
+	Count int       `json:"count"` // how many of the row's supports meet it
+	Of    int       `json:"of"`    // how many the row has
+	Can   int       `json:"can"`   // of Count, how many have a clear place within their spacing
+	Move  *float64  `json:"move"`  // by how much the worst one must move to be clear, towards the end of the row; null where no move does
+	Two   []float64 `json:"two"`   // where two in its place are clear: the one that much nearer the start, the other nearer the end; else empty
+}
+
+// Clears reports whether the support can be moved, or two set in its place, so that it is clear.
+func (h *Held) Clears() bool { return h.Move != nil || len(h.Two) > 0 }
+
 // Also is another rule that the same pair breaks.
 type Also struct {
 	Rule  string  `json:"rule"`
@@ -75,18 +97,12 @@ type Also struct {
 	Basis string  `json:"basis"`
 }
 
-// Move is one least move of a zone that clears a finding. DX, DY and DZ are the whole of it; Direction says the same
-// as seen along the row from its start: up, down, left, right, or two of them ("up and left"). Left and right of an item are
-// north and south; one that moves any other way moves sideways. People read Way.
+// Move is one least move of a zone that clears a finding: up, down, left, right (seen along the
+// row from its start; along x for items).
 type Move struct {
 	Zone      string  `json:"zone"`
 	Direction string  `json:"direction"`
-	By        float64 `json:"by"`               // mm, straight from where it is to where it is clear
-	DX        float64 `json:"dx" added:"later"` // mm to the east
-	DY        float64 `json:"dy" added:"later"` // mm to the north
-	DZ        float64 `json:"dz" added:"later"` // mm upwards
-	// Towards is where DX and DY lead: a grid line ("grid C"), else the compass ("north", "south-east"); "" where they are 0.
-	Towards string `json:"towards" added:"later"`
+	By        float64 `json:"by"`
 }
 
 // Counts counts findings by kind.
@@ -159,6 +175,14 @@ type PairCount struct {
 	Problems int // findings of one run against one run in a bay are one problem
 }
 
+// Limits narrow an answer: findings outside them are neither given nor counted. What is empty does not narrow.
+type Limits struct {
+	Bays   []string `json:"bays"`
+	Trades []string `json:"trades"`
+	Only   []Kind   `json:"only"`
+	Firm   bool     `json:"firm"` // rules that rest on practice are left out
+}
+
 // Result is the whole answer: the JSON document.
 type Result struct {
 	Voidline      string         `json:"voidline"` // version
@@ -166,6 +190,7 @@ type Result struct {
 	Checked       Checked        `json:"checked"`
 	RowsMissing   int            `json:"rows_missing"`
 	Filter        string         `json:"filter,omitempty"` // what narrows the answer, in words
+	Limits        *Limits        `json:"limits,omitempty"` // the same for programs; nil where nothing does
 	Counts        Counts         `json:"counts"`
 	Problems      int            `json:"problem_count"`  // counted in problems, not in pairs
 	Held          int            `json:"held,omitempty"` // findings that are counted but not given, those given are the worst

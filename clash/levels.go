@@ -37,7 +37,7 @@ func (r *run) level(out *book, h *chooser, i int32) {
 	}
 	bays := z.Bays()
 	if len(bays) == 0 {
-		out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.p.FileLine(z.At()), Text: "lies outside every bay: checked against other zones, not against a ceiling or a soffit"}})
+		out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.p.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
 		return
 	}
 	if r.structure(i) {
@@ -58,12 +58,12 @@ func (r *run) bayNotes(out *[]Note) {
 	for j := range p.Bays {
 		b := &p.Bays[j]
 		if r.occupied[j] == 0 {
-			*out = append(*out, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone lies in this bay"})
+			*out = append(*out, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone is in this bay"})
 		}
 		if n := unsaid[int32(j)]; n > 0 {
 			*out = append(*out, Note{
 				Bay: b.Label, Row: p.FileLine(b.Row),
-				Text: fmt.Sprintf("its ceiling is not given: %d services in it are not checked against one (write none where the bay is open)", n),
+				Text: fmt.Sprintf("its ceiling is not given, so %d services are not checked against one (write none where the bay has no ceiling)", n),
 			})
 		}
 	}
@@ -179,18 +179,15 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		hi, lo := highest(r.full(i), bay), lowest(r.full(i), bay)
-		var missed *void.Opening // that a riser misses, and the room that it needs there
-		need := 0.0
 		switch {
 		case lo >= bay.Soffit-void.Hair && hi > bay.Soffit+void.Hair:
 			told = append(told, "lies wholly above soffit "+bay.Label+": above the void, not checked against it")
 			continue
 		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
-			room, asked, in, ok := r.inHole(i, r.soffitHole[j])
-			if missed, need = in, asked; ok {
+			if room, asked, row, ok := r.inHole(i, r.soffitHole[j]); ok {
 				out.excuse(ofLevel, madeWay, i, j)
 				if figure.Lacks(room, asked) {
-					r.soffitOpening(out, i, bay, room, asked, in)
+					r.soffitOpening(out, i, bay, room, asked, row)
 				}
 				continue
 			}
@@ -200,14 +197,7 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 			}
 		}
 		ch := h.of(r.trait(i), r.soffitTrait)
-		n := len(out.findings)
 		r.oneSided(out, i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full(i))
-		if missed != nil && len(out.findings) > n {
-			if f := &out.findings[n].f; f.GivesWay == z.ID {
-				f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
-				f.finish()
-			}
-		}
 	}
 	r.tell(out, i, told)
 }
@@ -219,21 +209,21 @@ func (r *run) riser(i int32, bay *void.Bay) bool {
 }
 
 // inHole looks among level openings for one that the upright zone goes through.
-func (r *run) inHole(i int32, holes []int32) (room, asked float64, in *void.Opening, ok bool) {
+func (r *run) inHole(i int32, holes []int32) (room, asked float64, row void.At, ok bool) {
 	best := math.Inf(-1)
 	for _, k := range holes {
 		o := &r.p.Openings[k]
-		pass := inOpening{o, []cut{riserCut(r.full(i), o)}}
-		x := pass.room(r2.Point{})
+		pl := r.full(i).Plan()
+		x := roomOf(o, r.full(i), pl.X.Lo-o.Centre.X, pl.X.Hi-o.Centre.X, pl.Y.Lo-o.Centre.Y, pl.Y.Hi-o.Centre.Y)
 		if x > best {
-			best, in = x, o
+			best, row = x, o.Row
 			asked = r.rules.opening.Gap
 			if o.HasMargin {
 				asked = o.Margin
 			}
 		}
 	}
-	return math.Max(0, best), asked, in, best >= -void.Hair
+	return math.Max(0, best), asked, row, best >= -void.Hair
 }
 
 // nearHole reports whether some opening of the soffit meets the riser without holding it.
@@ -248,16 +238,15 @@ func (r *run) nearHole(i, j int32) bool {
 	return false
 }
 
-func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
+func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, row void.At) {
 	f := Finding{
 		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: ruleOpening, Basis: string(Practice),
-		Note: "in the opening of " + r.p.FileLine(in.Row),
+		Note: "in the opening of " + r.p.FileLine(row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
 	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
 	f.GivesWay = r.zone(i).ID
-	f.Moves = r.riserInto(i, in, asked)
 	out.add(ofLevel, i, -1, alongKey{}, f)
 }
 
@@ -350,7 +339,7 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 		f.swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
 	if hung {
-		f.Note = fmt.Sprintf("what hangs under it (%s, %.1f mm) is lowest", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
+		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
 	}
 	var at r3.Vector
 	if ceiling {
@@ -370,10 +359,10 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 		if !ceiling {
 			dir = "down"
 		}
-		f.Moves = []Move{{Zone: z.ID, Direction: dir, By: f.Short}}
+		f.Moves = []Move{{z.ID, dir, f.Short}}
 	case ceiling:
 		f.GivesWay = id
-		f.Moves = []Move{{Zone: id, Direction: "down", By: f.Short}}
+		f.Moves = []Move{{id, "down", f.Short}}
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
@@ -424,7 +413,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	f.Bay = &bay.Label
 	f.GivesWay = z.ID
 	if level, _ := z.Holds(); !level {
-		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: f.Short}}
+		f.Moves = []Move{{z.ID, "up", f.Short}}
 	}
 	r.add(ofTiles, int32(j), -1, alongKey{}, f)
 }
@@ -490,10 +479,10 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		}
 		f := Finding{
 			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Geometry), ByHeight: o.ByHeight,
-			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: r.askedIn(s), SideTowards: r.sideOf(s),
+			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: "space needed by " + r.p.FileLine(s.Row),
 		}
 		if s.Kind == void.Hatch {
-			f.Side, f.SideTowards = cell.Below.String(), ""
+			f.Side = cell.Below.String()
 			f.Rule = "hatch to " + z.ID + ": the shaft from the finished face to its underside"
 		} else {
 			f.Basis = string(Maker)
@@ -516,7 +505,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		default:
 			// Out of the room is not into what the room is for.
 			in := &moved{O: r.full(s.For), ch: r.choiceOf(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
-			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in}, spotAlong(rest, s.Body))
+			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in})
 		}
 		out.add(ofSpace, k, i, alongKey{}, f)
 	}
@@ -535,7 +524,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		take := func(id, trade string, by float64, at float64) {
 			f := Finding{
 				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
-				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
+				Note: "space needed by " + r.p.FileLine(s.Row), Depth: &Depth{Vertical: by},
 			}
 			if math.Abs(outwards(s, r.full(s.For)).Z) > 0.5 {
 				f.Gap = math.Max(0, f.Asked-by)
@@ -691,9 +680,9 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []r2.Point) {
 	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
 	f.Gap, f.Short = nearest, nearest-limit
 	if nearest == hatchFar {
-		f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and no hatch is within %.0f m", hatchFar/1000)
+		f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	} else {
-		f.Note = fmt.Sprintf("must be reached; the ceiling under it does not lift out and the nearest hatch is %.0f away", math.Ceil(nearest))
+		f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and the nearest hatch is %.0f away", math.Ceil(nearest))
 	}
 	r.against(&f, i, bay, bay.CeilingID(), "ceilings")
 	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})
@@ -708,7 +697,7 @@ func (r *run) reachNotes(out *[]Note, labels map[string]int) {
 		if n := labels[r.p.Bays[j].Label]; n > 0 {
 			*out = append(*out, Note{
 				Bay: r.p.Bays[j].Label, Row: r.p.FileLine(r.p.Bays[j].Row),
-				Text: fmt.Sprintf("its ceiling has no build-up, so whether it lifts out is not known: %d items in it that must be reached are not checked", n),
+				Text: fmt.Sprintf("its ceiling has no build-up, so whether it lifts out is not known: %d items that need access are not checked", n),
 			})
 		}
 	}

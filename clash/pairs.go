@@ -109,7 +109,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
 		return
 	}
-	note, through := "", [2]int32{-1, -1} // a service and the structure with an opening that it misses
+	note := ""
 	// Through a beam, a wall or a slab.
 	if sa, sb := r.structure(a), r.structure(b); sa != sb && v.overlap && !byHeight {
 		s, w := a, b
@@ -120,7 +120,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		case done:
 			return
 		default:
-			note, through = words, [2]int32{s, w}
+			note = words
 		}
 	}
 	if !byHeight && r.joined(&j, a, b).met {
@@ -139,11 +139,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		note = "beyond where the two meet"
 	}
 	if out.words {
-		f := r.finding(a, b, A, B, ch, &v, byHeight, note)
-		if s := through[0]; s >= 0 && f.GivesWay == r.zone(s).ID {
-			f.Moves = r.orInto(f.Moves, s, through[1])
-		}
-		out.add(ofPair, a, b, alongKey{}, f)
+		out.add(ofPair, a, b, alongKey{}, r.finding(a, b, A, B, ch, &v, byHeight, note))
 		return
 	}
 	out.hits = append(out.hits, r.brief(a, b, A, B, &v, byHeight))
@@ -210,12 +206,12 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	}
 	// What was measured may be less than the whole where the two meet; it moves as one with it. A move
 	// goes all the way: it does not leave them in each other by the touch tolerance.
-	f.Moves = r.movesOf(m, &moved{M: M, O: O, ch: ch, second: m != a, byHeight: byHeight}, at)
+	f.Moves = r.movesOf(m, &moved{M: M, O: O, ch: ch, second: m != a, byHeight: byHeight})
 	return f
 }
 
 // inOnePlace is the rule that needs no rule.
-const inOnePlace = "no two things in one place"
+const inOnePlace = "no two things in the same space"
 
 func also(x breach) Also {
 	return Also{Rule: x.rule.Name, Side: x.side.String(), Gap: x.gap, Asked: x.asked, Short: x.short(), Basis: string(x.rule.Basis)}
@@ -266,21 +262,19 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 	wall := kind == "wall" || kind == "slab" || kind == "cavity barrier"
 	S, W := r.full(s), r.full(w)
 	if os := r.openingsIn[w]; len(os) > 0 {
-		best, found, near := math.Inf(-1), false, false
-		var in inOpening
+		best, at, found, near := math.Inf(-1), int32(-1), false, false
 		for _, o := range os {
-			if pass, ok := passing(S, W, r.zone(w), &r.p.Openings[o]); ok {
-				near = near || pass.meets()
-				if room := pass.room(r2.Point{}); room > best {
-					best, in, found = room, pass, true
-				}
+			room, meets, ok := r.roomIn(S, W, r.zone(w), &r.p.Openings[o])
+			near = near || ok && meets
+			if ok && room > best {
+				best, at, found = room, o, true
 			}
 		}
 		if wall && !near {
 			found = false // no opening is meant for it
 		}
 		if found && best >= -void.Hair {
-			o := in.o
+			o := &r.p.Openings[at]
 			asked, rule := r.marginOf(s, w, o)
 			out.excuse(ofPair, madeWay, s, w)
 			if figure.Lacks(best, asked) {
@@ -294,10 +288,6 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 				r.zonesOf(&f, s, w)
 				r.place(&f, o.Centre, s, w)
 				f.GivesWay = r.zone(s).ID
-				var fits bool
-				if f.Moves, fits = r.into(s, &in, asked); !fits {
-					f.Note += ", which is too small for it"
-				}
 				out.add(ofPair, s, w, alongKey{}, f)
 			}
 			return true, ""
@@ -305,9 +295,9 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 		switch {
 		case wall && !near:
 		case found:
-			words = fmt.Sprintf("stands %.0f mm past the edge of the opening of %s: measured against the full box", math.Ceil(-best), r.p.FileLine(in.o.Row))
+			words = fmt.Sprintf("%s mm outside the opening in %s: checked as a solid box", figure.Up(-best), r.p.FileLine(r.p.Openings[at].Row))
 		default:
-			words = "not in an opening: measured against the full box"
+			words = "not in an opening: checked as a solid box"
 		}
 		if !wall {
 			return false, words
@@ -316,9 +306,9 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 	if !wall {
 		if r.char(w).Entry.Beam {
 			if k := r.char(w).Kind; words == "" && (k == "joist" || k == "truss") {
-				words = "an open " + k + " is taken as its full box: its web may let the service through"
+				words = "an open " + k + " is checked as a solid box: the service may pass through its web"
 			} else if words == "" {
-				words = "no opening is declared in this beam: measured against its full box"
+				words = "no opening given in this beam: checked as a solid box"
 			}
 		}
 		return false, words
@@ -359,6 +349,44 @@ func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
 		return u.gap, u.rule
 	}
 	return r.rules.opening.Gap, &r.rules.opening
+}
+
+// roomIn returns what is left between the cuts of a service at the two faces of the web (of a wall: its
+// faces) and the edge of an opening, negative where a cut stands past the edge; meets is true where a cut
+// meets the opening at all; ok is false where the service cuts neither face.
+func (r *run) roomIn(s, w body.Body, z *void.Zone, o *void.Opening) (room float64, meets, ok bool) {
+	half := w.W
+	if t, ok := z.Web(); ok {
+		half = t / 2
+	}
+	normal := r3.Vector{X: w.Across.X, Y: w.Across.Y}
+	room = math.Inf(1)
+	for _, side := range [2]float64{-1, 1} {
+		at := o.Centre.Add(normal.Mul(side * half))
+		across, okA := body.CutReach(s, at, normal, o.Across)
+		upright, okU := body.CutReach(s, at, normal, o.Up)
+		if !okA || !okU {
+			continue
+		}
+		ok = true
+		meets = meets || across.Lo < o.HalfA && across.Hi > -o.HalfA && upright.Lo < o.HalfB && upright.Hi > -o.HalfB
+		room = math.Min(room, roomOf(o, s, across.Lo, across.Hi, upright.Lo, upright.Hi))
+	}
+	return room, meets, ok
+}
+
+// roomOf returns the least distance from a cut, given by its reach along and up from the opening's middle,
+// to the opening's edge. A round cut in a round opening is taken as the circle round it, a square one
+// by its corners.
+func roomOf(o *void.Opening, s body.Body, a0, a1, u0, u1 float64) float64 {
+	if !o.Round {
+		return min(o.HalfA+a0, o.HalfA-a1, o.HalfB+u0, o.HalfB-u1)
+	}
+	if s.Round {
+		off := math.Hypot((a0+a1)/2, (u0+u1)/2)
+		return o.HalfA - off - math.Max(a1-a0, u1-u0)/2
+	}
+	return o.HalfA - math.Hypot(math.Max(-a0, a1), math.Max(-u0, u1))
 }
 
 // hole returns the builder's work where service s goes right through wall or slab w: its axis comes
@@ -403,9 +431,9 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 	if high := W.Height(); !slab {
 		switch {
 		case o.At.Z+o.Height/2 > high.Hi+void.Hair:
-			o.Note = fmt.Sprintf("reaches %.0f past the head of the wall", math.Ceil(o.At.Z+o.Height/2-high.Hi-0.05))
+			o.Note = fmt.Sprintf("the hole is %s above the head of the wall", figure.Up(o.At.Z+o.Height/2-high.Hi))
 		case o.At.Z-o.Height/2 < high.Lo-void.Hair:
-			o.Note = fmt.Sprintf("reaches %.0f past the foot of the wall", math.Ceil(high.Lo-o.At.Z+o.Height/2-0.05))
+			o.Note = fmt.Sprintf("the hole is %s below the foot of the wall", figure.Up(high.Lo-o.At.Z+o.Height/2))
 		}
 	}
 	return o, true
@@ -515,37 +543,32 @@ func (r *run) oneSides(blocks []sideBlock) {
 		if nearest[0] == nil || nearest[1] == nil || !r.closed(blocked, false) || !r.closed(blocked, true) {
 			continue
 		}
-		better, other := nearest[0], nearest[1]
+		better, other, word := nearest[0], nearest[1], "right"
 		if nearest[1].gap > nearest[0].gap || nearest[1].gap == nearest[0].gap && r.zone(nearest[1].by).ID < r.zone(nearest[0].by).ID {
-			better, other = nearest[1], nearest[0]
+			better, other, word = nearest[1], nearest[0], "left"
 		}
 		f := Finding{
 			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide.String(),
 			Rule: better.rule.Name, Basis: string(better.rule.Basis),
 		}
-		of := r.full(better.of)
-		at := spot(of, r.full(better.by))
-		left := of.Across
-		side := func(s *sideBlock) string { // where the side looks that s stands on
-			if s.left {
-				return TowardsWords(r.towards(better.of, at, left))
-			}
-			return TowardsWords(r.towards(better.of, at, left.Mul(-1)))
+		away := "right"
+		if word == "right" {
+			away = "left"
 		}
-		f.Note = fmt.Sprintf("%s leaves %.0f clear %s, %s leaves %.0f %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), side(better),
-			r.zone(other.by).ID, math.Floor(other.gap+0.05), side(other))
+		f.Note = fmt.Sprintf("%s leaves %.0f on the %s, %s leaves %.0f on the %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), word,
+			r.zone(other.by).ID, math.Floor(other.gap+0.05), away)
 		r.zonesOf(&f, better.of, better.by)
-		r.place(&f, at, better.of, better.by)
+		r.place(&f, spot(r.full(better.of), r.full(better.by)), better.of, better.by)
 		m := r.givesWay(better.of, better.by)
 		f.GivesWay = r.zone(m).ID
 		if _, held := r.zone(m).Holds(); !held && (m != better.of || better.gap+other.gap >= better.asked-void.Hair) {
-			// The row goes away from what stands there, or what stands there from the row.
-			by := r3.Vector{X: left.X, Y: left.Y}.Mul(f.Short)
-			if better.left == (m == better.of) {
-				by = by.Mul(-1)
+			dir := away
+			if m == better.by {
+				// The other moves away: the side as seen along its own row.
+				dir = seenFrom(r.full(better.of), r.full(better.by), word)
 			}
-			if dir, ok := r.levelName(m, by); ok {
-				f.Moves = []Move{r.moveOf(m, at, dir, by)}
+			if dir != "" {
+				f.Moves = []Move{{r.zone(m).ID, dir, f.Short}}
 			}
 		}
 		r.add(ofSide, better.of, better.by, alongKey{}, f)
@@ -566,4 +589,19 @@ func (r *run) closed(blocks []sideBlock, left bool) bool {
 	}
 	sum := covered(on, func(b sideBlock) (float64, float64) { return b.lo, b.hi })
 	return sum/2*lengthOf(r.full(on[0].of)) > on[0].rule.Over+void.Hair
+}
+
+// seenFrom turns a side of o into the same direction seen along m, "" where the two are not
+// parallel.
+func seenFrom(o, m body.Body, side string) string {
+	d := o.Across.Dot(m.Across)
+	switch {
+	case math.Abs(d) < 1-1e-9:
+		return ""
+	case d > 0:
+		return side
+	case side == "left":
+		return "right"
+	}
+	return "left"
 }

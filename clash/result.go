@@ -50,7 +50,7 @@ type Answer struct {
 func (r *run) answer() *Answer {
 	p := r.p
 	a := &Answer{r: r, head: Result{
-		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Excused: map[string]int{}, Cautions: Cautions(),
+		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
 		Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
 		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.rules), Pairs: r.measured},
@@ -558,12 +558,23 @@ func (f *Finding) round() {
 			f.Depth.Sideways = &s
 		}
 	}
+	if h := f.Support; h != nil {
+		h.At = figure.Tenth(h.At)
+		if h.Move != nil {
+			by := figure.Tenth(*h.Move)
+			h.Move = &by
+		}
+		for i := range h.Two {
+			h.Two[i] = figure.Tenth(h.Two[i])
+		}
+	}
 	for i := range f.Also {
 		a := &f.Also[i]
 		a.Gap, a.Asked, a.Short = figure.Tenth(a.Gap), figure.Tenth(a.Asked), figure.Tenth(a.Short)
 	}
 	for i := range f.Moves {
-		f.Moves[i].round()
+		// A move is rounded to the side that clears.
+		f.Moves[i].By = math.Ceil(f.Moves[i].By*10-0.01) / 10
 	}
 }
 
@@ -642,6 +653,15 @@ func (r *run) tradeOf(id string) string {
 	return ""
 }
 
+// limits returns what narrows the answer, nil for nothing.
+func (r *run) limits() *Limits {
+	o := &r.opt
+	if len(o.Bays)+len(o.Trades)+len(o.Only) == 0 && !o.Firm {
+		return nil
+	}
+	return &Limits{slices.Clone(o.Bays), slices.Clone(o.Trades), slices.Clone(o.Only), o.Firm}
+}
+
 // filterWords says in words what narrows the answer, "" for nothing.
 func (r *run) filterWords() string {
 	var w []string
@@ -659,7 +679,7 @@ func (r *run) filterWords() string {
 		w = append(w, "only "+strings.Join(k, ", "))
 	}
 	if r.opt.Firm {
-		w = append(w, "firm: rules that rest on practice are left out")
+		w = append(w, "firm rules: those that rest on common practice are left out")
 	}
 	return strings.Join(w, "; ")
 }

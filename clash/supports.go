@@ -636,7 +636,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	z := w.zone(i)
 	move := w.mayMove(i, m.s)
 	f := Finding{Rule: w.rules.support.Name, Basis: string(w.rules.support.Basis), Side: cell.Around.String()}
-	what, at := "the support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
+	what, at := "support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
 	var O body.Body
 	other := int32(-1)
 	switch m.what {
@@ -658,7 +658,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	}
 	if m.what <= meetsSpace {
 		part := w.bodies(m.s)[m.part]
-		what = "the " + string(part.What)
+		what = string(part.What)
 		at = spot(part.Body, O)
 		f.Depth = &Depth{Vertical: m.v.vertical}
 		if !math.IsNaN(m.v.sideways) {
@@ -683,7 +683,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	if m.what == meetsZone && !move.clears() && !w.structure(other) {
 		f.GivesWay = w.zone(w.givesWay(i, other)).ID
 	}
-	f.Note = w.noteOf(i, m, s, what, move)
+	f.Support, f.Note = w.heldOf(m, s, what, move), w.noteOf(i, m, s)
 	out.add(ofSupport, i, other, alongKey{}, f)
 }
 
@@ -704,7 +704,7 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, up)+void.Hair {
-		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.deep}}
+		f.Moves = []Move{{z.ID, "up", m.deep}}
 	}
 	out.add(ofSupport, i, m.of, alongKey{}, f)
 }
@@ -721,51 +721,46 @@ const (
 // supportsID returns the identity of the supports of a row.
 func supportsID(id string) string { return "supports of " + id }
 
-// noteOf says how many supports a finding is about, where the worst stands, and whether it may move.
-func (w *holding) noteOf(i int32, m *meeting, s *support.Support, what string, move shift) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%d of %d supports", m.n, len(w.list))
-	if m.n > 1 {
-		b.WriteString(", the worst")
+// heldOf says which supports a finding is about, and whether they can move.
+func (w *holding) heldOf(m *meeting, s *support.Support, part string, move shift) *Held {
+	h := &Held{Part: part, At: s.At, Count: m.n, Of: len(w.list), Can: m.n - m.stuck, Two: []float64{}}
+	switch {
+	case move.may:
+		by := move.by
+		if s.Back {
+			by = -by
+		}
+		h.Move = &by
+	case move.two:
+		h.Two = []float64{-move.before, move.after}
+		if s.Back {
+			slices.Reverse(h.Two)
+		}
 	}
-	fmt.Fprintf(&b, ": %s %.0f from the row's start", what, s.At)
+	return h
+}
+
+// noteOf says what a reader must know of a support beyond which it is: what it lacks over it, and what else would do.
+func (w *holding) noteOf(i int32, m *meeting, s *support.Support) string {
+	var said []string
 	steel := w.steelHung(i)
 	switch m.what {
 	case meetsNothing:
 		switch o := w.overHole(s); {
 		case o != nil:
-			b.WriteString(" would be fixed in the opening of " + w.p.FileLine(o.Row))
+			said = append(said, "it would be fixed in the opening of "+w.p.FileLine(o.Row))
 		case steel:
-			fmt.Fprintf(&b, " hangs from a %s, and no steel is over all its rods", w.p.Hangers[s.Hanger].From)
+			said = append(said, fmt.Sprintf("it hangs from a %s, and no steel is over all its rods", w.p.Hangers[s.Hanger].From))
 		default:
-			b.WriteString(" has no soffit over it to hang from")
+			said = append(said, "there is no soffit over it to hang from")
 		}
 	case meetsSpace:
-		b.WriteString("; room asked for in " + w.p.FileLine(w.p.Spaces[m.of].Row))
-	}
-	switch {
-	case move.may:
-		way := "end"
-		if (move.by < 0) != s.Back {
-			way = "start"
-		}
-		fmt.Fprintf(&b, "; may move %.0f along the run towards the row's %s", math.Abs(move.by), way)
-	case move.two:
-		start, end := -move.before, move.after
-		if s.Back {
-			start, end = end, start
-		}
-		fmt.Fprintf(&b, "; clear with two in its place, %.0f towards the row's start and %.0f towards its end", start, end)
-	default:
-		b.WriteString("; no clear place along the run within the spacing")
-		if m.n > m.stuck {
-			fmt.Fprintf(&b, " (%d of them may move)", m.n-m.stuck)
-		}
+		said = append(said, "space needed by "+w.p.FileLine(w.p.Spaces[m.of].Row))
 	}
 	if m.what == meetsZone && w.char(m.of).Entry.Beam && !steel && !w.mayHangFromSteel(i) {
-		b.WriteString("; or hang it from that beam (from in hangers.csv)")
+		said = append(said, "or hang it from that beam (from in hangers.csv)")
 	}
-	return b.String()
+	return strings.Join(said, "; ")
 }
 
 // mayMove returns how far support s of the row must move along its length to be clear of everything, and whether it may.

@@ -262,9 +262,9 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 		}
 		seen[k] = true
 		e := expect[k]
-		note := noteCount.FindStringSubmatch(f.Note)
+		note := noteCount.FindStringSubmatch(supportSaid(f))
 		if e == nil || note == nil {
-			say("%s %s: %q is none by brute force", f.Kind, k, f.Note)
+			say("%s %s: %q is none by brute force", f.Kind, k, supportSaid(f))
 			continue
 		}
 		if e.unsure {
@@ -283,7 +283,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 		}
 		switch {
 		case e.n == 0 || count != e.n || of != e.of || math.Abs(s-there) > 0.51:
-			say("%s %s: %q, by brute force %d of %d, at %v", f.Kind, k, f.Note, e.n, e.of, stations)
+			say("%s %s: %q, by brute force %d of %d, at %v", f.Kind, k, supportSaid(f), e.n, e.of, stations)
 		case (f.Kind == clash.Access) != (f.B == nil):
 			say("%s %s: not of that kind", f.Kind, k)
 		case f.B != nil && !slices.ContainsFunc(e.depths, func(d [2]float64) bool {
@@ -293,7 +293,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 		default:
 			same++
 		}
-		if m := noteMove.FindStringSubmatch(f.Note); m != nil {
+		if m := noteMove.FindStringSubmatch(supportSaid(f)); m != nil {
 			by, _ := strconv.ParseFloat(m[1], 64)
 			reach := room
 			if s <= 300 || s == stations[len(stations)-1] {
@@ -313,7 +313,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 				}
 			}
 		}
-		if m := noteTwo.FindStringSubmatch(f.Note); m != nil {
+		if m := noteTwo.FindStringSubmatch(supportSaid(f)); m != nil {
 			before, _ := strconv.ParseFloat(m[1], 64)
 			after, _ := strconv.ParseFloat(m[2], 64)
 			moved++

@@ -17,6 +17,36 @@ func supportsOnly() []clash.Rule {
 	return slices.DeleteFunc(clash.BuiltIn(), func(r clash.Rule) bool { return r.Name != "supports at the usual spacing" })
 }
 
+// supportSaid says which supports a finding is about, whether they can move, and its note.
+func supportSaid(f *clash.Finding) string {
+	h := f.Support
+	if h == nil {
+		return f.Note
+	}
+	s := fmt.Sprintf("%d of %d supports", h.Count, h.Of)
+	if h.Count > 1 {
+		s += ", the worst"
+	}
+	s += fmt.Sprintf(": the %s %.0f from the row's start; ", h.Part, h.At)
+	switch {
+	case h.Move != nil && *h.Move < 0:
+		s += fmt.Sprintf("may move %.0f along the run towards the row's start", -*h.Move)
+	case h.Move != nil:
+		s += fmt.Sprintf("may move %.0f along the run towards the row's end", *h.Move)
+	case len(h.Two) == 2:
+		s += fmt.Sprintf("clear with two in its place, %.0f towards the row's start and %.0f towards its end", h.Two[0], h.Two[1])
+	default:
+		s += "no clear place along the run within the spacing"
+		if h.Can > 0 {
+			s += fmt.Sprintf(" (%d of them may move)", h.Can)
+		}
+	}
+	if f.Note != "" {
+		s += "; " + f.Note
+	}
+	return s
+}
+
 // supportFindings writes the findings of supports in a few words: kind, the two, depth, who gives way, note.
 func supportFindings(t testing.TB, files map[string]string, opt clash.Options) []string {
 	t.Helper()
@@ -43,7 +73,7 @@ func supportFindings(t testing.TB, files map[string]string, opt clash.Options) [
 		if f.Kind == clash.Access && f.Asked > 0 {
 			s += fmt.Sprintf(" %g of %g", f.Gap, f.Asked)
 		}
-		out = append(out, s+" "+f.GivesWay+" gives way: "+f.Note)
+		out = append(out, s+" "+f.GivesWay+" gives way: "+supportSaid(&f))
 		if f.Basis != string(clash.Practice) || f.AKind != "support" || f.ARow == "" || len(f.Moves) > 0 {
 			t.Errorf("%s: basis %s, kind %s, row %s, moves %v", f.A, f.Basis, f.AKind, f.ARow, f.Moves)
 		}
@@ -137,17 +167,17 @@ func TestSupports(t *testing.T) {
 			"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel 41,41,,,2,beam\n",
 			"tray.csv":    tray + "T,tray,0,1000,3000,1000,300x60,2900,clamped,,,R,\n",
 			"steel.csv":   steel + "B1,beam,250,0,250,2000,200x300,soffit,top\nB2,beam,1600,0,1600,2000,200x300,soffit,top\n",
-		}, []string{"access T/ T gives way: 1 of 3 supports: the support 2850 from the row's start hangs from a beam flange, and no steel is over all its rods; no clear place along the run within the spacing"}},
+		}, []string{"access T/ T gives way: 1 of 3 supports: the support 2850 from the row's start; no clear place along the run within the spacing; it hangs from a beam flange, and no steel is over all its rods"}},
 		{"no soffit over what stands out of the bay, x 9700 to 12700", map[string]string{
 			"tray.csv": tray + "T,tray,9700,1000,12700,1000,300x60,2900,channel 41 M10,,,R,\n",
-		}, []string{"access T/ T gives way: 2 of 3 supports, the worst: the support 1500 from the row's start has no soffit over it to hang from; no clear place along the run within the spacing"}},
+		}, []string{"access T/ T gives way: 2 of 3 supports, the worst: the support 1500 from the row's start; no clear place along the run within the spacing; there is no soffit over it to hang from"}},
 		{"no soffit, but a little further there is: the bay ends at 3900", map[string]string{
 			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,2900,10000,3600,2700\nB,3100,0,9000,10000,3600,2700\n",
 			"tray.csv": T,
-		}, []string{"access T/ T gives way: 1 of 5 supports: the support 3000 from the row's start has no soffit over it to hang from; may move 100 along the run towards the row's start"}},
+		}, []string{"access T/ T gives way: 1 of 5 supports: the support 3000 from the row's start; may move 100 along the run towards the row's start; there is no soffit over it to hang from"}},
 		{"an opening in the soffit where a rod would be fixed", map[string]string{
 			"tray.csv": T, "openings.csv": "in,x,y,size\nsoffit A,3040,800,200x200\n",
-		}, []string{"access T/ T gives way: 1 of 5 supports: the support 3000 from the row's start would be fixed in the opening of openings.csv:2; may move 65 along the run towards the row's start"}},
+		}, []string{"access T/ T gives way: 1 of 5 supports: the support 3000 from the row's start; may move 65 along the run towards the row's start; it would be fixed in the opening of openings.csv:2"}},
 		{"nothing may be fixed, x 2950 to 3400", map[string]string{
 			"tray.csv": T, "structure.csv": steel + "N,no fixing,2950,1000,3400,1000,1000x10,soffit,\n",
 		}, []string{"access T/N T gives way: 1 of 5 supports: the support 3000 from the row's start; may move 55 along the run towards the row's start"}},
@@ -165,12 +195,12 @@ func TestSupports(t *testing.T) {
 		// The shaft: x 2700 to 3300, y 1100 to 1700, from the face at 2700 to the damper at 3200. The channel is 130 in it.
 		{"a hatch opens under a damper", map[string]string{
 			"tray.csv": T, "ductwork.csv": "id,kind,x1,y1,size,level\nV,damper,3000,1400,200x200x200,3200\n", "access.csv": "for,kind\nV,hatch\n",
-		}, []string{"access T/V 200 up 130 aside 159 of 500 T gives way: 1 of 5 supports: the channel 3000 from the row's start; room asked for in access.csv:2; clear with two in its place, 321 towards the row's start and 321 towards its end"}},
+		}, []string{"access T/V 200 up 130 aside 159 of 500 T gives way: 1 of 5 supports: the channel 3000 from the row's start; clear with two in its place, 321 towards the row's start and 321 towards its end; space needed by access.csv:2"}},
 		// The unit: x 2300 to 2900, y 1200 to 1500; its room goes on to x 3400. The channel is 30 in it, from x 2979.5 on.
 		{"working space", map[string]string{
 			"tray.csv": T, "ductwork.csv": "id,kind,x1,y1,size,level\nU,fan coil,2600,1350,600x300x250,2850\n", "access.csv": "for,kind,side,depth\nU,working space,east,500\n",
 		}, []string{
-			"access T/U 50 up 30 aside 79.5 of 500 T gives way: 1 of 5 supports: the channel 3000 from the row's start; room asked for in access.csv:2; clear with two in its place, 721 towards the row's start and 421 towards its end",
+			"access T/U 50 up 30 aside 79.5 of 500 T gives way: 1 of 5 supports: the channel 3000 from the row's start; clear with two in its place, 721 towards the row's start and 421 towards its end; space needed by access.csv:2",
 		}},
 		{"of one frame, upper tier wider: the rods are outside it", map[string]string{
 			"tray.csv": tray + "T,tray,0,1000,6000,1000,300x60,2900,channel 41 M10,F,1,R,\nU,ladder,0,1000,6000,1000,600x100,3100,channel 41 M10,F,2,S,\n",
@@ -247,7 +277,7 @@ func supportsAgain(t *testing.T, seed int64) {
 		}
 		var out []string
 		for _, f := range res.Findings {
-			out = append(out, fmt.Sprintf("%s %s %s %v %v %v %s", f.ID, f.A, name(f.B), f.At, f.Short, f.GivesWay, f.Note))
+			out = append(out, fmt.Sprintf("%s %s %s %v %v %v %s", f.ID, f.A, name(f.B), f.At, f.Short, f.GivesWay, supportSaid(&f)))
 		}
 		return out
 	}
@@ -329,7 +359,7 @@ func TestSupportsAgainFar(t *testing.T) {
 				"ductwork.csv": "id,kind,x1,y1,size,level\nV,damper,9000,9000,200x200x200,2750\n",
 				"access.csv":   "for,kind,x,y\nV,hatch,3000,1400\n",
 			},
-			"V", "level", "3300", "", "1 of 5 supports: the channel 3000 from the row's start; room asked for in access.csv:2",
+			"V", "level", "3300", "", "1 of 5 supports: the channel 3000 from the row's start",
 		},
 	} {
 		test.files["bays.csv"] = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,14000,10000,3600,2700\n"
@@ -346,7 +376,7 @@ func TestSupportsAgainFar(t *testing.T) {
 			var out []string
 			for _, f := range res.Findings {
 				if f.AKind == "support" {
-					out = append(out, f.Note)
+					out = append(out, supportSaid(&f))
 				}
 			}
 			return strings.Join(out, "\n")
@@ -485,7 +515,7 @@ func TestSupportsByForce(t *testing.T) {
 		got := map[string]string{}
 		for _, f := range res.Findings {
 			if id, is := strings.CutPrefix(f.A, "supports of "); is && f.Kind == clash.Overlap {
-				count, _, _ := strings.Cut(f.Note, " supports")
+				count, _, _ := strings.Cut(supportSaid(&f), " supports")
 				got[id+" / "+*f.B] = count
 			}
 		}

@@ -736,7 +736,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 			at.Z = (lowest(low, bay) + bay.Top) / 2
 			x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
 			if hung {
-				x.Note = "measured to what hangs under it: " + d.p.Hangers[z.Hanger].Name
+				x.Note = "lowest point: the hanger under it: " + d.p.Hangers[z.Hanger].Name
 			}
 		}
 		if x, ok := d.weigh(gap, off, c, asks); ok && !found {

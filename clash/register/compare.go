@@ -91,7 +91,7 @@ type CompareOptions struct {
 }
 
 // ErrUnlike says that the two results are narrowed differently.
-var ErrUnlike = errors.New("the two answers are not narrowed in the same way")
+var ErrUnlike = errors.New("the two results are not limited in the same way")
 
 // Compare compares two results. Findings are matched by id, then, where an id changed, by run, kinds and
 // place as in a register. The results are not changed, and the changes point into them.
@@ -101,7 +101,7 @@ func Compare(old, new *clash.Result, opt CompareOptions) (*Comparison, error) {
 			if f == "" {
 				return "whole"
 			}
-			return "narrowed to " + f
+			return "limited to " + f
 		}
 		return nil, fmt.Errorf("%w: the old one is %s, the new one is %s", ErrUnlike, say(old.Filter), say(new.Filter))
 	}
@@ -184,7 +184,7 @@ func (c *Comparison) count() {
 	byTrade := map[string]*TradeTurns{}
 	for i := range c.Changes {
 		ch := &c.Changes[i]
-		t := Whose(ch.Finding())
+		t := ch.Finding().Mover()
 		if byTrade[t] == nil {
 			byTrade[t] = &TradeTurns{Trade: t}
 		}

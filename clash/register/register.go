@@ -30,8 +30,6 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
-
-	"voidline/clash"
 )
 
 // State is what a finding is in the register.
@@ -178,13 +176,4 @@ func Clean(s string) string {
 		b.WriteRune(r)
 	}
 	return b.String()
-}
-
-// Whose returns the trade that a finding is counted with: that of the zone that gives way, or of a where
-// the record names nobody.
-func Whose(f *clash.Finding) string {
-	if f.B != nil && f.GivesWay == *f.B && f.GivesWay != f.A {
-		return f.BTrade
-	}
-	return f.ATrade
 }

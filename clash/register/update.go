@@ -83,7 +83,7 @@ type Outcome struct {
 
 // Errors of Update.
 var (
-	ErrNarrowed = errors.New("the answer is narrowed, so what is not in it may be there all the same: a register wants the whole answer")
+	ErrNarrowed = errors.New("the result is limited, so what is not in it may still be there: a register needs the whole result")
 	ErrNoDate   = errors.New("no date")
 )
 
@@ -98,7 +98,7 @@ var (
 // The same rows, result and date give the same again; updating twice on one day changes nothing.
 func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
 	if res.Filter != "" {
-		return nil, fmt.Errorf("%w (it is narrowed to: %s)", ErrNarrowed, res.Filter)
+		return nil, fmt.Errorf("%w (it is limited to: %s)", ErrNarrowed, res.Filter)
 	}
 	if d, ok := ParseDate(string(opt.Date)); !ok || d != opt.Date {
 		return nil, fmt.Errorf("%w: %q", ErrNoDate, opt.Date)
@@ -121,7 +121,7 @@ func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
 		}
 	}
 	if res.RowsMissing > 0 {
-		u.tell(-1, "", fmt.Sprintf("%d rows of the project are missing from the answer: what was not found keeps its state", res.RowsMissing))
+		u.tell(-1, "", fmt.Sprintf("%d rows of the project are missing from the result: what was not found keeps its state", res.RowsMissing))
 	}
 	u.tellUnread()
 	return u.out, nil
@@ -256,7 +256,7 @@ func (u *update) match() {
 		r.set(ColMatched, "was "+old[p.old].id+": "+old[p.old].names()+" ("+string(u.Date)+")")
 		r.set(ColFinding, f.ID)
 		u.fresh = append(u.fresh, i)
-		u.tell(i, f.ID, fmt.Sprintf("taken for %s (%s), by run, kinds and place: please confirm with yes or no", old[p.old].id, old[p.old].names()))
+		u.tell(i, f.ID, fmt.Sprintf("treated as the earlier %s (%s): same run, kinds and place. Enter yes or no under \"confirm\"", old[p.old].id, old[p.old].names()))
 	}
 	// What is left of the new may be the other part of a row that was cut: told, no more.
 	u.part2 = map[string]string{}
@@ -347,7 +347,7 @@ func (u *update) row(i int) {
 				u.tell(i, id, "the amount agreed cannot be read: "+quote(amount)+"; it counts as "+string(state))
 			case f.Short > agreed+u.Touch+void.Hair:
 				state = Back
-				u.tell(i, id, fmt.Sprintf("back: %s short now, %s was agreed; to agree anew write the new amount under agreed", figure.Up(f.Short), Number(agreed)))
+				u.tell(i, id, fmt.Sprintf("back: %s short now, %s was agreed; to agree again, enter the new amount under agreed", figure.Up(f.Short), Number(agreed)))
 			default:
 				state = Agreed
 			}

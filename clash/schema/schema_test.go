@@ -74,6 +74,8 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"issue":   reflect.TypeFor[clash.Issue](),
 		"note":    reflect.TypeFor[clash.Note](),
 		"counts":  reflect.TypeFor[clash.Counts](),
+		"held":    reflect.TypeFor[clash.Held](),
+		"limits":  reflect.TypeFor[clash.Limits](),
 		"checked": reflect.TypeFor[clash.Checked](),
 	}
 	got := slices.Sorted(maps.Keys(all.Defs))

@@ -61,9 +61,9 @@ func folder(c *cli.Context) (string, error) {
 	case len(args) == 1 && args[0] != "":
 		return args[0], nil
 	case len(args) <= 1:
-		return "", exit{statusUsage, fmt.Errorf("%s wants a project folder: voidline %s DIR", c.Command.Name, c.Command.Name)}
+		return "", exit{statusUsage, fmt.Errorf("%s needs a project folder: voidline %s DIR", c.Command.Name, c.Command.Name)}
 	default:
-		return "", exit{statusUsage, fmt.Errorf("%s wants one folder, not %d: %s", c.Command.Name, len(args), strings.Join(args, " "))}
+		return "", exit{statusUsage, fmt.Errorf("%s takes one folder, not %d: %s", c.Command.Name, len(args), strings.Join(args, " "))}
 	}
 }
 
@@ -100,9 +100,9 @@ func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool)
 		return p, ch, nil
 	}
 	n := len(p.Problems)
-	word := "problems"
+	word := "errors"
 	if n == 1 {
-		word = "problem"
+		word = "error"
 	}
 	return nil, nil, exit{statusInput, fmt.Errorf("%d %s in the tables of %s: nothing was checked (--partial checks the rows that can be read)", n, word, dir)}
 }
@@ -114,11 +114,11 @@ func check(w *world, c *cli.Context) error {
 	}
 	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay")}
 	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
-		return exit{statusUsage, fmt.Errorf("--touch %q: from 0 to 100 mm", c.String("touch"))}
+		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
 	}
 	if c.IsSet("reach") {
 		if opt.Reach, err = strconv.ParseFloat(c.String("reach"), 64); err != nil || !(opt.Reach > 0 && opt.Reach <= 5000) {
-			return exit{statusUsage, fmt.Errorf("--reach %q: more than 0, at most 5000 mm", c.String("reach"))}
+			return exit{statusUsage, fmt.Errorf("--reach %s is out of range: give more than 0, at most 5000 mm", c.String("reach"))}
 		}
 	}
 	if err := supported(c, &opt); err != nil {

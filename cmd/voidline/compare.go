@@ -57,12 +57,12 @@ type side struct {
 func compareTwo(w *world, c *cli.Context) error {
 	args := c.Args().Slice()
 	if len(args) != 2 || args[0] == "" || args[1] == "" {
-		return exit{statusUsage, fmt.Errorf("compare wants two answers or project folders, not %d: voidline compare OLD NEW", len(args))}
+		return exit{statusUsage, fmt.Errorf("compare needs two results or project folders, not %d: voidline compare OLD NEW", len(args))}
 	}
 	opt := clash.Options{Firm: c.Bool("firm")}
 	var err error
 	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
-		return exit{statusUsage, fmt.Errorf("--touch %q: from 0 to 100 mm", c.String("touch"))}
+		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
 	}
 	if err := supported(c, &opt); err != nil {
 		return err

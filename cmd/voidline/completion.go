@@ -39,7 +39,7 @@ func completionCommand(w *world) *cli.Command {
 		Action: func(c *cli.Context) error {
 			s, ok := completions[c.Args().First()]
 			if !ok || c.NArg() != 1 {
-				return exit{statusUsage, fmt.Errorf("completion wants bash, zsh or fish")}
+				return exit{statusUsage, fmt.Errorf("completion needs bash, zsh or fish")}
 			}
 			_, err := fmt.Fprint(w.out, s)
 			return err

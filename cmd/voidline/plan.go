@@ -86,7 +86,7 @@ func storeyNamed(p *void.Project, name string) (int, error) {
 		return 0, nil
 	}
 	if name == "" {
-		return 0, exit{statusUsage, fmt.Errorf("plan wants a storey: --storey S, one of %s", list(names))}
+		return 0, exit{statusUsage, fmt.Errorf("plan needs a storey: --storey S, one of %s", list(names))}
 	}
 	hint := "one of " + list(names)
 	if m, ok := vocabulary.Nearest(name, names); ok {

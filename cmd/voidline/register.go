@@ -36,7 +36,7 @@ func registerCommand(w *world) *cli.Command {
 				return err
 			}
 			if c.String("answers") == "" {
-				return exit{statusUsage, fmt.Errorf("register wants --answers FILE, the exchange file that came home")}
+				return exit{statusUsage, fmt.Errorf("register needs --answers FILE, the exchange file with the replies")}
 			}
 			return answersFrom(w, dir, c.String("answers"))
 		},
@@ -77,7 +77,7 @@ func openRegister(w *world, dir string) (*file.File, error) {
 }
 
 // errNoSupports says why a check without supports keeps no register.
-var errNoSupports = errors.New("supports are left out (--supports none), so what was found of them may be there all the same: a register wants the whole answer")
+var errNoSupports = errors.New("supports are left out (--supports none), so their findings may still be there: a register needs the whole result")
 
 // heldUp returns errNoSupports for an answer in which supports were left out although rows are hung.
 func heldUp(res *clash.Result) error {

@@ -174,7 +174,7 @@ func TestRegisterOfTheDemo(t *testing.T) {
 	if err := pages.Write(&page, rep); err != nil {
 		t.Fatal(err)
 	}
-	if err := message.Write(&note, rep, message.Options{Trade: register.Whose(&res.Findings[0]), Result: res, Width: 1000}); err != nil {
+	if err := message.Write(&note, rep, message.Options{Trade: res.Findings[0].Mover(), Result: res, Width: 1000}); err != nil {
 		t.Fatal(err)
 	}
 	for name, said := range map[string]string{"page": page.String(), "message": note.String()} {
@@ -281,7 +281,7 @@ func TestUpdateRegisterRefuses(t *testing.T) {
 	w := &world{errs: &strings.Builder{}}
 	narrowed := *res
 	narrowed.Filter = "bay A"
-	if _, err := updateRegister(w, dir, p, &narrowed, 1, "2026-03-02"); err == nil || !strings.Contains(err.Error(), "a register wants the whole answer") {
+	if _, err := updateRegister(w, dir, p, &narrowed, 1, "2026-03-02"); err == nil || !strings.Contains(err.Error(), "a register needs the whole result") {
 		t.Errorf("a narrowed answer: %v", err)
 	}
 	if _, err := os.Stat(filepath.Join(dir, file.Name)); err == nil {

@@ -105,7 +105,7 @@ func report(w *world, c *cli.Context) error {
 	case version != "" && version != bcf.V30 && version != bcf.V21:
 		return exit{statusUsage, fmt.Errorf("--bcf %s: 3.0 or 2.1", version)}
 	case trade == "" && (out == "" || out == "-"):
-		return exit{statusUsage, errors.New("report wants a folder to write to: -o OUT")}
+		return exit{statusUsage, errors.New("report needs an output folder: -o OUT")}
 	case trade != "" && isTable(dir, out):
 		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
 	case trade == "" && sameFile(dir, out):
@@ -113,7 +113,7 @@ func report(w *world, c *cli.Context) error {
 	}
 	// What stands in the way is told before the work, not after it.
 	if info, err := os.Stat(out); trade == "" && err == nil && !info.IsDir() {
-		return exit{statusUsage, fmt.Errorf("-o %s: it is a file, and a report wants a folder", out)}
+		return exit{statusUsage, fmt.Errorf("-o %s: it is a file, and a report needs a folder", out)}
 	} else if errors.Is(err, fs.ErrNotExist) && trade == "" {
 		if _, err := os.Stat(filepath.Dir(filepath.Clean(out))); err != nil {
 			return exit{statusUsage, fmt.Errorf("-o %s: there is no folder %s to put it in", out, filepath.Dir(filepath.Clean(out)))}

@@ -138,7 +138,7 @@ func TestReportPDF(t *testing.T) {
 			t.Errorf("page %d of %d says %q", i+1, len(pages), p[0])
 		}
 	}
-	for _, said := range []string{"Since last time", "Whose it is", "To be decided", "Bay by bay", "Builder’s work", "To be protected", "Drawings behind the tables", "Rules used", "What was not checked", "Before anybody relies on this"} {
+	for _, said := range []string{"Changes since last time", "Action by trade", "Decisions needed", "Bay by bay", "Builder’s work", "To be protected", "Drawings used", "Rules used", "What was not checked", "Before you rely on this"} {
 		if !strings.Contains(text, said) {
 			t.Errorf("the PDF has no section %q", said)
 		}
@@ -378,7 +378,7 @@ func TestWithoutSupports(t *testing.T) {
 		{"check", dir, "--register", "--date", "2026-03-09", "--supports", "none"},
 		{"report", dir, "--register", "--date", "2026-03-09", "--supports", "none", "-o", out},
 	} {
-		if status, _, errs := voidline(args...); status != statusUsage || !strings.Contains(errs, "a register wants the whole answer") {
+		if status, _, errs := voidline(args...); status != statusUsage || !strings.Contains(errs, "a register needs the whole result") {
 			t.Errorf("%q ends with %d: %s", args, status, errs)
 		}
 	}
@@ -430,8 +430,8 @@ func TestSupportsAreShown(t *testing.T) {
 				t.Errorf("%q, status %d: no support of %s is drawn (%s)", args, status, row, errs)
 			}
 		}
-		if _, _, known := words.SupportWay(f); !known {
-			t.Errorf("finding %s does not say whether the support may be moved: %q", f.ID, f.Note)
+		if f.Support == nil || f.Support.Of < f.Support.Count || f.Support.Count < 1 {
+			t.Errorf("finding %s does not say which support it is about, and whether it can be moved: %+v", f.ID, f.Support)
 		}
 	}
 	if n < 3 {

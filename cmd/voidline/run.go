@@ -244,7 +244,7 @@ func arrange(args []string, commands []*cli.Command) ([]string, error) {
 			continue
 		}
 		if i++; i >= len(args) || args[i] == "--" {
-			return nil, exit{statusUsage, fmt.Errorf("%s wants a value: %s; add --help to the command to see its options", a, value)}
+			return nil, exit{statusUsage, fmt.Errorf("%s needs a value: %s; add --help to the command to see its options", a, value)}
 		}
 		flags = append(flags, args[i])
 	}

@@ -155,9 +155,9 @@ func refused(ts *testscript.TestScript, dir string, problems []string) {
 	if out := ts.ReadFile("stdout"); out != "" {
 		ts.Fatalf("%s: something on stdout:\n%s", dir, out)
 	}
-	word := "problems"
+	word := "errors"
 	if len(problems) == 1 {
-		word = "problem"
+		word = "error"
 	}
 	want := append(slices.Clone(problems), fmt.Sprintf(
 		"voidline: %d %s in the tables of %s: nothing was checked (--partial checks the rows that can be read)", len(problems), word, dir))

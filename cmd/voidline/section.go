@@ -140,7 +140,7 @@ func sectionOf(w *world, c *cli.Context) error {
 	span := 0.0
 	if s := c.String("span"); s != "" {
 		if span, err = strconv.ParseFloat(s, 64); err != nil || !(span >= 100 && span <= 1e6) {
-			return exit{statusUsage, fmt.Errorf("--span %q: from 100 to 1000000 mm", s)}
+			return exit{statusUsage, fmt.Errorf("--span %s is out of range: give 100 to 1000000 mm", s)}
 		}
 	}
 	opt := clash.Options{Touch: 1}
@@ -196,7 +196,7 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 		}
 		at, pl, ok := planeThrough(ch, f)
 		if !ok {
-			return in, exit{statusUsage, fmt.Errorf("--cut: finding %s lies outside every bay: there is no section to cut", f.ID)}
+			return in, exit{statusUsage, fmt.Errorf("--cut: finding %s is outside every bay: there is no section to cut", f.ID)}
 		}
 		if bay >= 0 && bay != at {
 			return in, exit{statusUsage, fmt.Errorf("--cut: finding %s is in bay %s, not in %s", f.ID, p.Bays[at].Label, p.Bays[bay].Label)}
@@ -415,7 +415,7 @@ func middle(b *void.Bay) body.Plane {
 // findingOf finds a finding by its id, or the beginning of it that no other has.
 func findingOf(fs []clash.Finding, id string) (*clash.Finding, error) {
 	if id == "" {
-		return nil, exit{statusUsage, fmt.Errorf("--cut through wants the id of a finding, as voidline check --format json gives it")}
+		return nil, exit{statusUsage, fmt.Errorf("--cut through needs the id of a finding, as voidline check --format json gives it")}
 	}
 	var hits []*clash.Finding
 	var ids []string

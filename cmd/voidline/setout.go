@@ -71,7 +71,7 @@ func lengths(mm []float64) string {
 func setOut(w *world, c *cli.Context) error {
 	args := c.Args().Slice()
 	if len(args) != 2 || args[0] == "" || args[1] == "" {
-		return exit{statusUsage, fmt.Errorf("setout wants a project folder and a run: voidline setout DIR RUN")}
+		return exit{statusUsage, fmt.Errorf("setout needs a project folder and a run: voidline setout DIR RUN")}
 	}
 	dir, name := args[0], args[1]
 	out, form := c.String("o"), strings.ToLower(c.String("format"))
@@ -112,7 +112,7 @@ func setOut(w *world, c *cli.Context) error {
 		}
 		v, err := strconv.ParseFloat(c.String(f.name), 64)
 		if err != nil || !(v >= f.lo && v <= f.hi) {
-			return exit{statusUsage, fmt.Errorf("--%s %q: from %g to %g", f.name, c.String(f.name), f.lo, f.hi)}
+			return exit{statusUsage, fmt.Errorf("--%s %s is out of range: give %g to %g", f.name, c.String(f.name), f.lo, f.hi)}
 		}
 		*f.to = v
 	}

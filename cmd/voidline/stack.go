@@ -132,7 +132,7 @@ func bayNamed(p *void.Project, name string) (int, error) {
 	hits := len(in)
 	switch {
 	case name == "":
-		return 0, exit{statusUsage, fmt.Errorf("stack wants a bay: --bay B, one of %s", list(labels))}
+		return 0, exit{statusUsage, fmt.Errorf("stack needs a bay: --bay B, one of %s", list(labels))}
 	case hits > 1:
 		return 0, exit{statusUsage, fmt.Errorf("--bay %q is in %d storeys: say one of %s", name, hits, list(labels))}
 	}

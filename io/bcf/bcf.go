@@ -184,7 +184,7 @@ func ClosedTopic(f *clash.Finding, e *register.Entry) Topic {
 		t.reply(e)
 	}
 	t.Description += "\nfinding " + f.ID
-	t.give(register.Whose(f), e)
+	t.give(f.Mover(), e)
 	return t
 }
 
@@ -211,31 +211,31 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 		line("%s (%s), %s", *f.B, f.BTrade, f.BRow)
 	}
 	line("at %s, %s", f.At.Where, figure.Level(f.At.Level))
-	line("there is %s, asked %s, short %s (%s)", figure.Down(f.Gap), figure.Up(f.Asked), figure.Up(f.Short), f.SideWords())
+	line("%s clear, %s needed, %s short (%s)", figure.Down(f.Gap), figure.Up(f.Asked), figure.Up(f.Short), f.Side)
 	if f.Depth != nil && f.Depth.Sideways != nil {
-		line("overlap %s in height, %s sideways", figure.Up(f.Depth.Vertical), figure.Up(*f.Depth.Sideways))
+		line("overlap by %s in height, %s sideways", figure.Up(f.Depth.Vertical), figure.Up(*f.Depth.Sideways))
 	} else if f.Depth != nil {
-		line("overlap %s in height", figure.Up(f.Depth.Vertical))
+		line("overlap by %s in height", figure.Up(f.Depth.Vertical))
 	}
-	line("rule: %s (%s)", f.Rule, f.Basis)
+	line("Rule: %s (%s)", f.Rule, f.Basis)
 	if f.GivesWay != "" {
-		line("%s gives way", f.GivesWay)
+		line("To move: %s", f.GivesWay)
 	}
 	for _, m := range f.Moves {
-		line("%s %s clears it", m.Zone, m.Way())
+		line("%s %s %s clears it", m.Zone, m.Direction, figure.Up(m.By))
 	}
 	if f.ByHeight {
-		line("by height only: one of the two lies over the whole bay")
+		line("Checked by height only: one of the two has no position in plan")
 	}
 	if f.Note != "" {
-		line("note: %s", f.Note)
+		line("Note: %s", f.Note)
 	}
 	for _, l := range []string{f.ATrade, f.BTrade, f.AKind, f.BKind, f.Basis} {
 		if l = register.Clean(l); l != "" && !slices.Contains(t.Labels, l) {
 			t.Labels = append(t.Labels, l)
 		}
 	}
-	t.give(register.Whose(f), e)
+	t.give(f.Mover(), e)
 	if e != nil {
 		t.reply(e)
 		t.Status, t.Created, t.Modified, t.Due = string(e.State), e.First, e.Last, e.Due

@@ -281,10 +281,9 @@ func (d *reader) object(v reflect.Value, path string, offset int) bool {
 	fields := map[string]int{}
 	var must []string
 	for i := range v.NumField() {
-		tag := v.Type().Field(i).Tag
-		key, rest, _ := strings.Cut(tag.Get("json"), ",")
+		key, rest, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
 		fields[key] = i
-		if rest != "omitempty" && tag.Get("added") != "later" {
+		if rest != "omitempty" {
 			must = append(must, key)
 		}
 	}

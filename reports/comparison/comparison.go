@@ -85,21 +85,21 @@ func Text(w io.Writer, c *register.Comparison, opt Options) error {
 		p.line("")
 	}
 	p.para("", "", fmt.Sprintf("%s before, %s now.", words.Count(len(c.Old.Findings), "finding", "findings"), words.Count(len(c.New.Findings), "finding", "findings"))+
-		" In problems (run against run in a bay): "+strconv.Itoa(c.Old.Problems)+" before, "+strconv.Itoa(c.New.Problems)+" now.")
+		" In problems (findings between the same two runs in a bay count as one): "+strconv.Itoa(c.Old.Problems)+" before, "+strconv.Itoa(c.New.Problems)+" now.")
 	if c.New.Filter != "" {
-		p.para("", "", "Both are narrowed to "+words.Clean(c.New.Filter)+".")
+		p.para("", "", "Both are limited to "+words.Clean(c.New.Filter)+".")
 	}
 	p.line("")
 	if len(c.Changes) == 0 {
-		p.line("Nothing was found, before or now.")
+		p.line("Nothing was found before, and nothing now.")
 		return p.w.Flush()
 	}
 	if err := p.table(c); err != nil {
 		return err
 	}
-	p.para("", "", "Each finding counts once, with the trade that gives way.")
+	p.para("", "", "Each finding counts once, with the trade that has to move.")
 	if !opt.Register {
-		p.para("", "", "No register was there to ask: what is back counts as new.")
+		p.para("", "", "There is no register to compare with: what is back counts as new.")
 	}
 	for _, turn := range register.Turns() {
 		var of []*register.Change
@@ -154,10 +154,10 @@ func name(r *clash.Result) string {
 func missing(c *register.Comparison) []string {
 	var l []string
 	if n := c.Old.RowsMissing; n > 0 {
-		l = append(l, words.Count(n, "row is", "rows are")+" MISSING from the old answer: what is told as new may have been there.")
+		l = append(l, words.Count(n, "row is", "rows are")+" MISSING from the old result: what is listed as new may not be new.")
 	}
 	if n := c.New.RowsMissing; n > 0 {
-		l = append(l, words.Count(n, "row is", "rows are")+" MISSING from the new answer: what is told as cleared may still be there.")
+		l = append(l, words.Count(n, "row is", "rows are")+" MISSING from the new result: what is listed as cleared may still be there.")
 	}
 	return l
 }
@@ -174,14 +174,15 @@ func lines(ch *register.Change) []string {
 		first = f.ID + "  " + what + ", " + words.Up(ch.Old.Short) + " -> " + words.Up(ch.New.Short) + " short: " + pair(f)
 	}
 	out := []string{first, place(f)}
-	if f.GivesWay != "" {
-		out[1] += "; " + words.Name(f.GivesWay) + " gives way"
-		if m := words.Moves(f); m != "" && ch.New != nil {
-			out[1] += ": " + m
-		}
+	switch {
+	case f.GivesWay == "":
+	case len(f.Moves) > 0 && ch.New != nil:
+		out[1] += "; " + words.ToMove(f)
+	default:
+		out[1] += "; to move: " + words.Name(f.GivesWay)
 	}
 	if ch.Matched {
-		out = append(out, "was "+ch.Old.ID+" ("+pair(ch.Old)+"): taken for the same by run, kinds and place; please confirm")
+		out = append(out, "treated as the earlier "+ch.Old.ID+" ("+pair(ch.Old)+"): same run, kinds and place; please confirm")
 	}
 	return out
 }
@@ -212,7 +213,7 @@ func place(f *clash.Finding) string {
 		s = "bay " + words.Name(*f.Bay)
 	}
 	if f.Storey != "" {
-		s += ", storey " + words.Name(f.Storey)
+		s += ", " + words.Storey(f.Storey)
 	}
 	if f.At.Where != "" {
 		s += ", " + words.Clean(f.At.Where)
@@ -364,7 +365,7 @@ func JSON(w io.Writer, c *register.Comparison, opt Options) error {
 		ch := &c.Changes[i]
 		f := ch.Finding()
 		out := change{
-			Turn: ch.Turn, ID: f.ID, Kind: f.Kind, A: f.A, B: f.B, Trade: register.Whose(f), Bay: f.Bay, Storey: f.Storey,
+			Turn: ch.Turn, ID: f.ID, Kind: f.Kind, A: f.A, B: f.B, Trade: f.Mover(), Bay: f.Bay, Storey: f.Storey,
 			Where: f.At.Where, Level: words.Tenth(f.At.Level),
 		}
 		tenth := func(v float64) *float64 { v = words.Tenth(v); return &v }

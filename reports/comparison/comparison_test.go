@@ -87,7 +87,7 @@ func TestText(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.Reset()
-	if err := comparison.Text(&b, none, comparison.Options{}); err != nil || !strings.Contains(b.String(), "Nothing was found, before or now.") {
+	if err := comparison.Text(&b, none, comparison.Options{}); err != nil || !strings.Contains(b.String(), "Nothing was found before, and nothing now.") {
 		t.Errorf("nothing: %q, %v", b.String(), err)
 	}
 }

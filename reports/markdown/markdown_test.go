@@ -33,8 +33,8 @@ func TestCheckMost(t *testing.T) {
 	if got := strings.Count(out, "k7"); got != 5 {
 		t.Errorf("%d findings written, want 5", got)
 	}
-	if !strings.Contains(out, "9 are held back") {
-		t.Error("what is held back is not said")
+	if !strings.Contains(out, "9 are not shown") {
+		t.Error("that 9 are not shown is not said")
 	}
 }
 

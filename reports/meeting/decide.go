@@ -53,7 +53,7 @@ func reason(f *Finding) (int, bool) {
 	case f.Standing.Mark == MarkBack && f.Standing.Amount != "":
 		return whyBack, true
 	case supports(f):
-		if _, clears, _ := words.SupportWay(f.Finding); clears {
+		if h := f.Support; h != nil && h.Clears() {
 			return 0, false // the fitter sets it there
 		}
 		return whySupport, true
@@ -80,7 +80,7 @@ func supports(f *Finding) bool {
 	return ok
 }
 
-// side is one of the two ends of a decision: the run that gives way or, of zones without one, all of a kind.
+// side is one of the two ends of a decision: the run that has to move or, of zones without one, all of a kind.
 type side struct{ run, kind, trade, against string }
 
 func sideOf(f *Finding) (s side, zone string) {
@@ -178,23 +178,23 @@ func who(why int, f *Finding) []string {
 func question(why int) string {
 	switch why {
 	case whyBack:
-		return "Worse than was agreed: agree anew, or clear it?"
+		return "Worse than agreed: agree the new figure, or clear it?"
 	case whyStructure:
-		return "Into the structure: is an opening allowed, or does the service go round it?"
+		return "Overlap with structure: will the engineer allow an opening, or does the service go round?"
 	case whySupport:
-		return "No clear place for a support: closer spacing, another hanger, or does what is there move?"
+		return "No clear position for a support: closer spacing, another hanger, or does what is there move?"
 	case whyNoMove:
-		return "No single move clears it: who steps, or does the ceiling change?"
+		return "No single move clears it: which trade sets round the other, or does the ceiling level change?"
 	case whyCeiling:
-		return "The ceiling would give way: may it?"
+		return "The ceiling would have to move: is that acceptable?"
 	case whyAccess:
-		return "Cannot be reached: shift the hatch, or move what is in the way?"
+		return "Cannot be reached: move the hatch, or move what is in the way?"
 	case whyLaw:
-		return "A standard asks for this: does the designer allow less, or is it cleared?"
+		return "Required by a standard or code: will the designer accept less, or is it to be cleared?"
 	case whyLate:
-		return "Past its date: what holds it up?"
+		return "Overdue: what is holding it up?"
 	}
-	return "Matched with an earlier finding: is it the same (yes or no in the register)?"
+	return "Treated as an earlier finding: is it the same? Enter yes or no in the register."
 }
 
 func (rep *Report) decide(in Input) {

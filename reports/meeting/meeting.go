@@ -61,7 +61,7 @@ type Report struct {
 	Pairs     []clash.PairCount
 	PairSum   clash.PairCount
 	Decisions []Decision
-	Plain     int // open problems that want no decision: a trade gives way and a least move clears them
+	Plain     int // open problems that want no decision: one trade has to move, and the move is known
 
 	Bays      []Bay
 	Work      words.Section
@@ -152,7 +152,7 @@ func Make(in Input) *Report {
 	}
 	rep.Found = words.Count(len(r.Findings), "finding", "findings") + ": " + words.Kinds(r.Counts)
 	if len(r.Findings) == 0 {
-		rep.Found = "nothing found: no overlap, no gap that is too tight, no access problem in what was checked"
+		rep.Found = "nothing found: no overlap, no tight gap and no access finding in what was checked"
 	}
 	stands := standings(in)
 	rep.bays(in, stands)
@@ -235,7 +235,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 					numbers[p] = strconv.Itoa(len(numbers) + 1)
 				}
 				f := &Finding{
-					Finding: c, Said: words.Say(c), Number: numbers[p], Between: words.Between(c), Trade: words.Clean(register.Whose(c)),
+					Finding: c, Said: words.Say(c), Number: numbers[p], Between: words.Between(c), Trade: words.Clean(c.Mover()),
 					Standing: stands[c.ID], RuleSaid: g.RuleSaid[i], WaySaid: g.WaySaid[i], Bay: b,
 				}
 				numbered = append(numbered, c)
@@ -311,9 +311,9 @@ func (rep *Report) sources(in Input) {
 	switch {
 	case blank == 0:
 	case !in.SourcesNamed:
-		rep.Blanks = "There is no sources.csv: for none of the " + words.Count(len(in.Sources), "table", "tables") + " is it said which revision of whose drawing it was taken from."
+		rep.Blanks = "There is no sources.csv: none of the " + words.Count(len(in.Sources), "table", "tables") + " says which drawing and revision it was taken from."
 	default:
-		rep.Blanks = "It is not said in full which revision of whose drawing these were taken from: "
+		rep.Blanks = "The drawing, revision, date or author is missing for: "
 		n := 0
 		for _, l := range rep.Sources {
 			if !l.Blank {

@@ -106,7 +106,7 @@ func TestSinceByRegister(t *testing.T) {
 	if want := (Moved{New: 2, Cleared: 1, Agreed: 1, Open: 2}); s.Findings != want {
 		t.Errorf("findings: %+v, want %+v", s.Findings, want)
 	}
-	if len(s.Cleared) != 1 || s.Cleared[0].ID != c.ID || s.Cleared[0].Between != "D-3 / P-3" || s.Cleared[0].Was != "tight by 7" {
+	if len(s.Cleared) != 1 || s.Cleared[0].ID != c.ID || s.Cleared[0].Between != "D-3 / P-3" || s.Cleared[0].Was != "tight, 7 short" {
 		t.Errorf("cleared: %+v", s.Cleared)
 	}
 	if rep.Open != 3 {
@@ -240,8 +240,8 @@ func TestBlankSources(t *testing.T) {
 		want  string
 	}{
 		{"all said", true, []Source{full}, ""},
-		{"none named", false, []Source{{File: "duct.csv"}, {File: "bays.csv"}}, "There is no sources.csv: for none of the 2 tables is it said which revision of whose drawing it was taken from."},
-		{"one lacks a revision", true, []Source{full, {File: "tray.csv", Drawing: "E-1", Date: "x", By: "y"}}, "It is not said in full which revision of whose drawing these were taken from: tray.csv."},
+		{"none named", false, []Source{{File: "duct.csv"}, {File: "bays.csv"}}, "There is no sources.csv: none of the 2 tables says which drawing and revision it was taken from."},
+		{"one lacks a revision", true, []Source{full, {File: "tray.csv", Drawing: "E-1", Date: "x", By: "y"}}, "The drawing, revision, date or author is missing for: tray.csv."},
 	} {
 		if got := Make(Input{Date: "2026-03-09", Result: result(), Sources: test.list, SourcesNamed: test.named}).Blanks; got != test.want {
 			t.Errorf("%s: %q, want %q", test.name, got, test.want)
@@ -264,16 +264,17 @@ func TestNoAmountIsNoNumber(t *testing.T) {
 // TestSupportsDecided: a support that has a clear place along its run is the fitter's to set there; one that has none is
 // a question, of the row's trade and of what is in the way.
 func TestSupportsDecided(t *testing.T) {
-	support := func(b, trade, note string) clash.Finding {
+	by := 55.0
+	support := func(b, trade string, held clash.Held) clash.Finding {
 		f := finding("supports of T-1", "T1", b, "A", 12)
-		f.Kind, f.ATrade, f.AKind, f.BTrade, f.GivesWay, f.Moves, f.Note = clash.Overlap, "containment", "support", trade, "T-1", nil, note
+		f.Kind, f.ATrade, f.AKind, f.BTrade, f.GivesWay, f.Moves, f.Support = clash.Overlap, "containment", "support", trade, "T-1", nil, &held
 		return f
 	}
 	rep := Make(Input{Date: "2026-03-09", Result: result(
-		support("D-1", "ductwork", "1 of 3 supports: the rod 300 from the row's start; may move 55 along the run towards the row's end"),
-		support("D-2", "ductwork", "1 of 3 supports: the rod 900 from the row's start; no clear place along the run within the spacing"),
-		support("SB-1", "steel", "1 of 3 supports: the rod 1500 from the row's start; clear with two in its place, 84 towards the row's start and 73 towards its end"),
-		support("SB-2", "steel", "1 of 3 supports: the rod 2100 from the row's start; no clear place along the run within the spacing"),
+		support("D-1", "ductwork", clash.Held{Part: "rod", At: 300, Count: 1, Of: 3, Can: 1, Move: &by}),
+		support("D-2", "ductwork", clash.Held{Part: "rod", At: 900, Count: 1, Of: 3}),
+		support("SB-1", "steel", clash.Held{Part: "rod", At: 1500, Count: 1, Of: 3, Can: 1, Two: []float64{84, 73}}),
+		support("SB-2", "steel", clash.Held{Part: "rod", At: 2100, Count: 1, Of: 3}),
 	)})
 	var got []string
 	for i := range rep.Decisions {
@@ -319,8 +320,8 @@ func TestAgainstBoth(t *testing.T) {
 		since *register.Comparison
 		want  string
 	}{
-		{nil, "the register: what it held before 2026-03-09"},
-		{c, "the register: what it held before 2026-03-09 (new, back, agreed and cleared); better and worse are against the answer given with --since"},
+		{nil, "the register as it was before 2026-03-09"},
+		{c, "the register as it was before 2026-03-09 (new, back, agreed and cleared); better and worse are against the result given with --since"},
 	} {
 		if got := Make(Input{Result: res, Date: "2026-03-09", Register: o, Since: test.since}).Since.Against; got != test.want {
 			t.Errorf("against %q, want %q", got, test.want)

@@ -51,7 +51,7 @@ func (s Standing) Notes() []string {
 	add("", s.Turn)
 	add("owner: ", s.Owner)
 	if s.Late {
-		add("due: ", string(s.Due)+", which is past")
+		add("due: ", string(s.Due)+", overdue")
 	} else {
 		add("due: ", string(s.Due))
 	}
@@ -251,9 +251,9 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 	}
 	s.Known = true
 	if in.Register != nil {
-		s.Against = "the register: what it held before " + string(in.Date)
+		s.Against = "the register as it was before " + string(in.Date)
 		if in.Since != nil {
-			s.Against += " (new, back, agreed and cleared); better and worse are against the answer given with --since"
+			s.Against += " (new, back, agreed and cleared); better and worse are against the result given with --since"
 		}
 		for i := range in.Register.Entries {
 			e := &in.Register.Entries[i]
@@ -278,7 +278,7 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 			s.Weeks = s.Weeks[1:] // before the register began
 		}
 	} else {
-		s.Against = "the answer that was given for last time"
+		s.Against = "the result given for last time"
 		for i := range in.Since.Changes {
 			ch := &in.Since.Changes[i]
 			if ch.Turn != register.TurnCleared {
@@ -306,7 +306,7 @@ const weeksShown = 12
 func wasSaid(f *clash.Finding, short float64) string {
 	switch {
 	case f.Kind == clash.Tight:
-		return "tight by " + words.Up(short)
+		return "tight, " + words.Up(short) + " short"
 	case f.Kind == "":
 		return ""
 	}

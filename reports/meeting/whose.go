@@ -10,7 +10,7 @@ import (
 	"voidline/reports/words"
 )
 
-// Whose is a trade and what it has to do: problems that are open or back and in which it gives way.
+// Whose is a trade and what it has to do: problems that are open or back and in which it has something to move.
 type Whose struct {
 	Trade                      string
 	Problems, New, Back, Firm  int // Firm: of these, that rest on more than practice

@@ -30,7 +30,7 @@ type Options struct {
 	Tables []string
 }
 
-// task is one thing to do: a problem in which the trade gives way.
+// task is one thing to do: a problem in which the trade has something to move.
 type task struct {
 	bay   *meeting.Bay
 	first *meeting.Finding // the worst
@@ -38,7 +38,7 @@ type task struct {
 	x, y  float64
 }
 
-// Write writes the message. Agreed problems are left out, and those in which another trade gives way.
+// Write writes the message. Agreed problems are left out, and those in which another trade has to move.
 func Write(w io.Writer, r *meeting.Report, o Options) error {
 	tasks := tasksOf(r, o.Trade)
 	b := &sheet{w: bufio.NewWriter(w), md: o.Markdown, width: o.Width}
@@ -56,9 +56,9 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 		}
 	}
 	if len(tasks) == 0 {
-		b.para("Nothing: in no open problem does " + words.Clean(o.Trade) + " give way.")
+		b.para("Nothing for " + words.Clean(o.Trade) + " to move: no open problem falls to this trade.")
 	} else {
-		b.para(words.Count(len(tasks), "problem is", "problems are") + " yours to clear, in order of place. Levels are above the finished floor (FFL), lengths in mm.")
+		b.para(words.Count(len(tasks), "problem is", "problems are") + " yours to clear, in order of position. Levels are above the finished floor (FFL). All figures in mm.")
 	}
 	var bay *meeting.Bay
 	for i, t := range tasks {
@@ -144,19 +144,16 @@ func lines(t task) []string {
 		do += " (run " + words.Name(run) + ")"
 	}
 	row, held := words.SupportsOf(f.Finding)
-	way, clears, known := words.SupportWay(f.Finding)
-	if held && f.GivesWay == row {
-		do = "supports of " + do
-	}
 	switch m := f.Do(); {
 	case m != "":
-		do += ": " + m
-	case held && f.GivesWay == row && clears:
-		do += ": " + way
-	case held && f.GivesWay == row && known:
-		do += ": no clear place within the spacing; propose one"
+		do = "Move " + do + " " + m
+	case held && f.GivesWay == row && f.Support != nil:
+		do = words.SupportToMove(f.Finding)
+		if !f.Support.Clears() {
+			do += "; propose one"
+		}
 	case held && f.GivesWay == row:
-		do += ": hang them another way"
+		do = "Supports of " + do + ": hang them another way"
 	case f.Kind == clash.Access:
 		do += ": make it reachable"
 	default:
@@ -182,20 +179,16 @@ func lines(t task) []string {
 		s := "at " + g.Said.Where + ", " + g.Said.Level + ": " + g.Said.What + other
 		if len(t.all) > 1 && g != f {
 			if m := g.Do(); m != "" {
-				s += "; " + words.Name(g.GivesWay) + " " + m
+				s += "; move " + words.Name(g.GivesWay) + " " + m
 			}
 		}
 		l = append(l, s+" ["+g.ID+"]")
 	}
 	l = append(l, f.Said.There)
 	if f.Said.Rule != "" {
-		l = append(l, "rule: "+f.Said.Rule)
+		l = append(l, "Rule: "+f.Said.Rule)
 	}
-	for _, s := range f.Said.Rest {
-		if strings.HasPrefix(s, "note: ") || strings.HasPrefix(s, "by height") {
-			l = append(l, s)
-		}
-	}
+	l = append(l, f.Said.Notes...)
 	for _, s := range f.Standing.Notes() {
 		for _, label := range []string{"owner: ", "due: ", "action: ", "query: "} {
 			if strings.HasPrefix(s, label) {
@@ -251,7 +244,7 @@ func (b *sheet) holes(r *meeting.Report, o Options) {
 			continue
 		}
 		if !said {
-			b.heading("Holes that your services want: confirm size and place to the builder")
+			b.heading("Builder's work holes for your services: confirm size and position to the builder")
 			said = true
 		}
 		size := words.Up(h.Width) + "x" + words.Up(h.Height)

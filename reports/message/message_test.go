@@ -67,14 +67,14 @@ func TestOnlyTheTradesOwn(t *testing.T) {
 			t.Errorf("%s is in the message and is not this trade's to do", not)
 		}
 	}
-	if !strings.Contains(said, "1. P-2: up 5\n") {
+	if !strings.Contains(said, "1. Move P-2 up 5\n") {
 		t.Errorf("the first thing to do is not said first:\n%s", said)
 	}
 	b.Reset()
 	if err := Write(&b, rep, Options{Trade: "lighting", Result: res}); err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(b.String(), "Nothing: in no open problem does lighting give way.") {
+	if !strings.Contains(b.String(), "Nothing for lighting to move: no open problem falls to this trade.") {
 		t.Errorf("a trade with nothing to do is told:\n%s", b.String())
 	}
 }
@@ -82,23 +82,24 @@ func TestOnlyTheTradesOwn(t *testing.T) {
 // TestSupports: of supports it is said where they go, not that nothing is known.
 func TestSupports(t *testing.T) {
 	bay, duct := "A", "D-1"
-	f := func(id, row, note string) clash.Finding {
+	by := 55.0
+	f := func(id, row string, held clash.Held) clash.Finding {
 		return clash.Finding{
 			ID: id, Kind: clash.Overlap, A: "supports of " + row, AKind: "support", ATrade: "containment", ARun: "run " + row, B: &duct, BTrade: "ductwork", Bay: &bay,
-			Short: 12, Depth: &clash.Depth{Vertical: 300}, GivesWay: row, Note: note,
+			Short: 12, Depth: &clash.Depth{Vertical: 300}, GivesWay: row, Support: &held,
 		}
 	}
 	res := &clash.Result{Project: "job", Findings: []clash.Finding{
-		f("aaaaaaaaaaaa", "T-1", "1 of 3 supports: the rod 300 from the row's start; may move 55 along the run towards the row's end"),
-		f("bbbbbbbbbbbb", "T-2", "1 of 3 supports: the rod 300 from the row's start; no clear place along the run within the spacing"),
+		f("aaaaaaaaaaaa", "T-1", clash.Held{Part: "rod", At: 300, Count: 1, Of: 3, Can: 1, Move: &by}),
+		f("bbbbbbbbbbbb", "T-2", clash.Held{Part: "rod", At: 300, Count: 1, Of: 3}),
 	}}
 	var b bytes.Buffer
 	if err := Write(&b, meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"}), Options{Trade: "containment", Result: res, Width: 200}); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"1. supports of T-1 (run run T-1): may move 55 along the run towards the row's end\n",
-		"2. supports of T-2 (run run T-2): no clear place within the spacing; propose one\n",
+		"1. Move the rod 300 from the start of T-1 by 55, towards its end (1 of 3 supports)\n",
+		"2. No clear position along the run within the spacing for the rod 300 from the start of T-2 (1 of 3 supports); propose one\n",
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("not said: %s\n%s", want, b.String())

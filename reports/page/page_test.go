@@ -76,7 +76,7 @@ func TestWithoutScripts(t *testing.T) {
 
 func TestEmpty(t *testing.T) {
 	page := written(t, meeting.Make(meeting.Input{Result: example.Empty(), Date: "2026-03-09"}))
-	for _, want := range []string{"Nothing was found.", "Nothing is open.", "No bay has a finding.", "There is nothing to compare with."} {
+	for _, want := range []string{"Nothing was found.", "Nothing is open.", "No bay has a finding.", "There is nothing to compare with yet."} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the report of a project without findings does not say %q", want)
 		}

@@ -109,30 +109,30 @@ func (s *sheet) block(r *meeting.Report, name string) {
 		})
 	}
 	if r.Blanks != "" {
-		notice("Drawings behind the tables", func() { s.para(r.Blanks+" They are listed behind the bays.", left+4, body, false, draw.Ink) })
+		notice("Drawings used", func() { s.para(r.Blanks+" They are listed after the bays.", left+4, body, false, draw.Ink) })
 	}
 }
 
 func (s *sheet) since(r *meeting.Report) {
-	s.heading("Since last time")
+	s.heading("Changes since last time")
 	found := r.Found
 	if r.Problems > 0 {
-		found += fmt.Sprintf(". Counted as problems (one run against one run in a bay is one): %d, of which %d open", r.Problems, r.Open)
+		found += fmt.Sprintf(". Findings between the same two runs in a bay count as one problem: %s, %d of them open", words.Count(r.Problems, "problem", "problems"), r.Open)
 	}
 	s.para(found+".", left, body, false, draw.Ink)
 	m := &r.Since
 	if !m.Known {
-		s.para("There is nothing to compare with. Give the answer of last time (--since findings.json) or keep a register (--register), and this section says what is new, back, cleared and agreed.", left, body, false, draw.Ink)
+		s.para("There is nothing to compare with yet. Give the result of last time (--since findings.json) or keep a register (--register), and this section lists what is new, back, cleared and agreed.", left, body, false, draw.Ink)
 		s.told(r)
 		return
 	}
 	against := "Compared with " + m.Against + "."
 	if m.NotChecked > 0 {
-		against += " Rows are missing from the answer: of " + words.Count(m.NotChecked, "finding", "findings") + " it is not known whether they are cleared."
+		against += " Rows are missing from this result, so it is not known whether " + words.Count(m.NotChecked, "finding is", "findings are") + " cleared."
 	}
 	s.para(against, left, body, false, draw.Ink)
 	if m.Worse+m.Better > 0 {
-		s.para(fmt.Sprintf("Of the findings that are still there %d became worse and %d better.", m.Worse, m.Better), left, body, false, draw.Ink)
+		s.para(fmt.Sprintf("Of the findings that are still there, %d are worse and %d are better.", m.Worse, m.Better), left, body, false, draw.Ink)
 	}
 	// The counts in boxes, as on a form.
 	s.y += 2
@@ -141,7 +141,7 @@ func (s *sheet) since(r *meeting.Report) {
 	boxes := []struct {
 		name string
 		a, b int
-	}{{"New", p.New, f.New}, {"Back", p.Back, f.Back}, {"Still open", p.Open, f.Open}, {"Agreed", p.Agreed, f.Agreed}, {"Cleared", p.Cleared, f.Cleared}, {"Agreed before", p.Stand, f.Stand}}
+	}{{"New", p.New, f.New}, {"Back", p.Back, f.Back}, {"Still open", p.Open, f.Open}, {"Newly agreed", p.Agreed, f.Agreed}, {"Cleared", p.Cleared, f.Cleared}, {"Agreed earlier", p.Stand, f.Stand}}
 	w := wide / float64(len(boxes))
 	ink := draw.Ink.Light()
 	for i, b := range boxes {
@@ -157,7 +157,7 @@ func (s *sheet) since(r *meeting.Report) {
 		mid(s.y+15, words.Count(b.b, "finding", "findings"), 2.2, false, draw.Soft)
 	}
 	s.y += 18
-	s.para("Large: problems. Small: the findings in them.", left, 2.2, false, draw.Soft)
+	s.para("Large figures: problems; small: their findings.", left, 2.2, false, draw.Soft)
 	if r.Chart != nil {
 		s.y += 3
 		s.need(r.Chart.H)
@@ -178,7 +178,7 @@ func (s *sheet) since(r *meeting.Report) {
 		}
 		s.table([]column{{"", 1, false}, {"What", 2, false}, {"Between", 4.2, false}, {"Bay", 2, false}, {"Finding", 2, false}}, rows, nil)
 		if n := len(fs) - 20; n > 0 {
-			s.para(fmt.Sprintf("And %d more, so stamped in their bays.", n), left, little, false, draw.Soft)
+			s.para(fmt.Sprintf("And %d more, marked in their bays.", n), left, little, false, draw.Soft)
 		}
 	}
 	list("Back", m.Back)
@@ -209,7 +209,7 @@ func (s *sheet) told(r *meeting.Report) {
 	if len(r.Told) == 0 {
 		return
 	}
-	s.sub("Told besides")
+	s.sub("Register entries to put right")
 	for _, t := range r.Told {
 		s.point(t)
 	}
@@ -223,12 +223,12 @@ func at(b *meeting.Bay) string {
 }
 
 func (s *sheet) whose(r *meeting.Report) {
-	s.heading("Whose it is")
+	s.heading("Action by trade")
 	if len(r.Whose) == 0 {
 		s.para("Nothing is open.", left, body, false, draw.Ink)
 		return
 	}
-	s.para("Open problems by the trade that gives way. A problem in which now one, now the other gives way stands with both.", left, body, false, draw.Ink)
+	s.para("Open problems by the trade that has something to move. A problem in which each side has something to move is counted under both trades.", left, body, false, draw.Ink)
 	var rows [][]cell
 	for _, t := range r.Whose {
 		worst := c("–")
@@ -237,7 +237,7 @@ func (s *sheet) whose(r *meeting.Report) {
 		}
 		rows = append(rows, []cell{c(t.Trade), {text: dash(t.Problems), bold: true}, n(t.New), n(t.Back), n(t.Firm), n(t.Bays), worst, n(t.Agreed)})
 	}
-	s.table([]column{{"Trade", 3, false}, {"Open problems", 1.6, true}, {"Of these new", 1.4, true}, {"Back", 1.1, true}, {"On more than practice", 1.9, true}, {"Bays", 1.1, true}, {"Worst", 3.4, false}, {"Agreed", 1.4, true}}, rows, nil)
+	s.table([]column{{"Trade", 3, false}, {"Open problems", 1.6, true}, {"Of these new", 1.4, true}, {"Back", 1.1, true}, {"Of these firm", 1.9, true}, {"Bays", 1.1, true}, {"Worst", 3.4, false}, {"Agreed", 1.4, true}}, rows, nil)
 	rows = nil
 	for _, q := range r.Pairs {
 		between := q.A
@@ -247,7 +247,7 @@ func (s *sheet) whose(r *meeting.Report) {
 		rows = append(rows, []cell{c(between), {text: strconv.Itoa(q.Problems), bold: true}, n(q.Overlap), n(q.Tight), n(q.Access)})
 	}
 	q := r.PairSum
-	s.table([]column{{"Between, what is open", 5, false}, {"Problems", 1.4, true}, {"Overlaps", 1.4, true}, {"Too tight", 1.4, true}, {"Access", 1.4, true}}, rows,
+	s.table([]column{{"Between, what is open", 5, false}, {"Problems", 1.4, true}, {"Overlaps", 1.4, true}, {"Tight gaps", 1.4, true}, {"Access", 1.4, true}}, rows,
 		[]cell{strong("all"), strong(strconv.Itoa(q.Problems)), n(q.Overlap), n(q.Tight), n(q.Access)})
 	if len(r.Owners) > 0 {
 		rows = nil
@@ -263,9 +263,9 @@ func (s *sheet) whose(r *meeting.Report) {
 }
 
 func (s *sheet) decide(r *meeting.Report) {
-	s.heading("To be decided")
+	s.heading("Decisions needed")
 	if len(r.Decisions) > 0 {
-		s.para("One answer settles all that a line is about.", left, body, false, draw.Ink)
+		s.para("One answer settles every finding on its line.", left, body, false, draw.Ink)
 		var rows [][]cell
 		for i := range r.Decisions {
 			d := &r.Decisions[i]
@@ -294,11 +294,11 @@ func (s *sheet) decide(r *meeting.Report) {
 	}
 	switch {
 	case len(r.Decisions) > 0 && r.Plain > 0:
-		s.para("The other "+words.Count(r.Plain, "open problem wants", "open problems want")+" no decision: one trade gives way, and what clears it is known.", left, body, false, draw.Ink)
+		s.para("The other "+words.Count(r.Plain, "open problem needs", "open problems need")+" no decision: one trade has to move, and the move is known.", left, body, false, draw.Ink)
 	case len(r.Decisions) == 0 && r.Open > 0:
-		s.para("Nothing: in each of the "+words.Count(r.Open, "open problem", "open problems")+" one trade gives way, and what clears it is known.", left, body, false, draw.Ink)
+		s.para("None: in each of the "+words.Count(r.Open, "open problem", "open problems")+" one trade has to move, and the move is known.", left, body, false, draw.Ink)
 	case len(r.Decisions) == 0:
-		s.para("Nothing.", left, body, false, draw.Ink)
+		s.para("None.", left, body, false, draw.Ink)
 	}
 }
 
@@ -318,7 +318,7 @@ func (s *sheet) index(r *meeting.Report) {
 		}
 		rows = append(rows, []cell{linked(b.Name, b.Anchor), c(storey), n(b.Open), n(b.Counts.Overlap), n(b.Counts.Tight), n(b.Counts.Access), c(b.Worst), pageOf(b.Anchor)})
 	}
-	s.table([]column{{"Bay", 3, false}, {"Storey", 2.4, false}, {"Open problems", 1.5, true}, {"Overlaps", 1.3, true}, {"Too tight", 1.3, true}, {"Access", 1.2, true}, {"Worst", 2.2, false}, {"Page", 1, true}}, rows, nil)
+	s.table([]column{{"Bay", 3, false}, {"Storey", 2.4, false}, {"Open problems", 1.5, true}, {"Overlaps", 1.3, true}, {"Tight gaps", 1.3, true}, {"Access", 1.2, true}, {"Worst", 2.2, false}, {"Page", 1, true}}, rows, nil)
 }
 
 // bay writes a bay: its pictures, then its findings.
@@ -419,16 +419,16 @@ func (s *sheet) finding(f *meeting.Finding) {
 	}
 	pair := f.Said.A
 	if f.Said.B != "" {
-		pair += " / " + f.Said.B
+		pair += " with " + f.Said.B
 	}
 	write(pair, 2.7, false, draw.Ink)
-	write("at "+f.Said.Where+", level "+f.Said.Level+": "+f.Said.There, 2.7, false, draw.Ink)
+	write("at "+f.Said.Where+", "+f.Said.Level+": "+f.Said.There, 2.7, false, draw.Ink)
 	if !f.RuleSaid && f.Said.Rule != "" {
-		write("rule: "+f.Said.Rule, little, false, draw.Soft)
+		write("Rule: "+f.Said.Rule, little, false, draw.Soft)
 	}
 	if !f.WaySaid {
-		if f.Said.GivesWay != "" {
-			write(f.Said.GivesWay, 2.7, true, draw.Ink)
+		if f.Said.ToMove != "" {
+			write(f.Said.ToMove, 2.7, true, draw.Ink)
 		}
 	} else if m := f.Do(); m != "" {
 		write(m, 2.7, true, draw.Ink)
@@ -499,18 +499,18 @@ func signs(l string) float64 {
 }
 
 func (s *sheet) sources(r *meeting.Report) {
-	s.heading("Drawings behind the tables")
+	s.heading("Drawings used")
 	var rows [][]cell
 	said := func(t string) cell {
 		if t == "" {
-			return strong("not said")
+			return strong("not given")
 		}
 		return c(t)
 	}
 	for _, l := range r.Sources {
 		rows = append(rows, []cell{c(l.File), said(l.Drawing), said(l.Revision), said(l.Date), said(l.By)})
 	}
-	s.para("Which revision of whose drawing each table was taken from.", left, body, false, draw.Ink)
+	s.para("The drawing and revision that each table was taken from.", left, body, false, draw.Ink)
 	s.table([]column{{"Table", 3, false}, {"Drawing", 2, false}, {"Revision", 1.2, false}, {"Date", 1.5, false}, {"By", 2, false}}, rows, nil)
 }
 
@@ -521,11 +521,11 @@ func (s *sheet) rules(r *meeting.Report) {
 		asks := k.Of + " to " + k.To + ", " + k.Side + ": " + k.Gap
 		over := ""
 		if k.Over != "" {
-			over = "where nearer for more than " + k.Over
+			over = "where closer for more than " + k.Over
 		}
 		source := k.Source
 		if source == "" {
-			source = "no source said"
+			source = "no source given"
 		}
 		rows = append(rows, []cell{also(k.Name, k.Row), also(asks, over), c(k.Basis), also(k.Why, source), n(k.Findings)})
 	}
@@ -537,9 +537,9 @@ func (s *sheet) unchecked(r *meeting.Report) {
 	s.parts(r.Checked.Parts)
 	s.sub("Could not be checked")
 	s.parts(r.Unchecked.Parts)
-	s.sub("Excused")
+	s.sub("Meant to meet")
 	s.parts(r.Excused.Parts)
-	s.sub("Warnings about the input")
+	s.sub("Warnings about the tables")
 	if len(r.Warnings) == 0 {
 		s.para("None.", left, body, false, draw.Ink)
 	}
@@ -553,8 +553,8 @@ func (s *sheet) unchecked(r *meeting.Report) {
 }
 
 func (s *sheet) before(r *meeting.Report) {
-	s.heading("Before anybody relies on this")
-	s.para("All lengths are whole millimetres, rounded to the side of safety: gaps down; shortfalls, moves, what is asked and hole sizes up.", left, body, false, draw.Ink)
+	s.heading("Before you rely on this")
+	s.para("All figures are whole millimetres, rounded to the safe side: gaps down; shortfalls, moves, needed gaps and hole sizes up. The position of a finding is where its figure was measured.", left, body, false, draw.Ink)
 	for _, t := range r.Cautions {
 		s.point(t)
 	}

@@ -272,7 +272,7 @@ func (c *canvas) describe() string {
 		if i == 12 {
 			return s + fmt.Sprintf("And %d more.", len(c.problems)-i)
 		}
-		s += p.Number + ": " + look.Amount(p.Findings[0]) + ", " + look.Pair(p.Findings[0]) + ". "
+		s += p.Number + ": " + words.What(p.Findings[0]) + ", " + look.Pair(p.Findings[0]) + ". "
 	}
 	return strings.TrimSpace(s)
 }
@@ -551,7 +551,7 @@ func (c *canvas) signs(size float64) []sign {
 		if !c.show.ContainsPoint(q) {
 			continue
 		}
-		title := look.Amount(f) + ": " + look.Pair(f) + "; " + look.Asked(f)
+		title := words.What(f) + ": " + look.Pair(f) + "; " + words.There(f)
 		if n := len(p.Findings); n > 1 {
 			title += fmt.Sprintf("; and %d more of the same two", n-1)
 		}
@@ -925,7 +925,7 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 		f := p.Findings[0]
 		w, h := look.BobSize(p.Number, size)
 		look.Bob(c.Drawing, f.Kind, p.Number, "", "", x+w/2, y+h, size)
-		said := look.Amount(f)
+		said := words.What(f)
 		if n := len(p.Findings); n > 1 {
 			said += fmt.Sprintf(" (worst of %d)", n)
 		}
@@ -939,7 +939,7 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 			if c.in.Bay < 0 && f.Bay != nil {
 				where += ", bay " + words.Name(*f.Bay)
 			}
-			c.Say(x+indent, y+1.9*t, draw.Text{S: draw.FitEnd(look.Asked(f), c.small, room, false), Size: c.small, Tone: draw.Ink})
+			c.Say(x+indent, y+1.9*t, draw.Text{S: draw.FitEnd(words.There(f), c.small, room, false), Size: c.small, Tone: draw.Ink})
 			c.Say(x+indent, y+2.8*t, draw.Text{S: draw.FitEnd(where, c.small, room, false), Size: c.small, Tone: draw.Soft})
 		} else if f.Bay != nil {
 			c.Say(x+indent, y+1.7*t, draw.Text{S: draw.FitEnd(words.Level(f.At.Level)+", bay "+words.Name(*f.Bay)+", "+words.Clean(f.At.Where), 0.9*c.small, room, false), Size: 0.9 * c.small, Tone: draw.Soft})
@@ -1006,7 +1006,7 @@ func (c *canvas) listBays(x, y, width, limit float64) float64 {
 		if w.bay != "" {
 			name = "bay " + words.Name(w.bay)
 		}
-		said := words.Count(w.overlaps, "overlap", "overlaps") + ", worst: " + look.Amount(w.problems[0].Findings[0])
+		said := words.Count(w.overlaps, "overlap", "overlaps") + ", worst: " + words.What(w.problems[0].Findings[0])
 		n := strconv.Itoa(len(w.problems))
 		c.Say(x+2.2*t, y, draw.Text{S: n, Size: t, Bold: true, Tone: draw.Ink, Anchor: draw.End})
 		name = draw.Fit(name, t, 0.5*width, true)

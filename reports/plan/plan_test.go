@@ -135,8 +135,8 @@ func TestReadBack(t *testing.T) {
 			if !has(f.Texts, q.Number) {
 				t.Errorf("bay %d: no number %s", bay, q.Number)
 			}
-			if k < len(problems)-more && !strings.Contains(strings.Join(f.Texts, "\n"), look.Amount(g)) {
-				t.Errorf("bay %d: the list does not say %q", bay, look.Amount(g))
+			if k < len(problems)-more && !strings.Contains(strings.Join(f.Texts, "\n"), words.What(g)) {
+				t.Errorf("bay %d: the list does not say %q", bay, words.What(g))
 			}
 		}
 		if bay < 0 {

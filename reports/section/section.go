@@ -349,7 +349,7 @@ func (c *canvas) describe() string {
 	}
 	s += ". "
 	if f := c.in.Finding; f != nil {
-		s += "Finding: " + look.Amount(f) + ", " + look.Pair(f) + "; " + look.Asked(f) + ". "
+		s += "Finding: " + words.What(f) + ", " + look.Pair(f) + "; " + words.There(f) + ". "
 	}
 	var names []string
 	for i := range c.in.Cut.Pieces {
@@ -829,7 +829,7 @@ func (c *canvas) amiss(id string) r2.Point {
 		if p := c.shared(f); p != nil {
 			q := c.clipped(p)
 			if len(q) > 2 {
-				c.Add(draw.Path{ID: id, Title: "shared space: " + look.Amount(f), Fill: draw.Ink, Line: draw.Ink, Width: draw.Thin, Steps: draw.Polyline(q, true), Measured: true})
+				c.Add(draw.Path{ID: id, Title: "shared space: " + words.What(f), Fill: draw.Ink, Line: draw.Ink, Width: draw.Thin, Steps: draw.Polyline(q, true), Measured: true})
 				r := r2.RectFromPoints(p...)
 				at = r2.Point{X: r.X.ClampPoint(at.X), Y: r.Y.Center() - c.ffl}
 			}
@@ -858,7 +858,7 @@ func (c *canvas) mark() {
 		return
 	}
 	x, y := c.px(at.X), math.Max(c.top-c.hatch, math.Min(c.bottom-1, c.py(at.Y)))
-	said := look.Amount(f)
+	said := words.What(f)
 	second := ""
 	switch what := c.ownPart(); {
 	case what != "":
@@ -866,9 +866,9 @@ func (c *canvas) mark() {
 		second = words.Clean(what) + " of " + words.Name(row)
 	case f.Kind == clash.Access:
 	case f.Kind == clash.Overlap && f.Asked > 0.05:
-		second = words.Up(f.Asked) + " clear was asked"
+		second = words.Up(f.Asked) + " needed"
 	case f.Kind == clash.Tight:
-		second = words.Down(f.Gap) + " clear, " + words.Up(f.Asked) + " asked"
+		second = words.Down(f.Gap) + " clear, " + words.Up(f.Asked) + " needed"
 	}
 	bw, bh := look.BobSize(number, c.text)
 	w := bw + 0.5*c.text + math.Max(draw.Width(said, c.text, true), draw.Width(second, c.small, false))
@@ -884,7 +884,7 @@ func (c *canvas) mark() {
 	}
 	r := 0.32 * c.text
 	c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Thick, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
-	look.Bob(c.Drawing, f.Kind, number, "finding", look.Amount(f)+": "+look.Pair(f)+"; "+look.Asked(f), tipX, tipY, c.text)
+	look.Bob(c.Drawing, f.Kind, number, "finding", words.What(f)+": "+look.Pair(f)+"; "+words.There(f), tipX, tipY, c.text)
 	tx := px + bw + 0.4*c.text
 	c.Say(tx, py+0.95*c.text, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true})
 	c.Say(tx, py+2*c.text, draw.Text{S: second, Size: c.small, Tone: draw.Ink, Halo: true})

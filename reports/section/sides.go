@@ -100,9 +100,9 @@ func (c *canvas) core(x, y, width float64) float64 {
 				said += ", " + words.Up(l.Short) + " short of " + words.Up(l.Asked)
 			}
 			if l.Gap < 0 {
-				said, number = "into each other", words.Up(-l.Gap)
+				said, number = "overlap", words.Up(-l.Gap)
 				if l.HasAsked && l.Asked > 0.05 {
-					said += ", " + words.Up(l.Asked) + " asked"
+					said += ", " + words.Up(l.Asked) + " needed"
 				}
 			}
 			list = append(list, line{clamp(place(l.Bottom - l.Gap/2)), number, said, l.HasAsked && l.Short > 0.05 || l.Gap < 0})
@@ -171,9 +171,9 @@ func (c *canvas) heading(x, y, width float64, measure bool) float64 {
 	say(c.cutWords(), c.small, false, draw.Soft)
 	if f := c.in.Finding; f != nil {
 		y += 0.4 * c.text
-		say(look.Amount(f)+": "+look.Pair(f), 1.1*c.text, true, draw.Ink)
-		say(look.Asked(f), c.text, false, draw.Ink)
-		say(look.GivesWay(f), c.text, false, draw.Ink)
+		say(words.What(f)+": "+look.Pair(f), 1.1*c.text, true, draw.Ink)
+		say(words.There(f), c.text, false, draw.Ink)
+		say(words.ToMove(f), c.text, false, draw.Ink)
 	}
 	return y - start + 1.2*c.text
 }
@@ -196,11 +196,11 @@ func (c *canvas) strip() {
 		bw, bh := look.BobSize(number, t)
 		look.Bob(c.Drawing, f.Kind, number, "", "", a+bw/2, y-1.05*t+bh, t)
 		in := a + bw + 0.7*t
-		for _, l := range draw.Fold(look.Amount(f)+": "+look.Pair(f), 1.15*t, b-in-t, true, 2) {
+		for _, l := range draw.Fold(words.What(f)+": "+look.Pair(f), 1.15*t, b-in-t, true, 2) {
 			c.Say(in, y, draw.Text{S: l, Size: 1.15 * t, Bold: true, Tone: draw.Ink})
 			y += 1.45 * t
 		}
-		for _, s := range []string{look.Asked(f), look.GivesWay(f), look.Rule(f), "finding " + f.ID} {
+		for _, s := range []string{words.There(f), words.ToMove(f), look.Rule(f), "finding " + f.ID} {
 			if s == "" {
 				continue
 			}

@@ -9,7 +9,7 @@ import (
 )
 
 // margin is the width of the column at the left of a finding that says what it is and its id.
-const margin = 15
+const margin = 17
 
 // Check prints the result of a check: what is missing from it, what was checked and found, the
 // findings by bay with the worst first, builder's work, what is to be protected, what was excused,

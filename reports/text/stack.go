@@ -73,7 +73,7 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		title += " in bay " + words.Name(s.Bay)
 	}
 	if s.Storey != "" {
-		title += ", storey " + words.Name(s.Storey)
+		title += ", " + words.Storey(s.Storey)
 	}
 	for _, l := range words.Wrap(title, p.width) {
 		p.line(p.bold(l))
@@ -98,8 +98,8 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		{Head: "FFL", Right: true},
 		{Head: "Datum", Right: true},
 		{Head: ""},
-		{Head: "What stands there"},
-		{Head: "High", Right: true},
+		{Head: "What is there"},
+		{Head: "Depth", Right: true},
 		{Head: "Clear", Right: true},
 	}}
 	blank := []string{""} // behind what is clear
@@ -108,7 +108,7 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		t.Columns = append(t.Columns, words.Column{Head: "Worst", Right: true}, words.Column{Head: "RSS", Right: true})
 		blank = []string{"", "", ""}
 	}
-	t.Columns = append(t.Columns, words.Column{Head: "Asked", Right: true})
+	t.Columns = append(t.Columns, words.Column{Head: "Needed", Right: true})
 	row := func(cells ...string) { t.Rows = append(t.Rows, append(cells, blank...)) }
 	underside := func(mm float64) (ffl, datum string) { return words.AboveDown(mm), words.AboveDown(mm - s.Datum) }
 	topside := func(mm float64) (ffl, datum string) { return words.AboveUp(mm), words.AboveUp(mm - s.Datum) }
@@ -195,13 +195,13 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 		p.line("")
 		v := words.Near(*s.Void)
 		b, g := words.Near(s.Bodies), words.Near(s.Gaps)
-		sum := "Sum: things " + b + " + gaps " + g + " = void " + v
+		sum := "Sum: occupied " + b + " + gaps " + g + " = void " + v
 		if strings.HasPrefix(g, "-") {
-			sum = "Sum: things " + b + " - lacking " + g[1:] + " = void " + v
+			sum = "Sum: occupied " + b + " - lacking " + g[1:] + " = void " + v
 		}
 		p.para("", "  ", sum+", from the soffit to "+down)
 		if !exact || math.Abs(printed(v)-bodies-gaps) > 0.5 || math.Abs(printed(b)+printed(g)-printed(v)) > 0.5 {
-			p.para("", "  ", "Each figure is rounded for itself, gaps down, so that the column may come to a little less than the void.")
+			p.para("", "  ", "Each figure is rounded by itself, gaps down, so the column can come to a little less than the void.")
 		}
 	}
 	for _, n := range s.Notes {
@@ -249,7 +249,7 @@ func takenOff(b *clash.Built) string {
 func (p *page) aboutBuilt(s StackTable) {
 	p.line("")
 	p.para("", "  ", "Worst: what is left once built when all tolerances of level go the wrong way at once; RSS: by the root of the "+
-		"sum of their squares. Below nothing the two are in each other.")
+		"sum of their squares. A minus figure is an overlap.")
 	if s.Built.Deflection > 0 {
 		p.para("", "  ", "Beams come down under load by "+clash.Ratio(s.Built.Deflection)+" at mid-span, and what hangs from them with them; "+
 			"ceilings, and what is set into them, are taken to be carried from the walls and to stay, and so is a slab.")

@@ -58,7 +58,7 @@ type Group struct {
 type Item struct {
 	What  string   // what it is and by how much: overlap 36
 	ID    string   // its id, which the register knows it by
-	Lines []string // between what, where, what there is and is asked, the rule, who gives way
+	Lines []string // between what, where, what there is and is needed, what to move, the rule
 }
 
 func (Para) part()  {}
@@ -76,7 +76,7 @@ const (
 )
 
 // Check puts a result into words. At most most findings (and rows of each of the other tables) are
-// said, the worst; the answer says how many are held back. 0 stands for 300, less than 0 for all.
+// said, the worst; the answer says how many are not shown. 0 stands for 300, less than 0 for all.
 func Check(r *clash.Result, most int) Answer {
 	if most == 0 {
 		most = mostFindings
@@ -104,8 +104,8 @@ func Check(r *clash.Result, most int) Answer {
 			[]Part{Para(Count(len(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
 		})
 	}
-	last := Section{Level: 1, Title: "Before anybody relies on this", Parts: []Part{
-		Para("All lengths are whole millimetres, rounded to the side of safety: gaps down; shortfalls, moves, what is asked and hole sizes up."),
+	last := Section{Level: 1, Title: "Before you rely on this", Parts: []Part{
+		Para("All figures are whole millimetres, rounded to the safe side: gaps down; shortfalls, moves, needed gaps and hole sizes up. The position of a finding is where its figure was measured."),
 	}}
 	var cautions List
 	for _, c := range r.Cautions {
@@ -166,7 +166,7 @@ func checked(r *clash.Result) Section {
 	s.Parts = append(s.Parts, Para(strings.Join([]string{
 		Count(c.Storeys, "storey", "storeys"), Count(c.Bays, "bay", "bays"), Count(c.Zones, "zone", "zones"),
 		Count(c.Rules, "rule", "rules"),
-	}, ", ")+"; "+Count(c.Pairs, "pair", "pairs")+" near enough for a rule to matter."))
+	}, ", ")+"; "+Count(c.Pairs, "pair", "pairs")+" close enough for a rule to apply."))
 	if c.Zones == 0 {
 		s.Parts = append(s.Parts, Para("No zone was there to be checked."))
 	}
@@ -178,7 +178,7 @@ func checked(r *clash.Result) Section {
 		s.Parts = append(s.Parts, Para("Zones by trade: "+strings.Join(trades, ", ")+"."))
 	}
 	if r.Filter != "" {
-		s.Parts = append(s.Parts, Para("Narrowed to: "+Clean(r.Filter)+". What lies outside that is neither shown nor counted."))
+		s.Parts = append(s.Parts, Para("Limited to: "+Clean(r.Filter)+". Nothing else is shown or counted."))
 	}
 	return s
 }
@@ -187,21 +187,24 @@ func found(r *clash.Result) Section {
 	s := Section{Level: 1, Title: "What was found"}
 	n := r.Counts.Overlap + r.Counts.Tight + r.Counts.Access
 	if n == 0 && len(r.Findings) == 0 {
-		s.Parts = append(s.Parts, Para("Nothing: no overlap, no gap that is too tight, no access problem in what was checked."))
+		s.Parts = append(s.Parts, Para(none(r.Limits)))
 		return s
 	}
-	line := Count(n, "finding", "findings") + ": " + kinds(r.Counts) + "."
+	line := Count(n, "finding", "findings") + ": " + kinds(r.Counts) + ". All figures in mm."
 	if r.Problems > 0 {
-		line += " Counted as problems (one run against one run in a bay is one): " + strconv.Itoa(r.Problems) + "."
+		line = Count(r.Problems, "problem", "problems") + ", " + line
 	}
 	s.Parts = append(s.Parts, Para(line))
-
-	if r.Held > 0 {
-		s.Parts = append(s.Parts, Para("They are so many that what follows counts the worst "+strconv.Itoa(len(r.Findings))+" alone; "+
-			"a CSV or JSON file holds them all."))
+	if r.Problems > 0 {
+		s.Parts = append(s.Parts, Para("Findings between the same two runs in a bay count as one problem."))
 	}
 
-	pairs := Table{Columns: []Column{{"Between", false}, {"Overlap", true}, {"Too tight", true}, {"Access", true}, {"Problems", true}}}
+	if r.Held > 0 {
+		s.Parts = append(s.Parts, Para("There are so many that only the worst "+strconv.Itoa(len(r.Findings))+" are counted below; "+
+			"a CSV or JSON file has them all."))
+	}
+
+	pairs := Table{Columns: []Column{{"Between", false}, {"Overlap", true}, {"Tight gap", true}, {"Access", true}, {"Problems", true}}}
 	var all clash.PairCount
 	for _, p := range clash.PairCounts(r.Findings) {
 		all.Overlap += p.Overlap
@@ -218,8 +221,8 @@ func found(r *clash.Result) Section {
 	}
 	s.Parts = append(s.Parts, pairs)
 
-	if way := givingWay(r.Findings); way != "" {
-		s.Parts = append(s.Parts, Para("Who gives way: "+way+"."))
+	if n := len(r.Findings); n > 0 {
+		s.Parts = append(s.Parts, Para("Findings to move, by trade: "+movers(r.Findings)+"."))
 	}
 
 	bays := baysOf(r.Findings)
@@ -231,7 +234,7 @@ func found(r *clash.Result) Section {
 	if storeys {
 		t.Columns = append(t.Columns, Column{"Storey", false})
 	}
-	t.Columns = append(t.Columns, Column{"Overlap", true}, Column{"Too tight", true}, Column{"Access", true}, Column{"Worst", false})
+	t.Columns = append(t.Columns, Column{"Overlap", true}, Column{"Tight gap", true}, Column{"Access", true}, Column{"Worst", false})
 	for i, b := range bays {
 		if i == mostBays {
 			break
@@ -264,10 +267,10 @@ func kinds(c clash.Counts) string {
 		parts = append(parts, Count(c.Overlap, "overlap", "overlaps"))
 	}
 	if c.Tight > 0 {
-		parts = append(parts, strconv.Itoa(c.Tight)+" too tight")
+		parts = append(parts, Count(c.Tight, "tight gap", "tight gaps"))
 	}
 	if c.Access > 0 {
-		parts = append(parts, Count(c.Access, "access problem", "access problems"))
+		parts = append(parts, Count(c.Access, "access finding", "access findings"))
 	}
 	if len(parts) == 0 {
 		return "none"
@@ -286,18 +289,11 @@ func tally(c *clash.Counts, k clash.Kind) {
 	}
 }
 
-// givingWay counts findings by the trade that gives way, the most first.
-func givingWay(fs []clash.Finding) string {
+// movers counts findings by the trade that has something to move, the most first.
+func movers(fs []clash.Finding) string {
 	by := map[string]int{}
 	for i := range fs {
-		f := &fs[i]
-		switch {
-		case f.GivesWay == "":
-		case f.GivesWay == f.A:
-			by[f.ATrade]++
-		case f.B != nil && f.GivesWay == *f.B:
-			by[f.BTrade]++
-		}
+		by[fs[i].Mover()]++
 	}
 	trades := slices.SortedFunc(maps.Keys(by), func(a, b string) int {
 		return cmp.Or(cmp.Compare(by[b], by[a]), cmp.Compare(a, b))
@@ -309,6 +305,31 @@ func givingWay(fs []clash.Finding) string {
 	return strings.Join(parts, ", ")
 }
 
+// none says that nothing was found of what was asked for.
+func none(l *clash.Limits) string {
+	named := []struct {
+		kind       clash.Kind
+		no, plural string
+	}{{clash.Overlap, "overlap", "overlaps"}, {clash.Tight, "tight gap", "tight gaps"}, {clash.Access, "access finding", "access findings"}}
+	if l == nil || len(l.Only) == 0 {
+		return "Nothing found: no overlap, no tight gap and no access finding in what was checked."
+	}
+	var no, not []string
+	for _, n := range named {
+		if slices.Contains(l.Only, n.kind) {
+			no = append(no, "no "+n.no)
+		} else {
+			not = append(not, n.plural)
+		}
+	}
+	s := "Nothing found: " + strings.Join(no, ", ") + "."
+	if len(not) > 0 {
+		other := strings.Join(not, " and ")
+		s += " " + strings.ToUpper(other[:1]) + other[1:] + " were not asked for."
+	}
+	return s
+}
+
 func buildersWork(r *clash.Result, most int) Section {
 	s := Section{Level: 1, Title: "Builder's work"}
 	if len(r.BuildersWork) == 0 {
@@ -316,7 +337,7 @@ func buildersWork(r *clash.Result, most int) Section {
 		return s
 	}
 	s.Aside = Count(len(r.BuildersWork), "hole", "holes")
-	s.Parts = append(s.Parts, Para("Services that go through a wall or a slab where no opening is given. A hole is the clear size wanted: service, joint and insulation, and the margin all round."))
+	s.Parts = append(s.Parts, Para("Services that go through a wall or a slab where no opening is given. Hole: clear size needed for the service with its joint and insulation, plus the margin all round. All in mm."))
 	margin := r.BuildersWork[0].Margin
 	for _, h := range r.BuildersWork {
 		if h.Margin != margin {
@@ -345,7 +366,7 @@ func buildersWork(r *clash.Result, most int) Section {
 	}
 	s.Parts = append(s.Parts, t)
 	if n := len(r.BuildersWork) - most; n > 0 {
-		s.Parts = append(s.Parts, Para("And "+Count(n, "hole", "holes")+" more, held back here."))
+		s.Parts = append(s.Parts, Para("And "+Count(n, "hole", "holes")+" more, not shown here."))
 	}
 	return s
 }
@@ -386,18 +407,18 @@ func toBeProtected(r *clash.Result, most int) Section {
 	}
 	s.Parts = append(s.Parts, t)
 	if n := len(r.ToBeProtected) - most; n > 0 {
-		s.Parts = append(s.Parts, Para("And "+strconv.Itoa(n)+" more, held back here."))
+		s.Parts = append(s.Parts, Para("And "+strconv.Itoa(n)+" more, not shown here."))
 	}
 	return s
 }
 
 func excused(r *clash.Result) Section {
-	s := Section{Level: 1, Title: "Excused"}
+	s := Section{Level: 1, Title: "Meant to meet"}
 	if len(r.Excused) == 0 {
 		s.Parts = []Part{Para("None: no two zones that meet were taken as belonging together.")}
 		return s
 	}
-	s.Parts = append(s.Parts, Para("Pairs that meet because they belong together, and are no findings:"))
+	s.Parts = append(s.Parts, Para("Pairs that belong together, not counted as findings:"))
 	t := Table{Columns: []Column{{"Pairs", true}, {"Why", false}}}
 	for _, why := range slices.Sorted(maps.Keys(r.Excused)) {
 		t.Rows = append(t.Rows, []string{strconv.Itoa(r.Excused[why]), Clean(why)})

@@ -52,13 +52,13 @@ func doubtful(r *clash.Result, most int) Section {
 		l := []string{
 			zone(d.Upper, d.UpperTrade, d.UpperRun, d.UpperRow),
 			"over " + zone(d.Lower, d.LowerTrade, d.LowerRun, d.LowerRow),
-			"at " + where(d.At) + ", level " + Level(d.At.Level),
+			"at " + where(d.At) + ", " + Level(d.At.Level),
 			doubtClear(d),
 		}
 		if rule := doubtRule(d); rule != "" {
-			l = append(l, "rule: "+rule)
+			l = append(l, "Rule: "+rule)
 		}
-		l = append(l, "taken off: "+strings.Join(takenOff(d), ", "))
+		l = append(l, "Taken off: "+strings.Join(takenOff(d), ", "))
 		g.Items = append(g.Items, Item{What: doubtWhat(d, r.Tolerance.By), ID: Clean(d.ID), Lines: append(l, doubtNotes(d)...)})
 		s.Parts[len(s.Parts)-1] = *g
 	}
@@ -77,10 +77,10 @@ func aboutDoubts(r *clash.Result) Section {
 		way += " and beams come down under load by " + clash.Ratio(u.Deflection)
 	}
 	if len(r.Doubtful) == 0 {
-		s.Parts = append(s.Parts, Para("Nothing: what is clear enough as drawn stays so "+way+"."))
+		s.Parts = append(s.Parts, Para("None: what is clear enough as drawn stays so "+way+"."))
 	} else {
 		s.Aside = Count(len(r.Doubtful), "pair", "pairs")
-		say := "Not findings, and not counted with them: clear enough as drawn, less than is asked " + way + "."
+		say := "Not findings, and not counted with them: clear enough as drawn, less than is needed " + way + "."
 		touch := 0
 		for i := range r.Doubtful {
 			if Tenth(r.Doubtful[i].Left(u.By)) < 0 {
@@ -129,7 +129,7 @@ func worstDoubts(r *clash.Result, most int) []*clash.Doubt {
 
 func heldBack(s Section, r *clash.Result, said []*clash.Doubt) Section {
 	if n := len(r.Doubtful) - len(said); n > 0 {
-		s.Parts = append(s.Parts, Para("And "+Count(n, "pair", "pairs")+" less short, held back here."))
+		s.Parts = append(s.Parts, Para("And "+Count(n, "pair", "pairs")+" less short, not shown here."))
 	}
 	return s
 }
@@ -147,13 +147,13 @@ func doubtWhat(d *clash.Doubt, by clash.Way) string {
 func doubtClear(d *clash.Doubt) string {
 	left := func(mm float64) string {
 		if Tenth(mm) < 0 {
-			return Up(-mm) + " into each other"
+			return "an overlap of " + Up(-mm)
 		}
 		return Down(mm)
 	}
 	s := Down(d.Drawn) + " clear as drawn; at worst " + left(d.Worst) + ", by RSS " + left(d.RSS)
 	if Tenth(d.Asked) > 0 {
-		s += "; " + Up(d.Asked) + " asked"
+		s += "; " + Up(d.Asked) + " needed"
 	}
 	return s
 }
@@ -195,10 +195,10 @@ const comesDown = " comes down"
 func doubtNotes(d *clash.Doubt) []string {
 	var l []string
 	if d.ByHeight {
-		l = append(l, "by height only: one of the two lies over the whole bay")
+		l = append(l, "Checked by height only: one of the two has no position in plan")
 	}
 	if d.Note != "" {
-		l = append(l, "note: "+Clean(d.Note))
+		l = append(l, "Note: "+Clean(d.Note))
 	}
 	return l
 }

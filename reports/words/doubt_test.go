@@ -37,17 +37,17 @@ func TestDoubtsAreSaidWhereAskedFor(t *testing.T) {
 	want := []string{
 		"Bay A-B/1-2",
 		"may overlap 25 k702mq3n4x2a",
-		"T-1 (containment, run T1, tray.csv:2); over ceiling A-B/1-2 (bays.csv:2); at B+1200, grid 2-450, level FFL+2760; " +
-			"20 clear as drawn; at worst 25 into each other, by RSS 18 into each other; 10 asked; rule: clear of the ceiling (common practice); " +
-			"taken off: 5 T-1 (its row), 5* ceiling A-B/1-2, 10* S-1, 25 as beam S-1 (steel.csv:2, span 9000) comes down",
+		"T-1 (containment, run T1, tray.csv:2); over ceiling A-B/1-2 (bays.csv:2); at B+1200, grid 2-450, FFL+2760; " +
+			"20 clear as drawn; at worst an overlap of 25, by RSS an overlap of 18; 10 needed; Rule: clear of the ceiling (common practice); " +
+			"Taken off: 5 T-1 (its row), 5* ceiling A-B/1-2, 10* S-1, 25 as beam S-1 (steel.csv:2, span 9000) comes down",
 		"may lack 12 k703mq3n4x2a",
-		"D-1 (ductwork, ductwork.csv:3); over P-1 (pipework, pipework.csv:4); at B+1200, grid 2-450, level FFL+2760; " +
-			"33 clear as drawn; at worst 13, by RSS 19; 25 asked; rule: insulation to insulation (common practice); taken off: 10* D-1, 10* P-1; " +
-			"by height only: one of the two lies over the whole bay; note: a note",
+		"D-1 (ductwork, ductwork.csv:3); over P-1 (pipework, pipework.csv:4); at B+1200, grid 2-450, FFL+2760; " +
+			"33 clear as drawn; at worst 13, by RSS 19; 25 needed; Rule: insulation to insulation (common practice); Taken off: 10* D-1, 10* P-1; " +
+			"Checked by height only: one of the two has no position in plan; Note: a note",
 		"Outside every bay",
 		"may overlap 8 k704mq3n4x2a",
-		"=1+1 (ductwork, <b>.csv:3); over |x|\ufffd[31m (pipework, pipework.csv:5); at B+1200, grid 2-450, level FFL+2760; " +
-			"12 clear as drawn; at worst 8 into each other, by RSS 3 into each other; taken off: 10* =1+1, 10* |x|\ufffd[31m",
+		"=1+1 (ductwork, <b>.csv:3); over |x|\ufffd[31m (pipework, pipework.csv:5); at B+1200, grid 2-450, FFL+2760; " +
+			"12 clear as drawn; at worst an overlap of 8, by RSS an overlap of 3; Taken off: 10* =1+1, 10* |x|\ufffd[31m",
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("said\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -77,12 +77,12 @@ func TestDoubtsAreSaidWhereAskedFor(t *testing.T) {
 			said += len(g.Items)
 		}
 	}
-	if last := s.Parts[len(s.Parts)-1]; said != 2 || last != words.Para("And 1 pair less short, held back here.") {
+	if last := s.Parts[len(s.Parts)-1]; said != 2 || last != words.Para("And 1 pair less short, not shown here.") {
 		t.Errorf("%d said, last %v", said, last)
 	}
 
 	r.Doubtful = r.Doubtful[:0]
-	if s, ok = fit(words.Check(r, 0)); !ok || !strings.HasPrefix(string(s.Parts[0].(words.Para)), "Nothing: ") {
+	if s, ok = fit(words.Check(r, 0)); !ok || !strings.HasPrefix(string(s.Parts[0].(words.Para)), "None: ") {
 		t.Errorf("nothing doubtful: %+v, %v", s, ok)
 	}
 	r.Tolerance = nil
@@ -100,7 +100,7 @@ func TestDoubtfulTable(t *testing.T) {
 	table := s.Parts[i].(words.Table)
 	want := [][]string{
 		{"T-1 / ceiling A-B/1-2\ntray.csv:2 / bays.csv:2\nclear of the ceiling (common practice)", "A-B/1-2\nB+1200, grid 2-450, FFL+2760", "20", "-25", "-18", "10", "5 T-1 (its row), 5* ceiling A-B/1-2, 10* S-1\n25 as beam S-1 (steel.csv:2, span 9000) comes down"},
-		{"D-1 / P-1\nductwork.csv:3 / pipework.csv:4\ninsulation to insulation (common practice)", "A-B/1-2\nB+1200, grid 2-450, FFL+2760", "33", "13", "19", "25", "10* D-1, 10* P-1\nby height only: one of the two lies over the whole bay\nnote: a note"},
+		{"D-1 / P-1\nductwork.csv:3 / pipework.csv:4\ninsulation to insulation (common practice)", "A-B/1-2\nB+1200, grid 2-450, FFL+2760", "33", "13", "19", "25", "10* D-1, 10* P-1\nChecked by height only: one of the two has no position in plan\nNote: a note"},
 		{"=1+1 / |x|\ufffd[31m\n<b>.csv:3 / pipework.csv:5", "outside every bay\nB+1200, grid 2-450, FFL+2760", "12", "-8", "-3", "0", "10* =1+1, 10* |x|\ufffd[31m"},
 	}
 	if !slices.EqualFunc(table.Rows, want, slices.Equal) {

@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"voidline/clash"
@@ -20,13 +21,19 @@ func amount(f *clash.Finding) float64 {
 	return f.Short
 }
 
-// what says a finding's kind and amount in at most a few letters: overlap 36, tight by 4, access.
+// what says a finding's kind and amount in at most a few words: overlap 36; tight, 4 short; access, 229 short.
 func what(f *clash.Finding) string {
 	switch f.Kind {
 	case clash.Overlap:
 		return "overlap " + Up(amount(f))
 	case clash.Tight:
-		return "tight by " + Up(amount(f))
+		return "tight, " + Up(amount(f)) + " short"
+	case clash.Access:
+		if tooFar(f) {
+			return "access, " + Up(f.Short) + " too far"
+		} else if Tenth(f.Short) > 0 {
+			return "access, " + Up(f.Short) + " short"
+		}
 	}
 	return Name(string(f.Kind))
 }
@@ -43,18 +50,18 @@ func other(f *clash.Finding) string {
 func full(f *clash.Finding) []string {
 	l := []string{zone(f.A, f.ATrade, f.ARun, f.ARow)}
 	if f.B != nil {
-		l = append(l, "/ "+zone(*f.B, f.BTrade, f.BRun, f.BRow))
+		l = append(l, "with "+zone(*f.B, f.BTrade, f.BRun, f.BRow))
 	}
 	at := where(f.At)
 	if at != "" {
 		at += ", "
 	}
-	l = append(l, "at "+at+"level "+Level(f.At.Level), there(f))
-	if f.Rule != "" {
-		l = append(l, "rule: "+Clean(f.Rule)+" ("+basis(f.Basis)+")")
+	l = append(l, "at "+at+Level(f.At.Level), sentence(f))
+	if s := toMove(f); s != "" {
+		l = append(l, s+".")
 	}
-	if s := givesWay(f); s != "" {
-		l = append(l, s)
+	if f.Rule != "" {
+		l = append(l, "Rule: "+rule(f.Rule, f.Basis))
 	}
 	return append(l, rest(f)...)
 }
@@ -78,16 +85,16 @@ func brief(f *clash.Finding, ruleSaid, waySaid bool) []string {
 	}
 	is = "at " + at + Level(f.At.Level) + ": " + is
 	if waySaid && len(f.Moves) > 0 {
-		is += "; " + Name(f.GivesWay) + " " + moves(f)
+		is += "; move " + Name(f.GivesWay) + " " + moves(f)
 	}
 	l := []string{pair, is}
-	if !ruleSaid && f.Rule != "" {
-		l = append(l, "rule: "+Clean(f.Rule)+" ("+basis(f.Basis)+")")
-	}
 	if !waySaid {
-		if s := givesWay(f); s != "" {
-			l = append(l, s)
+		if s := toMove(f); s != "" {
+			l = append(l, s+".")
 		}
+	}
+	if !ruleSaid && f.Rule != "" {
+		l = append(l, "Rule: "+rule(f.Rule, f.Basis))
 	}
 	return append(l, rest(f)...)
 }
@@ -96,14 +103,19 @@ func brief(f *clash.Finding, ruleSaid, waySaid bool) []string {
 func rest(f *clash.Finding) []string {
 	var l []string
 	for _, al := range f.Also {
-		l = append(l, "also: "+clear(f, al.Side, al.Gap)+", "+Up(al.Asked)+" asked, "+Up(al.Short)+" short; "+
-			Clean(al.Rule)+" ("+basis(al.Basis)+")")
+		l = append(l, "Also breaks: "+rule(al.Rule, al.Basis)+": "+clear(f, al.Side, al.Gap)+", "+Up(al.Asked)+" needed, "+Up(al.Short)+" short")
 	}
+	return append(l, notes(f)...)
+}
+
+// notes says what a reader must know of a finding.
+func notes(f *clash.Finding) []string {
+	var l []string
 	if f.ByHeight {
-		l = append(l, "by height only: one of the two lies over the whole bay, so where they meet is not known")
+		l = append(l, "Checked by height only: one of the two has no position in plan, so the place is not known")
 	}
 	if f.Note != "" {
-		l = append(l, "note: "+Clean(f.Note))
+		l = append(l, "Note: "+Clean(f.Note))
 	}
 	return l
 }
@@ -137,57 +149,69 @@ func oneSided(id string) string {
 	return ""
 }
 
-// there says what there is, what is asked, and what is lacking.
-func there(f *clash.Finding) string {
+// there says what there is, what is needed, and what is lacking.
+func there(f *clash.Finding) string { id, s := thereOf(f); return id + s }
+
+// sentence says the same as a sentence of its own; an id keeps its letters.
+func sentence(f *clash.Finding) string {
+	id, s := thereOf(f)
+	if id == "" {
+		s = strings.ToUpper(s[:1]) + s[1:]
+	}
+	return id + s + "."
+}
+
+// thereOf returns the id that such a sentence begins with, "" for none, and the rest of it.
+func thereOf(f *clash.Finding) (id, s string) {
 	switch f.Kind {
 	case clash.Overlap:
-		s := "they share space"
+		s = "they share space"
 		if d := f.Depth; d != nil {
 			v := Up(d.Vertical)
 			switch a, b := oneSided(f.A), oneSided(other(f)); {
 			case b == "ceiling":
-				s = Name(f.A) + " reaches " + v + " down into the ceiling"
+				id, s = Name(f.A), " reaches "+v+" down into the ceiling"
 			case a == "ceiling":
-				s = Name(other(f)) + " reaches " + v + " down into the ceiling"
+				id, s = Name(other(f)), " reaches "+v+" down into the ceiling"
 			case b == "soffit":
-				s = Name(f.A) + " reaches " + v + " up into the soffit"
+				id, s = Name(f.A), " reaches "+v+" up into the soffit"
 			case a == "soffit":
-				s = Name(other(f)) + " reaches " + v + " up into the soffit"
+				id, s = Name(other(f)), " reaches "+v+" up into the soffit"
 			case d.Sideways != nil:
-				s = "into each other: " + v + " in height, " + Up(*d.Sideways) + " sideways"
+				s = "they overlap by " + v + " in height, " + Up(*d.Sideways) + " sideways"
 			default:
-				s = "into each other: " + v + " in height"
+				s = "they overlap by " + v + " in height"
 			}
 		}
 		if Tenth(f.Asked) > 0 {
-			s += "; " + Up(f.Asked) + " clear asked, " + Up(f.Short) + " short in all"
+			s += "; with the " + Up(f.Asked) + " gap needed, " + Up(f.Short) + " short in all"
 		}
-		return s
+		return id, s
 	case clash.Access:
 		switch {
 		case Tenth(f.Asked) > 0 && math.Abs(f.Asked-f.Gap-f.Short) < 0.15:
-			return "there is " + Down(f.Gap) + ", " + Up(f.Asked) + " asked, " + Up(f.Short) + " short"
-		case Tenth(f.Asked) > 0 && math.Abs(f.Gap-f.Asked-f.Short) < 0.15:
-			return "it is " + Up(f.Gap) + ", at most " + Down(f.Asked) + " asked, " + Up(f.Short) + " too much"
+			return "", Down(f.Gap) + " clear, " + Up(f.Asked) + " needed, " + Up(f.Short) + " short"
+		case tooFar(f):
+			return "", "nearest hatch " + Up(f.Gap) + " away, " + Down(f.Asked) + " at most, " + Up(f.Short) + " too far"
 		case Tenth(f.Short) > 0:
-			return Up(f.Short) + " short"
+			return "", Up(f.Short) + " short"
 		}
 		if f.AKind == supports {
-			return "cannot be fixed there"
+			return "", "cannot be fixed there"
 		}
-		return "cannot be reached"
+		return "", "cannot be reached"
 	}
-	return tight(f) + ", " + Up(f.Short) + " short"
+	return "", tight(f) + ", " + Up(f.Short) + " short"
 }
 
 // tight says the gap and what is asked of it.
 func tight(f *clash.Finding) string {
-	return clear(f, f.Side, f.Gap) + ", " + Up(f.Asked) + " asked"
+	return clear(f, f.Side, f.Gap) + ", " + Up(f.Asked) + " needed"
 }
 
 // clear says a gap and on which side of a it is.
 func clear(f *clash.Finding, side string, gap float64) string {
-	s := "nothing clear"
+	s := "no gap"
 	if g := Down(gap); g != "0" {
 		s = g + " clear"
 	}
@@ -195,7 +219,7 @@ func clear(f *clash.Finding, side string, gap float64) string {
 	case "above", "below", "beside":
 		return s + " " + side + " " + Name(f.A)
 	case "one side":
-		return s + " on the freer side of " + Name(f.A)
+		return s + " on the wider side of " + Name(f.A)
 	}
 	if f.B == nil {
 		return s + " around " + Name(f.A)
@@ -203,19 +227,30 @@ func clear(f *clash.Finding, side string, gap float64) string {
 	return s + " between them"
 }
 
-// givesWay says who gives way and by how much, "" where the record names nobody.
-func givesWay(f *clash.Finding) string {
-	if f.GivesWay == "" {
+// tooFar reports whether an access finding is of something further from its hatch than one reaches.
+func tooFar(f *clash.Finding) bool {
+	return f.Kind == clash.Access && Tenth(f.Asked) > 0 && math.Abs(f.Gap-f.Asked-f.Short) < 0.15
+}
+
+// rule says a rule and what it rests on.
+func rule(name, rests string) string { return Clean(name) + " (" + basis(rests) + ")" }
+
+// toMove says what is to be moved and by how much, as an instruction; "" where the record names nobody.
+func toMove(f *clash.Finding) string {
+	row, held := SupportsOf(f)
+	switch {
+	case f.GivesWay == "":
 		return ""
+	case held && f.GivesWay == row:
+		return SupportToMove(f)
+	case len(f.Moves) > 0:
+		return "Move " + Name(f.GivesWay) + " " + moves(f)
+	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":
+		return "To change: " + Name(f.GivesWay)
+	case f.Kind == clash.Access && f.GivesWay == f.A:
+		return "To change: access to " + Name(f.A)
 	}
-	s := Name(f.GivesWay) + " gives way"
-	if len(f.Moves) > 0 {
-		return s + ": " + moves(f)
-	}
-	if f.Kind != clash.Access && f.AKind != supports { // whether a support may shift along its run is in the note
-		s += "; no single move that clears it is known"
-	}
-	return s
+	return Name(f.GivesWay) + " to move: no single move is known that clears it"
 }
 
 // SupportsOf returns the id of the row whose supports a finding is about, false where it is about no supports.
@@ -232,29 +267,39 @@ const (
 	supportsOf = "supports of "
 )
 
-// SupportWay says whether and how the support that a finding is about may be moved along its run to be clear, as the
-// record's note says it: "may move 55 along the run towards the row's end", "clear with two in its place, …". clears is
-// false where there is no clear place; ok where the finding is about no supports or the note says nothing of it.
-func SupportWay(f *clash.Finding) (way string, clears, ok bool) {
-	if _, is := SupportsOf(f); !is {
-		return "", false, false
+// SupportToMove says what to do with the support that a finding is about, "" where it is about none: Move the rod 1400 from the
+// start of SP2-01 by 180, towards its end (1 of 3 supports).
+func SupportToMove(f *clash.Finding) string {
+	h := f.Support
+	row, is := SupportsOf(f)
+	if h == nil || !is {
+		return ""
 	}
-	for _, part := range strings.Split(f.Note, "; ") {
-		switch {
-		case strings.HasPrefix(part, "may move "), strings.HasPrefix(part, "clear with two "):
-			return Clean(part), true, true
-		case strings.HasPrefix(part, "no clear place "):
-			return Clean(part), false, true
-		}
+	which := Clean(h.Part) + " " + Near(h.At) + " from the start of " + Name(row)
+	if h.Count > 1 {
+		which += ", the worst"
 	}
-	return "", false, false
+	some := " (" + strconv.Itoa(h.Count) + " of " + Count(h.Of, "support", "supports") + ")"
+	switch {
+	case h.Move != nil && *h.Move < 0:
+		return "Move the " + which + " by " + Up(-*h.Move) + ", towards its start" + some
+	case h.Move != nil:
+		return "Move the " + which + " by " + Up(*h.Move) + ", towards its end" + some
+	case len(h.Two) == 2:
+		return "Put two in place of the " + which + ": one " + Up(h.Two[0]) + " nearer the start of the row, one " + Up(h.Two[1]) + " nearer its end" + some
+	}
+	s := "No clear position along the run within the spacing for the " + which + some
+	if h.Can > 0 {
+		s += "; " + strconv.Itoa(h.Can) + " of them can move"
+	}
+	return s
 }
 
 // moves lists the least moves, any one of which clears the finding.
 func moves(f *clash.Finding) string {
 	var parts []string
 	for _, m := range f.Moves {
-		s := Clean(m.Way())
+		s := Clean(m.Direction) + " " + Up(m.By)
 		if m.Zone != f.GivesWay {
 			s = Name(m.Zone) + " " + s
 		}
@@ -298,7 +343,16 @@ func bayName(bay *string, storey string) string {
 		s = "bay " + Name(*bay)
 	}
 	if storey != "" {
-		s += ", storey " + Name(storey)
+		s += ", " + Storey(storey)
+	}
+	return s
+}
+
+// Storey names a storey: by its name, with the word before it where that is a bare number.
+func Storey(name string) string {
+	s := Name(name)
+	if _, err := strconv.Atoi(s); err == nil {
+		return "storey " + s
 	}
 	return s
 }

@@ -244,21 +244,21 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	grp := Group{Heading: head + ": " + kinds(counts)}
 	most := g.rule()
 	if most.Rule != "" {
-		grp.Common = append(grp.Common, "rule: "+Clean(most.Rule)+" ("+basis(most.Basis)+")")
+		grp.Common = append(grp.Common, "Rule: "+rule(most.Rule, most.Basis))
 	}
 	if oneWay {
 		s := Name(name)
 		if is == "run" {
 			s = "run " + s
 		}
-		grp.Common = append(grp.Common, s+" gives way")
+		grp.Common = append(grp.Common, "To move: "+s)
 	} else if theyWay && len(others) > 1 {
-		grp.Common = append(grp.Common, "the "+Name(many(g.of.against))+" give way")
+		grp.Common = append(grp.Common, "To move: the "+Name(many(g.of.against)))
 	} else if theyWay {
-		grp.Common = append(grp.Common, Name(first)+" gives way")
+		grp.Common = append(grp.Common, "To move: "+Name(first))
 	}
 	if n := len(g.fs) - len(shows); n > 0 {
-		grp.Common = append(grp.Common, strconv.Itoa(n)+" of them held back here")
+		grp.Common = append(grp.Common, strconv.Itoa(n)+" of them not shown here")
 	}
 	for _, f := range shows {
 		// An overlap breaks the rule too; that it rests on geometry need not be said each time.
@@ -268,7 +268,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	return grp, true
 }
 
-// findings says the worst findings by bay, and how many are held back.
+// findings says the worst findings by bay, and how many are not shown.
 func findings(r *clash.Result, most int) []Section {
 	if len(r.Findings) == 0 {
 		return nil
@@ -281,7 +281,7 @@ func findings(r *clash.Result, most int) []Section {
 	head := Section{Level: 1, Title: "The findings, bay by bay, worst first"}
 	if n := len(all) - len(shown); n > 0 {
 		head.Parts = append(head.Parts, Para("The worst "+strconv.Itoa(len(shown))+" of "+strconv.Itoa(len(all))+" are given; "+
-			strconv.Itoa(n)+" are held back. To see them, narrow to a bay or a trade, or write all of them to a CSV file."))
+			strconv.Itoa(n)+" are not shown. To see them, limit to a bay or a trade, or write all of them to a CSV file."))
 	}
 	sections := []Section{head}
 	for _, b := range baysOf(r.Findings) {
@@ -297,7 +297,7 @@ func findings(r *clash.Result, most int) []Section {
 			continue
 		}
 		if held > 0 {
-			s.Aside += "; " + strconv.Itoa(held) + " held back"
+			s.Aside += "; " + strconv.Itoa(held) + " not shown"
 		}
 		for _, g := range gather(b.all) {
 			if grp, ok := g.group(shown); ok {

@@ -9,34 +9,41 @@ import (
 // Said is one finding in words, part by part, for those who lay it out themselves. All of it is clean; a part
 // that there is nothing to say about is "".
 type Said struct {
-	ID       string
-	What     string // overlap 36, tight by 4, access
-	A, B     string // the two zones, each with trade, run and row
-	Where    string // the place by the grid
-	Level    string // FFL+2964
-	There    string // what there is, what is asked, what is lacking
-	Rule     string // with its basis
-	GivesWay string // who gives way, and by which least moves
-	Rest     []string
+	ID     string
+	What   string   // overlap 36; tight, 4 short; access, 229 short
+	A, B   string   // the two zones, each with trade, run and row
+	Where  string   // the place by the grid
+	Level  string   // FFL+2964
+	There  string   // what there is, what is needed, what is lacking
+	Rule   string   // with its basis
+	ToMove string   // what is to be moved, and by which least moves: an instruction
+	Rest   []string // Also and Notes, as further lines
+	Notes  []string // heights only, and what a reader must know
 }
 
 // Say puts a finding into words.
 func Say(f *clash.Finding) Said {
 	s := Said{
 		ID: Clean(f.ID), What: what(f), A: zone(f.A, f.ATrade, f.ARun, f.ARow), Where: where(f.At), Level: Level(f.At.Level),
-		There: there(f), GivesWay: givesWay(f), Rest: rest(f),
+		There: there(f), ToMove: toMove(f), Rest: rest(f), Notes: notes(f),
 	}
 	if f.B != nil {
 		s.B = zone(*f.B, f.BTrade, f.BRun, f.BRow)
 	}
 	if f.Rule != "" {
-		s.Rule = Clean(f.Rule) + " (" + basis(f.Basis) + ")"
+		s.Rule = rule(f.Rule, f.Basis)
 	}
 	return s
 }
 
-// What says a finding's kind and amount: overlap 36, tight by 4, access.
+// What says a finding's kind and amount: overlap 36; tight, 4 short; access, 229 short.
 func What(f *clash.Finding) string { return what(f) }
+
+// There says what there is, what is needed and what is lacking.
+func There(f *clash.Finding) string { return there(f) }
+
+// ToMove says what is to be moved and by how much, as an instruction; "" where the record names nobody.
+func ToMove(f *clash.Finding) string { return toMove(f) }
 
 // Worse orders findings, the worst first (less than 0: a before b).
 func Worse(a, b *clash.Finding) int { return worse(a, b) }
@@ -58,16 +65,16 @@ func Where(s clash.Spot) string { return where(s) }
 // Basis says what a rule rests on.
 func Basis(b clash.Basis) string { return basis(string(b)) }
 
-// Kinds counts findings by kind: 2 overlaps, 1 too tight.
+// Kinds counts findings by kind: 2 overlaps, 1 tight gap.
 func Kinds(c clash.Counts) string { return kinds(c) }
 
 // Bundle is findings of one bay that are said together: of one run or zone against one kind of thing. Alone,
 // a finding has no heading.
 type Bundle struct {
 	Heading  string   // run air 2 (ductwork) against 6 light fittings: 7 overlaps
-	Common   []string // what holds for all of them: the rule, who gives way
+	Common   []string // what holds for all of them: the rule, what is to move
 	Findings []*clash.Finding
-	// RuleSaid and WaySaid tell of each finding whether Common says its rule, and who gives way.
+	// RuleSaid and WaySaid tell of each finding whether Common says its rule, and what is to move.
 	RuleSaid, WaySaid []bool
 }
 
@@ -85,7 +92,7 @@ func Bundles(fs []*clash.Finding) []Bundle {
 		b := Bundle{Heading: grp.Heading, Common: grp.Common, Findings: g.fs, RuleSaid: make([]bool, len(g.fs)), WaySaid: make([]bool, len(g.fs))}
 		if b.Heading != "" {
 			most := g.rule()
-			// Common is the rule, where there is one, and who gives way, where it is always the same.
+			// Common is the rule, where there is one, and what is to move, where it is always the same.
 			lines := 0
 			if most.Rule != "" {
 				lines = 1

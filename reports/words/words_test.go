@@ -239,13 +239,13 @@ func TestSentences(t *testing.T) {
 		what, say string
 	}{
 		{clash.Finding{Kind: clash.Overlap, A: "B-07", B: &c, Depth: &clash.Depth{Vertical: 35.9}, Short: 35.9}, "overlap 36", "B-07 reaches 36 down into the ceiling"},
-		{clash.Finding{Kind: clash.Overlap, A: c, B: &b, Depth: &clash.Depth{Vertical: 35.9}, Asked: 25, Short: 60.9}, "overlap 36", "SA1 reaches 36 down into the ceiling; 25 clear asked, 61 short in all"},
+		{clash.Finding{Kind: clash.Overlap, A: c, B: &b, Depth: &clash.Depth{Vertical: 35.9}, Asked: 25, Short: 60.9}, "overlap 36", "SA1 reaches 36 down into the ceiling; with the 25 gap needed, 61 short in all"},
 		{clash.Finding{Kind: clash.Overlap, A: "P", B: &s, Depth: &clash.Depth{Vertical: 1.04}}, "overlap 1", "P reaches 1 up into the soffit"},
-		{clash.Finding{Kind: clash.Overlap, A: "P", B: &b, Depth: &clash.Depth{Vertical: 200, Sideways: &wide}}, "overlap 120", "into each other: 200 in height, 120 sideways"},
-		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: "above"}, "tight by 4", "146 clear above P, 150 asked, 4 short"},
-		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: "around"}, "tight by 25", "nothing clear between them, 25 asked, 25 short"},
-		{clash.Finding{Kind: clash.Access, A: "P", Gap: 410.96, Asked: 600, Short: 189.04}, "access", "there is 411, 600 asked, 189 short"},
-		{clash.Finding{Kind: clash.Access, A: "P", Gap: 940, Asked: 600, Short: 340}, "access", "it is 940, at most 600 asked, 340 too much"},
+		{clash.Finding{Kind: clash.Overlap, A: "P", B: &b, Depth: &clash.Depth{Vertical: 200, Sideways: &wide}}, "overlap 120", "they overlap by 200 in height, 120 sideways"},
+		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: "above"}, "tight, 4 short", "146 clear above P, 150 needed, 4 short"},
+		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: "around"}, "tight, 25 short", "no gap between them, 25 needed, 25 short"},
+		{clash.Finding{Kind: clash.Access, A: "P", Gap: 410.96, Asked: 600, Short: 189.04}, "access, 189 short", "411 clear, 600 needed, 189 short"},
+		{clash.Finding{Kind: clash.Access, A: "P", Gap: 940, Asked: 600, Short: 340}, "access, 340 too far", "nearest hatch 940 away, 600 at most, 340 too far"},
 		{clash.Finding{Kind: clash.Access, A: "P"}, "access", "cannot be reached"},
 	} {
 		if got := what(&test.f); got != test.what {
@@ -257,20 +257,28 @@ func TestSentences(t *testing.T) {
 	}
 }
 
-func TestSupportWay(t *testing.T) {
-	f := clash.Finding{A: "supports of T-1", AKind: "support"}
+func TestSupportToMove(t *testing.T) {
+	by := func(mm float64) *float64 { return &mm }
+	f := clash.Finding{A: "supports of T-1", AKind: "support", GivesWay: "T-1"}
 	for _, test := range []struct {
-		note, way     string
-		clears, known bool
+		held   *clash.Held
+		say    string
+		clears bool
 	}{
-		{"", "", false, false},
-		{"1 of 5 supports: the rod 3300 from the row's start; may move 55 along the run towards the row's start", "may move 55 along the run towards the row's start", true, true},
-		{"1 of 5 supports: the rod 505 from the row's start; clear with two in its place, 84 towards the row's start and 73 towards its end; or hang it from that beam (from in hangers.csv)", "clear with two in its place, 84 towards the row's start and 73 towards its end", true, true},
-		{"2 of 4 supports, the worst: the rod 502 from the row's start; no clear place along the run within the spacing (1 of them may move)", "no clear place along the run within the spacing (1 of them may move)", false, true},
+		{&clash.Held{Part: "rod", At: 3300, Count: 1, Of: 5, Can: 1, Move: by(-54.3)}, "Move the rod 3300 from the start of T-1 by 55, towards its start (1 of 5 supports)", true},
+		{&clash.Held{Part: "channel", At: 3300, Count: 1, Of: 1, Can: 1, Move: by(180)}, "Move the channel 3300 from the start of T-1 by 180, towards its end (1 of 1 support)", true},
+		{
+			&clash.Held{Part: "rod", At: 505, Count: 1, Of: 5, Can: 1, Two: []float64{84, 73}},
+			"Put two in place of the rod 505 from the start of T-1: one 84 nearer the start of the row, one 73 nearer its end (1 of 5 supports)", true,
+		},
+		{
+			&clash.Held{Part: "rod", At: 502, Count: 2, Of: 4, Can: 1},
+			"No clear position along the run within the spacing for the rod 502 from the start of T-1, the worst (2 of 4 supports); 1 of them can move", false,
+		},
 	} {
-		f.Note = test.note
-		if way, clears, known := SupportWay(&f); way != test.way || clears != test.clears || known != test.known {
-			t.Errorf("SupportWay(%q) = %q, %v, %v, want %q, %v, %v", test.note, way, clears, known, test.way, test.clears, test.known)
+		f.Support = test.held
+		if got := toMove(&f); got != test.say || test.held.Clears() != test.clears {
+			t.Errorf("%+v: %q, %v, want %q, %v", test.held, got, test.held.Clears(), test.say, test.clears)
 		}
 	}
 	if row, ok := SupportsOf(&f); row != "T-1" || !ok {

@@ -3,7 +3,6 @@ package look
 import (
 	"testing"
 
-	"voidline/clash"
 	"voidline/reports/draw"
 	"voidline/void/vocabulary"
 )
@@ -70,20 +69,5 @@ func TestMark(t *testing.T) {
 		if test.want == 0 && got != nil || test.want > 0 && (len(got) < 2 || got[1] != test.code) {
 			t.Errorf("Mark(%q, %q) = %v", test.trade, test.service, got)
 		}
-	}
-}
-
-func TestWords(t *testing.T) {
-	b, side := "UB-1", 300.0
-	f := clash.Finding{Kind: clash.Overlap, A: "D-1", B: &b, Depth: &clash.Depth{Vertical: 35.9, Sideways: &side}, Asked: 25, Short: 60.9}
-	if got := Amount(&f); got != "overlap 36" {
-		t.Errorf("Amount = %q", got)
-	}
-	if got, want := Asked(&f), "into each other: 36 in height, 300 sideways; 25 clear was asked"; got != want {
-		t.Errorf("Asked = %q, want %q", got, want)
-	}
-	g := clash.Finding{Kind: clash.Tight, A: "D-1", B: &b, Gap: 12.7, Asked: 25, Short: 12.3, Side: "above"}
-	if got, want := Amount(&g)+"; "+Asked(&g), "tight by 13; 12 clear above D-1, 25 asked: 13 short"; got != want {
-		t.Errorf("%q, want %q", got, want)
 	}
 }

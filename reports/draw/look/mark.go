@@ -2,7 +2,6 @@ package look
 
 import (
 	"math"
-	"strings"
 
 	"github.com/golang/geo/r2"
 
@@ -70,24 +69,6 @@ func BobSize(number string, size float64) (w, h float64) {
 	return math.Max(1.35*size, draw.Width(number, size, true)+0.7*size), 1.9 * size
 }
 
-// Amount says a finding's kind and amount: overlap 36, tight by 13, access.
-func Amount(f *clash.Finding) string {
-	switch f.Kind {
-	case clash.Overlap:
-		if f.Depth == nil {
-			return "overlap"
-		}
-		v := f.Depth.Vertical
-		if f.Depth.Sideways != nil {
-			v = math.Min(v, *f.Depth.Sideways)
-		}
-		return "overlap " + words.Up(v)
-	case clash.Tight:
-		return "tight by " + words.Up(f.Short)
-	}
-	return "access"
-}
-
 // Pair names the two of a finding.
 func Pair(f *clash.Finding) string {
 	s := words.Name(f.A)
@@ -95,29 +76,6 @@ func Pair(f *clash.Finding) string {
 		s += " / " + words.Name(*f.B)
 	}
 	return s
-}
-
-// Asked says what there is and what was asked.
-func Asked(f *clash.Finding) string {
-	side := ""
-	switch f.Side {
-	case "above", "below", "beside":
-		side = " " + f.Side + " " + words.Name(f.A)
-	}
-	switch {
-	case f.Kind == clash.Overlap && f.Depth != nil:
-		s := "into each other: " + words.Up(f.Depth.Vertical) + " in height"
-		if f.Depth.Sideways != nil {
-			s += ", " + words.Up(*f.Depth.Sideways) + " sideways"
-		}
-		if f.Asked > 0.05 {
-			s += "; " + words.Up(f.Asked) + " clear was asked" + side
-		}
-		return s
-	case f.Asked > 0.05:
-		return words.Down(f.Gap) + " clear" + side + ", " + words.Up(f.Asked) + " asked: " + words.Up(f.Short) + " short"
-	}
-	return ""
 }
 
 // Rule says the rule and what it rests on.
@@ -132,18 +90,6 @@ func Rule(f *clash.Finding) string {
 	case "":
 	default:
 		s += " (" + words.Clean(f.Basis) + ")"
-	}
-	return s
-}
-
-// GivesWay says who gives way and by how much.
-func GivesWay(f *clash.Finding) string {
-	if f.GivesWay == "" {
-		return ""
-	}
-	s := words.Name(f.GivesWay) + " gives way"
-	if m := words.Moves(f); m != "" {
-		s += ": " + strings.ReplaceAll(m, "; ", ", or ")
 	}
 	return s
 }
