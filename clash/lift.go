@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -32,10 +33,12 @@ type Bar struct {
 	Still bool
 	// Structure: By is structure and does not move.
 	Structure bool
-	Rule      string
-	Basis     Basis
-	Asked     float64 // what the rule asks, mm; 0 for an overlap
-	Side      cell.Towards
+	// Over: the rule counts over a length alone.
+	Over  bool
+	Rule  string
+	Basis Basis
+	Asked float64 // what the rule asks, mm; 0 for an overlap
+	Side  cell.Towards
 }
 
 // Bars returns the heights that are forbidden to zone i, were its bare section the body given, each with what forbids
@@ -56,14 +59,42 @@ func (c *Check) Bars(i int, bare body.Body) []Bar { return c.bars(i, bare, false
 func (c *Check) BarsAtOnce(i int, bare body.Body) []Bar { return c.bars(i, bare, true) }
 
 func (c *Check) bars(i int, bare body.Body, atOnce bool) []Bar {
+	return c.barsOf(i, c.p.Zone(i).Around(bare), atOnce, true)
+}
+
+// Struck returns which of the bars forbid zone i where it is, were its body, with joint, insulation and top, the one given. hung:
+// with what hangs under it.
+func (c *Check) Struck(i int, full body.Body, hung bool) []Bar {
+	return slices.DeleteFunc(c.barsOf(i, full, false, hung), func(x Bar) bool {
+		return x.Lo >= -void.Hair || x.Hi <= void.Hair ||
+			slices.ContainsFunc(x.Open, func(w r1.Interval) bool { return w.Lo <= void.Hair && w.Hi >= -void.Hair })
+	})
+}
+
+// Finds reports whether a check would find something between zone i and zone j, were i's body, with joint, insulation and top, the
+// one given.
+func (c *Check) Finds(i int, full body.Body, j int) bool {
 	touch, was := c.opt.Touch, c.box[i]
 	c.opt.Touch = 0
-	c.hold(int32(i), c.p.Zone(i).Around(bare))
+	c.hold(int32(i), full)
 	defer func() {
 		c.letGo()
 		c.opt.Touch, c.box[i] = touch, was
 	}()
-	l := &lift{run: &run{Check: c}, i: int32(i), h: c.chooser(), atOnce: atOnce}
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.chooser()}
+	l.base = full
+	return l.found(int32(j), 0)
+}
+
+func (c *Check) barsOf(i int, full body.Body, atOnce, hung bool) []Bar {
+	touch, was := c.opt.Touch, c.box[i]
+	c.opt.Touch = 0
+	c.hold(int32(i), full)
+	defer func() {
+		c.letGo()
+		c.opt.Touch, c.box[i] = touch, was
+	}()
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.chooser(), atOnce: atOnce, hung: hung}
 	l.base, l.box = c.heldBody, c.box[i]
 	l.length = 2 * math.Hypot(l.base.Along.X, l.base.Along.Y)
 	for j := int32(0); j < int32(c.p.Zones()); j++ {
@@ -196,6 +227,7 @@ type lift struct {
 	length float64 // in plan
 	bars   []Bar
 	atOnce bool // rules that count over a length count at once
+	hung   bool // with what hangs under the row
 	runs   map[string][]int32
 }
 
@@ -238,7 +270,7 @@ func (l *lift) against(j int32) {
 			return
 		}
 		l.bars = append(l.bars, Bar{
-			By: o.ID, Zone: int(j), Bay: -1, From: from, To: to, Lo: iv.Lo, Hi: iv.Hi, Structure: l.structure(j),
+			By: o.ID, Zone: int(j), Bay: -1, From: from, To: to, Lo: iv.Lo, Hi: iv.Hi, Structure: l.structure(j), Over: r.along,
 			Rule: r.name, Basis: r.basis, Asked: r.gap, Side: r.side,
 		})
 	}
@@ -280,6 +312,7 @@ type ruled struct {
 	iv    r1.Interval
 	ch    choice // with this rule alone
 	over  float64
+	along bool // its rule counts over a length
 	gap   float64
 	reach float64 // how far beside the other it still counts, in plan
 	name  string
@@ -295,7 +328,7 @@ func (l *lift) rulesOf(ch *choice, j int32, O body.Body, byHeight bool) []ruled 
 	try := func(r ruled) {
 		r.over = 0
 		if u := r.use(); u.valid && u.rule.Over > 0 {
-			r.over = u.rule.Over
+			r.over, r.along = u.rule.Over, true
 			if l.atOnce || l.together(u, j, r.reach) {
 				r.over = 0
 			}
@@ -437,7 +470,7 @@ func (l *lift) interval(r ruled, O body.Body, byHeight bool) (r1.Interval, bool)
 			if way > 0 {
 				t = span.Hi + r.gap
 			}
-			if !bad(t) && bad(t-3*way*void.Hair) {
+			if !bad(t) && bad(t-2*way*figure.Slack) {
 				return t
 			}
 		}
@@ -449,7 +482,7 @@ func (l *lift) interval(r ruled, O body.Body, byHeight bool) (r1.Interval, bool)
 				out = m
 			}
 		}
-		return out + way*void.Hair // judge lets a hair go
+		return out + way*figure.Slack // judge lets that go
 	}
 	var iv r1.Interval
 	switch {
@@ -480,11 +513,18 @@ func (l *lift) stations(O body.Body, g float64) (from, to float64, ok bool) {
 	if l.length == 0 || l.zone(l.i).ByHeight {
 		return 0, l.length, true
 	}
-	lo, hi, ok := body.Stretch(flat(l.base), flat(O), g+void.Hair)
+	lo, hi, ok := body.Stretch(flat(l.base), flat(O), g)
 	if !ok {
 		return 0, 0, false
 	}
 	return (lo + 1) / 2 * l.length, (hi + 1) / 2 * l.length, true
+}
+
+// over returns where along the row it lies over a bay; false where it only touches the bay's edge, as a length that ends on a
+// bay line does.
+func (l *lift) over(bay *void.Bay) (from, to float64, ok bool) {
+	from, to, ok = l.stations(body.Upright(bay.Plan, r1.Interval{}), 0)
+	return from, to, ok && (to-from > 2*void.Hair || l.length <= 2*void.Hair)
 }
 
 // flat presses a body into the plan.
@@ -560,19 +600,19 @@ func (l *lift) ways(bars []Bar, j int32) {
 			open = append(open, r1.Interval{Lo: lo, Hi: hi})
 		}
 	}
-	// The check lets a hair go; here nothing is let go. What fits exactly stays as one level.
+	// The check lets a little go; here nothing is let go. What fits exactly stays as one level.
 	for k := range open {
 		v := &open[k]
 		whole := *v
 		for _, b := range bars {
 			if v.Lo == b.Lo || v.Lo == b.Hi {
-				whole.Lo -= void.Hair
+				whole.Lo -= figure.Slack
 			}
 			if v.Hi == b.Lo || v.Hi == b.Hi {
-				whole.Hi += void.Hair
+				whole.Hi += figure.Slack
 			}
 		}
-		if whole = whole.Expanded(-void.Hair); whole.IsEmpty() {
+		if whole = whole.Expanded(-figure.Slack); whole.IsEmpty() {
 			whole = r1.IntervalFromPoint(v.Center())
 		}
 		*v = whole
@@ -607,11 +647,14 @@ func (l *lift) ceilings() {
 		if !bay.HasCeiling {
 			continue
 		}
-		from, to, ok := l.stations(body.Upright(bay.Plan, r1.Interval{}), 0)
+		from, to, ok := l.over(bay)
 		if !ok {
 			continue
 		}
-		lo, _, _ := l.under(l.i, l.base, bay)
+		lo := lowest(l.base, bay)
+		if l.hung {
+			lo, _, _ = l.under(l.i, l.base, bay)
+		}
 		b := Bar{
 			By: bay.CeilingID(), Zone: -1, Bay: int(j), From: from, To: to, Lo: math.Inf(-1), Side: cell.Below,
 			Rule: inOnePlace, Basis: Geometry,
@@ -638,7 +681,7 @@ func (l *lift) soffits() {
 	}
 	for _, j := range z.Bays() {
 		bay := &l.p.Bays[j]
-		from, to, ok := l.stations(body.Upright(bay.Plan, r1.Interval{}), 0)
+		from, to, ok := l.over(bay)
 		if !ok {
 			continue
 		}

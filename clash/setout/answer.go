@@ -28,6 +28,7 @@ type Answer struct {
 	Unproved []Thing
 	// Shared: the level is one for all lengths that the run comes in (OneLevel).
 	Shared bool
+	Drawn  float64 // the level at which the tables have the most of the run
 
 	field Field
 }
@@ -79,46 +80,65 @@ type Settings struct {
 
 // SetOut works out the band, the line and, where there is no one level, the steps of a run that does not fall.
 func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
-	f, things := field(p, c, r, set.Steps, false)
-	a := &Answer{Run: r, Things: things, field: f}
-	a.Band = f.Band(set.Steps)
+	o := set.Steps.near(r.DrawnAt())
+	f, things := field(p, c, r, o, false)
+	a := &Answer{Run: r, Things: things, field: f, Drawn: r.DrawnAt()}
+	a.Band = f.Band(o)
 	ffl := p.Storeys[r.Storey].FFL
 	if len(a.Band) > 0 {
-		z := choose(a.Band, set.Steps.Prefer, ffl)
+		z := choose(a.Band, o, ffl)
 		if !math.IsInf(z, 0) {
 			a.Level = &z
 			a.Line = Line{Sections: []Section{{0, r.Length, z}}}
 			a.Found = true
 		}
 	} else {
-		a.Line, a.Found = f.Find(set.Steps)
-		if a.Found {
-			exact := a.Line
-			a.Line = rounded(&f, exact, set.Steps, ffl)
-			if len(a.prove(c)) > 0 {
-				a.Line = exact
-			}
-			if len(a.summed(c)) > 0 {
-				// Its sets are longer than they look in the plan. Another line, for which nothing is added up.
-				f2, things2 := field(p, c, r, set.Steps, true)
-				b := &Answer{Run: r, Things: things2, field: f2}
-				if l, ok := f2.Find(set.Steps); ok {
-					if b.Line = l; len(b.prove(c)) == 0 {
-						b.Found = true
-						a, f = b, f2
-					}
-				}
+		a.step(p, c, &f, o, ffl)
+		if a.Found && len(a.summed(c)) > 0 {
+			// Its sets are longer than they look in the plan. Another line, for which nothing is added up.
+			f2, things2 := field(p, c, r, o, true)
+			b := &Answer{Run: r, Things: things2, field: f2, Drawn: a.Drawn}
+			if b.step(p, c, &f2, o, ffl); b.Found && len(b.Unproved) == 0 {
+				a, f = b, f2
 			}
 		}
 	}
 	if a.Found {
-		a.Unproved = a.prove(c)
+		a.Unproved = a.prove(p, c)
 		a.Limits = limits(p, &f, r, a)
 	} else {
-		a.blocked(&f, set.Steps)
-		a.giving(p, c, &f, set.Steps)
+		a.blocked(&f, o)
+		a.giving(p, c, &f, o)
 	}
 	return a
+}
+
+// step finds the line of a run that has no one level: with the fewest sets there are, and of such lines the best in whole
+// 5 mm with room to spare; where those would take more sets, the best of all, laid to whole millimetres where that fits.
+func (a *Answer) step(p *void.Project, c *clash.Check, f *Field, o Steps, ffl float64) {
+	exact := newSearch(f, o)
+	k, ok := exact.fewest()
+	if !ok {
+		return
+	}
+	a.Found = true
+	wide := newSearch(f.spared(o, ffl), o.struck(ffl, k))
+	if n, ok := wide.fewest(); ok && n == k {
+		if a.lay(p, c, f, wide.with(k), o); len(a.Unproved) == 0 {
+			return
+		}
+	}
+	l := exact.with(k)
+	if a.lay(p, c, f, rounded(f, l, o, ffl), o); len(a.Unproved) > 0 {
+		a.lay(p, c, f, l, o)
+	}
+}
+
+// lay takes a line, puts its sets where they have room, and measures it.
+func (a *Answer) lay(p *void.Project, c *clash.Check, f *Field, l Line, o Steps) {
+	a.Line = l
+	a.place(p, c, f, o)
+	a.Unproved = a.prove(p, c)
 }
 
 // OneLevel strikes one level for several lengths, where there is one that is clear in all of them: the highest, or the
@@ -141,45 +161,163 @@ func OneLevel(p *void.Project, c *clash.Check, answers []*Answer, set Settings) 
 	if len(band) == 0 {
 		return false
 	}
-	z := choose(band, set.Steps.Prefer, p.Storeys[answers[0].Run.Storey].FFL)
+	z := choose(band, set.Steps.near(answers[0].Drawn), p.Storeys[answers[0].Run.Storey].FFL)
 	for _, a := range answers {
 		at := z
 		a.Level, a.Shared = &at, true
 		a.Line = Line{Sections: []Section{{0, a.Run.Length, z}}}
-		a.Unproved = a.prove(c)
+		a.Unproved = a.prove(p, c)
 		a.Limits = limits(p, &a.field, a.Run, a)
 	}
 	return true
 }
 
-// choose returns the level to strike: the highest, or the nearest to what is preferred; in whole millimetres above FFL
-// where the band holds one.
-func choose(band []r1.Interval, prefer *float64, ffl float64) float64 {
-	v := band[len(band)-1]
-	z := v.Hi
-	if prefer != nil {
-		best := math.Inf(1)
-		for _, b := range band {
-			if t := math.Max(b.Lo, math.Min(b.Hi, *prefer)); math.Abs(t-*prefer) < best {
-				best, z, v = math.Abs(t-*prefer), t, b
+const (
+	whole5 = 5.0  // levels are struck in whole 5 mm above FFL: what a laser and a tape are read to (common practice, no source)
+	spared = 10.0 // mm that are left over and under a run where there is room: what a run is off by on site (common practice, no source)
+)
+
+// choose returns the level to strike: the nearest to what is preferred, else the highest; in whole 5 mm above FFL and with room
+// to spare over and under it where the band has that.
+func choose(band []r1.Interval, o Steps, ffl float64) float64 {
+	best, found := 0.0, false
+	for _, v := range slices.Backward(band) {
+		want := v.Hi
+		if o.Prefer != nil {
+			want = *o.Prefer
+		} else if math.IsInf(v.Hi, 1) {
+			want = v.Lo
+		}
+		if z := strike(v, want, o, ffl); !found || o.Prefer != nil && math.Abs(z-want) < math.Abs(best-want)-void.Hair {
+			best, found = z, true
+		}
+	}
+	return best
+}
+
+// strike returns the level of an interval nearest to the one that is wanted: in whole 5 mm with room to spare to each
+// end that nobody asked for, else with as much as there is, else in whole 5 mm, in whole mm, or just as it is.
+func strike(v r1.Interval, want float64, o Steps, ffl float64) float64 {
+	all := o.asked()
+	asked := func(z float64) bool {
+		return slices.ContainsFunc(all, func(q float64) bool { return math.Abs(q-z) <= void.Hair })
+	}
+	if asked(want) && v.Contains(want) {
+		return want
+	}
+	room := margin(v.Hi - v.Lo)
+	in := v
+	if !asked(v.Lo) && room > 0 {
+		in.Lo += room - void.Hair
+	}
+	if !asked(v.Hi) && room > 0 {
+		in.Hi -= room - void.Hair
+	}
+	for _, unit := range []float64{whole5, 1} {
+		for _, w := range []r1.Interval{in, v} {
+			if z, ok := nearestWhole(math.Max(w.Lo, math.Min(w.Hi, want)), w, unit, ffl); ok {
+				return z
 			}
 		}
 	}
-	if math.IsInf(z, 1) {
-		z = v.Lo
+	return math.Max(v.Lo, math.Min(v.Hi, want))
+}
+
+// margin returns how much is spared on each side where there is so much room: so that a whole 5 mm is left between.
+func margin(room float64) float64 { return math.Max(0, math.Min(spared, (room-whole5)/2)) }
+
+// nearestWhole returns the level nearest to z in an interval that is a multiple of unit above FFL; false where there is none.
+func nearestWhole(z float64, v r1.Interval, unit, ffl float64) (float64, bool) {
+	n := math.Round((z - ffl) / unit)
+	for _, k := range []float64{n, n - 1, n + 1} {
+		if t := ffl + k*unit; v.Lo-1e-9 <= t && t <= v.Hi+1e-9 && math.Abs(t-z) < unit {
+			return t, true
+		}
 	}
-	return wholeIn(z, v, ffl)
+	return z, false
 }
 
 // wholeIn returns the whole millimetre above FFL nearest to z in an interval, or z where there is none.
 func wholeIn(z float64, v r1.Interval, ffl float64) float64 {
-	n := math.Round(z - ffl)
-	for _, k := range []float64{n, n - 1, n + 1} {
-		if t := ffl + k; v.Lo-1e-9 <= t && t <= v.Hi+1e-9 && math.Abs(t-z) < 1 {
-			return t
+	z, _ = nearestWhole(z, v, 1, ffl)
+	return z
+}
+
+// struck returns the steps, k of them at most, in whole 5 mm above FFL.
+func (o Steps) struck(ffl float64, k int) Steps {
+	o.Most = k
+	if o.AsDrawn {
+		z := ffl + whole5*math.Round((*o.Prefer-ffl)/whole5)
+		o.Prefer = &z
+	}
+	return o
+}
+
+// spared returns the field with every bar as much larger as there is room to spare over or under it, up to a whole 5 mm above FFL:
+// a line that is clear of it has that to spare. Where what is over and what is under leave less than 5 there is none.
+// A level that was asked for stays as free as it is.
+func (f *Field) spared(o Steps, ffl float64) *Field {
+	g := *f
+	g.Bars = slices.Clone(f.Bars)
+	// The least room over and under each bar: to any other that stands over it, or under, in some bay.
+	byLo := make([]int, len(f.Bars))
+	for i := range byLo {
+		byLo[i] = i
+	}
+	slices.SortFunc(byLo, func(a, b int) int { return cmp.Compare(f.Bars[a].Lo, f.Bars[b].Lo) })
+	over := func(i int) float64 {
+		b := &f.Bars[i]
+		k, _ := slices.BinarySearchFunc(byLo, b.Hi-void.Hair, func(j int, z float64) int { return cmp.Compare(f.Bars[j].Lo, z) })
+		for ; k < len(byLo); k++ {
+			if o := &f.Bars[byLo[k]]; o.From < b.To && o.To > b.From {
+				return o.Lo - b.Hi
+			}
+		}
+		return math.Inf(1)
+	}
+	byHi := slices.Clone(byLo)
+	slices.SortFunc(byHi, func(a, b int) int { return cmp.Compare(f.Bars[a].Hi, f.Bars[b].Hi) })
+	under := func(i int) float64 {
+		b := &f.Bars[i]
+		k, _ := slices.BinarySearchFunc(byHi, b.Lo+void.Hair, func(j int, z float64) int { return cmp.Compare(f.Bars[j].Hi, z) })
+		for k--; k >= 0; k-- {
+			if o := &f.Bars[byHi[k]]; o.From < b.To && o.To > b.From {
+				return b.Lo - o.Hi
+			}
+		}
+		return math.Inf(1)
+	}
+	all := o.asked()
+	asked := func(lo, hi float64) bool {
+		return slices.ContainsFunc(all, func(z float64) bool { return lo-void.Hair <= z && z <= hi+void.Hair })
+	}
+	// What is spared may be a hair less: bars are rounded outwards.
+	slack := func(room float64) float64 { return math.Min(void.Hair, margin(room)) }
+	for i := range g.Bars {
+		b := &g.Bars[i]
+		if room := over(i); !math.IsInf(b.Hi, 1) && room >= whole5 {
+			if z := ffl + whole5*math.Ceil((b.Hi+margin(room)-ffl-slack(room))/whole5); !asked(b.Hi, z) {
+				b.Hi = z
+			}
+		}
+		if room := under(i); !math.IsInf(b.Lo, -1) && room >= whole5 {
+			if z := ffl + whole5*math.Floor((b.Lo-margin(room)-ffl+slack(room))/whole5); !asked(z, b.Lo) {
+				b.Lo = z
+			}
+		}
+		if len(b.Open) > 0 {
+			b.Open = slices.Clone(b.Open)
+			for k := range b.Open {
+				w := &b.Open[k]
+				in := w.Expanded(-margin(w.Length()))
+				in.Lo, in.Hi = ffl+whole5*math.Ceil((in.Lo-ffl-1e-9)/whole5), ffl+whole5*math.Floor((in.Hi-ffl+1e-9)/whole5)
+				if in.Lo <= in.Hi {
+					*w = in
+				}
+			}
 		}
 	}
-	return z
+	return &g
 }
 
 // rounded lays each section to a whole millimetre where its own band allows it.
@@ -239,43 +377,55 @@ type Length struct {
 	Piece    int // index into Run.Pieces
 	From, To float64
 	Za, Zb   float64 // level of the line at From and at To
+	Section  int     // of the line; -1: a set
 }
 
-// Lengths cuts the line at its steps and at the rows of the run.
+// Lengths cuts the line at its steps and at the rows of the run. A round row is cut where its axis bends, and the level of
+// its inclined length is that of its underside (its middle, its top) measured upright, as in the tables.
 func (a *Answer) Lengths() []Length {
 	var out []Length
 	for k := range a.Run.Pieces {
 		pc := &a.Run.Pieces[k]
-		add := func(from, to float64, za, zb func(s float64) float64) {
+		add := func(section int, from, to float64, at func(s float64) float64) {
 			from, to = math.Max(from, pc.From), math.Min(to, pc.To)
 			if to-from > void.Hair {
-				out = append(out, Length{k, from, to, za(from), zb(to)})
+				out = append(out, Length{k, from, to, at(from), at(to), section})
 			}
 		}
-		for i, s := range a.Line.Sections {
+		from := 0.0
+		for i := range a.Line.Sections {
+			s := &a.Line.Sections[i]
 			level := func(float64) float64 { return s.Level }
-			add(s.From, s.To, level, level)
-			if i < len(a.Line.Steps) {
-				st := a.Line.Steps[i]
-				at := func(x float64) float64 { return st.Low + st.Rise*(x-st.From)/(st.To-st.From) }
-				if st.To > st.From {
-					add(st.From, st.To, at, at)
-				}
+			if i == len(a.Line.Steps) {
+				add(i, from, s.To, level)
+				break
 			}
+			st := &a.Line.Steps[i]
+			s0, s1, z0, z1 := st.From, st.To, st.Low, st.High
+			if pc.Bare.Round {
+				up := sectionHeight(pc.Bare)/2 - a.Run.faceAbove(pc.Bare)
+				s0, s1, z0, z1 = a.Run.axis(pc, st)
+				up *= math.Hypot(1, st.Rise/(st.To-st.From))
+				z0, z1 = z0-up, z1-up
+			}
+			add(i, from, s0, level)
+			if st.To > st.From {
+				add(-1, s0, s1, func(x float64) float64 { return z0 + (z1-z0)*(x-s0)/(s1-s0) })
+			}
+			from = s1
 		}
 	}
 	return out
 }
 
 // prove measures every length again, as it will stand, against everything: the check's own measures, with
-// slopes as slopes.
-func (a *Answer) prove(c *clash.Check) []Thing {
+// slopes as slopes and bends with their mitres.
+func (a *Answer) prove(p *void.Project, c *clash.Check) []Thing {
 	var out []Thing
-	for _, l := range a.Lengths() {
-		pc := &a.Run.Pieces[l.Piece]
-		for _, x := range c.Bars(pc.Zone, a.Run.part(pc, l.From, l.To, l.Za, l.Zb)) {
-			if x.Lo < -void.Hair && x.Hi > void.Hair && !slices.ContainsFunc(x.Open, func(w r1.Interval) bool { return w.Lo <= void.Hair && w.Hi >= -void.Hair }) {
-				out = append(out, Thing{Bar: x, Name: x.By, Piece: pc.Zone})
+	for _, b := range a.Run.bodies(p, &a.Line) {
+		for _, x := range c.Struck(b.zone, b.full, b.hung) {
+			if !slices.ContainsFunc(out, func(t Thing) bool { return t.Name == x.By && t.Rule == x.Rule && t.Piece == b.zone }) {
+				out = append(out, Thing{Bar: x, Name: x.By, Piece: b.zone})
 			}
 		}
 	}
@@ -417,8 +567,8 @@ func (a *Answer) block(f *Field, from, to float64, shut bool) Block {
 	}
 	for i := range f.Bars {
 		x := &f.Bars[i]
-		if x.Of < 0 || x.From >= to+reach || x.To <= from-reach {
-			continue
+		if x.Of < 0 || x.From >= to+reach || x.To <= from-reach || len(x.levelParts()) == 0 {
+			continue // elsewhere, or a wall that the run may go through at any level
 		}
 		t := a.Things[x.Of]
 		t.Lo, t.Hi = x.Lo-t.Line, x.Hi-t.Line
@@ -463,7 +613,7 @@ func lifted(vs []r1.Interval, d float64) []r1.Interval {
 // reached.
 func (s *search) frontier() (from, to float64) {
 	reached := s.last()
-	back := Field{Length: s.Length}
+	back := Field{Length: s.Length, Up: s.Up, Down: s.Down}
 	for _, c := range s.Corners {
 		back.Corners = append(back.Corners, s.Length-c)
 	}

@@ -20,7 +20,7 @@ type Fall struct {
 	Drop   float64       // from end to end, mm
 	Now    float64       // level of the line at the higher end as the tables have it
 	Band   []r1.Interval // levels of the higher end at which the whole run is clear
-	Start  *float64      // the highest of them, or the nearest to what is preferred; nil where there is none
+	Start  *float64      // the nearest of them to what is preferred (as drawn), else the highest; nil where there is none
 	Out    *RunsOut      // where it runs out of depth, nil where it does not
 	Asked  []string      // levels that were asked for (min, max, start, end) without any one of which it fits
 	Fits   *float64      // where it does not fit: the steepest fall, the same from end to end, with which it would
@@ -30,6 +30,8 @@ type Fall struct {
 	Notes  []string // what the falls are against them
 	// Into is where its lower end meets another length of the run (Drain); nil where it meets none.
 	Into *Into
+
+	Near *float64 // level that the higher end is to be near to; nil: as high as possible
 
 	field Field
 }
@@ -74,12 +76,14 @@ func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64, o Steps) 
 		f.Falls = append(f.Falls, slope)
 		f.Drop += slope * (pc.To - pc.From)
 	}
+	o = o.near(f.Now)
+	f.Near = o.Prefer
 	all := Field{Length: r.Length}
 	all.Bars, f.Things = f.bars(p, c, f.Falls, o)
 	f.Band = all.Band(o.atStart(f.Drop))
 	f.field = all
 	if n := len(f.Band); n > 0 && !math.IsInf(f.Band[n-1].Hi, 1) {
-		f.begin(p, choose(f.Band, o.Prefer, p.Storeys[r.Storey].FFL))
+		f.begin(p, choose(f.Band, o.atStart(f.Drop), p.Storeys[r.Storey].FFL))
 	}
 	if len(f.Band) == 0 {
 		f.Out = runsOut(all.Bars, f.Things)
@@ -105,8 +109,8 @@ func (f *Fall) begin(p *void.Project, start float64) {
 }
 
 // Drain fits the falling lengths that a run comes in to each other, where the lower end of one meets another: each lies
-// as high as the lengths that drain into it allow, and each that drains into another as low as it may with its lower end
-// not under the other's line. falls has nil for lengths that do not fall. Where there is no such level a length
+// where the lengths that drain into it can end on its line, or no higher than they allow, and each that drains into another with its lower end not under the
+// other's line, as low as that leaves it: it joins the other there. falls has nil for lengths that do not fall. Where there is no such level a length
 // stays as it is, and says how far it is off.
 func Drain(p *void.Project, runs []Run, falls []*Fall) {
 	joints := Joints(runs)
@@ -132,24 +136,32 @@ func Drain(p *void.Project, runs []Run, falls []*Fall) {
 			break
 		}
 	}
-	// How high each may begin, for what drains into it.
-	most := make([]float64, len(falls))
-	done := make([]bool, len(falls))
-	var high func(k int) float64
-	high = func(k int) float64 {
-		if done[k] {
-			return most[k]
+	// Where each may begin so that what drains into it can end on its line; where that leaves nothing, what drains in has to come
+	// down from higher up.
+	bands := make([][]r1.Interval, len(falls))
+	var joined func(k int) []r1.Interval
+	joined = func(k int) []r1.Interval {
+		if bands[k] != nil {
+			return bands[k]
 		}
-		done[k], most[k] = true, math.Inf(1)
+		bands[k] = falls[k].Band
 		for i, f := range falls {
 			if f == nil || f.Into == nil || f.Into.Other != k || f.Start == nil {
 				continue
 			}
-			if band := within(f.Band, r1.Interval{Lo: math.Inf(-1), Hi: high(i)}); len(band) > 0 {
-				most[k] = math.Min(most[k], band[len(band)-1].Hi-f.Drop+f.Into.drop)
+			var both, under []r1.Interval
+			for _, v := range lifted(joined(i), f.Into.drop-f.Drop) {
+				both = append(both, within(bands[k], v)...)
+				under = append(under, within(bands[k], r1.Interval{Lo: math.Inf(-1), Hi: v.Hi})...)
+			}
+			switch {
+			case len(both) > 0:
+				bands[k] = both
+			case len(under) > 0:
+				bands[k] = under
 			}
 		}
-		return most[k]
+		return bands[k]
 	}
 	laid := make([]bool, len(falls))
 	var lay func(k int)
@@ -160,15 +172,9 @@ func Drain(p *void.Project, runs []Run, falls []*Fall) {
 		}
 		laid[k] = true
 		ffl := p.Storeys[f.Run.Storey].FFL
-		in := r1.Interval{Lo: math.Inf(-1), Hi: high(k)}
 		if f.Into == nil {
-			if band := within(f.Band, in); len(band) > 0 && band[len(band)-1].Hi < *f.Start {
-				v := band[len(band)-1]
-				z := ffl + math.Floor(v.Hi-ffl+1e-9)
-				if z < v.Lo {
-					z = v.Hi
-				}
-				f.begin(p, z)
+			if band := joined(k); len(within(band, r1.Interval{Lo: *f.Start, Hi: *f.Start})) == 0 {
+				f.begin(p, choose(band, Steps{Prefer: f.Near, AsDrawn: true}, ffl))
 			}
 			return
 		}
@@ -178,8 +184,8 @@ func Drain(p *void.Project, runs []Run, falls []*Fall) {
 			return
 		}
 		f.Into.Line = *o.Start - f.Into.drop
-		in.Lo = f.Into.Line + f.Drop
-		if band := within(f.Band, in); in.Lo <= in.Hi+void.Hair && len(band) > 0 {
+		in := r1.Interval{Lo: f.Into.Line + f.Drop, Hi: math.Inf(1)}
+		if band := within(joined(k), in); len(band) > 0 {
 			v := band[0]
 			z := ffl + math.Ceil(v.Lo-ffl-1e-9)
 			if z > v.Hi {
@@ -206,7 +212,7 @@ func (o Steps) atStart(drop float64) Steps {
 		v := *z + drop
 		return &v
 	}
-	s := Steps{Min: up(o.Min), Max: o.Max, Start: o.Start}
+	s := Steps{Min: up(o.Min), Max: o.Max, Start: o.Start, Prefer: o.Prefer, AsDrawn: o.AsDrawn}
 	if o.End != nil {
 		if s.Start == nil {
 			s.Start = up(o.End)

@@ -16,8 +16,9 @@ type Bar struct {
 	Lo, Hi   float64
 	// Open are levels inside it that a level line may take all the same (through an opening). Closed, ascending.
 	Open []r1.Interval
-	// Raise is how much lower the bar reaches for a sloping line: a sloping length stands higher, measured upright.
-	Raise float64
+	// Up and Down are how far the section of the run stands over and under its line there, mm, both at least 0: the edges of a
+	// bend lie further along than the line (see mitre).
+	Up, Down float64
 	// Still: no bend may stand between From and To, at whatever level.
 	Still bool
 	// Of says what it is: an index into the caller's own list.
@@ -26,9 +27,10 @@ type Bar struct {
 
 // Field is what a line has to find its way through, from station 0 to Length.
 type Field struct {
-	Length  float64
-	Corners []float64 // stations where the run turns in plan
-	Bars    []Bar
+	Length   float64
+	Corners  []float64 // stations where the run turns in plan
+	Bars     []Bar
+	Up, Down float64 // the most that a section of the run stands over and under its line, mm
 
 	work *work // what searches may still cost, nil for no bound
 }
@@ -52,9 +54,29 @@ type Steps struct {
 	Most     int      // most steps that are tried; 0 stands for 24
 	Min, Max *float64 // levels that the line keeps above, and below
 	Prefer   *float64 // level to keep near to, where steps and rise leave the choice; nil: as high as possible
+	AsDrawn  bool     // where Prefer is nil: near to the level at which the tables have the run
 	Start    *float64 // fixed level at station 0
 	End      *float64 // fixed level at Length
 	Above    float64  // room that the run keeps above itself to whatever lies over it, mm; what the rules ask counts besides
+}
+
+// near returns the steps with the level to keep near to, for a run that is drawn at a level; AsDrawn then says that it is that one.
+func (o Steps) near(drawn float64) Steps {
+	if o.AsDrawn = o.AsDrawn && o.Prefer == nil; o.AsDrawn {
+		o.Prefer = &drawn
+	}
+	return o
+}
+
+// asked returns the levels that somebody asked for.
+func (o *Steps) asked() []float64 {
+	var out []float64
+	for _, z := range []*float64{o.Min, o.Max, o.Start, o.End, o.Prefer} {
+		if z != nil && !(z == o.Prefer && o.AsDrawn) {
+			out = append(out, *z)
+		}
+	}
+	return out
 }
 
 const (

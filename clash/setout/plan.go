@@ -49,22 +49,31 @@ type Line struct {
 // sums compare exactly.
 func (f *Field) Find(o Steps) (Line, bool) {
 	s := newSearch(f, o)
-	most := o.Most
+	k, ok := s.fewest()
+	if !ok {
+		return Line{}, false
+	}
+	return s.with(k), true
+}
+
+// fewest returns the fewest steps with which the end is reached; false where it is not.
+func (s *search) fewest() (int, bool) {
+	most := s.o.Most
 	if most == 0 {
 		most = usualMost
 	}
 	if len(s.shut()) > 0 {
-		return Line{}, false
+		return 0, false
 	}
 	s.back = s.hops(false)
-	k, ok := s.reach(most)
-	if !ok {
-		return Line{}, false
-	}
+	return s.reach(most)
+}
+
+// with returns the best line of k steps, the fewest.
+func (s *search) with(k int) Line {
 	s.forth = s.hops(true)
 	s.bound(k)
-	w := s.best(k)
-	return s.line(w), true
+	return s.line(s.best(k))
 }
 
 // shut returns the stretches of stations at which no level is free: nothing gets through them, by whatever steps.
@@ -103,8 +112,9 @@ type search struct {
 	back   []int     // by node: the least steps to the end, if sets could pass through bars
 	forth  []int     // and from the start
 	toGo   [][]price // by steps left and node: what is left at best
-	bends  []node    // stations where no part of a set may stand, open intervals
+	still  []node    // stations where no part of a set may stand, open intervals
 	within []node    // scratch
+	loose  bool      // the least straight alone keeps the edges of two bends apart
 }
 
 type node struct{ lo, hi float64 }
@@ -128,7 +138,9 @@ type way struct {
 	price
 	least  price   // what it comes to at best
 	entry  float64 // where the section begins
-	left   float64 // where the set before it began
+	left   float64 // where the set before it began, -Inf where there is none
+	inner  float64 // where the edges of the bend at entry end
+	down   bool    // that set goes down
 	from   *way
 	beaten bool // another is as good and no later
 	done   bool // it stands for an end, not for going on
@@ -139,6 +151,8 @@ func newSearch(f *Field, o Steps) *search {
 	if a := o.angle(); a < 90 {
 		s.flat = 1 / math.Tan(a*math.Pi/180)
 	}
+	steepest := o.angle() * math.Pi / 180
+	s.loose = o.Straight >= 2*math.Tan(steepest/2)*max(f.Up, f.Down)
 	all := f.bounded(o)
 	slices.SortStableFunc(all, func(a, b Bar) int { return cmp.Compare(a.From, b.From) })
 	s.zs = f.levels(all, o)
@@ -158,13 +172,9 @@ func newSearch(f *Field, o Steps) *search {
 		n += len(s.nodes[len(s.nodes)-1])
 	}
 	s.first = append(s.first, n)
-	m := o.Straight
-	for _, c := range f.Corners {
-		s.bends = append(s.bends, node{c - m, c + m})
-	}
 	for _, b := range s.all {
 		if b.Still {
-			s.bends = append(s.bends, node{b.From, b.To})
+			s.still = append(s.still, node{b.From, b.To})
 		}
 	}
 	return s
@@ -236,6 +246,48 @@ func (s *search) run(height float64) float64 {
 		height = -height
 	}
 	return max(height*s.flat, s.o.Straight)
+}
+
+// mitre returns by how much, for each mm that an edge of the section stands off the line, its bends lie along from those of the
+// line: the tangent of half the angle of a set. At a bend the section is cut along the line that halves the angle
+// between the two lengths:
+//
+//	_____________________ top             A set down bends its top (Up over the line) further along, by Up times the
+//	                   . \                mitre, and what stands under the line (Down) less far along. A set up the
+//	___________________.  \ top           other way about. The inclined length is Up+Down thick square to itself, so
+//	       line, bends  \  \              upright it is thicker, by 1/cos: that follows from the two edges.
+//	        here         \  \
+//	                 line \
+func mitre(rise, length float64) float64 {
+	if rise == 0 {
+		return 0
+	}
+	rise = math.Abs(rise)
+	return rise / (length + math.Hypot(length, rise))
+}
+
+// overhang returns how far the edges of a set reach along the run before the line's first bend and past its second, for a
+// section that stands up over and down under the line.
+func overhang(rise, length, up, down float64) (before, past float64) {
+	t := mitre(rise, length)
+	if rise < 0 {
+		return down * t, up * t
+	}
+	return up * t, down * t
+}
+
+// asFree reports whether whatever can follow way w can follow way o, which is at the same node.
+func (s *search) asFree(o, w *way) bool {
+	if o.entry > w.entry {
+		return false
+	}
+	switch {
+	case s.loose || math.IsInf(o.left, -1):
+		return true
+	case math.IsInf(w.left, -1):
+		return false
+	}
+	return o.down == w.down && o.inner <= w.inner
 }
 
 // hops counts the least steps from each node to the end, if sets could pass through bars; forth: from the start to each
@@ -372,12 +424,12 @@ func (s *search) reach(k int) (int, bool) {
 			return
 		}
 		for _, o := range kept[at] {
-			if o.steps <= w.steps && o.entry <= w.entry {
+			if o.steps <= w.steps && s.asFree(o, w) {
 				return
 			}
 		}
 		kept[at] = append(slices.DeleteFunc(kept[at], func(o *way) bool {
-			o.beaten = o.beaten || w.steps <= o.steps && w.entry <= o.entry
+			o.beaten = o.beaten || w.steps <= o.steps && s.asFree(w, o)
 			return o.beaten
 		}), w)
 		n := w.steps + s.back[at]
@@ -399,8 +451,8 @@ func (s *search) reach(k int) (int, bool) {
 			}
 			chance := func(at int) bool { return s.back[at] < k-w.steps }
 			for to := range s.zs {
-				s.landings(w, to, chance, func(node int, from, entry float64) {
-					offer(&way{level: to, node: node, steps: w.steps + 1, entry: entry, left: from})
+				s.landings(w, to, chance, func(node int, from, entry, inner float64) {
+					offer(&way{level: to, node: node, steps: w.steps + 1, entry: entry, left: from, inner: inner, down: to < w.level})
 				})
 			}
 		}
@@ -445,9 +497,9 @@ func (s *search) sweep(chance func(at int) bool, enough func(w *way) bool) {
 			if !s.work.spend() {
 				return
 			}
-			s.landings(w, to, chance, func(node int, from, entry float64) {
+			s.landings(w, to, chance, func(node int, from, entry, inner float64) {
 				if entry < earliest[s.first[to]+node] {
-					offer(&way{level: to, node: node, steps: w.steps + 1, entry: entry, left: from})
+					offer(&way{level: to, node: node, steps: w.steps + 1, entry: entry, left: from, inner: inner, down: to < w.level})
 				}
 			})
 		}
@@ -476,12 +528,12 @@ func (s *search) best(k int) *way {
 	offer := func(w *way) {
 		at := s.first[w.level] + w.node
 		for _, o := range kept[at] {
-			if o.steps <= w.steps && o.entry <= w.entry && o.price.compare(w.price) <= 0 {
+			if o.steps <= w.steps && o.price.compare(w.price) <= 0 && s.asFree(o, w) {
 				return
 			}
 		}
 		kept[at] = append(slices.DeleteFunc(kept[at], func(o *way) bool {
-			if w.steps <= o.steps && w.entry <= o.entry && w.price.compare(o.price) <= 0 {
+			if w.steps <= o.steps && w.price.compare(o.price) <= 0 && s.asFree(w, o) {
 				o.beaten = true
 				return true
 			}
@@ -511,9 +563,10 @@ func (s *search) best(k int) *way {
 		}
 		chance := func(at int) bool { return s.toGo[k-w.steps-1][at].rise < never }
 		for to := range s.zs {
-			s.landings(w, to, chance, func(n int, from, entry float64) {
+			s.landings(w, to, chance, func(n int, from, entry, inner float64) {
 				offer(&way{
 					level: to, node: n, steps: w.steps + 1, price: w.plus(s.step(w.level, to)), entry: entry, left: from, from: w,
+					inner: inner, down: to < w.level,
 				})
 			})
 		}
@@ -540,15 +593,22 @@ func (q *queue) Pop() any {
 }
 
 // landings calls each with the first set from way w to level `to` that lands in each node that has a chance.
-func (s *search) landings(w *way, to int, chance func(at int) bool, each func(n int, from, entry float64)) {
+func (s *search) landings(w *way, to int, chance func(at int) bool, each func(n int, from, entry, inner float64)) {
 	if to == w.level || len(s.nodes[to]) == 0 {
 		return
 	}
 	za, zb := s.zs[w.level], s.zs[to]
 	home := s.nodes[w.level][w.node]
 	length := s.run(zb - za)
+	before, past := overhang(zb-za, length, s.Up, s.Down)
 	lo := math.Max(home.lo, w.entry+s.o.Straight)
-	hi := math.Min(home.hi, s.Length-s.o.Straight-length)
+	hi := math.Min(home.hi, s.Length-math.Max(s.o.Straight, past)-length)
+	switch {
+	case math.IsInf(w.left, -1):
+		lo = math.Max(lo, before)
+	case w.down != (zb < za):
+		lo = math.Max(lo, w.inner+before) // the inner edges of two bends do not cross
+	}
 	if lo > hi+void.Hair {
 		return
 	}
@@ -565,7 +625,7 @@ func (s *search) landings(w *way, to int, chance func(at int) bool, each func(n 
 		}
 		x, ok := firstClear(bad, math.Max(lo, nodes[n].lo-length), math.Min(hi, nodes[n].hi-length))
 		if ok {
-			each(n, x, x+length)
+			each(n, x, x+length, x+length+past)
 		}
 	}
 }
@@ -579,11 +639,15 @@ func (s *search) barred(za, zb, length, lo, hi float64) []node {
 			bad = append(bad, node{a, b})
 		}
 	}
-	for _, c := range s.bends {
-		add(c.lo-length, c.hi)
+	before, past := overhang(zb-za, length, s.Up, s.Down)
+	for _, c := range s.Corners {
+		add(c-math.Max(s.o.Straight, past)-length, c+math.Max(s.o.Straight, before))
+	}
+	for _, c := range s.still {
+		add(c.lo-past-length, c.hi+before)
 	}
 	see := func(b *Bar) {
-		if b.To <= lo {
+		if b.To <= lo-before {
 			return
 		}
 		if u1, u2, ok := passes(za, zb, length, b); ok {
@@ -593,8 +657,8 @@ func (s *search) barred(za, zb, length, lo, hi float64) []node {
 	for i := range s.long {
 		see(&s.long[i])
 	}
-	first, _ := slices.BinarySearchFunc(s.bars, lo-s.short, func(b Bar, x float64) int { return cmp.Compare(b.From, x) })
-	for i := first; i < len(s.bars) && s.bars[i].From < hi+length; i++ {
+	first, _ := slices.BinarySearchFunc(s.bars, lo-before-s.short, func(b Bar, x float64) int { return cmp.Compare(b.From, x) })
+	for i := first; i < len(s.bars) && s.bars[i].From < hi+length+past; i++ {
 		see(&s.bars[i])
 	}
 	slices.SortFunc(bad, func(a, b node) int { return cmp.Compare(a.lo, b.lo) })
@@ -610,25 +674,41 @@ func (s *search) barred(za, zb, length, lo, hi float64) []node {
 	return out
 }
 
-// passes returns the part of a set, from its beginning, that meets a bar's levels; false where it lies wholly
-// above or below. A sloping length is higher measured upright, but at its upper bend no higher than the level
-// length that it comes from:
+// passes returns the part of a set, with its mitres, that meets a bar's levels, along the run from the line's first bend; false
+// where it lies wholly above or below.
 //
-//	level ________.           ___ top of the level length: the slope's top does not rise over it
-//	              \\  .
-//	      ________ \\   .      the underside bends first, the top further on
-//	              \  \\
+// A set down meets a bar where its lower edge is under the bar's upper end and its upper edge over the lower end. As
+// levels of the line: it comes under Hi at u1, measured on the lower edge, and is over Lo until u2, measured on the
+// upper one. Where it begins under Hi, or ends over Lo, it does so from its first edge to its last; what the level lengths
+// beyond meet is not asked here.
+//
+//	       from here its top lies further along than the line
+//	line ______.___
+//	            \\  .        |<- u2 ->|  Lo: until here the top is over the bar's lower end
+//	    Hi ......\\..\....
+//	              \\  \
 func passes(za, zb, length float64, b *Bar) (u1, u2 float64, ok bool) {
 	if max(za, zb) <= b.Lo+void.Hair || min(za, zb) >= b.Hi-void.Hair {
 		return 0, 0, false
 	}
-	if length == 0 {
-		return 0, 0, true
+	t := mitre(zb-za, length)
+	at := func(z float64) float64 { return (z - za) / (zb - za) * length }
+	if zb < za {
+		u1, u2 = -b.Down*t, length+b.Up*t
+		if za > b.Hi {
+			u1 += at(b.Hi)
+		}
+		if zb < b.Lo {
+			u2 = b.Up*t + at(b.Lo)
+		}
+		return u1, u2, true
 	}
-	at := func(z float64) float64 { return max(0, min(length, (z-za)/(zb-za)*length)) }
-	u1, u2 = at(b.Lo-b.Raise), at(b.Hi)
-	if u1 > u2 {
-		u1, u2 = u2, u1
+	u1, u2 = -b.Up*t, length+b.Down*t
+	if za < b.Lo {
+		u1 += at(b.Lo)
+	}
+	if zb > b.Hi {
+		u2 = b.Down*t + at(b.Hi)
 	}
 	return u1, u2, true
 }
@@ -663,6 +743,31 @@ func lastClear(bad []node, lo, hi float64) (float64, bool) {
 	return x, x >= lo-void.Hair
 }
 
+// between returns from where to where step i of a line may begin, for the steps beside it and the ends of the run.
+func (f *Field) between(l *Line, i int, o Steps) (lo, hi float64) {
+	over := func(st *Step) (before, past float64) { return overhang(st.Rise, st.To-st.From, f.Up, f.Down) }
+	st := &l.Steps[i]
+	before, past := over(st)
+	lo, hi = math.Max(o.Straight, before), f.Length-math.Max(o.Straight, past)
+	if i > 0 {
+		p := &l.Steps[i-1]
+		straight := o.Straight
+		if _, q := over(p); p.Rise*st.Rise < 0 {
+			straight = math.Max(straight, q+before)
+		}
+		lo = p.To + straight
+	}
+	if i+1 < len(l.Steps) {
+		n := &l.Steps[i+1]
+		straight := o.Straight
+		if q, _ := over(n); n.Rise*st.Rise < 0 {
+			straight = math.Max(straight, q+past)
+		}
+		hi = n.From - straight
+	}
+	return lo, hi - (st.To - st.From)
+}
+
 // line lays a way out: of two levels the higher one is kept as long as may be, so sets upwards stand as early and sets
 // downwards as late as they can.
 func (s *search) line(w *way) Line {
@@ -682,15 +787,9 @@ func (s *search) line(w *way) Line {
 		a, b := ways[i], ways[i+1]
 		length := l.Steps[i].To - l.Steps[i].From
 		home, land := s.nodes[a.level][a.node], s.nodes[b.level][b.node]
-		lo = math.Max(home.lo, land.lo-length)
-		hi = math.Min(math.Min(home.hi, land.hi-length), s.Length-s.o.Straight-length)
-		lo = math.Max(lo, s.o.Straight)
-		if i > 0 {
-			lo = math.Max(lo, l.Steps[i-1].To+s.o.Straight)
-		}
-		if i+1 < len(l.Steps) {
-			hi = math.Min(hi, l.Steps[i+1].From-s.o.Straight-length)
-		}
+		lo, hi = s.between(&l, i, s.o)
+		lo = math.Max(lo, math.Max(home.lo, land.lo-length))
+		hi = math.Min(hi, math.Min(home.hi, land.hi-length))
 		return lo, hi, slices.Clone(s.barred(s.zs[a.level], s.zs[b.level], length, lo, hi))
 	}
 	for i := len(l.Steps) - 1; i >= 0; i-- {

@@ -36,7 +36,6 @@ func walk(f *Field, o Steps, most int) (answer, bool) {
 				if math.Max(z0, z1) <= b.Lo {
 					continue
 				}
-				lo -= b.Raise
 			} else if slices.ContainsFunc(b.Open, func(w r1.Interval) bool { return w.Lo <= z0 && z0 <= w.Hi }) {
 				continue
 			}
@@ -135,7 +134,7 @@ func randomField(r *rand.Rand) (Field, Steps) {
 	for range n {
 		from := float64(r.IntN(int(f.Length)))
 		lo := float64(r.IntN(17) - 1)
-		b := Bar{From: from, To: from + float64(1+r.IntN(6)), Lo: lo, Hi: lo + float64(1+r.IntN(6)), Raise: float64(r.IntN(2))}
+		b := Bar{From: from, To: from + float64(1+r.IntN(6)), Lo: lo, Hi: lo + float64(1+r.IntN(6))}
 		switch r.IntN(9) {
 		case 0, 5:
 			b.Lo = math.Inf(-1)
@@ -297,7 +296,7 @@ func crowded(tight float64) Field {
 	for range 200 {
 		from := r.Float64() * 59000
 		lo := 2700 + r.Float64()*800
-		f.Bars = append(f.Bars, Bar{From: from, To: from + 100 + r.Float64()*400, Lo: lo - 85, Hi: lo + r.Float64()*tight, Raise: 25})
+		f.Bars = append(f.Bars, Bar{From: from, To: from + 100 + r.Float64()*400, Lo: lo - 85, Hi: lo + r.Float64()*tight})
 	}
 	return f
 }

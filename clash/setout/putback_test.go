@@ -75,9 +75,9 @@ func (ts tables) with(t *testing.T, file string, rows [][]string, gone []string)
 
 // foundOf returns what a check finds of a run. What it says of supports is left out: it takes them at the usual spacing, the
 // sheet has places of its own (TestSupportsStandClear).
-func foundOf(t *testing.T, p *void.Project, run string) []clash.Finding {
+func foundOf(t *testing.T, p *void.Project, run string, opt ...clash.Options) []clash.Finding {
 	t.Helper()
-	res, err := clash.Open(p, clash.Options{}).Findings(context.Background())
+	res, err := clash.Open(p, append(opt, clash.Options{})[0]).Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -31,15 +31,11 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 		if u == nil {
 			return true
 		}
-		if l.Za != l.Zb {
+		if l.Section < 0 {
 			return false
 		}
-		for _, s := range a.Line.Sections {
-			if s.From <= l.From+void.Hair && l.To <= s.To+void.Hair {
-				return s.To-s.From > 2*u.Hanging.First || slices.ContainsFunc(u.List, func(x Support) bool { return s.From <= x.At && x.At <= s.To })
-			}
-		}
-		return true
+		s := a.Line.Sections[l.Section]
+		return s.To-s.From > 2*u.Hanging.First || slices.ContainsFunc(u.List, func(x Support) bool { return s.From <= x.At && x.At <= s.To })
 	}
 	ffl := p.Storeys[r.Storey].FFL
 	named := map[int][]string{} // rows that name a row of the run

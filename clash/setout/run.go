@@ -5,6 +5,7 @@ package setout
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -307,6 +308,23 @@ func (r *Run) Falls() bool {
 	return slices.ContainsFunc(r.Pieces, func(c Piece) bool { return math.Abs(c.Bare.Along.Z) > void.Hair })
 }
 
+// DrawnAt returns the level of the line at which the tables have the greatest length of the run; of a row that falls its middle
+// counts.
+func (r *Run) DrawnAt() float64 {
+	at := map[float64]float64{}
+	for k := range r.Pieces {
+		pc := &r.Pieces[k]
+		at[math.Round((pc.Bare.Centre.Z-sectionHeight(pc.Bare)/2+r.faceAbove(pc.Bare))*1e3)/1e3] += pc.To - pc.From
+	}
+	best := math.NaN()
+	for _, z := range slices.Sorted(maps.Keys(at)) {
+		if math.IsNaN(best) || at[z] > at[best]+void.Hair {
+			best = z
+		}
+	}
+	return best
+}
+
 // Thing is what bars the run somewhere.
 type Thing struct {
 	clash.Bar
@@ -329,6 +347,13 @@ func (r *Run) levelled(b body.Body, line float64) body.Body {
 	return b
 }
 
+// section returns how far a piece with its joint, insulation and top stands over and under the line, mm.
+func (r *Run) section(p *void.Project, pc *Piece) (up, down float64) {
+	z, high := p.Zone(pc.Zone), sectionHeight(pc.Bare)
+	down = r.faceAbove(pc.Bare) + z.Grow
+	return high - r.faceAbove(pc.Bare) + z.Grow + z.Top, down
+}
+
 // field gathers the bars of the run laid level: stations along the run, levels of its line above the project
 // datum.
 // atOnce: rules that count over a length count at once.
@@ -339,16 +364,15 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 	}
 	f := Field{Length: r.Length, Corners: r.Corners}
 	var things []Thing
-	lean := 1/math.Cos(math.Min(o.angle(), 80)*math.Pi/180) - 1
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
 		b := r.levelled(pc.Bare, pc.Bare.Height().Center())
 		line := b.Height().Lo + r.faceAbove(b)
-		full := p.Zone(pc.Zone)
-		high := sectionHeight(b) + 2*full.Grow + full.Top
+		up, down := r.section(p, pc)
+		f.Up, f.Down = math.Max(f.Up, up), math.Max(f.Down, down)
 		for _, x := range ask(pc.Zone, b) {
 			o.keepAbove(&x)
-			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: line + x.Lo, Hi: line + x.Hi, Raise: high * lean, Still: x.Still, Of: len(things)}
+			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: line + x.Lo, Hi: line + x.Hi, Up: up, Down: down, Still: x.Still, Of: len(things)}
 			if pc.Reversed {
 				bar.From, bar.To = pc.To-x.To, pc.To-x.From
 			}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -26,8 +27,9 @@ func setoutCommand(w *world) *cli.Command {
 		Usage:     "set out a run: the line to strike, where it steps, its supports and rods",
 		ArgsUsage: "DIR RUN",
 		Description: "Works out the levels at which the whole run is clear from end to end, with what hangs under it and the\n" +
-			"room it wants, and the line to strike; where there is none, the fewest sets (steps) that make it clear. A run\n" +
-			"that falls keeps its fall: the highest start that fits. RUN is the name of a run, or the id of one row.\n\n" +
+			"room it needs, and the line to strike: the nearest to as drawn, in whole 5 mm with 10 to spare over and under\n" +
+			"it where there is room. Where no one level is clear, the fewest sets (steps) that make it clear. A run that\n" +
+			"falls keeps its fall. RUN is the name of a run, or the id of one row.\n\n" +
 			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
 			"Exit status: 0 it can be done, 1 it cannot, or not all of it is proved clear and supported, 2 the tables have problems, 3 wrong usage or anything else.",
 		OnUsageError: usageError,
@@ -38,7 +40,7 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "min", Usage: "keep the line at or above `LEVEL`"},
 			&cli.StringFlag{Name: "max", Usage: "keep the line at or below `LEVEL`"},
 			&cli.StringFlag{Name: "above", Usage: "keep at least `MM` clear above the run, besides what the rules ask"},
-			&cli.StringFlag{Name: "prefer", Usage: "keep near to `LEVEL`, not as high as possible"},
+			&cli.StringFlag{Name: "prefer", Usage: "keep near to `LEVEL`, or as high as possible: highest (default: as drawn)"},
 			&cli.StringFlag{Name: "start", Usage: "the line begins at `LEVEL`"},
 			&cli.StringFlag{Name: "end", Usage: "the line ends at `LEVEL`"},
 			&cli.StringFlag{Name: "fall", Usage: "lay it to a `FALL` from end to end: 1 in 80, 12.5 mm/m"},
@@ -154,7 +156,7 @@ func setOut(w *world, c *cli.Context) error {
 		name string
 		to   **float64
 	}{{"min", &set.Steps.Min}, {"max", &set.Steps.Max}, {"prefer", &set.Steps.Prefer}, {"start", &set.Steps.Start}, {"end", &set.Steps.End}} {
-		if c.String(f.name) == "" {
+		if t := c.String(f.name); t == "" || f.name == "prefer" && strings.EqualFold(t, highest) {
 			continue
 		}
 		z, err := levelOf(&p.Storeys[runs[0].Storey], f.name, c.String(f.name))
@@ -162,6 +164,10 @@ func setOut(w *world, c *cli.Context) error {
 			return err
 		}
 		*f.to = &z
+	}
+	set.Steps.AsDrawn = !strings.EqualFold(c.String("prefer"), highest)
+	if err := contradiction(&p.Storeys[runs[0].Storey], &set.Steps); err != nil {
+		return err
 	}
 	all, done := setAll(p, ch, runs, set, fall, h)
 	var b bytes.Buffer
@@ -217,6 +223,21 @@ func setOut(w *world, c *cli.Context) error {
 		return exit{status: statusInput}
 	}
 	return nil
+}
+
+// highest is what --prefer says for as high as possible.
+const highest = "highest"
+
+// contradiction says which levels that were asked for leave none.
+func contradiction(st *void.Storey, o *setout.Steps) error {
+	over := func(a string, x *float64, b string, y *float64) error {
+		if x == nil || y == nil || *x <= *y+void.Hair {
+			return nil
+		}
+		return exit{statusUsage, fmt.Errorf("--%s FFL%+g is over --%s FFL%+g: no level is both", a, *x-st.FFL, b, *y-st.FFL)}
+	}
+	return cmp.Or(over("min", o.Min, "max", o.Max), over("min", o.Min, "start", o.Start), over("min", o.Min, "end", o.End),
+		over("start", o.Start, "max", o.Max), over("end", o.End, "max", o.Max))
 }
 
 // levelOf reads a level that hangs on no bay.

@@ -22,12 +22,12 @@ func TestSetoutOfTheDemo(t *testing.T) {
 		says   []string
 		not    string
 	}{
-		{"FA1", statusClear, []string{`One level for the whole run`, `datum\+2298 +FFL\+3298 +underside of tray`}, "set up"},
+		{"FA1", statusClear, []string{`One level for the whole run`, `datum\+1840 +FFL\+2840 +underside of tray`, `60 lower than drawn`}, "set up"},
 		{"LD2", statusClear, []string{
-			`2 sets, 85 up and down\s+together`, `datum\+2175 +FFL\+3175`, `set down 55`, `datum\+2120`, `set up 30`, `datum\+2150`,
+			`2 sets, 125 up and down\s+together`, `datum\+2185 +FFL\+3185`, `set down 75`, `datum\+2110`, `set up 50`, `datum\+2160`,
 		}, "cannot"},
 		{"SP2", statusFindings, []string{`It cannot be done`, `CHW-F-02`, `SA1-02 up 20, where it finds room`}, "Supports"},
-		{"CD1", statusClear, []string{`length 1 of 3`, `Start on the line that it drains into`, `The falls are within what is usual`}, "does not drain"},
+		{"CD1", statusClear, []string{`length 1 of 3`, `Start nearest to as drawn`, `Start on the line that it drains into`, `The falls are within what is usual`}, "does not drain"},
 	} {
 		var out, errs bytes.Buffer
 		if s := run([]string{"voidline", "setout", demoDir, test.run}, nil, &out, &errs); s != test.status {

@@ -103,12 +103,19 @@ func (s *Sheet) bands(vs []r1.Interval) string {
 	return strings.Join(out, "; ")
 }
 
-// oneLevel says for how much one level is.
+// oneLevel says for how much one level is, and how it lies to the one in the tables.
 func (s *Sheet) oneLevel() string {
+	w := "one level for the whole run"
 	if s.Answer.Shared {
-		return "one level for all lengths of the run"
+		w = "one level for all lengths of the run"
 	}
-	return "one level for the whole run"
+	if d := *s.Answer.Level - s.Answer.Drawn; math.Abs(d) < 0.05 {
+		return w + ", as drawn"
+	} else if d > 0 {
+		return w + ", " + exact(d) + " higher than drawn (" + s.ffl(s.Answer.Drawn) + ")"
+	} else {
+		return w + ", " + exact(-d) + " lower than drawn (" + s.ffl(s.Answer.Drawn) + ")"
+	}
 }
 
 // whySets says how many sets there are and why.
@@ -337,10 +344,18 @@ func (s *Sheet) headline() []string {
 
 // startHead says which start it is.
 func (s *Sheet) startHead() string {
-	if s.Fall.Into != nil && !math.IsNaN(s.Fall.Into.Line) {
+	f := s.Fall
+	switch {
+	case f.Into != nil && !math.IsNaN(f.Into.Line):
 		return "Start on the line that it drains into"
+	case math.Abs(*f.Start-f.Now) < 0.05:
+		return "Start as drawn"
+	case f.Near == nil:
+		return "Highest start that fits"
+	case *f.Near == f.Now:
+		return "Start nearest to as drawn"
 	}
-	return "Highest start that fits"
+	return "Start nearest to the level asked for"
 }
 
 // outWords says where a falling run runs out of depth, and what would fit.
