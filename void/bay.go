@@ -156,6 +156,9 @@ func (p *Project) tellOverBays() {
 	}
 }
 
+// leastBay is the side of a square, mm, into which no bay goes: one that does was given in metres.
+const leastBay = 200
+
 func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	b := Bay{Name: r.Bay.Text, BuildUp: -1, Row: r.At}
 	ok := true
@@ -181,9 +184,9 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 			bad(c.name, "blank", "a number or a grid line", "")
 			continue
 		}
-		x, what := p.place(c.at.Line, c.at.MM, c.axis)
-		if what != "" {
-			bad(c.name, what, "a number or a grid line of grid.csv", date(c.at.Text, near(c.at.Line, p.gridLabels(c.axis))))
+		x, why := p.place(c.at, c.axis)
+		if why.what != "" {
+			bad(c.name, why.what, why.want, why.hint)
 		}
 		v[k] = x
 	}
@@ -196,6 +199,12 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	}
 	if b.Plan.X.Length() <= Hair || b.Plan.Y.Length() <= Hair {
 		bad("x2", "the bay has no area", "two opposite corners of the bay", "")
+	} else if w, h := b.Plan.X.Length(), b.Plan.Y.Length(); w < leastBay && h < leastBay {
+		hint := "it is surely metres: end the headings x1, y1, x2 and y2 in _m"
+		if r.X1.Line != "" && r.X2.Line != "" {
+			hint = "it is surely metres: end the heading position in grid.csv in _m"
+		}
+		bad("x2", fmt.Sprintf("a bay of %s x %s mm is too small", length(w), length(h)), "corners in millimetres", hint)
 	}
 	if r.BuildUp.Text != "" {
 		j, there := p.buildUpOf[fold(r.BuildUp.Text)]

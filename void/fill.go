@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"voidline/void/catalogue"
 	"voidline/void/cell"
@@ -63,7 +65,19 @@ func (p *Project) AddZone(file string, r *ZoneRow) {
 
 // there says that an id is the id of another zone.
 func (f *filling) there(id string, other int32) {
-	f.bad("id", fmt.Sprintf("id %q is there already, in %s", id, f.p.FileLine(f.p.Zone(int(other)).At())), "an id of its own for each row", "")
+	z, hint := f.p.Zone(int(other)), ""
+	if !strings.EqualFold(id, z.ID) {
+		hint = fmt.Sprintf("it differs from %+q there only by blanks and signs that nobody sees", z.ID)
+	}
+	f.bad("id", fmt.Sprintf("%s is already used in %s; give each row its own id", bare(id), f.p.FileLine(z.At())), "", hint)
+}
+
+// bare quotes a name with the signs that nobody sees written out.
+func bare(name string) string {
+	if strings.ContainsFunc(name, func(r rune) bool { return r != ' ' && (seen(r) != r || unicode.IsSpace(r)) }) {
+		return strconv.QuoteToASCII(name)
+	}
+	return strconv.Quote(name)
 }
 
 // fill takes the cells of a row that need nothing else to be understood. What is wrong with them is in
@@ -105,7 +119,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	case !x1 && k.bay == 0:
 		bad("x1", "no place", "x1 and y1, or a bay", "")
 	}
-	z.x1, z.y1, z.x2, z.y2 = r.X1.MM, r.Y1.MM, r.X2.MM, r.Y2.MM
+	z.x1, z.y1, z.x2, z.y2 = f.offset(&r.X1, 0), f.offset(&r.Y1, 1), f.offset(&r.X2, 0), f.offset(&r.Y2, 1)
 	if r.X1.Line != "" || r.Y1.Line != "" || r.X2.Line != "" || r.Y2.Line != "" {
 		z.grid = p.gridLines([4]string{r.X1.Line, r.Y1.Line, r.X2.Line, r.Y2.Line})
 	}
@@ -174,6 +188,14 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	z.alike = a
 }
 
+// offset returns how far a place is from its grid line, or from the project's origin.
+func (f *filling) offset(c *cell.Place, axis int) float64 {
+	if c.Line != "" || c.Text == "" {
+		return c.MM
+	}
+	return f.p.origin.less(c.MM, axis)
+}
+
 // some returns what few zones have, to be filled in.
 func (z *Zone) some() *more {
 	if z.more == nil {
@@ -209,7 +231,7 @@ func (f *filling) rare(z *Zone, r *ZoneRow) {
 	z.some().rare = &x
 }
 
-func either(first bool, a, b string) string {
+func either[T any](first bool, a, b T) T {
 	if first {
 		return a
 	}
@@ -273,6 +295,10 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 			}
 			if sized == "size" {
 				sized = l.name
+			}
+			if l.MM > 0 && l.MM < cell.LeastSide {
+				bad(l.name, fmt.Sprintf("%q is too small for a size in millimetres", l.Text), "more than nothing, at most 200 m", fmt.Sprintf("if it is metres, write %s m", l.Text))
+				return 0, doubt
 			}
 			if l.MM <= 0 || l.MM > 2e5 {
 				bad(l.name, fmt.Sprintf("%s is not a side of a section", l.Text), "more than nothing, at most 200 m", "")

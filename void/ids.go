@@ -24,7 +24,7 @@ func hashName(s string) uint32 {
 // plain reports whether fold leaves byte i of s as it is, but for the case of a letter.
 func plain(s string, i int) bool {
 	c := s[i]
-	return c > ' ' && c < 0x80 || c == ' ' && i > 0 && i < len(s)-1 && s[i-1] != ' '
+	return c > ' ' && c < 0x7f || c == ' ' && i > 0 && i < len(s)-1 && s[i-1] != ' '
 }
 
 // sameName reports whether two names are the same to fold.

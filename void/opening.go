@@ -69,9 +69,9 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		o.HalfB = s.A / 2
 	}
 	place := func(column string, c cell.Place, axis int) float64 {
-		v, what := p.place(c.Line, c.MM, axis)
-		if what != "" {
-			bad(column, what, "a number or a grid line of grid.csv", near(c.Line, p.gridLabels(axis)))
+		v, why := p.place(c, axis)
+		if why.what != "" {
+			bad(column, why.what, why.want, why.hint)
 		}
 		return v
 	}
@@ -274,9 +274,9 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 			bad("x", "one of x and y is blank", "both, or neither for a hatch under the middle of the zone", "")
 		} else if r.X.Text != "" {
 			for axis, c := range []cell.Place{r.X, r.Y} {
-				v, what := p.place(c.Line, c.MM, axis)
-				if what != "" {
-					bad([]string{"x", "y"}[axis], what, "a number or a grid line of grid.csv", near(c.Line, p.gridLabels(axis)))
+				v, why := p.place(c, axis)
+				if why.what != "" {
+					bad([]string{"x", "y"}[axis], why.what, why.want, why.hint)
 				}
 				if axis == 0 {
 					at.X = v
@@ -488,12 +488,13 @@ func (p *Project) Where(at r2.Point) string {
 	return word(p.GridX, at.X, "x") + ", " + word(p.GridY, at.Y, "y")
 }
 
-// Point returns the plan point that two places name; the text says why there is none.
+// Point returns the plan point that two places name, numbers being as in an answer: less the project's origin. The text
+// says why there is none.
 func (p *Project) Point(x, y cell.Place) (r2.Point, string) {
-	vx, what := p.place(x.Line, x.MM, 0)
-	if what != "" {
-		return r2.Point{}, what
+	vx, why := p.point(x, 0)
+	if why.what != "" {
+		return r2.Point{}, why.what
 	}
-	vy, what := p.place(y.Line, y.MM, 1)
-	return r2.Point{X: vx, Y: vy}, what
+	vy, why := p.point(y, 1)
+	return r2.Point{X: vx, Y: vy}, why.what
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"unicode"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -64,16 +65,9 @@ func (b BuildUp) Thickness() float64 {
 	return t
 }
 
-// LiftsOut reports whether the finished face, and all above it, can be lifted out to reach what lies over it:
-// every layer lifts out. A build-up without layers does not.
-func (b BuildUp) LiftsOut() bool {
-	for _, l := range b.Layers {
-		if !l.LiftsOut {
-			return false
-		}
-	}
-	return len(b.Layers) > 0
-}
+// LiftsOut reports whether the ceiling can be lifted out to reach what lies over it: its face does, the first of its
+// layers, for what carries the face leaves openings of its size. A build-up without layers does not.
+func (b BuildUp) LiftsOut() bool { return len(b.Layers) > 0 && b.Layers[0].LiftsOut }
 
 // Bay is one bay: a plan rectangle between soffit and ceiling.
 type Bay struct {
@@ -139,6 +133,7 @@ type Project struct {
 	RowsMissing int // rows that are not part of the answer
 
 	rows struct {
+		origins  []OriginRow
 		levels   []LevelRow
 		grid     []GridRow
 		buildups []BuildUpRow
@@ -147,6 +142,7 @@ type Project struct {
 		openings chunks[OpeningRow]
 		access   chunks[AccessRow]
 	}
+	origin     origin
 	zones      zoneList
 	openingAt  []int32 // by row of openings: index into Openings, -1 where the row is missing
 	spaceAt    []int32 // by row of access: index into Spaces
@@ -283,14 +279,15 @@ func (p *Project) once(at At, column, what, want, hint string) {
 	p.warn(at, column, what, want, hint)
 }
 
-// fold returns the form in which names are compared: blanks trimmed and single, no case.
+// fold returns the form in which names are compared: blanks trimmed and single, no case, without the signs that nobody
+// sees.
 func fold(s string) string {
 	blanks, upper, ascii := false, false, true
 	for i := 0; i < len(s); i++ {
 		switch c := s[i]; {
 		case c >= 'A' && c <= 'Z':
 			upper = true
-		case c >= 0x80:
+		case c >= 0x7f:
 			ascii = false
 		case c <= ' ':
 			blanks = blanks || c != ' ' || i == 0 || i == len(s)-1 || s[i-1] == ' '
@@ -298,11 +295,30 @@ func fold(s string) string {
 	}
 	switch {
 	case !ascii || blanks:
-		return strings.ToLower(strings.Join(strings.Fields(s), " "))
+		return strings.ToLower(strings.Join(strings.Fields(strings.Map(seen, s)), " "))
 	case upper:
 		return strings.ToLower(s)
 	}
 	return s
+}
+
+// seen returns a sign of a name, or -1 for one that nobody sees: what does not print and is no blank (zero-width blanks
+// and joiners, the soft hyphen, marks of direction, control characters), what only chooses the look of the sign before,
+// and letters that are blanks to the eye.
+func seen(r rune) rune {
+	switch {
+	case unicode.IsSpace(r):
+		return r
+	case unicode.IsControl(r), unicode.Is(unicode.Cf, r), unicode.Is(unicode.Variation_Selector, r):
+		return -1
+	}
+	switch r {
+	case '\u034f', '\u115f', '\u1160', '\u17b4', '\u17b5', '\u3164', '\uffa0': // joiners and fillers
+		return -1
+	case '\u2800': // a Braille cell without dots
+		return ' '
+	}
+	return r
 }
 
 // near returns a hint that names the nearest of the known words, "" where none is near.
@@ -342,6 +358,7 @@ func (p *Project) Resolve() {
 	p.resolves++
 	p.onSteel, p.joinedBy, p.openingsOf = nil, nil, nil
 	p.by = teller{part: byFixed}
+	p.resolveOrigin()
 	p.resolveStoreys()
 	p.resolveGrid()
 	p.resolveBuildUps()
@@ -483,7 +500,13 @@ func (p *Project) resolveGrid() {
 			continue
 		}
 		seen[k] = r.At
-		l := GridLine{Label: r.Label.Text, Position: r.Position.MM}
+		l := GridLine{Label: r.Label.Text, Position: p.origin.less(r.Position.MM, either(axis == "x", 0, 1))}
+		if math.Abs(l.Position) > maxPlan {
+			why := p.tooFar(r.Position.Text)
+			p.problem(r.At, "position", why.what, why.want, why.hint)
+			p.lost("grid")
+			continue
+		}
 		if axis == "x" {
 			p.GridX = append(p.GridX, l)
 		} else {
@@ -505,27 +528,37 @@ func (p *Project) resolveGrid() {
 	}
 }
 
-// place returns the coordinate that a place names: axis 0 for x, 1 for y.
-func (p *Project) place(line string, mm float64, axis int) (float64, string) {
-	if line != "" {
-		at := p.gridOf[fold(line)]
+// place returns the coordinate that a cell of a table names: axis 0 for x, 1 for y.
+func (p *Project) place(c cell.Place, axis int) (float64, trouble) {
+	if c.Line == "" {
+		c.MM = p.origin.less(c.MM, axis)
+	}
+	return p.point(c, axis)
+}
+
+// point returns the coordinate of a grid line and an offset, or of a number less the project's origin.
+func (p *Project) point(c cell.Place, axis int) (float64, trouble) {
+	mm, want := c.MM, "a number or a grid line of grid.csv"
+	if c.Line != "" {
+		at := p.gridOf[fold(c.Line)]
+		hint := func() string { return date(c.Text, near(c.Line, p.gridLabels(axis))) }
 		switch {
 		case at[axis] != 0 && axis == 0:
 			mm = p.GridX[at[0]-1].Position + mm
 		case at[axis] != 0:
 			mm = p.GridY[at[1]-1].Position + mm
 		case p.broken["grid"]:
-			return 0, leans
+			return 0, trouble{what: leans}
 		case at[1-axis] != 0:
-			return 0, fmt.Sprintf("grid line %q is a line of the other axis", line)
+			return 0, trouble{fmt.Sprintf("grid line %q is a line of the other axis", c.Line), want, hint()}
 		default:
-			return 0, fmt.Sprintf("no grid line %q in grid.csv", line)
+			return 0, trouble{fmt.Sprintf("no grid line %q in grid.csv", c.Line), want, hint()}
 		}
 	}
 	if math.Abs(mm) > maxPlan {
-		return 0, "more than 10 km from the origin"
+		return 0, p.tooFar(c.Text)
 	}
-	return mm, ""
+	return mm, trouble{}
 }
 
 // gridLines returns the index of the grid lines that the places of a zone are from.

@@ -302,8 +302,8 @@ func (r *resolving) misplaced(z *Zone) bool {
 		if z.Item && k > 1 {
 			break
 		}
-		if _, what := r.p.place(c.Line, c.MM, k%2); what != "" {
-			r.bad(c.column, what, "a number or a grid line of grid.csv", near(c.Line, r.p.gridLabels(k%2)))
+		if _, why := r.p.place(c.Place, k%2); why.what != "" {
+			r.trouble(c.column, why)
 		}
 	}
 	return false

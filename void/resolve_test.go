@@ -223,7 +223,7 @@ func TestWhere(t *testing.T) {
 
 // Bays of one name on two storeys are told apart by their storey in every label.
 func TestBayLabels(t *testing.T) {
-	more := map[string]string{"bays.csv": "bay,storey,x1,y1,x2,y2,soffit,ceiling\nX,First,0,0,1,1,3000,2500\nX,Ground,0,0,1,1,3000,2500\nY,Ground,2,0,3,1,3000,none\n", "steel.csv": "id,storey,bay,size,level\nB,Ground,X,100x100,2600\n"}
+	more := map[string]string{"bays.csv": "bay,storey,x1,y1,x2,y2,soffit,ceiling\nX,First,0,0,1000,1000,3000,2500\nX,Ground,0,0,1000,1000,3000,2500\nY,Ground,2000,0,3000,1000,3000,none\n", "steel.csv": "id,storey,bay,size,level\nB,Ground,X,100x100,2600\n"}
 	p := build(t, "", "", more)
 	var got []string
 	for i := range p.Bays {

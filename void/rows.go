@@ -26,12 +26,20 @@ type LevelRow struct {
 	Datum  cell.Length `csv:"datum" says:"height of the datum line above FFL; blank: 1000" like:"1000"`
 }
 
+// OriginRow is the row of origin.csv: a point near the building, which is subtracted from every place.
+type OriginRow struct {
+	At   At              `csv:"-"`
+	X    cell.Coordinate `csv:"x" says:"a point near the building, subtracted from every x of the other tables" like:"530120000"`
+	Y    cell.Coordinate `csv:"y" says:"subtracted from every y" like:"180340000"`
+	Note cell.Word       `csv:"note" says:"anything worth saying" like:"survey of October"`
+}
+
 // GridRow is a row of grid.csv: one grid line. Axis x: a line of constant x.
 type GridRow struct {
-	At       At          `csv:"-"`
-	Axis     cell.Word   `csv:"axis" says:"x for a line of constant x, y for one of constant y" like:"x"`
-	Label    cell.Word   `csv:"label" says:"what the grid line is called" like:"A"`
-	Position cell.Length `csv:"position" says:"its x, or its y" like:"7200"`
+	At       At              `csv:"-"`
+	Axis     cell.Word       `csv:"axis" says:"x for a line of constant x, y for one of constant y" like:"x"`
+	Label    cell.Word       `csv:"label" says:"what the grid line is called" like:"A"`
+	Position cell.Coordinate `csv:"position" says:"its x, or its y" like:"7200"`
 }
 
 // BuildUpRow is a row of buildups.csv: one layer, from the finished face up.

@@ -43,6 +43,9 @@ func (p *Project) written(z *Zone) ZoneRow {
 		if z.grid != 0 {
 			c.Line = p.word(p.gridded[z.grid].line[k])
 		}
+		if c.Line == "" {
+			c.MM = p.origin.whole(mm, k%2)
+		}
 		return set(c, func(c *cell.Place) *string { return &c.Text })
 	}
 	if !z.ByHeight {

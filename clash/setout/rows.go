@@ -38,6 +38,7 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 		return s.To-s.From > 2*u.Hanging.First || slices.ContainsFunc(u.List, func(x Support) bool { return s.From <= x.At && x.At <= s.To })
 	}
 	ffl := p.Storeys[r.Storey].FFL
+	x, y := coordinates(p)
 	named := map[int][]string{} // rows that name a row of the run
 	for i := range p.Zones() {
 		for _, j := range p.Zone(i).Joins() {
@@ -66,7 +67,7 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 			row.GUID = cell.Word{}
 		}
 		joins := append(append([]string{}, p.Zone(pc.Zone).Joins()...), named[pc.Zone]...)
-		rows = append(rows, cells(&row, id, [4]string{number(p0.X), number(p0.Y), number(p1.X), number(p1.Y)},
+		rows = append(rows, cells(&row, id, [4]string{x(p0.X), y(p0.Y), x(p1.X), y(p1.Y)},
 			"FFL"+offset(za-ffl), r.Face.String(), slope(za, zb, l.To-l.From), strings.Join(joins, "; ")))
 	}
 	for k := range r.Items {
@@ -81,7 +82,7 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 		row := p.Row(it.Zone)
 		gone = append(gone, z.ID)
 		c := z.Bare().Centre
-		rows = append(rows, cells(&row, z.ID, [4]string{number(c.X), number(c.Y), "", ""},
+		rows = append(rows, cells(&row, z.ID, [4]string{x(c.X), y(c.Y), "", ""},
 			"FFL"+offset(z.Bare().Height().Lo+a.Line.LevelAt(s)-now-ffl), cell.Bottom.String(), "", strings.Join(z.Joins(), "; ")))
 	}
 	return rows, gone
@@ -91,6 +92,7 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
 	r := f.Run
 	ffl := p.Storeys[r.Storey].FFL
+	x, y := coordinates(p)
 	z := *f.Start
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
@@ -103,7 +105,7 @@ func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
 		row := p.Row(pc.Zone)
 		id := p.Zone(pc.Zone).ID
 		gone = append(gone, id)
-		rows = append(rows, cells(&row, id, [4]string{number(p0.X), number(p0.Y), number(p1.X), number(p1.Y)},
+		rows = append(rows, cells(&row, id, [4]string{x(p0.X), y(p0.Y), x(p1.X), y(p1.Y)},
 			"FFL"+offset(za-ffl), r.Face.String(), slope(za, zb, pc.To-pc.From), strings.Join(p.Zone(pc.Zone).Joins(), "; ")))
 		for i := range r.Items {
 			it := &r.Items[i]
@@ -115,11 +117,17 @@ func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
 			up := z + f.Falls[k]*(pc.To-s) - now
 			row, b := p.Row(it.Zone), p.Zone(it.Zone).Bare()
 			gone = append(gone, p.Zone(it.Zone).ID)
-			rows = append(rows, cells(&row, p.Zone(it.Zone).ID, [4]string{number(b.Centre.X), number(b.Centre.Y), "", ""},
+			rows = append(rows, cells(&row, p.Zone(it.Zone).ID, [4]string{x(b.Centre.X), y(b.Centre.Y), "", ""},
 				"FFL"+offset(b.Height().Lo+up-ffl), cell.Bottom.String(), "", strings.Join(p.Zone(it.Zone).Joins(), "; ")))
 		}
 	}
 	return rows, gone
+}
+
+// coordinates returns what writes an x and a y as the project's tables hold them: with its origin.
+func coordinates(p *void.Project) (x, y func(float64) string) {
+	x0, y0 := p.Whole(0, 0)
+	return func(v float64) string { return number(v + x0) }, func(v float64) string { return number(v + y0) }
 }
 
 // slope writes a fall, blank where there is none.

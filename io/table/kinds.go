@@ -38,6 +38,11 @@ func column(names ...string) []need {
 
 // The fixed tables in the order in which they are read, and the tables of the trades.
 var (
+	origins = kind{
+		"origin.csv", reflect.TypeFor[void.OriginRow](), column("x", "y"),
+		[]string{"x", "y"},
+		"a point near the building that is subtracted from every place; for survey coordinates",
+	}
 	levels   = kind{"levels.csv", reflect.TypeFor[void.LevelRow](), column("storey", "ffl"), []string{"ffl"}, "the storeys; needed when there is more than one"}
 	grid     = kind{"grid.csv", reflect.TypeFor[void.GridRow](), column("axis", "label", "position"), []string{"axis", "label", "position"}, "the grid lines; needed where places are given by them"}
 	buildups = kind{"buildups.csv", reflect.TypeFor[void.BuildUpRow](), column("buildup", "thickness"), []string{"buildup", "thickness"}, "the layers of the ceilings; needed where a bay names a build-up"}
@@ -67,7 +72,7 @@ var (
 		[]string{"file"},
 		"which drawing each table was taken from",
 	}
-	fixed = []*kind{&levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access}
+	fixed = []*kind{&origins, &levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access}
 )
 
 // field is a column of a kind of table.
@@ -94,7 +99,7 @@ func (k *kind) fields() []field {
 		fault, _ := f.Type.FieldByName("Fault")
 		col := field{name: tag, index: i, text: text.Index[0], fault: fault.Index[0]}
 		switch reflect.Zero(f.Type).Interface().(type) {
-		case cell.Length, cell.Place, cell.Size, cell.Level, cell.Covering, cell.Asked:
+		case cell.Length, cell.Coordinate, cell.Place, cell.Size, cell.Level, cell.Covering, cell.Asked:
 			col.long, col.numeric = true, true
 		case cell.Fall, cell.Number:
 			col.numeric = true

@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -46,8 +47,8 @@ func TestTables(t *testing.T) {
 			{At: at(0, 4), Storey: word("First"), FFL: length("4.57 m"), Datum: length("1000")},
 		},
 		Grid: []void.GridRow{
-			{At: at(1, 2), Axis: word("x"), Label: word("A"), Position: length("0 m")},
-			{At: at(1, 3), Axis: word("y"), Label: word("3"), Position: length("7.200 m")},
+			{At: at(1, 2), Axis: word("x"), Label: word("A"), Position: cell.ParseCoordinate("0 m")},
+			{At: at(1, 3), Axis: word("y"), Label: word("3"), Position: cell.ParseCoordinate("7.200 m")},
 		},
 		BuildUps: []void.BuildUpRow{
 			{At: at(2, 2), BuildUp: word("board"), Layer: word("board"), Thickness: length("12.5")},
@@ -148,17 +149,24 @@ func TestHeadings(t *testing.T) {
 	}
 }
 
-// TestDoubtfulPoint reads a file with decimal commas in which a point may part thousands.
+// TestDoubtfulPoint reads files with semicolons in which a point may part thousands: what the file has elsewhere says
+// whether its points are decimal ones.
 func TestDoubtfulPoint(t *testing.T) {
 	const (
 		header = "id;x1;y1;size;level;rank;x2_m\n"
 		want   = `"1.200" may have its point for a decimal one or for thousands, expected numbers written one way: the file has decimal commas elsewhere (1200 for twelve hundred, 1,2 for one and two tenths`
+		asks   = `"1.200" in a file with semicolons is probably a number of thousands, expected a number without a point between its thousands (1000 for a thousand, 1 or 1,0 for one`
 	)
 	for _, test := range []struct {
 		about, rows string
 		want        []string
 	}{
-		{"no commas", "D1;1.200;0;ø50;2700;;\n", nil},
+		{"nothing else with a point", "D1;1.200;0;ø50;2700;;\n", []string{"tray.csv:2:4: x1: " + asks + ")"}},
+		{"in a size", "D1;0;0;1.200x600x300;2700;;\n", []string{`tray.csv:2:8: size: "1.200x600x300"` + asks[7:] + ")"}},
+		{"twice", "D1;1.200;1.200;ø50;2700;;\n", []string{"tray.csv:2:4: x1: " + asks + "; so in 2 cells)"}},
+		{"decimal points before", "D1;0.5;0;ø50;2700;;\nD2;1.200;0;ø50;2700;;\n", nil},
+		{"decimal points after, three digits always", "D1;1.200;0;ø50;2700;;\nD2;1200.000;0;ø50;2700;;\n", nil},
+		{"decimal points in metres", "D1;1.200;0;ø50;2700;;1.25\n", nil},
 		{"commas before", "D1;0,5;0;ø50;2700;;\nD2;1.200;0;ø50;2700;;\n", []string{"tray.csv:3:4: x1: " + want + ")"}},
 		{"commas after", "D1;0;1.200;ø50;2700;;\nD2;1.200;0,5;ø50;2700;;\n", []string{"tray.csv:2:6: y1: " + want + "; so in 2 cells)"}},
 		{"metres are not in doubt", "D1;0;0;ø50;2700;;1.200\nD2;1;0,5;ø50;2700;;\n", nil},
@@ -166,6 +174,13 @@ func TestDoubtfulPoint(t *testing.T) {
 		tables, _ := read(t, folder(map[string]string{"tray.csv": header + test.rows}))
 		if diff := cmp.Diff(test.want, asText(tables.Problems)); diff != "" {
 			t.Errorf("%s: problems (-want +got):\n%s", test.about, diff)
+		}
+	}
+	// Between commas and between tabs a point is a decimal one.
+	for _, sep := range []string{",", "\t"} {
+		rows := strings.ReplaceAll(header+"D1;1.200;0;ø50;2700;;\n", ";", sep)
+		if tables, _ := read(t, folder(map[string]string{"tray.csv": rows})); len(tables.Problems) > 0 {
+			t.Errorf("parted by %q: %v", sep, asText(tables.Problems))
 		}
 	}
 }

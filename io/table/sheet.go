@@ -48,10 +48,11 @@ type sheet struct {
 	met          func(rows int) // told of rows between batches, in the goroutine that hands them over; may be nil
 	stop         func()         // makes reading the file fail from now on
 
-	// commas: a decimal comma was seen. doubt is the first of doubts cells that are doubtful if one is.
-	commas bool
-	doubt  void.Problem
-	doubts int
+	// commas: a decimal comma was seen; points: a decimal point. doubt is the first of doubts cells whose points may be
+	// decimal ones or part thousands, as the file has them elsewhere.
+	commas, points bool
+	doubt          void.Problem
+	doubts         int
 }
 
 // col is a column that is read.
@@ -304,7 +305,7 @@ func (s *sheet) meant(cells []string) string {
 		return "these are the columns of a trade's table"
 	}
 	for _, k := range fixed {
-		if k != s.kind && k.fits(cells) {
+		if k != s.kind && k != &origins && k.fits(cells) { // others have an x and a y, too
 			return "these are the columns of " + k.file
 		}
 	}
@@ -562,7 +563,7 @@ func decode[T any](s *sheet, b *batch, out []*T, take func(*T)) error {
 }
 
 // text writes a cell as the cell types read it: with a decimal point, and with its unit where that is
-// not the millimetre. It reports whether the cell is doubtful if the file has decimal commas.
+// not the millimetre. It reports whether the cell is doubtful: a point in it may be a decimal one, or part thousands.
 func (s *sheet) text(c col, text string) (_ string, doubtful bool) {
 	if text == "" || !c.numeric {
 		return text, false
@@ -576,7 +577,9 @@ func (s *sheet) text(c col, text string) (_ string, doubtful bool) {
 		if text = point(text); text != written {
 			s.commas = true
 		} else {
-			doubtful = c.long && !c.metres && cell.ThousandsByPoint(text)
+			thousands, decimal := cell.Points(text)
+			s.points = s.points || decimal
+			doubtful = thousands && c.long && !c.metres
 		}
 	}
 	if c.metres {
@@ -588,7 +591,7 @@ func (s *sheet) text(c col, text string) (_ string, doubtful bool) {
 // doubtful notes a cell of which text said that it is.
 func (s *sheet) doubtful(c col, text string, at place) {
 	if s.doubts++; s.doubts == 1 {
-		s.doubt = void.Problem{Line: int(at.line), Column: int(at.column), Cell: c.name, What: quote(text) + " may have its point for a decimal one or for thousands"}
+		s.doubt = void.Problem{Line: int(at.line), Column: int(at.column), Cell: c.name, What: quote(text)}
 	}
 }
 
@@ -610,9 +613,16 @@ func (s *sheet) end() {
 		}
 	}
 	slices.SortStableFunc(s.warned.list, byPlace)
-	if s.commas && s.doubts > 0 {
-		s.doubt.Want = "numbers written one way: the file has decimal commas elsewhere"
-		s.doubt.Hint = "1200 for twelve hundred, 1,2 for one and two tenths"
+	if s.doubts > 0 && (s.commas || !s.points && s.rec.sep == ';') {
+		if s.commas {
+			s.doubt.What += " may have its point for a decimal one or for thousands"
+			s.doubt.Want = "numbers written one way: the file has decimal commas elsewhere"
+			s.doubt.Hint = "1200 for twelve hundred, 1,2 for one and two tenths"
+		} else {
+			s.doubt.What += " in a file with semicolons is probably a number of thousands"
+			s.doubt.Want = "a number without a point between its thousands"
+			s.doubt.Hint = "1000 for a thousand, 1 or 1,0 for one"
+		}
 		if s.doubts > 1 {
 			s.doubt.Hint += fmt.Sprintf("; so in %d cells", s.doubts)
 		}

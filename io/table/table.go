@@ -35,6 +35,7 @@ type Tables struct {
 	// Files names the tables by At.File: the fixed tables in their order, then the tables of the trades by
 	// name.
 	Files    []string
+	Origins  []void.OriginRow
 	Levels   []void.LevelRow
 	Grid     []void.GridRow
 	BuildUps []void.BuildUpRow
@@ -130,6 +131,8 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, opt *Options,
 		defer s.close()
 		p := opt.into
 		switch f.kind {
+		case &origins:
+			err = collect(ctx, s, &t.Origins, p, p.AddOrigin)
 		case &levels:
 			err = collect(ctx, s, &t.Levels, p, p.AddLevel)
 		case &grid:

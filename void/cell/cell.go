@@ -60,6 +60,13 @@ type Place struct {
 	Fault *Fault
 }
 
+// Coordinate is one coordinate in plan as a plain number, in millimetres: of a grid line, or of a survey.
+type Coordinate struct {
+	Text  string
+	MM    float64
+	Fault *Fault
+}
+
 // SizeForm says in which form a size is written.
 type SizeForm uint8
 

@@ -54,6 +54,7 @@ var parsers = []struct {
 }{
 	{"Word", func(s string) anyCell { c := ParseWord(s); return take(c, "", c.Text, c.Fault) }, ""},
 	{"Length", func(s string) anyCell { c := ParseLength(s); return take(c, c.MM, c.Text, c.Fault) }, 0.0},
+	{"Coordinate", func(s string) anyCell { c := ParseCoordinate(s); return take(c, c.MM, c.Text, c.Fault) }, 0.0},
 	{"Number", func(s string) anyCell { c := ParseNumber(s); return take(c, c.Value, c.Text, c.Fault) }, 0.0},
 	{"Flag", func(s string) anyCell { c := ParseFlag(s); return take(c, c.On, c.Text, c.Fault) }, false},
 	{"Place", func(s string) anyCell {
@@ -105,7 +106,7 @@ func TestBlankCells(t *testing.T) {
 func TestUnmarshalCSVNeverFails(t *testing.T) {
 	for _, text := range []string{"", "2700", "x9", "#REF!", "\xff\xfe", "NaN", "1,200"} {
 		for _, c := range []reader{
-			new(Word), new(Length), new(Number), new(Flag), new(Place), new(Size), new(Level), new(Face),
+			new(Word), new(Length), new(Coordinate), new(Number), new(Flag), new(Place), new(Size), new(Level), new(Face),
 			new(Fall), new(Side), new(Asked), new(Covering), new(Names),
 		} {
 			if err := c.UnmarshalCSV(text); err != nil {
@@ -203,7 +204,7 @@ func TestLongTexts(t *testing.T) {
 			DecimalComma(text)
 			DecimalCommaMetres(text)
 			LooksLikeDate(text)
-			ThousandsByPoint(text)
+			Points(text)
 			if took := time.Since(start); took > 3*time.Second { // some 10 ms where nothing goes over the text again and again
 				t.Errorf("a long text of %q took %v", piece, took)
 			}

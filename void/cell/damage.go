@@ -23,6 +23,11 @@ func tooFar(text string) *Fault {
 	return &Fault{What: quote(text) + " is more than 10 km", Want: wantBounded}
 }
 
+// tooFarAway returns the fault of a coordinate over SurveyBound.
+func tooFarAway(text string) *Fault {
+	return &Fault{What: quote(text) + " is more than 10000 km", Want: "at most 10000 km"}
+}
+
 // quote returns the text in quotation marks, with what does not print written out. A long text is cut.
 func quote(text string) string {
 	const most = 60

@@ -91,6 +91,6 @@ func FuzzRewrite(f *testing.F) {
 				checkCell(t, p.name, p.parse, p.zero, metres)
 			}
 		}
-		_ = ThousandsByPoint(text)
+		Points(text)
 	})
 }

@@ -38,6 +38,37 @@ func (c Length) String() string {
 	return plain(c.MM)
 }
 
+// ParseCoordinate reads a coordinate in plan, at most SurveyBound either way.
+func ParseCoordinate(text string) Coordinate {
+	t := clean(text)
+	if t == "" {
+		return Coordinate{}
+	}
+	s := scan{text: t}
+	mm, _, _, ok := s.length()
+	if !ok || !s.done() {
+		return Coordinate{Text: t, Fault: fault(t, "is not a length", wantLength)}
+	}
+	if !surveyed(mm) {
+		return Coordinate{Text: t, Fault: tooFarAway(t)}
+	}
+	return Coordinate{Text: t, MM: mm}
+}
+
+// UnmarshalCSV reads the cell; it never returns an error, the fault is kept in the cell.
+func (c *Coordinate) UnmarshalCSV(text string) error { *c = ParseCoordinate(text); return nil }
+
+// Blank reports whether nothing is written in the cell.
+func (c Coordinate) Blank() bool { return c.Text == "" }
+
+// String returns the coordinate in millimetres; "" when blank, and the text as written where there is a fault.
+func (c Coordinate) String() string {
+	if c.Text == "" || c.Fault != nil {
+		return c.Text
+	}
+	return plain(c.MM)
+}
+
 const wantNumber = "a number that is not negative, such as 3"
 
 // ParseNumber reads a number without a unit, not negative and not over 10 million.

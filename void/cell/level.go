@@ -1,6 +1,9 @@
 package cell
 
-import "strconv"
+import (
+	"math"
+	"strconv"
+)
 
 // Reading a level, in plain words:
 //
@@ -68,8 +71,11 @@ type end struct {
 	mm      float64
 	says    Facing
 	ofSteel bool // says comes from TOS or BOS, which may mean the steel instead of the row's own section
-	small   bool // a number below 20 without a unit, where levels are as high as a storey
-	large   bool // a number from 20 up without a unit, in the same place
+	// small: a number below 20 without a unit, where levels are as high as a storey; behind a reference that is written
+	// out, such as FFL+2.7, only one with a fraction: FFL+17 is 17 mm.
+	small bool
+	large bool // another number without a unit, in the same place
+	low   bool // a number below 20 without a unit, in the same place, small or not
 }
 
 // trouble is why an end cannot be read.
@@ -125,9 +131,10 @@ func (s *scan) height() (end, trouble) {
 		return e, fine
 	case !within(e.mm):
 		return e, tooHigh
-	case e.ref.storeyHigh() && u == noUnit && e.mm != 0:
-		e.small = e.mm > -20 && e.mm < 20
-		e.large = !e.small
+	case e.ref.storeyHigh() && u == noUnit:
+		e.low = e.mm > -20 && e.mm < 20
+		e.small = e.low && e.mm != 0 && (!hasRef || e.mm != math.Trunc(e.mm))
+		e.large = e.mm != 0 && !e.small
 	case !e.ref.storeyHigh() && !told && e.mm != 0:
 		return e, noWay
 	}
@@ -384,8 +391,8 @@ func (s *scan) to() bool {
 // rangeTrouble says why two ends make no range.
 func rangeTrouble(low, high end) trouble {
 	switch {
-	case low.small && !high.large, high.small && !low.large:
-		return surelyMetres
+	case low.small && !high.large, high.small && !low.large, low.ref == high.ref && low.low && high.low && low.mm != high.mm:
+		return surelyMetres // nothing that stands upright is less than 40 mm high
 	case low.says == Centre || low.says == Top || high.says == Centre || high.says == Bottom:
 		return faceInRange
 	case low.ref != high.ref:

@@ -18,8 +18,8 @@ func ParsePlace(text string) Place {
 	}
 	s := scan{text: t}
 	if mm, _, _, ok := s.length(); ok && s.done() {
-		if !within(mm) {
-			return Place{Text: t, Fault: tooFar(t)}
+		if !surveyed(mm) {
+			return Place{Text: t, Fault: tooFarAway(t)}
 		}
 		return Place{Text: t, MM: mm}
 	}

@@ -1,6 +1,9 @@
 package cell
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // Reading a size, in plain words:
 //
@@ -10,10 +13,13 @@ import "strconv"
 //	   then holds for all), a diameter sign or word in front of the first or behind it.
 //	3. Behind them may stand a family (406x178x60 UB) or a standard (15 EN 1057).
 
+// LeastSide is the least that a side of a section may measure, mm: what is less was meant in metres.
+const LeastSide = 1
+
 const wantSize = "a size, such as 600x300, ø250, DN50, UB 406x178x60 or 600x600x100"
 
 // ParseSize reads the bare size of a section or an item. Lengths without a unit are in millimetres; a
-// unit behind the last number alone holds for all: 0.6x0.3 m. All lengths are greater than zero.
+// unit behind the last number alone holds for all: 0.6x0.3 m. No length is below LeastSide.
 //
 //	600x300          Rectangle: across, high
 //	600x600x100      Solid: along x, along y, high
@@ -46,6 +52,7 @@ const (
 	sizeFine sizeTrouble = iota
 	sizeUnread
 	sizeZero
+	sizeSmall
 	sizeTooLarge
 	sizeMixedUnits
 	sizeSteelNumbers
@@ -249,7 +256,10 @@ func (s *scan) size() (Size, sizeTrouble) {
 		if !(v[i] > 0) || minus[i] {
 			return Size{}, sizeZero
 		}
-		if !within(v[i]) {
+		switch {
+		case v[i] < LeastSide:
+			return Size{}, sizeSmall
+		case !within(v[i]):
 			return Size{}, sizeTooLarge
 		}
 	}
@@ -470,6 +480,11 @@ func sizeFault(text string, t sizeTrouble) *Fault {
 	switch t {
 	case sizeZero:
 		f.Want = "lengths greater than zero, such as 600x300"
+	case sizeSmall:
+		f.What = quote(text) + " is too small for a size in millimetres"
+		if len(text) <= longest && !strings.HasSuffix(text, "m") {
+			f.Hint = "if it is metres, write " + text + " m"
+		}
 	case sizeTooLarge:
 		return tooFar(text)
 	case sizeMixedUnits:

@@ -105,6 +105,8 @@ func TestParseSize(t *testing.T) {
 		{"IPE300", steel("IPE 300")},
 		{"300 IPE", steel("IPE 300")},
 		{"10000000x1", rectangle(1e7, 1)},
+		{"1x1", rectangle(1, 1)}, // the least
+		{"0.001x1 m", rectangle(1, 1000)},
 		{"120x40 m", rectangle(120e3, 40e3)},
 		{"120x1 m", rectangle(120e3, 1e3)}, // long for a section, and yet a slab's edge
 		{"40x0.03 m", rectangle(40e3, 30)},
@@ -135,6 +137,11 @@ func TestParseSizeFaults(t *testing.T) {
 		{"600 W x 300 H", "across x high"},
 		{"0", "greater than zero"},
 		{"600x0", "greater than zero"},
+		{"0.6x0.3", "if it is metres, write 0.6x0.3 m"},
+		{"ø0.25", "if it is metres, write ø0.25 m"},
+		{"0.999", "too small for a size in millimetres"},
+		{"600x0.5", "too small"},
+		{"0.0004x0.3 m", "too small"},
 		{"-600x300", "greater than zero"},
 		{"600x-300", "greater than zero"},
 		{"ø-250", "greater than zero"},

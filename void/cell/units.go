@@ -272,13 +272,39 @@ func unitAfter(follows string) unit {
 	return noUnit
 }
 
-// ThousandsByPoint reports whether the text is a number with one point and exactly three digits behind
-// it, and no unit: 1.200, which is 1200 in a file that has decimal commas elsewhere. ParseLength
-// reads it as 1.2, and DecimalComma leaves it; a reader that has seen decimal commas in the file can
-// tell by this that a column in millimetres is doubtful.
-func ThousandsByPoint(text string) bool {
-	s := scan{text: clean(text)}
-	s.sign()
-	n, ok := s.numeral()
-	return ok && n.scale == 3 && len(n.text) >= 5 && len(n.text) <= 7 && n.text[0] != '0' && s.done()
+// Points says what the points in the numbers of a text can be. thousands: one has up to three digits in front of its
+// point, exactly three behind it and no metres: 1.200, which is 1200 where numbers have decimal commas and 1.2 where
+// they have decimal points. decimal: one has a point that can be nothing but a decimal one: 12.5, 1200.000, 2.850 m.
+func Points(text string) (thousands, decimal bool) {
+	if strings.IndexByte(text, '.') < 0 {
+		return false, false
+	}
+	s := scan{text: text}
+	for s.at < len(text) {
+		from := s.at
+		if strings.HasPrefix(text[from:], "..") {
+			s.at += 2
+			continue
+		}
+		n, ok := s.numeral()
+		if !ok {
+			s.at++
+			continue
+		}
+		whole := len(n.text) - n.scale - 1
+		switch {
+		case n.scale == 0 || s.peek() == '.' || !startsNumber(text, from): // 1.234.567; grid 3.1
+			for s.peek() == '.' || isDigit(s.peek()) {
+				if strings.HasPrefix(text[s.at:], "..") {
+					break
+				}
+				s.at++
+			}
+		case n.scale != 3 || whole < 1 || whole > 3 || n.text[0] == '0' || s.unit() == metre:
+			decimal = true
+		default:
+			thousands = true
+		}
+	}
+	return thousands, decimal
 }

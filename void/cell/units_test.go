@@ -164,15 +164,20 @@ func TestDecimalCommaThenMetres(t *testing.T) {
 	}
 }
 
-func TestThousandsByPoint(t *testing.T) {
-	for _, text := range []string{"1.200", "-12.500", "123.456", " 1.200\u00a0"} {
-		if !ThousandsByPoint(text) {
-			t.Errorf("ThousandsByPoint(%q) = false", text)
-		}
-	}
-	for _, text := range []string{"", "1200", "1.2", "0.200", "1234.567", "1.200 m", "1.2000", "1.200.300", "1,200", "B+1.200", ".200"} {
-		if ThousandsByPoint(text) {
-			t.Errorf("ThousandsByPoint(%q) = true", text)
+func TestPoints(t *testing.T) {
+	for _, test := range []struct {
+		thousands, decimal bool
+		texts              []string
+	}{
+		{true, false, []string{"1.200", "-12.500", "123.456", " 1.200\u00a0", "B+1.200", "1.200x600", "600x1.200", "FFL+2.850", "1.200 mm", "2.400..2.700", "ø1.000"}},
+		{false, true, []string{"1.2", "0.200", "1234.567", "1.200 m", "1.2000", ".200", "12.5x10", "FFL+2679.9", "1 in 82.5", "1200.0"}},
+		{true, true, []string{"1.200x0.5"}},
+		{false, false, []string{"", "1200", "1.200.300", "1,200", "grid 3.100", "2400..2700", "01.02.2026", "A.1+1200", "FFL+2400..soffit"}},
+	} {
+		for _, text := range test.texts {
+			if thousands, decimal := Points(text); thousands != test.thousands || decimal != test.decimal {
+				t.Errorf("Points(%q) = %v, %v, want %v, %v", text, thousands, decimal, test.thousands, test.decimal)
+			}
 		}
 	}
 }

@@ -1,0 +1,71 @@
+package void
+
+import (
+	"fmt"
+	"math"
+)
+
+// origin is the point in plan that is subtracted from every coordinate of the tables, mm: a survey's coordinates are
+// hundreds of kilometres. Inside the program, and in every answer, places are less the origin; only the
+// tables' own cells hold them whole.
+type origin struct{ at [2]float64 }
+
+// AddOrigin sets the project's origin, before anything that has a place is added. Of several rows the first counts.
+func (p *Project) AddOrigin(r OriginRow) {
+	p.rows.origins = append(p.rows.origins, r)
+	if len(p.rows.origins) == 1 {
+		p.origin.at = [2]float64{r.X.MM, r.Y.MM}
+	}
+}
+
+// resolveOrigin tells, once, that an origin is subtracted.
+func (p *Project) resolveOrigin() {
+	for i := range p.rows.origins {
+		r := &p.rows.origins[i]
+		switch {
+		case i > 0:
+			p.problem(r.At, "", "a second origin", "one row", "")
+			p.miss(1)
+		case r.X.Text == "" || r.Y.Text == "":
+			p.problem(r.At, either(r.X.Text == "", "x", "y"), "blank", "the coordinate of a point near the building", "")
+			p.lost("origin")
+		default:
+			p.warn(r.At, "", fmt.Sprintf("x %s and y %s are subtracted from every place in the tables: places in answers are less that", r.X, r.Y), "", "")
+		}
+	}
+}
+
+// steps is how many steps of a coordinate there are in a millimetre. What is subtracted from a coordinate of thousands of
+// kilometres leaves something to the nearest millionth of a millimetre; to the nearest step it is as if the subtraction
+// had been done on the digits as they are written.
+const steps = 1e5
+
+// less returns a coordinate of the tables less the origin: axis 0 for x, 1 for y.
+func (o *origin) less(mm float64, axis int) float64 { return shifted(mm, -o.at[axis]) }
+
+// whole returns a coordinate as the tables hold it, of one that is less the origin.
+func (o *origin) whole(mm float64, axis int) float64 { return shifted(mm, o.at[axis]) }
+
+func shifted(mm, by float64) float64 {
+	if by == 0 {
+		return mm
+	}
+	return math.Round((mm+by)*steps)/steps + 0 // minus zero plus zero is zero
+}
+
+// Whole returns the coordinates that the tables of the project hold for a point of the plan: with its origin.
+func (p *Project) Whole(x, y float64) (float64, float64) {
+	return p.origin.whole(x, 0), p.origin.whole(y, 1)
+}
+
+// tooFar is the trouble of a coordinate that is more than 10 km from the project's origin.
+func (p *Project) tooFar(text string) trouble {
+	what := fmt.Sprintf("%q is more than 10 km from the origin", text)
+	switch {
+	case p.broken["origin"]:
+		return trouble{what: leans}
+	case len(p.rows.origins) > 0:
+		return trouble{what, "a place within 10 km of the point in origin.csv", ""}
+	}
+	return trouble{what, "a place within 10 km", "for survey coordinates write origin.csv with columns x and y: a point near the building, subtracted from every place"}
+}
