@@ -921,9 +921,9 @@ func extreme(seed uint64) *building {
 		switch r.IntN(9) {
 		case 0:
 			if w.named == "" && w.kind != "light fitting" {
-				w.a = pick(1, 0.1, 5000)
+				w.a = pick(1, 1.1, 5000)
 				if w.b > 0 {
-					w.b = pick(1, 0.1, 900)
+					w.b = pick(1, 1.1, 900)
 				}
 			}
 		case 1:

@@ -42,6 +42,7 @@ func (p *Project) resolveBays() {
 		p.bayNamed[name] = int32(len(found))
 		found = append(found, b)
 	}
+	found = p.inMetres(found)
 	order := make([]int32, len(found))
 	for i := range order {
 		order[i] = int32(i)
@@ -156,8 +157,48 @@ func (p *Project) tellOverBays() {
 	}
 }
 
-// leastBay is the side of a square, mm, into which no bay goes: one that does was given in metres.
-const leastBay = 200
+// leastBay is the side of a square, mm, into which no bay goes: one that does was given in metres, or is a sliver beside a
+// bay, as programs leave them where they cut a room into rectangles.
+const leastBay = 100
+
+// inMetres refuses bays that were surely given in metres: those that go into a square of leastBay and do not lie against
+// a larger bay of their storey, beside it. It returns the others.
+func (p *Project) inMetres(found []Bay) []Bay {
+	small := func(b *Bay) bool { return b.Plan.X.Length() < leastBay && b.Plan.Y.Length() < leastBay }
+	var large []int32
+	for i := range found {
+		if !small(&found[i]) {
+			large = append(large, int32(i))
+		}
+	}
+	if len(large) == len(found) {
+		return found
+	}
+	beside := lay(large, func(i int32) r2.Rect { return found[i].Plan })
+	var near []int32
+	var kept []Bay
+	for k := range found {
+		b := &found[k]
+		near = beside.near(b.Plan.ExpandedByMargin(1), near)
+		if !small(b) || slices.ContainsFunc(near, func(i int32) bool { return found[i].Storey == b.Storey && against(b.Plan, found[i].Plan) }) {
+			kept = append(kept, *b)
+			continue
+		}
+		r := p.bayRow(int(b.row))
+		hint := "it is surely metres: end the headings x1, y1, x2 and y2 in _m"
+		if r.X1.Line != "" && r.X2.Line != "" {
+			hint = "it is surely metres: end the heading position in grid.csv in _m"
+		}
+		p.problem(b.Row, "x2", fmt.Sprintf("a bay of %.4g x %.4g mm is too small", b.Plan.X.Length(), b.Plan.Y.Length()), "corners in millimetres", hint)
+		p.lost("bays")
+	}
+	return kept
+}
+
+// against reports whether two rectangles lie against each other, to a millimetre, and neither in the other.
+func against(a, b r2.Rect) bool {
+	return a.ExpandedByMargin(1).Intersects(b) && (a.X.Intersection(b.X).Length() <= 1 || a.Y.Intersection(b.Y).Length() <= 1)
+}
 
 func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	b := Bay{Name: r.Bay.Text, BuildUp: -1, Row: r.At}
@@ -199,12 +240,6 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	}
 	if b.Plan.X.Length() <= Hair || b.Plan.Y.Length() <= Hair {
 		bad("x2", "the bay has no area", "two opposite corners of the bay", "")
-	} else if w, h := b.Plan.X.Length(), b.Plan.Y.Length(); w < leastBay && h < leastBay {
-		hint := "it is surely metres: end the headings x1, y1, x2 and y2 in _m"
-		if r.X1.Line != "" && r.X2.Line != "" {
-			hint = "it is surely metres: end the heading position in grid.csv in _m"
-		}
-		bad("x2", fmt.Sprintf("a bay of %s x %s mm is too small", length(w), length(h)), "corners in millimetres", hint)
 	}
 	if r.BuildUp.Text != "" {
 		j, there := p.buildUpOf[fold(r.BuildUp.Text)]

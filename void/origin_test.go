@@ -199,15 +199,18 @@ func TestFaceLiftsOut(t *testing.T) {
 	}
 }
 
-// A bay that would go into 200 x 200 mm was given in metres.
+// A bay that would go into 100 x 100 mm was given in metres.
 func TestBayInMetres(t *testing.T) {
 	for _, test := range []struct{ row, hint string }{
 		{"0,0,10,10", "end the headings x1, y1, x2 and y2 in _m"},
-		{"0,0,199,199", "end the headings"},
-		{"0,0,0.199 m,7.2", "end the headings"},
-		{"0,0,200,10", ""}, // a strip
+		{"0,0,99,99", "end the headings"},
+		{"0,0,0.099 m,7.2", "end the headings"},
+		{"0,0,100,10", ""}, // a strip
 		{"0,0,10,4000", ""},
 		{"a,grid a,b,grid b", "end the heading position in grid.csv in _m"},
+		{"0,0,6000,6000,3600,2700\nG2,Ground,6000,0,6010,14", ""},   // a sliver beside a bay
+		{"0,0,6000,6000,3600,2700\nG2,Ground,6,0,12,6", "6 x 6 mm"}, // one of two in metres
+		{"0,0,6000,6000,3600,2700\nG2,First,6000,0,6010,14", "10 x 14 mm"},
 	} {
 		p := build(t, "", "", map[string]string{
 			"grid.csv":  "axis,label,position\nx,a,0\nx,b,7.2\ny,a,0\ny,b,8.4\n",

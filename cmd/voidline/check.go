@@ -71,13 +71,13 @@ func folder(c *cli.Context) (string, error) {
 const mostPrinted = 50
 
 // printProblems prints problems, at most fifty of them.
-func printProblems(to io.Writer, ps []void.Problem, what string) {
+func printProblems(w *world, ps []void.Problem, what string) {
 	for i, p := range ps {
 		if i == mostPrinted {
-			fmt.Fprintf(to, "and %d more %s\n", len(ps)-mostPrinted, what)
+			w.tell(fmt.Sprintf("and %d more %s", len(ps)-mostPrinted, what))
 			return
 		}
-		fmt.Fprintln(to, p)
+		w.tell(p.String())
 	}
 }
 
@@ -95,7 +95,7 @@ func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool)
 	if len(p.Problems) == 0 {
 		return p, ch, nil
 	}
-	printProblems(w.errs, p.Problems, "problems")
+	printProblems(w, p.Problems, "problems")
 	if partial {
 		return p, ch, nil
 	}
@@ -243,14 +243,14 @@ func stream(w *world, c *cli.Context, p *void.Project, a *clash.Answer, form, ou
 // tellMissing says how many rows are missing from an answer.
 func tellMissing(w *world, res *clash.Result) {
 	if res.RowsMissing > 0 {
-		fmt.Fprintf(w.errs, "voidline: %s missing from this answer\n", words.Count(res.RowsMissing, "row is", "rows are"))
+		w.tell(fmt.Sprintf("voidline: %s missing from this answer", words.Count(res.RowsMissing, "row is", "rows are")))
 	}
 }
 
 // tellDoubtful says what a CSV of findings leaves out.
 func tellDoubtful(w *world, res *clash.Result) {
 	if n := len(res.Doubtful); n > 0 {
-		fmt.Fprintf(w.errs, "voidline: %s may not fit once built; a CSV of findings does not hold them: --format text, markdown or json does, and report writes may-not-fit.csv\n", words.Count(n, "pair", "pairs"))
+		w.tell(fmt.Sprintf("voidline: %s may not fit once built; a CSV of findings does not hold them: --format text, markdown or json does, and report writes may-not-fit.csv", words.Count(n, "pair", "pairs")))
 	}
 }
 

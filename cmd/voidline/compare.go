@@ -162,7 +162,7 @@ func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, err
 			return side{}, err
 		}
 		if len(problems) > 0 {
-			printProblems(w.errs, problems, "problems")
+			printProblems(w, problems, "problems")
 			return side{}, exit{statusInput, fmt.Errorf("%s is no answer that can be compared", name)}
 		}
 		return side{res: res}, nil
@@ -180,7 +180,7 @@ func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, err
 		return side{}, err
 	}
 	if len(problems) > 0 {
-		printProblems(w.errs, problems, "problems")
+		printProblems(w, problems, "problems")
 		return side{}, exit{statusInput, fmt.Errorf("%s of %s cannot be read", file.Name, name)}
 	}
 	s.has = f.There()

@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/io/whole"
+	"voidline/reports/words"
 )
 
 //go:embed starter/*.csv
@@ -72,6 +73,6 @@ func start(w *world, dir string) error {
 	}); err != nil {
 		return err
 	}
-	fmt.Fprintf(w.out, "Wrote %d tables to %s. Next: voidline check %s\n", len(files), dir, dir)
+	fmt.Fprintf(w.out, "Wrote %d tables to %s. Next: voidline check %s\n", len(files), words.Clean(dir), words.Clean(dir))
 	return nil
 }

@@ -70,7 +70,7 @@ func openRegister(w *world, dir string) (*file.File, error) {
 		return nil, err
 	}
 	if len(problems) > 0 {
-		printProblems(w.errs, problems, "problems")
+		printProblems(w, problems, "problems")
 		return nil, exit{statusInput, fmt.Errorf("%s cannot be read: nothing was written to it", name)}
 	}
 	return f, nil
@@ -110,7 +110,7 @@ func updateRegister(w *world, dir string, p *void.Project, res *clash.Result, to
 		return nil, err
 	}
 	for _, l := range comparison.Register(o, mostToldOfRegister) {
-		fmt.Fprintln(w.errs, l)
+		w.tell(l)
 	}
 	return o, nil
 }
@@ -127,7 +127,7 @@ func answersFrom(w *world, dir, exchange string) error {
 		return err
 	}
 	if len(problems) > 0 {
-		printProblems(w.errs, problems, "problems")
+		printProblems(w, problems, "problems")
 		return exit{statusInput, fmt.Errorf("%s cannot be read: nothing was taken over", exchange)}
 	}
 	rows := f.Rows()
@@ -136,9 +136,9 @@ func answersFrom(w *world, dir, exchange string) error {
 	if err := w.write(w.ctx, func() error { _, err := f.Write(after); return err }); err != nil {
 		return err
 	}
-	printProblems(w.errs, append(told, strange...), "more that was not taken over")
+	printProblems(w, append(told, strange...), "more that was not taken over")
 	for _, l := range comparison.Told(notes, mostToldOfRegister) {
-		fmt.Fprintln(w.errs, l)
+		w.tell(l)
 	}
 	return nil
 }

@@ -248,7 +248,7 @@ func report(w *world, c *cli.Context) error {
 		add("findings.bcf", func(b *bytes.Buffer) error {
 			pictures := snapshots(c.Context, p, ch, h, res.Findings)
 			if len(res.Findings) > mostSnapshots {
-				fmt.Fprintf(w.errs, "findings.bcf: the worst %d of %d findings have a picture\n", mostSnapshots, len(res.Findings))
+				w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(res.Findings)))
 			}
 			printProblems(w.errs, table.Placed(dir, bcf.StrangeGUIDs(p)), "that are no GUID")
 			return bcf.Write(b, exchange(p, res, in.Register, in.Since, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
@@ -276,7 +276,7 @@ func report(w *world, c *cli.Context) error {
 	for _, f := range files {
 		names = append(names, f.Name)
 	}
-	fmt.Fprintf(w.out, "Wrote %s to %s.\n", strings.Join(names, ", "), out)
+	fmt.Fprintf(w.out, "Wrote %s to %s.\n", strings.Join(names, ", "), words.Clean(out))
 	return reported(p, res)
 }
 
@@ -297,7 +297,7 @@ func keepRegister(w *world, write func([]register.Row) (bool, error), o *registe
 		return err
 	}
 	for _, l := range comparison.Register(o, mostToldOfRegister) {
-		fmt.Fprintln(w.errs, l)
+		w.tell(l)
 	}
 	return nil
 }

@@ -18,6 +18,7 @@ import (
 
 	"voidline/clash"
 	"voidline/reports/text"
+	"voidline/reports/words"
 	"voidline/void/vocabulary"
 )
 
@@ -59,7 +60,7 @@ type world struct {
 func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 	defer func() {
 		if r := recover(); r != nil {
-			fmt.Fprintf(errs, "voidline: a fault of the program, not of your tables: %v\n%s", r, debug.Stack())
+			fmt.Fprintf(errs, "voidline: a fault of the program, not of your tables: %s\n%s", words.Clean(fmt.Sprint(r)), debug.Stack())
 			status = statusUsage
 		}
 	}()
@@ -82,16 +83,20 @@ func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 		return statusClear
 	case errors.As(err, &e):
 		if e.err != nil {
-			fmt.Fprintf(w.errs, "voidline: %v\n", e.err)
+			w.tell(fmt.Sprintf("voidline: %v", e.err))
 		}
 		return e.status
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(w.errs, "voidline: stopped")
+		w.tell("voidline: stopped")
 		return statusUsage
 	}
-	fmt.Fprintf(w.errs, "voidline: %v\n", err)
+	w.tell(fmt.Sprintf("voidline: %v", err))
 	return statusUsage
 }
+
+// tell writes one line on the error stream. Whatever names of files, folders and cells stand in it, it stays one line, and
+// none of its signs tells a terminal to do anything.
+func (w *world) tell(line string) { fmt.Fprintln(w.errs, words.Clean(line)) }
 
 // stopWithin is how long work that is told to stop may go on to end by itself.
 const stopWithin = 50 * time.Millisecond
@@ -115,7 +120,7 @@ func (w *world) giveUp(ctx context.Context, over <-chan struct{}) {
 		return
 	default:
 	}
-	fmt.Fprintln(w.errs, "voidline: stopped")
+	w.tell("voidline: stopped")
 	os.Exit(statusUsage)
 }
 

@@ -205,7 +205,7 @@ func setOut(w *world, c *cli.Context) error {
 			}
 			rows, gone = append(rows, rs...), append(gone, g...)
 		}
-		fmt.Fprintf(w.errs, "voidline: these rows take the place of %s\n", strings.Join(gone, ", "))
+		w.tell(fmt.Sprintf("voidline: these rows take the place of %s", strings.Join(gone, ", ")))
 		err = sheets.Rows(&b, rows)
 	default:
 		err = drawn(&b, all, form)

@@ -383,9 +383,11 @@ func JSON(w io.Writer, c *register.Comparison, opt Options) error {
 		}
 		d.Changes = append(d.Changes, out)
 	}
-	e := json.NewEncoder(w)
-	e.SetIndent("", " ")
-	return e.Encode(d)
+	text, err := json.MarshalIndent(d, "", " ")
+	if err == nil {
+		_, err = w.Write(append(words.Spelled(text), '\n'))
+	}
+	return err
 }
 
 // Register says in a few lines what an update did to the register; at most most of what is told of single

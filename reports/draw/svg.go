@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r2"
+
+	"voidline/reports/words"
 )
 
 // SVGOptions say how to write an SVG.
@@ -231,10 +233,11 @@ func num(v float64) string {
 	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
-// escaped returns a text safe inside an element or an attribute; what XML cannot hold becomes U+FFFD.
+// escaped returns a text safe inside an element or an attribute; what does not print, which XML mostly cannot hold, becomes
+// U+FFFD.
 func escaped(s string) string {
 	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(s)); err != nil {
+	if err := xml.EscapeText(&b, []byte(words.Clean(s))); err != nil {
 		return ""
 	}
 	return b.String()

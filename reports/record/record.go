@@ -100,7 +100,7 @@ func list[T any](b *bufio.Writer, read func(each func([]T) error) error) error {
 			if errs[k] != nil {
 				return errs[k]
 			}
-			b.Write(parts[k].Bytes()) // a bufio.Writer keeps its first error for Flush
+			b.Write(words.Spelled(parts[k].Bytes())) // a bufio.Writer keeps its first error for Flush
 		}
 		return nil
 	})
@@ -150,7 +150,7 @@ func put(b *bufio.Writer, v reflect.Value) error {
 	if err != nil {
 		return err
 	}
-	_, err = b.Write(text)
+	_, err = b.Write(words.Spelled(text))
 	return err
 }
 

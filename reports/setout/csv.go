@@ -184,9 +184,16 @@ func Rows(w io.Writer, rows [][]string) error {
 	if err := c.Write(setout.Columns()); err != nil {
 		return err
 	}
-	if err := c.WriteAll(rows); err != nil {
-		return err
+	for _, r := range rows {
+		cells := make([]string, len(r))
+		for i, v := range r {
+			cells[i] = words.Plain(v)
+		}
+		if err := c.Write(cells); err != nil {
+			return err
+		}
 	}
+	c.Flush()
 	return c.Error()
 }
 

@@ -1,8 +1,11 @@
 package words
 
 import (
+	"bytes"
+	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"github.com/clipperhouse/displaywidth"
@@ -47,6 +50,46 @@ func Clean(s string) string {
 		b.WriteRune(r)
 	}
 	return b.String()
+}
+
+// Plain returns text from a table without what does not print, in one line: a name that is the same to void's tables, for
+// rows that go back into one.
+func Plain(s string) string {
+	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) {
+			return ' '
+		}
+		if !unicode.IsPrint(r) {
+			return -1
+		}
+		return r
+	}, s)), " ")
+}
+
+// Spelled returns JSON in which the signs that do not print, and that a terminal may obey, are written as \u and their
+// number.
+func Spelled(text []byte) []byte {
+	if !bytes.ContainsFunc(text, obeyed) {
+		return text
+	}
+	var b bytes.Buffer
+	for _, r := range string(text) {
+		switch {
+		case !obeyed(r):
+			b.WriteRune(r)
+		case r > 0xffff:
+			hi, lo := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, hi, lo)
+		default:
+			fmt.Fprintf(&b, `\u%04x`, r)
+		}
+	}
+	return b.Bytes()
+}
+
+// obeyed reports whether a sign is one of those; the line ends between the members of a list are none.
+func obeyed(r rune) bool {
+	return r >= 0x7f && (r < 0xa0 || unicode.Is(unicode.Cf, r)) // json.Marshal has written those below
 }
 
 // Width returns the number of columns that s takes on a terminal that shows each sign for itself: the

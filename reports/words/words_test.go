@@ -1,10 +1,12 @@
 package words
 
 import (
+	"encoding/json"
 	"math"
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
@@ -286,5 +288,26 @@ func TestSupportToMove(t *testing.T) {
 	}
 	if _, ok := SupportsOf(&clash.Finding{A: "supports of T-1", AKind: "tray"}); ok {
 		t.Error("a tray with such a name is taken for supports")
+	}
+}
+
+// Signs that a terminal may obey are spelled out, and read back as they were.
+func TestSpelled(t *testing.T) {
+	for _, text := range []string{"DU-1 ø250 é", "a\u009b2Jb", "\x7f", "\u202e\u2066", "\U000e0041x", "\u00adx\u0085"} {
+		data, err := json.Marshal(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := Spelled(data)
+		for _, r := range string(out) {
+			if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
+				t.Errorf("%+q is written as %+q", text, out)
+				break
+			}
+		}
+		var back string
+		if err := json.Unmarshal(out, &back); err != nil || back != text {
+			t.Errorf("%+q read back as %+q, %v", text, back, err)
+		}
 	}
 }
