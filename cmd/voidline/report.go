@@ -250,7 +250,7 @@ func report(w *world, c *cli.Context) error {
 			if len(res.Findings) > mostSnapshots {
 				w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(res.Findings)))
 			}
-			printProblems(w.errs, table.Placed(dir, bcf.StrangeGUIDs(p)), "that are no GUID")
+			printProblems(w, table.Placed(dir, bcf.StrangeGUIDs(p)), "that are no GUID")
 			return bcf.Write(b, exchange(p, res, in.Register, in.Since, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
 		})
 	}

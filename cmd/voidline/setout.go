@@ -191,7 +191,7 @@ func setOut(w *world, c *cli.Context) error {
 		var gone []string
 		for _, s := range all {
 			for _, l := range s.Lacks() {
-				fmt.Fprintf(w.errs, "voidline: %s: %s\n", l.What, l.Why)
+				w.tell(fmt.Sprintf("voidline: %s: %s", l.What, l.Why))
 			}
 			var rs [][]string
 			var g []string
