@@ -30,6 +30,9 @@ type Answer struct {
 	Shared bool
 	Drawn  float64 // the level at which the tables have the most of the run
 
+	Mates []Mate // the other runs of its frames, from the lowest
+
+	lifts map[int32]float64 // by zone of those: how much higher than in the tables they are taken to be, mm
 	field Field
 }
 
@@ -81,8 +84,15 @@ type Settings struct {
 // SetOut works out the band, the line and, where there is no one level, the steps of a run that does not fall.
 func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
 	o := set.Steps.near(r.DrawnAt())
-	f, things := field(p, c, r, o, false)
-	a := &Answer{Run: r, Things: things, field: f, Drawn: r.DrawnAt()}
+	fr := framed(p, c, r)
+	if z, ok := fr.together(o); ok {
+		o.Prefer, o.AsDrawn = &z, false // that very level: the sheets of the others count on it
+	}
+	f, things := fr.field(o, false)
+	a := &Answer{Run: r, Things: things, field: f, Drawn: r.DrawnAt(), lifts: fr.lifts}
+	for k := range fr.mates {
+		a.Mates = append(a.Mates, fr.mates[k].Mate)
+	}
 	a.Band = f.Band(o)
 	ffl := p.Storeys[r.Storey].FFL
 	if len(a.Band) > 0 {
@@ -96,8 +106,8 @@ func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
 		a.step(p, c, &f, o, ffl)
 		if a.Found && len(a.summed(c)) > 0 {
 			// Its sets are longer than they look in the plan. Another line, for which nothing is added up.
-			f2, things2 := field(p, c, r, o, true)
-			b := &Answer{Run: r, Things: things2, field: f2, Drawn: a.Drawn}
+			f2, things2 := fr.field(o, true)
+			b := &Answer{Run: r, Things: things2, field: f2, Drawn: a.Drawn, Mates: a.Mates, lifts: a.lifts}
 			if b.step(p, c, &f2, o, ffl); b.Found && len(b.Unproved) == 0 {
 				a, f = b, f2
 			}
@@ -202,7 +212,7 @@ func strike(v r1.Interval, want float64, o Steps, ffl float64) float64 {
 	asked := func(z float64) bool {
 		return slices.ContainsFunc(all, func(q float64) bool { return math.Abs(q-z) <= void.Hair })
 	}
-	if asked(want) && v.Contains(want) {
+	if asked(want) && v.Expanded(void.Hair).Contains(want) {
 		return want
 	}
 	room := margin(v.Hi - v.Lo)
@@ -429,7 +439,7 @@ func (a *Answer) prove(p *void.Project, c *clash.Check) []Thing {
 			}
 		}
 	}
-	return append(out, a.summed(c)...)
+	return slices.DeleteFunc(append(out, a.summed(c)...), a.elsewhere)
 }
 
 // summed measures what all lengths of the line come to together, by rules that count over a length.

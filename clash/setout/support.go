@@ -3,6 +3,7 @@ package setout
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -222,7 +223,8 @@ type course struct {
 	run     *Run
 	plan    *support.Plan
 	lengths []level
-	near    []int32 // zones that a support of the run may meet, by index
+	lifts   map[int32]float64 // by zone of another run of its frames: how much higher it is taken to be than in the tables
+	near    []int32           // zones that a support of the run may meet, by index
 }
 
 // level is a length of the line, level or falling evenly.
@@ -255,7 +257,7 @@ func (l *level) at(x float64) float64 {
 // the first by id; the other tiers stand as the tables have them. On the sheets of the others the places are those of
 // that run as the tables have it.
 func SupportRun(p *void.Project, a *Answer, h Hanging) *Supports {
-	c := course{p: p, run: a.Run}
+	c := course{p: p, run: a.Run, lifts: a.lifts}
 	for _, s := range a.Line.Sections {
 		at := s.From
 		for _, k := range a.Run.Corners {
@@ -322,7 +324,7 @@ func (c *course) supports(h Hanging) *Supports {
 	asked := h.Spacing
 	h = h.filled(out.Kind)
 	out.Hanging = h
-	c.plan = support.Of(p, support.Options{Spacing: asked, First: h.First, Beside: h.Beside, Clamp: h.Clamp})
+	c.plan = support.Of(p, support.Options{Spacing: asked, First: h.First, Beside: h.Beside, Clamp: h.Clamp}).Lifted(c.lifts)
 	c.look()
 	for _, l := range c.shared() {
 		// On a frame the closest spacing counts of all that is on it.
@@ -615,6 +617,7 @@ func (o *Supports) frame(c *course, st level) bool {
 	}
 	for k := range runs {
 		other := drawn(p, &runs[k])
+		other.raise(c, &st)
 		for _, x := range other.supports(o.Hanging).List {
 			if x.Frame == "" {
 				continue
@@ -629,6 +632,22 @@ func (o *Supports) frame(c *course, st level) bool {
 		}
 	}
 	return true
+}
+
+// raise puts the line of a course where another run of its frame takes it to be, and that run where its own line lies.
+func (c *course) raise(by *course, st *level) {
+	if len(by.lifts) == 0 {
+		return
+	}
+	up := by.lifts[int32(c.run.Pieces[0].Zone)]
+	for k := range c.lengths {
+		c.lengths[k].za, c.lengths[k].zb = c.lengths[k].za+up, c.lengths[k].zb+up
+	}
+	c.lifts = maps.Clone(by.lifts)
+	for k := range by.run.Pieces {
+		pc := &by.run.Pieces[k]
+		c.lifts[int32(pc.Zone)] = st.at((st.from+st.to)/2) - lineNow(by.run, pc)
+	}
 }
 
 // own reports whether a zone is of the run.

@@ -1,6 +1,10 @@
 package support
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Along returns the support of a row at a length along it, mm in plan from its start, wherever it would stand by itself,
 // with the row's tier shifted up by a length and hung from `from` (as a hanger says it; "" as its own says). All rows
@@ -25,7 +29,7 @@ func (pl *Plan) Along(i int, along, up float64, from string) (s Support, ok bool
 	} else if k := pl.owner(&l, station); k >= 0 {
 		s.Zone = k
 	}
-	if up == 0 && from == "" {
+	if up == 0 && from == "" && len(pl.raised) == 0 {
 		return s, true
 	}
 	own := st.tier(station, 0, g)
@@ -34,6 +38,8 @@ func (pl *Plan) Along(i int, along, up float64, from string) (s Support, ok bool
 		t := &s.tiers()[k]
 		if !l.frame || t.Under <= own.Under && own.Over <= t.Over {
 			t.Under, t.Over = t.Under+up, t.Over+up
+		} else if by := pl.raised[t.Zone]; by != 0 {
+			t.Under, t.Over = t.Under+by, t.Over+by
 		}
 		foot := t.Over + t.Above
 		switch {
@@ -44,6 +50,7 @@ func (pl *Plan) Along(i int, along, up float64, from string) (s Support, ok bool
 		}
 		tail, top = math.Min(tail, foot), math.Max(top, t.Over+t.Above)
 	}
+	slices.SortStableFunc(s.tiers(), func(a, b Tier) int { return cmp.Compare(a.Under, b.Under) })
 	s.Tail, s.Top, s.Held, s.FromBay, s.FromSteel = tail, top, false, -1, -1
 	if s.Rods == 1 {
 		s.Tail = top

@@ -46,7 +46,8 @@ type Plan struct {
 	free    []int32 // and places
 	kinds   []float64
 	hangers []gear
-	wider   float64 // by which rods stand further out than is usual
+	raised  map[int32]float64 // by row of a frame: how much higher Along takes it to be
+	wider   float64           // by which rods stand further out than is usual
 }
 
 // Of a zone that has no place kept: it is not hung, or is a length by itself, which is worked out when asked for.
@@ -155,6 +156,14 @@ func Of(p *void.Project, opt Options) *Plan {
 func (pl *Plan) Wider(by float64) *Plan {
 	w := *pl
 	w.wider = by
+	return &w
+}
+
+// Lifted returns the plan with rows of frames so much higher than in the project, mm by zone, for Along. It is good as long as the
+// plan itself does not change.
+func (pl *Plan) Lifted(lift map[int32]float64) *Plan {
+	w := *pl
+	w.raised = lift
 	return &w
 }
 

@@ -12,8 +12,8 @@ import (
 	"voidline/reports/words"
 )
 
-// Columns returns the header of CSV, in order. What: not proved and not supported (with why, before all else), line, set, block (what
-// stands where it cannot be done), give, support, rod (one by one, by support), channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
+// Columns returns the header of CSV, in order. What: not proved and not supported (with why, before all else), tier (where another of the run's frame is
+// taken to be; rise: by how much it has to move), line, set, block (what stands where it cannot be done), give, support, rod (one by one, by support), channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
 // row is empty.
 func Columns() []string {
 	return []string{
@@ -65,6 +65,12 @@ func CSV(w io.Writer, s *Sheet, head bool) error {
 			m = where(g.From, m)
 		}
 		row(l.What, m)
+	}
+	if a := s.Answer; a != nil {
+		for i := range a.Mates {
+			m := &a.Mates[i]
+			row("tier", levels(m.Line, map[string]string{"no": m.Tier, "part": m.Name, "rise": exact(m.Line - m.Now), "note": s.mateWords(m)}))
+		}
 	}
 	if a := s.Answer; a != nil && a.Found {
 		for i, sec := range a.Line.Sections {

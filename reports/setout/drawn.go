@@ -177,6 +177,9 @@ func (b *book) head() {
 	for _, l := range s.joined() {
 		b.say(l, plainText, false)
 	}
+	if w := s.Tiers(); w != "" {
+		b.say(w, plainText, false)
+	}
 	for _, l := range s.Run().Left {
 		b.say("Left out: "+l, plainText, false)
 	}

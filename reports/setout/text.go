@@ -237,6 +237,48 @@ func (s *Sheet) Lacks() []Lack {
 	return out
 }
 
+// Tiers says of a tier of a frame where the others are taken to be: this sheet moves none of them. "" for a run without a frame.
+func (s *Sheet) Tiers() string {
+	if s.Answer == nil || len(s.Answer.Mates) == 0 {
+		return ""
+	}
+	moves := false
+	var out []string
+	for i := range s.Answer.Mates {
+		m := &s.Answer.Mates[i]
+		moves = moves || m.Moves()
+		out = append(out, s.mateWords(m))
+	}
+	frame, tier := s.Project.Zone(s.Run().Pieces[0].Zone).Frame()
+	w := "On frame " + frame
+	if tier != "" {
+		w = "Tier " + tier + " of frame " + frame
+	}
+	if !moves {
+		return words.Clean(w + ". The other tiers were not moved: " + strings.Join(out, "; ") + ".")
+	}
+	return words.Clean(w + ". The other tiers were not moved by this sheet, but it holds only with these levels: " + strings.Join(out, "; ") + ". Each has a sheet of its own.")
+}
+
+// mateWords says where another tier is.
+func (s *Sheet) mateWords(m *setout.Mate) string {
+	w := m.Name
+	if m.IsRun {
+		w = "run " + w
+	}
+	if m.Tier != "" {
+		w = "tier " + m.Tier + " (" + w + ")"
+	}
+	if !m.Moves() {
+		return w + " stays at " + s.ffl(m.Line)
+	}
+	way := "down"
+	if m.Line > m.Now {
+		way = "up"
+	}
+	return fmt.Sprintf("%s has to move %s %s, to %s", w, way, exact(math.Abs(m.Line-m.Now)), s.ffl(m.Line))
+}
+
 // gapWords says where no support can stand, what bars it and how long a channel would clear it.
 func (s *Sheet) gapWords(g *setout.Gap) string {
 	w := fmt.Sprintf("from %s to %s along the run: %s without a support, %s at most", words.Near(g.From), words.Near(g.To), words.Up(g.To-g.From), words.Near(g.Most))
@@ -586,7 +628,7 @@ func (s *Sheet) frameWords(u *setout.Supports) []string {
 	for _, f := range u.Frames {
 		with := strings.Join(f.Rows, ", ")
 		if f.With != "" {
-			out = append(out, words.Clean(fmt.Sprintf("On frame %s with %s: rods and channels are on the sheet of %s, the places as that stands in the tables.", f.Name, with, f.With)))
+			out = append(out, words.Clean(fmt.Sprintf("On frame %s with %s: rods and channels are on the sheet of %s, the places as %s.", f.Name, with, f.With, s.standsAs())))
 			continue
 		}
 		out = append(out, words.Clean(fmt.Sprintf("On frame %s with %s: the rods stand outside the widest tier; rods and the channels of all tiers are counted here, once.", f.Name, with)))
@@ -607,6 +649,18 @@ func (s *Sheet) frameWords(u *setout.Supports) []string {
 		i = n
 	}
 	return out
+}
+
+// standsAs says as what the run stands that has the rods of a frame.
+func (s *Sheet) standsAs() string {
+	if s.Answer != nil {
+		for i := range s.Answer.Mates {
+			if s.Answer.Mates[i].Moves() {
+				return "on that, at the levels above"
+			}
+		}
+	}
+	return "that stands in the tables"
 }
 
 // tierWords lists the channels of a frame at a support, to the datum line.
@@ -771,6 +825,7 @@ func Text(w io.Writer, s *Sheet, width int) error {
 	for _, l := range s.joined() {
 		p.para("", "", l)
 	}
+	p.para("", "", s.Tiers())
 	if s.Fall != nil {
 		s.fallText(p)
 	} else {

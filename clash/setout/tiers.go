@@ -1,0 +1,322 @@
+package setout
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r1"
+
+	"voidline/clash"
+	"voidline/clash/support"
+	"voidline/void"
+)
+
+// Mate is another run, or row, that hangs in a frame with the one that is set out.
+type Mate struct {
+	Frame, Tier string // as the tables have it; Tier may be ""
+	Name        string // of the run, or the row's id
+	IsRun       bool
+	Now         float64 // level of its line in the tables
+	Line        float64 // and where it is taken to be: elsewhere where the tiers have no room as they are
+}
+
+// Moves reports whether it has to go elsewhere.
+func (m *Mate) Moves() bool { return math.Abs(m.Line-m.Now) > void.Hair }
+
+// frames is a run with the others that hang in its frames.
+type frames struct {
+	p     *void.Project
+	c     *clash.Check
+	r     *Run
+	plan  *support.Plan
+	mates []mate
+	lifts map[int32]float64 // by zone of another run: how much higher it is taken to be than in the tables, mm
+}
+
+type mate struct {
+	Mate
+	run *Run
+}
+
+// framed gathers the runs that hang in a frame with a run; one without any where it hangs in none.
+func framed(p *void.Project, c *clash.Check, r *Run) *frames {
+	fr := &frames{p: p, c: c, r: r}
+	own := course{p: p, run: r}
+	for k := range r.Pieces {
+		if name, _ := p.Zone(r.Pieces[k].Zone).Frame(); name == "" {
+			continue
+		}
+		if fr.plan == nil {
+			fr.plan = support.Of(p, support.Options{})
+		}
+		for _, j := range fr.plan.Frame(r.Pieces[k].Zone) {
+			if own.own(int(j)) || slices.ContainsFunc(fr.mates, func(m mate) bool { return m.run.has(int(j)) }) {
+				continue
+			}
+			runs, err := Assemble(p, own.nameOf(int(j)), r.Face)
+			if err != nil {
+				continue
+			}
+			for n := range runs {
+				if runs[n].has(int(j)) {
+					m := mate{run: &runs[n]}
+					m.Frame, m.Tier = p.Zone(int(j)).Frame()
+					m.Name, m.IsRun = own.nameOf(int(j)), p.Zone(int(j)).Run() != ""
+					m.Now = runs[n].DrawnAt()
+					m.Line = m.Now
+					fr.mates = append(fr.mates, m)
+				}
+			}
+		}
+	}
+	slices.SortFunc(fr.mates, func(a, b mate) int { return cmp.Or(cmp.Compare(a.Now, b.Now), void.Natural(a.Name, b.Name)) })
+	return fr
+}
+
+// has reports whether a zone is a piece of the run.
+func (r *Run) has(zone int) bool {
+	return slices.ContainsFunc(r.Pieces, func(pc Piece) bool { return pc.Zone == zone })
+}
+
+// field gathers the bars of the run, with those that keep the tiers of its frames in order, and its mates where they are taken
+// to be.
+func (fr *frames) field(o Steps, atOnce bool) (Field, []Thing) {
+	f, things := field(fr.p, fr.c, fr.r, o, atOnce)
+	things = fr.order(fr.r, &f, things)
+	for i := range f.Bars {
+		b := &f.Bars[i]
+		if b.Of < 0 {
+			continue
+		}
+		if by := fr.lifts[int32(things[b.Of].Zone)]; by != 0 {
+			b.Lo, b.Hi, b.Open = b.Lo+by, b.Hi+by, lifted(b.Open, by)
+			things[b.Of].Lo, things[b.Of].Hi = things[b.Of].Lo+by, things[b.Of].Hi+by
+		}
+	}
+	return f, things
+}
+
+// order adds the bars that keep the tiers of a frame in order: what is over a row in the tables stays over it with all that carries it,
+// and what is under it stays under what carries the row.
+func (fr *frames) order(r *Run, f *Field, things []Thing) []Thing {
+	if fr.plan == nil {
+		return things
+	}
+	own := course{p: fr.p, run: r}
+	for k := range r.Pieces {
+		pc := &r.Pieces[k]
+		now := fr.p.Zone(pc.Zone).Full().Height()
+		b := r.levelled(pc.Bare, pc.Bare.Height().Center())
+		line := b.Height().Lo + r.faceAbove(b)
+		high := fr.p.Zone(pc.Zone).Around(b).Height()
+		up, down := r.section(fr.p, pc)
+		for _, j := range fr.plan.Frame(pc.Zone) {
+			if own.own(int(j)) {
+				continue
+			}
+			z := fr.p.Zone(int(j))
+			full := z.Full()
+			e := planEnds(z.Bare())
+			at := [2]float64{e[0].Sub(pc.At(pc.From)).Dot(pc.dir()) + pc.From, e[1].Sub(pc.At(pc.From)).Dot(pc.dir()) + pc.From}
+			from, to := math.Max(pc.From, math.Min(at[0], at[1])), math.Min(pc.To, math.Max(at[0], at[1]))
+			if to-from <= void.Hair || math.Abs(full.Height().Lo-now.Lo) <= tierStep {
+				continue // it is not beside this piece, or it lies on the same tier
+			}
+			bar := Bar{From: from, To: to, Lo: math.Inf(-1), Hi: math.Inf(1), Up: up, Down: down, Of: len(things)}
+			if full.Height().Lo > now.Lo {
+				bar.Lo = full.Height().Lo - fr.carries(int(j)) - (high.Hi - line)
+			} else {
+				bar.Hi = full.Height().Hi + fr.carries(pc.Zone) + (line - high.Lo)
+			}
+			name, _ := z.Frame()
+			x := clash.Bar{
+				By: z.ID, Zone: int(j), Bay: -1, From: from, To: to, Lo: bar.Lo - line, Hi: bar.Hi - line,
+				Rule: "tiers of frame " + name + " keep their order", Basis: clash.Geometry,
+			}
+			f.Bars = append(f.Bars, bar)
+			things = append(things, thing(fr.p, x, pc.Zone, line))
+		}
+	}
+	return things
+}
+
+// carries returns how far what carries a row of a frame reaches under it: as its own hanger says, else as that of the first of its
+// frame that names one.
+func (fr *frames) carries(zone int) float64 {
+	for _, j := range append([]int32{int32(zone)}, fr.plan.Frame(zone)...) {
+		if h := fr.p.Zone(int(j)).Hanger; h >= 0 {
+			return fr.p.Hangers[h].Under
+		}
+	}
+	return 0
+}
+
+// tierLevels is a run of a frame with the levels that it may have.
+type tierLevels struct {
+	run  *Run
+	now  float64
+	want float64
+	band []r1.Interval   // clear of all but the frame
+	over map[int]float64 // by index of a higher one: how much higher its line is at the least
+	may  []float64       // levels that are tried, ascending
+}
+
+// together finds a level for every run of the frames where they have no room as they are: each clear of all else, in their order with
+// what the rules ask between them, moved the least in sum; all stay where they may. It returns the level of the run itself; none where
+// some run has no one level, or where no such levels are: the others are then as the tables have them.
+//
+// Levels are whole 5 mm above FFL with room to spare, as for one run. From the lowest tier up the least sum is kept for each level.
+func (fr *frames) together(o Steps) (own float64, found bool) {
+	if len(fr.mates) == 0 || o.Prefer == nil {
+		return 0, false
+	}
+	ffl := fr.p.Storeys[fr.r.Storey].FFL
+	tiers := []tierLevels{{run: fr.r, now: fr.r.DrawnAt(), want: *o.Prefer}}
+	for k := range fr.mates {
+		m := &fr.mates[k]
+		tiers = append(tiers, tierLevels{run: m.run, now: m.Now, want: m.Now})
+	}
+	slices.SortStableFunc(tiers, func(a, b tierLevels) int { return cmp.Compare(a.now, b.now) })
+	stay := true
+	for i := range tiers {
+		t := &tiers[i]
+		if t.run.Falls() {
+			return 0, false
+		}
+		set := Steps{}
+		if t.run == fr.r {
+			set = o
+		}
+		f, things := field(fr.p, fr.c, t.run, set, false)
+		things = fr.order(t.run, &f, things)
+		t.over = map[int]float64{}
+		kept := f.Bars[:0]
+		for _, b := range f.Bars {
+			other := -1
+			if b.Of >= 0 && things[b.Of].Zone >= 0 {
+				other = slices.IndexFunc(tiers, func(x tierLevels) bool { return x.run.has(things[b.Of].Zone) })
+			}
+			if other < 0 {
+				kept = append(kept, b)
+			} else if other > i && !math.IsInf(b.Lo, 0) {
+				if d, had := t.over[other]; tiers[other].now-b.Lo > d || !had {
+					t.over[other] = tiers[other].now - b.Lo
+				}
+			}
+		}
+		f.Bars = kept
+		t.band = f.Band(set)
+		if len(t.band) == 0 {
+			return 0, false
+		}
+		stay = stay && slices.ContainsFunc(t.band, func(v r1.Interval) bool { return v.Expanded(void.Hair).Contains(t.want) })
+	}
+	for i := range tiers {
+		for j, d := range tiers[i].over {
+			stay = stay && tiers[j].want-tiers[i].want >= d-void.Hair
+		}
+	}
+	if stay {
+		return *o.Prefer, true
+	}
+	for _, room := range []float64{spared, 0} {
+		zs, ok := stacked(tiers, room, ffl)
+		if !ok {
+			continue
+		}
+		fr.lifts = map[int32]float64{}
+		for i := range tiers {
+			if tiers[i].run == fr.r {
+				own = zs[i]
+				continue
+			}
+			for k := range tiers[i].run.Pieces {
+				fr.lifts[int32(tiers[i].run.Pieces[k].Zone)] = zs[i] - tiers[i].now
+			}
+			for k := range fr.mates {
+				if fr.mates[k].run == tiers[i].run {
+					fr.mates[k].Line = zs[i]
+				}
+			}
+		}
+		return own, true
+	}
+	return 0, false
+}
+
+// farthestTier is how far from its level in the tables a tier is tried, mm.
+const farthestTier = 3000.0
+
+// stacked returns a level for each tier, the lowest first, with so much to spare between two; false where there is none.
+func stacked(tiers []tierLevels, room, ffl float64) ([]float64, bool) {
+	type best struct {
+		sum  float64
+		from int
+	}
+	sums := make([][]best, len(tiers))
+	for i := range tiers {
+		t := &tiers[i]
+		t.may = nil
+		for _, v := range t.band {
+			v = v.Intersection(r1.Interval{Lo: t.want - farthestTier, Hi: t.want + farthestTier})
+			in := v.Expanded(-margin(v.Length()))
+			n := len(t.may)
+			for z := ffl + math.Ceil((in.Lo-ffl)/whole5-1e-9)*whole5; z <= in.Hi+1e-9; z += whole5 {
+				t.may = append(t.may, z)
+			}
+			if len(t.may) == n && v.Lo <= v.Hi {
+				t.may = append(t.may, math.Max(v.Lo, math.Min(v.Hi, t.want)))
+			}
+		}
+		slices.Sort(t.may)
+		sums[i] = make([]best, len(t.may))
+		least, at, next := math.Inf(1), -1, 0
+		for k, z := range t.may {
+			sums[i][k] = best{math.Abs(z - t.want), -1}
+			if i == 0 {
+				continue
+			}
+			below := &tiers[i-1]
+			apart := 0.0
+			if d, is := below.over[i]; is {
+				apart = d + room
+			} else if math.Abs(below.now-t.now) <= tierStep {
+				apart = math.Inf(-1) // on one tier: nothing is asked
+			}
+			for ; next < len(below.may) && z-below.may[next] >= apart-1e-9; next++ {
+				if s := sums[i-1][next].sum; s < least-1e-9 {
+					least, at = s, next
+				}
+			}
+			sums[i][k] = best{sums[i][k].sum + least, at}
+		}
+	}
+	last := len(tiers) - 1
+	k := -1
+	for n := range sums[last] {
+		if !math.IsInf(sums[last][n].sum, 1) && (k < 0 || sums[last][n].sum < sums[last][k].sum-1e-9) {
+			k = n
+		}
+	}
+	if k < 0 {
+		return nil, false
+	}
+	zs := make([]float64, len(tiers))
+	for i := last; i >= 0; i-- {
+		zs[i] = tiers[i].may[k]
+		k = sums[i][k].from
+	}
+	// What two that do not follow each other ask of each other.
+	for i := range tiers {
+		for j, d := range tiers[i].over {
+			if zs[j]-zs[i] < d-1e-9 {
+				return nil, false
+			}
+		}
+	}
+	return zs, true
+}
+
+// elsewhere reports whether a thing is a tier of the run's frame that is taken to be elsewhere than in the tables.
+func (a *Answer) elsewhere(t Thing) bool { return t.Zone >= 0 && a.lifts[int32(t.Zone)] != 0 }

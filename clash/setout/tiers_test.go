@@ -1,0 +1,118 @@
+package setout_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"voidline/clash"
+	"voidline/clash/setout"
+	"voidline/void/cell"
+)
+
+// Frames of two to four tiers, along x or along y, with a duct across: what the sheets of all tiers say agrees, whichever is asked;
+// the tiers stay in their order; and with the rows of all of them put back the check finds nothing between the rows.
+func TestTiersTogether(t *testing.T) {
+	whole, moved, alone := 0, 0, 0
+	for seed := range 60 {
+		r := rand.New(rand.NewPCG(uint64(seed), 5))
+		n, turned := 2+r.IntN(3), r.IntN(2) == 0
+		at := func(x0, y0, x1, y1 float64) string {
+			if turned {
+				x0, y0, x1, y1 = y0, x0, y1, x1
+			}
+			return fmt.Sprintf("%v,%v,%v,%v", x0, y0, x1, y1)
+		}
+		ts := tables{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,20000,4200,2500\n",
+			"ductwork.csv": fmt.Sprintf("id,service,kind,x1,y1,x2,y2,size,level\nD,extract,duct,%s,600x%d,%d\n", at(7000, 0, 7000, 10000), 100+50*r.IntN(4), 2600+20*r.IntN(60)),
+		}
+		rows, level := "id,service,kind,x1,y1,x2,y2,size,level,run,hanger,frame,tier\n", 2650+10*r.IntN(20)
+		for k := range n {
+			kind := []string{"basket", "tray"}[r.IntN(2)]
+			rows += fmt.Sprintf("T%d-1,data,%s,%s,%dx60,%d,T%d,channel 41 M10,F1,%d\n", k+1, kind, at(0, 3000, 20000, 3000), 100+50*r.IntN(4), level, k+1, k+1)
+			level += 180 + 10*r.IntN(15)
+		}
+		ts["tray.csv"] = rows
+		p := ts.open(t)
+		c := clash.Open(p, clash.Options{})
+		back := ts
+		levels := map[string]float64{}
+		var sheets []*setout.Answer
+		found := true
+		for k := range n {
+			runs, err := setout.Assemble(p, fmt.Sprintf("T%d", k+1), cell.Bottom)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+			if found = found && a.Level != nil; !found {
+				break
+			}
+			if len(a.Mates) != n-1 {
+				t.Fatalf("seed %d: %d others on the frame, want %d", seed, len(a.Mates), n-1)
+			}
+			levels[runs[0].Name] = *a.Level
+			sheets = append(sheets, a)
+			out, gone := setout.Rows(p, a, nil)
+			back = back.with(t, "tray.csv", out, gone)
+		}
+		if !found {
+			alone++
+			continue
+		}
+		whole++
+		for k, a := range sheets {
+			if k > 0 && levels[fmt.Sprintf("T%d", k+1)] <= levels[fmt.Sprintf("T%d", k)] {
+				t.Errorf("seed %d: the tiers are out of order: %v", seed, levels)
+			}
+			for _, m := range a.Mates {
+				if math.Abs(m.Line-levels[m.Name]) > 1e-6 {
+					t.Errorf("seed %d: the sheet of %s has %s at %v, its own at %v", seed, a.Run.Name, m.Name, m.Line, levels[m.Name])
+				}
+				if m.Moves() {
+					moved++
+				}
+			}
+			// Rods and channels of the frame, on the sheet of the first: at the levels of all the sheets.
+			u := setout.SupportRun(p, a, setout.Hanging{})
+			for _, s := range u.List {
+				var got, want []float64
+				for _, x := range s.Tiers {
+					got = append(got, math.Round(x.Top*10)/10)
+				}
+				for _, z := range levels {
+					want = append(want, math.Round(z*10)/10)
+				}
+				if slices.Sort(want); !slices.Equal(got, want) {
+					t.Fatalf("seed %d, sheet of %s: channel tops %v, want %v", seed, a.Run.Name, got, want)
+				}
+			}
+		}
+		res, err := clash.Open(back.open(t), clash.Options{}).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range res.Findings {
+			// Supports are taken at their usual places there, not at those of the sheets.
+			if !strings.HasPrefix(f.A, "supports of") {
+				t.Errorf("seed %d: %v put back: %s %s / %v, %s, %v short", seed, levels, f.Kind, f.A, name(f.B), f.Rule, f.Short)
+			}
+		}
+	}
+	t.Logf("%d frames whole, %d others moved, %d frames with a tier that has no one level", whole, moved, alone)
+	if whole < 20 || moved < 20 {
+		t.Errorf("%d frames whole, %d others moved: too few to say anything", whole, moved)
+	}
+}
+
+func name(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
