@@ -825,7 +825,9 @@ func Text(w io.Writer, s *Sheet, width int) error {
 	for _, l := range s.joined() {
 		p.para("", "", l)
 	}
-	p.para("", "", s.Tiers())
+	if w := s.Tiers(); w != "" {
+		p.para("", "", w)
+	}
 	if s.Fall != nil {
 		s.fallText(p)
 	} else {
