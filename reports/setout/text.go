@@ -281,7 +281,7 @@ func (s *Sheet) mateWords(m *setout.Mate) string {
 
 // gapWords says where no support can stand, what bars it and how long a channel would clear it.
 func (s *Sheet) gapWords(g *setout.Gap) string {
-	w := fmt.Sprintf("from %s to %s along the run: %s without a support, %s at most", words.Near(g.From), words.Near(g.To), words.Up(g.To-g.From), words.Near(g.Most))
+	w := fmt.Sprintf("from %s to %s along the run: %s without a support, %s at most", words.Near(g.From), words.Near(g.To), words.Near(g.To-g.From), words.Near(g.Most))
 	if g.From <= void.Hair && g.To >= s.Run().Length-void.Hair {
 		w = fmt.Sprintf("from %s to %s along the run, all of it", words.Near(g.From), words.Near(g.To))
 	}
@@ -303,7 +303,7 @@ func (s *Sheet) gapsWords(gs []setout.Gap) string {
 		}
 		all.Barred = setout.Together(all.Barred, g.Barred)
 	}
-	w := fmt.Sprintf("%d stretches, %s to %s without a support, %s at most", len(gs), words.Near(short), words.Up(long), words.Near(most))
+	w := fmt.Sprintf("%d stretches, %s to %s without a support, %s at most", len(gs), words.Near(short), words.Near(long), words.Near(most))
 	if most > s.Supports.Hanging.First {
 		w += fmt.Sprintf(" (%s at an end)", words.Near(s.Supports.Hanging.First))
 	}
