@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -135,8 +134,8 @@ func check(w *world, c *cli.Context) error {
 		most = math.MaxInt
 	}
 	out := c.String("o")
-	if isTable(dir, out) {
-		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
+	if err := mayWrite(out, false, dir); err != nil {
+		return err
 	}
 	for _, k := range strings.Split(strings.Join(c.StringSlice("only"), ","), ",") {
 		if k == "" {
@@ -294,28 +293,6 @@ func known(p *void.Project, opt clash.Options) error {
 		}
 	}
 	return nil
-}
-
-// isTable reports whether a file to write would stand among the tables of the project folder.
-func isTable(dir, file string) bool {
-	if real, err := filepath.EvalSymlinks(file); err == nil && file != "" {
-		file = real // a link to a table is the table
-	}
-	if file == "" || file == "-" || !table.Reads(filepath.Base(file)) {
-		return false
-	}
-	a, errA := filepath.Abs(dir)
-	b, errB := filepath.Abs(filepath.Dir(file))
-	if errA != nil || errB != nil {
-		return false
-	}
-	if x, err := filepath.EvalSymlinks(a); err == nil {
-		a = x
-	}
-	if x, err := filepath.EvalSymlinks(b); err == nil {
-		b = x
-	}
-	return a == b
 }
 
 // put writes the answer to a file, whole or not at all, or to standard output.

@@ -80,7 +80,11 @@ func compareTwo(w *world, c *cli.Context) error {
 	}
 	out := c.String("o")
 	for _, a := range args {
-		if isTable(a, out) || sameFile(a, out) {
+		err := mayWrite(out, false, a)
+		if err != nil && !sameFile(a, filepath.Dir(out)) {
+			return err
+		}
+		if err != nil || sameFile(a, out) {
 			return exit{statusUsage, fmt.Errorf("-o %s: that is read here; give another name", out)}
 		}
 	}

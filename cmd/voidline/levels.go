@@ -35,8 +35,8 @@ func levels(w *world, c *cli.Context) error {
 		return err
 	}
 	out, form := c.String("o"), strings.ToLower(c.String("format"))
-	if isTable(dir, out) {
-		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
+	if err := mayWrite(out, false, dir); err != nil {
+		return err
 	}
 	if form != "text" && form != "csv" {
 		return exit{statusUsage, fmt.Errorf("--format %q: text or csv", c.String("format"))}

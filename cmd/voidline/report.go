@@ -106,10 +106,13 @@ func report(w *world, c *cli.Context) error {
 		return exit{statusUsage, fmt.Errorf("--bcf %s: 3.0 or 2.1", version)}
 	case trade == "" && (out == "" || out == "-"):
 		return exit{statusUsage, errors.New("report needs an output folder: -o OUT")}
-	case trade != "" && isTable(dir, out):
-		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
 	case trade == "" && sameFile(dir, out):
 		return exit{statusUsage, fmt.Errorf("-o %s: that is the project's own folder; give another, such as %s", out, filepath.Join(dir, "report"))}
+	}
+	if trade != "" {
+		if err := mayWrite(out, false, dir); err != nil {
+			return err
+		}
 	}
 	// What stands in the way is told before the work, not after it.
 	if info, err := os.Stat(out); trade == "" && err == nil && !info.IsDir() {
@@ -237,7 +240,18 @@ func report(w *world, c *cli.Context) error {
 		}
 	}
 	day, _ := time.Parse("2006-01-02", string(date))
+	rep.Beside = []string{"report.pdf", "findings.csv", "findings.json"}
+	if opt.Tolerance != clash.AsDrawn {
+		rep.Beside = append(rep.Beside, "may-not-fit.csv")
+	}
+	if version != "" {
+		rep.Beside = append(rep.Beside, "findings.bcf")
+	}
 	add("report.html", func(b *bytes.Buffer) error { return page.Write(b, rep) })
+	if err == nil {
+		html := files[0].Data
+		files[0].Linked = func(folder string) []byte { return page.Link(html, rep.Beside, folder) }
+	}
 	add("report.pdf", func(b *bytes.Buffer) error { return paper.Write(b, rep, day) })
 	add("findings.csv", func(b *bytes.Buffer) error { return sheet.Check(b, res, sheet.Options{BOM: true}) })
 	if opt.Tolerance != clash.AsDrawn {

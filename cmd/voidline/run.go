@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -64,7 +65,11 @@ func run(args []string, in io.Reader, out, errs io.Writer) (status int) {
 			status = statusUsage
 		}
 	}()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ends := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) { // else it was told to go on when the line hangs up
+		ends = append(ends, syscall.SIGHUP)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), ends...)
 	defer stop()
 	w := look(in, out, errs)
 	w.ctx = ctx

@@ -9,11 +9,13 @@ import (
 	"math"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"runtime"
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 	"unicode/utf16"
@@ -46,8 +48,8 @@ import (
 //	    The folder holds these names and no others, hidden ones counted.
 //	crowd FOLDER N
 //	    Writes a project whose check takes long: N ducts, each near many others.
-//	interrupts program [args...]
-//	    Runs the program, interrupts it while it works, and wants status 3, "voidline: stopped" and an
+//	interrupts [-TERM|-HUP] program [args...]
+//	    Runs the program, interrupts it (or terminates it, or hangs up) while it works, and wants status 3, "voidline: stopped" and an
 //	    end within 10 s.
 var commands = map[string]func(ts *testscript.TestScript, neg bool, args []string){
 	"exits":      exits,
@@ -367,7 +369,20 @@ func crowd(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 func interrupts(ts *testscript.TestScript, neg bool, args []string) {
-	positive(ts, neg, len(args) > 0, "interrupts program [args...]")
+	by := os.Signal(os.Interrupt)
+	if len(args) > 0 {
+		switch args[0] {
+		case "-TERM":
+			by, args = syscall.SIGTERM, args[1:]
+		case "-HUP":
+			by, args = syscall.SIGHUP, args[1:]
+			// Where the tests were started so that a hang-up is ignored, the program would ignore it, too, and rightly.
+			heard := make(chan os.Signal, 1)
+			signal.Notify(heard, syscall.SIGHUP)
+			defer signal.Stop(heard)
+		}
+	}
+	positive(ts, neg, len(args) > 0, "interrupts [-TERM|-HUP] program [args...]")
 	if runtime.GOOS == "windows" {
 		ts.Fatalf("no interrupt here")
 	}
@@ -389,7 +404,7 @@ func interrupts(ts *testscript.TestScript, neg bool, args []string) {
 			ts.Fatalf("it ended by itself before the interrupt, status %d:\n%s", cmd.ProcessState.ExitCode(), stderr.String())
 		case <-time.After(wait):
 		}
-		ts.Check(cmd.Process.Signal(os.Interrupt))
+		ts.Check(cmd.Process.Signal(by))
 		select {
 		case <-done:
 		case <-time.After(10 * time.Second):

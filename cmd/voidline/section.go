@@ -82,8 +82,8 @@ func canvasOf(c *cli.Context, dir string) (canvas, error) {
 	if !slices.Contains(forms, k.form) {
 		return k, exit{statusUsage, fmt.Errorf("--format %q: svg, png or pdf", c.String("format"))}
 	}
-	if isTable(dir, k.file) {
-		return k, exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", k.file)}
+	if err := mayWrite(k.file, false, dir); err != nil {
+		return k, err
 	}
 	switch s := strings.ToLower(c.String("sheet")); s {
 	case "":

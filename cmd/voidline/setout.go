@@ -77,8 +77,8 @@ func setOut(w *world, c *cli.Context) error {
 	}
 	dir, name := args[0], args[1]
 	out, form := c.String("o"), strings.ToLower(c.String("format"))
-	if isTable(dir, out) {
-		return exit{statusUsage, fmt.Errorf("-o %s: that is a table of the project, or would be read as one; give another folder or name", out)}
+	if err := mayWrite(out, form == "rows", dir); err != nil {
+		return err
 	}
 	forms := []string{"text", "csv", "rows", "svg", "pdf", "png"}
 	if form == "" {

@@ -2,6 +2,7 @@ package table
 
 import (
 	"context"
+	"os"
 	"path"
 	"slices"
 	"strings"
@@ -92,4 +93,25 @@ func Reads(name string) bool {
 	ext := path.Ext(name)
 	_, own := reserved[plain(strings.TrimSuffix(name, ext))]
 	return strings.EqualFold(ext, ".csv") && !own && !strings.HasPrefix(name, ".") && !strings.HasPrefix(name, "~$")
+}
+
+// Kept reports whether a file of this name in a project folder is one that people keep there: a table, the register or the list of
+// sources, but no answer of an earlier check.
+func Kept(name string) bool {
+	return Reads(name) || IsRegister(name) || strings.EqualFold(path.Ext(name), ".csv") && plain(strings.TrimSuffix(name, path.Ext(name))) == "sources"
+}
+
+// IsRegister reports whether a file of this name is a project's register.
+func IsRegister(name string) bool {
+	ext := path.Ext(name)
+	return strings.EqualFold(ext, ".csv") && plain(strings.TrimSuffix(name, ext)) == "register"
+}
+
+// InProject reports whether a folder is that of a project: there are bays in it.
+func InProject(dir string) bool {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return false
+	}
+	return slices.ContainsFunc(entries, func(e os.DirEntry) bool { return Reads(e.Name()) && tableOf(e.Name()) == "bays" })
 }

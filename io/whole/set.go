@@ -13,6 +13,9 @@ import (
 type File struct {
 	Name string // in the folder of the set, without a path
 	Data []byte
+	// Linked, not nil: the file links to others of the set by their names, as a page does. It returns the file's data with the
+	// others in a folder of this name beside it.
+	Linked func(folder string) []byte
 }
 
 // Set is files that belong together, written to a folder whole or not at all: Stage writes them beside the
@@ -23,6 +26,9 @@ type Set struct {
 	held  *os.File // the stage, locked
 	fresh bool     // the folder was not there
 	names []string
+	pages []string // those of names that link to the others
+	// placed are the files that have their places.
+	placed []string
 }
 
 // stagePrefix begins the name of the hidden folder of a set.
@@ -56,7 +62,9 @@ func (s *Set) write(files []File) error {
 	case !info.IsDir():
 		return errors.New("it is a file, and a folder is wanted")
 	}
-	sweep(in, stagePrefix, true)
+	if s.fresh {
+		sweep(in, stagePrefix, true)
+	}
 	if s.stage, err = os.MkdirTemp(in, stagePrefix+"*"); err != nil {
 		return err
 	}
@@ -80,54 +88,136 @@ func (s *Set) write(files []File) error {
 			return err
 		}
 		s.names = append(s.names, f.Name)
+		if f.Linked != nil && !s.fresh {
+			if err := WriteFile(filepath.Join(s.stage, f.Name+turning), f.Linked(filepath.Base(s.stage))); err != nil {
+				return err
+			}
+			s.pages = append(s.pages, f.Name)
+		}
 	}
 	return nil
 }
 
+// What is put behind the names of files in the stage: of the old file, kept until all are in their places; of a page that links
+// to the stage; of a second name of a new file, which takes its place.
+const (
+	old     = ".old"
+	turning = ".turning"
+	second  = ".second"
+)
+
+// rename and link are how files get their places.
+var rename, link = os.Rename, os.Link
+
 // Commit puts the files into the folder. Where the folder was not there, it comes into being with all of them at
-// once. Else they are renamed one by one, which has no reason to fail half way; if it does, the files that
-// were there are put back.
+// once. Else no page ever stands beside files of another day that it links to, whenever the process is killed: first a
+// page that links to the new files in the stage takes the place of the old one, in one step; then the new files get
+// their places, and stay in the stage, too; then the page that links to them there. Where something fails half way, the files
+// that were there are put back.
 func (s *Set) Commit() error {
 	if s.fresh {
 		s.let()
-		if err := os.Rename(s.stage, s.dir); err != nil {
+		if err := rename(s.stage, s.dir); err != nil {
 			s.Discard()
 			return fmt.Errorf("%s: nothing was written: %w", s.dir, bare(err))
 		}
 		return nil
 	}
 	defer s.Discard()
-	const old = ".old"
-	var done []string
-	back := func() {
-		for _, n := range done {
+	at, err := s.places()
+	if err != nil {
+		for _, n := range s.names {
 			to := filepath.Join(s.dir, n)
-			if err := os.Rename(filepath.Join(s.stage, n+old), to); errors.Is(err, fs.ErrNotExist) {
+			if e := os.Rename(filepath.Join(s.stage, n+old), to); errors.Is(e, fs.ErrNotExist) && slices.Contains(s.placed, n) {
 				_ = os.Remove(to) // it was not there before
 			}
 		}
+		return fmt.Errorf("%s: nothing was written: %w", filepath.Join(s.dir, at), bare(err))
+	}
+	sweep(s.dir, stagePrefix, true) // not before: a page of a killed process may link into one
+	return nil
+}
+
+// places gives the files their places; of an error it says of which file it is.
+func (s *Set) places() (at string, err error) {
+	for _, n := range s.names {
+		if err := s.keep(n); err != nil {
+			return n, err
+		}
+	}
+	for _, n := range s.pages {
+		if err := s.place(n+turning, n); err != nil {
+			return n, err
+		}
 	}
 	for _, n := range s.names {
-		to := filepath.Join(s.dir, n)
-		// A second name keeps the old file while the new one takes its place in one step.
-		if err := os.Link(to, filepath.Join(s.stage, n+old)); err == nil {
-			if info, err := os.Stat(to); err == nil {
-				_ = os.Chmod(filepath.Join(s.stage, n), info.Mode().Perm())
-			}
-		} else if !errors.Is(err, fs.ErrNotExist) {
-			if data, e := os.ReadFile(to); e != nil || os.WriteFile(filepath.Join(s.stage, n+old), data, 0o644) != nil {
-				back()
-				return fmt.Errorf("%s: nothing was written: %w", to, bare(err))
+		if slices.Contains(s.pages, n) {
+			continue
+		}
+		from := n
+		if len(s.pages) > 0 {
+			from = n + second
+			if err := twice(filepath.Join(s.stage, n), filepath.Join(s.stage, from)); err != nil {
+				return n, err
 			}
 		}
-		if err := os.Rename(filepath.Join(s.stage, n), to); err != nil {
-			_ = os.Remove(filepath.Join(s.stage, n+old))
-			back()
-			return fmt.Errorf("%s: nothing was written: %w", to, bare(err))
+		if err := s.place(from, n); err != nil {
+			return n, err
 		}
-		done = append(done, n)
 	}
-	return nil
+	for _, n := range s.pages {
+		if err := s.place(n, n); err != nil {
+			return n, err
+		}
+	}
+	return "", nil
+}
+
+// keep gives the file that stands where one shall stand a second name in the stage, and the new one its permissions.
+func (s *Set) keep(n string) error {
+	to := filepath.Join(s.dir, n)
+	info, err := os.Lstat(to)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if !info.Mode().IsRegular() {
+		return errors.New("it is no file")
+	}
+	for _, new := range []string{n, n + turning} {
+		_ = os.Chmod(filepath.Join(s.stage, new), info.Mode().Perm()) // the second is there for pages alone
+	}
+	return twice(to, filepath.Join(s.stage, n+old))
+}
+
+// place puts a file of the stage into its place.
+func (s *Set) place(from, n string) error {
+	err := rename(filepath.Join(s.stage, from), filepath.Join(s.dir, n))
+	if err == nil {
+		s.placed = append(s.placed, n)
+	}
+	return err
+}
+
+// twice gives a file a second name or, where the file system knows no such thing, copies it.
+func twice(name, second string) error {
+	if err := link(name, second); err == nil {
+		return nil
+	}
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return err
+	}
+	info, err := os.Stat(name)
+	if err != nil {
+		return err
+	}
+	if err := WriteFile(second, data); err != nil {
+		return err
+	}
+	return os.Chmod(second, info.Mode().Perm())
 }
 
 // Discard takes away what Stage wrote. After Commit there is nothing left to take away.

@@ -32,7 +32,7 @@ func read(t *testing.T, name string) string {
 func TestSetNewFolder(t *testing.T) {
 	in := t.TempDir()
 	dir := filepath.Join(in, "out")
-	s, err := Stage(dir, []File{{"a.txt", []byte("1")}, {"b.txt", []byte("2")}})
+	s, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("1")}, {Name: "b.txt", Data: []byte("2")}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +57,7 @@ func TestSetOverOld(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	s, err := Stage(dir, []File{{"a.txt", []byte("new")}, {"b.txt", []byte("new")}})
+	s, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("new")}, {Name: "b.txt", Data: []byte("new")}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func TestSetOverOld(t *testing.T) {
 
 func TestSetDiscard(t *testing.T) {
 	dir := t.TempDir()
-	s, err := Stage(dir, []File{{"a.txt", []byte("new")}})
+	s, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("new")}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,7 +98,7 @@ func TestSetGoesBack(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "a.txt"), []byte("old"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Stage(dir, []File{{"a.txt", []byte("new")}, {"b.txt", []byte("new")}, {"c.txt", []byte("new")}})
+	s, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("new")}, {Name: "b.txt", Data: []byte("new")}, {Name: "c.txt", Data: []byte("new")}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -132,7 +132,7 @@ func TestStageRefuses(t *testing.T) {
 		{in, "../x", "is no name"},
 		{in, "a.txt", "is no file"},
 	} {
-		_, err := Stage(test.dir, []File{{test.file, nil}})
+		_, err := Stage(test.dir, []File{{Name: test.file}})
 		if err == nil || !strings.Contains(err.Error(), test.want) {
 			t.Errorf("Stage(%s, %s) = %v, want %q in it", test.dir, test.file, err, test.want)
 		}

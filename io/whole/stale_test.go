@@ -81,7 +81,7 @@ func TestSweepSet(t *testing.T) {
 	}
 	stale(in)
 	for range 2 {
-		s, err := Stage(out, []File{{"a.txt", []byte("1")}})
+		s, err := Stage(out, []File{{Name: "a.txt", Data: []byte("1")}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -110,5 +110,40 @@ func TestSweepSet(t *testing.T) {
 	sweep(in, stagePrefix, true)
 	if got := names(t, mine); !slices.Equal(got, []string{"deeper"}) {
 		t.Errorf("somebody's own folder holds %q", got)
+	}
+}
+
+// TestTwoSets: two sets are staged in one folder, and one of them is so old that it would be swept, were it not held: the other's
+// Commit leaves it alone, and both come to stand.
+func TestTwoSets(t *testing.T) {
+	dir := t.TempDir()
+	first, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("1")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f, err := os.Open(first.stage); err != nil {
+		t.Fatal(err)
+	} else if free := hold(f); f.Close() != nil || free {
+		first.Discard()
+		t.Skip("this system locks no folders: of what others hold only the age tells")
+	}
+	if err := os.Chtimes(first.stage, time.Now().Add(-2*time.Hour), time.Now().Add(-2*time.Hour)); err != nil {
+		t.Fatal(err)
+	}
+	second, err := Stage(dir, []File{{Name: "b.txt", Data: []byte("2")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := second.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(first.stage, "a.txt")); err != nil {
+		t.Fatalf("the set that is held was swept: %v", err)
+	}
+	if err := first.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if got := names(t, dir); !slices.Equal(got, []string{"a.txt", "b.txt"}) {
+		t.Errorf("in the folder: %q", got)
 	}
 }

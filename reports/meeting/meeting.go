@@ -76,6 +76,9 @@ type Report struct {
 	Told      []string
 	Cautions  []string
 
+	// Beside are the names of the files that are written beside the page.
+	Beside []string
+
 	there map[string]bool // problems of which a part was there last time
 }
 

@@ -5,6 +5,7 @@
 package page
 
 import (
+	"bytes"
 	"cmp"
 	"crypto/sha256"
 	_ "embed"
@@ -98,6 +99,14 @@ type view struct {
 	// What there is to choose from in the filter.
 	Trades, Kinds, States, Storeys []string
 	Total                          int
+}
+
+// Link returns a page whose links to the files beside it lead to a folder beside it.
+func Link(page []byte, names []string, folder string) []byte {
+	for _, n := range names {
+		page = bytes.Replace(page, []byte(`<a href="`+n+`">`), []byte(`<a href="`+folder+"/"+n+`">`), 1)
+	}
+	return page
 }
 
 // policy allows the two by their digest, and nothing from anywhere.

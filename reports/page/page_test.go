@@ -152,3 +152,24 @@ func TestPhone(t *testing.T) {
 		t.Errorf("%d narrow pictures where there is no room for them, want at most %d", asked, worstBays)
 	}
 }
+
+// TestLink: the files beside the page are named in it, and it can be written to look for them in a folder.
+func TestLink(t *testing.T) {
+	res := example.Result()
+	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"})
+	rep.Beside = []string{"report.pdf", "findings.csv"}
+	var b bytes.Buffer
+	if err := Write(&b, rep); err != nil {
+		t.Fatal(err)
+	}
+	there := b.String()
+	inside := string(Link(b.Bytes(), rep.Beside, ".new-7"))
+	for _, n := range rep.Beside {
+		if strings.Count(there, `<a href="`+n+`">`+n+`</a>`) != 1 || strings.Count(inside, `<a href=".new-7/`+n+`">`+n+`</a>`) != 1 || strings.Contains(inside, `href="`+n) {
+			t.Errorf("%s is not linked to", n)
+		}
+	}
+	if len(inside)-len(there) != 2*len(".new-7/") {
+		t.Error("something else changed")
+	}
+}
