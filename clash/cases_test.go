@@ -140,7 +140,7 @@ func TestSmallJobs(t *testing.T) {
 		}, "overlap P/T 80 P up 80"},
 		{"insulation goes round an item: 20 from its east side, inside 50 of insulation", map[string]string{
 			"pipework.csv": "id,kind,x1,y1,size,insulation,level,reach\nV,valve,2000,2000,200x200x200,50,3000,no\nW,valve,2170,2000,100x100x100,0,3050,no\n",
-		}, "overlap V/W 30 W up 200"},
+		}, "overlap V/W 30 W sideways 30"},
 		{"insulation goes round an upright duct, not on its ends: 400 + 2 x 50 + 2 x 25 by 300 + 100 + 50", map[string]string{
 			"ductwork.csv": "id,x1,y1,size,insulation,level\nR,2000,2000,400x300,50,FFL+3000..FFL+4000\n",
 		}, "hole R/soffit A 550x450"},

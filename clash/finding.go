@@ -11,7 +11,8 @@ const (
 )
 
 // Finding is one thing found, as measured: the record that reports write and that io reads back.
-// Lengths are millimetres, in JSON to the nearest 0.1.
+// Lengths are millimetres, in JSON to the nearest 0.1. A field tagged added:"later" may be missing from answers
+// of before it was there, which are read all the same.
 type Finding struct {
 	ID       string  `json:"id"`
 	Kind     Kind    `json:"kind"`
@@ -44,6 +45,10 @@ type Finding struct {
 	BRun  string `json:"b_run"`
 	AKind string `json:"a_kind"` // what a is: duct, tray, beam, ceiling, soffit …
 	BKind string `json:"b_kind"`
+
+	// SideTowards is where a side looks that is given as start, end, left or right of a row: a grid line, else the compass; "" for
+	// any other side.
+	SideTowards string `json:"side_towards" added:"later"`
 }
 
 // Mover returns the trade that a finding is counted with: that of the zone that has to move, or of a where the record names
@@ -97,12 +102,18 @@ type Also struct {
 	Basis string  `json:"basis"`
 }
 
-// Move is one least move of a zone that clears a finding: up, down, left, right (seen along the
-// row from its start; along x for items).
+// Move is one least move of a zone that clears a finding. DX, DY and DZ are the whole of it; Direction says the same
+// as seen along the row from its start: up, down, left, right, or two of them ("up and left"). Left and right of an item are
+// north and south; one that moves any other way moves sideways. People read Way.
 type Move struct {
 	Zone      string  `json:"zone"`
 	Direction string  `json:"direction"`
-	By        float64 `json:"by"`
+	By        float64 `json:"by"`               // mm, straight from where it is to where it is clear
+	DX        float64 `json:"dx" added:"later"` // mm to the east
+	DY        float64 `json:"dy" added:"later"` // mm to the north
+	DZ        float64 `json:"dz" added:"later"` // mm upwards
+	// Towards is where DX and DY lead: a grid line ("grid C"), else the compass ("north", "south-east"); "" where they are 0.
+	Towards string `json:"towards" added:"later"`
 }
 
 // Counts counts findings by kind.

@@ -359,10 +359,10 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 		if !ceiling {
 			dir = "down"
 		}
-		f.Moves = []Move{{z.ID, dir, f.Short}}
+		f.Moves = []Move{{Zone: z.ID, Direction: dir, By: f.Short}}
 	case ceiling:
 		f.GivesWay = id
-		f.Moves = []Move{{id, "down", f.Short}}
+		f.Moves = []Move{{Zone: id, Direction: "down", By: f.Short}}
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
@@ -413,7 +413,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	f.Bay = &bay.Label
 	f.GivesWay = z.ID
 	if level, _ := z.Holds(); !level {
-		f.Moves = []Move{{z.ID, "up", f.Short}}
+		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: f.Short}}
 	}
 	r.add(ofTiles, int32(j), -1, alongKey{}, f)
 }
@@ -479,10 +479,10 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		}
 		f := Finding{
 			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Geometry), ByHeight: o.ByHeight,
-			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: "space needed by " + r.p.FileLine(s.Row),
+			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: r.askedIn(s), SideTowards: r.sideOf(s),
 		}
 		if s.Kind == void.Hatch {
-			f.Side = cell.Below.String()
+			f.Side, f.SideTowards = cell.Below.String(), ""
 			f.Rule = "hatch to " + z.ID + ": the shaft from the finished face to its underside"
 		} else {
 			f.Basis = string(Maker)
@@ -505,7 +505,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		default:
 			// Out of the room is not into what the room is for.
 			in := &moved{O: r.full(s.For), ch: r.choiceOf(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
-			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in})
+			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in}, spotAlong(rest, s.Body))
 		}
 		out.add(ofSpace, k, i, alongKey{}, f)
 	}
@@ -524,7 +524,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		take := func(id, trade string, by float64, at float64) {
 			f := Finding{
 				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
-				Note: "space needed by " + r.p.FileLine(s.Row), Depth: &Depth{Vertical: by},
+				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
 			}
 			if math.Abs(outwards(s, r.full(s.For)).Z) > 0.5 {
 				f.Gap = math.Max(0, f.Asked-by)

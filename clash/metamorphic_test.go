@@ -507,39 +507,40 @@ func (b *building) absolute(r *row) {
 }
 
 // shifted returns the building with one row moved.
-func (b *building) shifted(id, direction string, by float64) *building {
+func (b *building) shifted(mv *clash.Move, by float64) *building {
 	c := b.copy()
-	k := slices.IndexFunc(c.rows, func(r row) bool { return r.id == id })
+	k := slices.IndexFunc(c.rows, func(r row) bool { return r.id == mv.Zone })
 	r := &c.rows[k]
 	if r.placed {
 		b.absolute(r)
 	}
-	d := pt{1, 0}
-	if r.length {
-		d = pt{b.xy(r.x2, "x") - b.xy(r.x1, "x"), b.xy(r.y2, "y") - b.xy(r.y1, "y")}
+	if mv.Direction == "left" || mv.Direction == "right" {
+		// Square to the row, and not as its dx and dy are rounded to 0.1: they say the same.
+		d := pt{1, 0}
+		if r.length {
+			d = pt{b.xy(r.x2, "x") - b.xy(r.x1, "x"), b.xy(r.y2, "y") - b.xy(r.y1, "y")}
+		}
 		n := math.Hypot(d.x, d.y)
-		d = pt{d.x / n, d.y / n}
+		if mv.Direction == "right" {
+			n = -n
+		}
+		exact := *mv
+		exact.DX, exact.DY = -d.y/n*mv.By, d.x/n*mv.By
+		if math.Abs(exact.DX-mv.DX) > 0.2 || math.Abs(exact.DY-mv.DY) > 0.2 {
+			panic(fmt.Sprintf("%+v: %s of the row is %g, %g", *mv, mv.Direction, exact.DX, exact.DY))
+		}
+		mv = &exact
 	}
-	up, left := 0.0, 0.0
-	switch direction {
-	case "up":
-		up = by
-	case "down":
-		up = -by
-	case "left":
-		left = by
-	case "right":
-		left = -by
-	}
-	r.level.mm += up
+	by /= math.Sqrt(mv.DX*mv.DX + mv.DY*mv.DY + mv.DZ*mv.DZ)
+	r.level.mm += by * mv.DZ
 	if r.upper != nil {
-		r.upper = &end{r.upper.ref, r.upper.mm + up}
+		r.upper = &end{r.upper.ref, r.upper.mm + by*mv.DZ}
 	}
-	if left != 0 {
-		r.x1.mm -= left * d.y
-		r.y1.mm += left * d.x
-		r.x2.mm -= left * d.y
-		r.y2.mm += left * d.x
+	if mv.DX != 0 || mv.DY != 0 {
+		r.x1.mm += by * mv.DX
+		r.y1.mm += by * mv.DY
+		r.x2.mm += by * mv.DX
+		r.y2.mm += by * mv.DY
 	}
 	return c
 }
@@ -589,13 +590,13 @@ func TestMovesClear(t *testing.T) {
 			alone++
 			for _, mv := range f.Moves {
 				tried[mv.Direction]++
-				if g := find(two.shifted(mv.Zone, mv.Direction, mv.By+0.06).checked(t, spelling{}, opt), f.ID); g != nil {
+				if g := find(two.shifted(&mv, mv.By+0.06).checked(t, spelling{}, opt), f.ID); g != nil {
 					say("%s %s / %s short %g (%s, %s): move %s %s by %g leaves %s gap %g asked %g short %g (%s, %s)", f.Kind, f.A, *f.B, f.Short, f.Side, f.Rule, mv.Zone, mv.Direction, mv.By, g.Kind, g.Gap, g.Asked, g.Short, g.Side, g.Rule)
 				}
 				if mv.By <= 1.1 {
 					continue
 				}
-				less := two.shifted(mv.Zone, mv.Direction, mv.By-1).checked(t, spelling{}, opt)
+				less := two.shifted(&mv, mv.By-1).checked(t, spelling{}, opt)
 				if g := find(less, f.ID); g == nil && len(less.Excused) == 0 { // an end may come to stop at a unit on the way
 					say("%s %s / %s short %g (%s, %s): move %s %s by %g, but 1 mm less is enough", f.Kind, f.A, *f.B, f.Short, f.Side, f.Rule, mv.Zone, mv.Direction, mv.By)
 				}
@@ -606,7 +607,7 @@ func TestMovesClear(t *testing.T) {
 		}
 	}
 	t.Logf("%d findings alone, moves tried: %v", alone, tried)
-	for _, d := range []string{"up", "down", "left", "right"} {
+	for _, d := range []string{"up", "down", "left", "right", "sideways"} {
 		if tried[d] < 20 {
 			t.Errorf("only %d moves %s were tried", tried[d], d)
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"voidline/void"
@@ -126,9 +127,9 @@ func (p *moved) clear(shift r3.Vector) bool {
 	return true
 }
 
-// movesOf returns the least moves of zone m that clear it: the lesser of up and down, the lesser of left
-// and right, the smaller first.
-func (c *Check) movesOf(m int32, p *moved) []Move {
+// movesOf returns the least moves of zone m that clear it, the smaller first: the lesser of up and down; of a row the lesser
+// of left and right, of an item the least of all level ways. at is where the finding is.
+func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
 	z := c.zone(m)
 	level, place := z.Holds()
 	level = level || z.Recessed // set into the ceiling: it does not rise or drop
@@ -160,19 +161,24 @@ func (c *Check) movesOf(m int32, p *moved) []Move {
 			best = 1
 		}
 		if !math.IsInf(by[best], 1) {
-			out = append(out, Move{z.ID, words[best], by[best]})
+			out = append(out, c.moveOf(m, at, words[best], dirs[best].Mul(by[best])))
 		}
 	}
 	if !level {
 		least([2]r3.Vector{{Z: 1}, {Z: -1}}, [2]string{"up", "down"})
 	}
 	if !place && !p.byHeight {
-		left := r3.Vector{X: p.M.Across.X, Y: p.M.Across.Y}
-		if z.Item || left.Norm2() == 0 {
-			left = r3.Vector{Y: 1}
+		if left, row := leftOf(z, p.M); row {
+			least([2]r3.Vector{left, left.Mul(-1)}, [2]string{"left", "right"})
+		} else if way, ok := p.levelWay(&now); ok {
+			out = append(out, c.moveOf(m, at, itemWay(way), way))
 		}
-		least([2]r3.Vector{left, left.Mul(-1)}, [2]string{"left", "right"})
 	}
+	return nearestFirst(out)
+}
+
+// nearestFirst puts the lesser of an upright and a level move first, and leaves a far level one out.
+func nearestFirst(out []Move) []Move {
 	if len(out) == 2 && out[1].By > farAside && out[1].By > out[0].By {
 		out = out[:1] // out at the end of what it crosses: nobody moves it there when it can step
 	}
@@ -280,6 +286,101 @@ func (p *moved) exit(dir r3.Vector, part parting, now *verdict) (float64, bool) 
 	}
 	return good, true
 }
+
+// levelWay returns the least level shift after which the pair breaks nothing, of an item that may go any way.
+//
+//  1. A region of shifts that one rule forbids is convex, so the least way out of it is square to a side of one of the two, or
+//     away from the other's nearest point: those are tried first, with the four ways of the plan. Two rules together have
+//     corners between them; where no way is as short as the lower bound of all regions, a fan of ways is tried.
+//  2. A way is followed only where the place as far out as the best so far is clear.
+//  3. About the best of the fan the angle is halved until it is worth less than a hundredth of a degree.
+func (p *moved) levelWay(now *verdict) (r3.Vector, bool) {
+	best := math.Inf(1)
+	var way r3.Vector
+	try := func(x, y float64) bool {
+		n := math.Hypot(x, y)
+		if n < 1e-9 {
+			return false
+		}
+		d := r3.Vector{X: x / n, Y: y / n}
+		if math.Abs(d.X) < 1e-12 || math.Abs(d.Y) < 1e-12 { // noise of the sum that gave it
+			d = r3.Vector{X: math.Round(d.X), Y: math.Round(d.Y)}
+		}
+		if !math.IsInf(best, 1) && !p.clear(d.Mul(best-2*void.Hair)) {
+			return false
+		}
+		t, ok := p.exit(d, p.parting(d), now)
+		if ok && t < best-void.Hair {
+			best, way = t, d
+			return true
+		}
+		return false
+	}
+	least := p.levelLeast(now)
+	done := func() bool { return best <= least+4*void.Hair }
+	first := []r2.Point{{Y: 1}, {Y: -1}, {X: 1}, {X: -1}}
+	for _, b := range [2]*body.Body{&p.M, &p.O} {
+		for _, e := range [2]r2.Point{{X: b.Along.X, Y: b.Along.Y}, b.Across} {
+			first = append(first, e, e.Mul(-1))
+		}
+	}
+	if part, ok := body.Part(p.M, p.O); ok {
+		first = append(first, part.Dir)
+	}
+	if m, ok := body.Beside(p.M, p.O); ok {
+		first = append(first, r2.Point{X: -m.Dir.X, Y: -m.Dir.Y})
+	}
+	away := p.M.Centre.Sub(p.O.Centre)
+	first = append(first, r2.Point{X: away.X, Y: away.Y})
+	for _, d := range first {
+		if try(d.X, d.Y); done() {
+			return way.Mul(best), true
+		}
+	}
+	const fan = 48
+	for k := range fan {
+		s, c := math.Sincos(2 * math.Pi * float64(k) / fan)
+		try(c, s)
+	}
+	for step := math.Pi / fan; step > 1e-4 && !done(); step /= 2 {
+		at := math.Atan2(way.Y, way.X)
+		for _, a := range [2]float64{at + step, at - step} {
+			s, c := math.Sincos(a)
+			try(c, s)
+		}
+	}
+	return way.Mul(best), !math.IsInf(best, 1)
+}
+
+// levelLeast returns a length that no level shift which clears the pair is shorter than.
+func (p *moved) levelLeast(now *verdict) float64 {
+	least := 0.0
+	if now.overlap && !math.IsNaN(now.sideways) {
+		least = now.sideways
+	}
+	for _, b := range now.breaches() {
+		if b.rule.Over > 0 {
+			continue // it may cease to be broken before the two are as far apart as it asks
+		}
+		switch b.side {
+		case cell.Around, cell.Beside:
+			// A gap grows by no more than one goes; in an overlap it begins to grow once the two are parted.
+			by := b.short()
+			if now.overlap && !math.IsNaN(now.sideways) {
+				by = now.sideways + b.asked
+			}
+			least = math.Max(least, by)
+		case cell.Above, cell.Below:
+			if !slopes(p.M) && !slopes(p.O) { // else it may gain height on its way
+				least = math.Max(least, body.PlanOverlap(p.M, p.O))
+			}
+		}
+	}
+	return least
+}
+
+// slopes reports whether a body is neither level nor upright.
+func slopes(b body.Body) bool { return b.Along.Z != 0 && (b.Along.X != 0 || b.Along.Y != 0) }
 
 // asked returns the largest gap that is asked, 0 for none.
 func asked(bs []breach) float64 {

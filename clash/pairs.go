@@ -206,7 +206,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	}
 	// What was measured may be less than the whole where the two meet; it moves as one with it. A move
 	// goes all the way: it does not leave them in each other by the touch tolerance.
-	f.Moves = r.movesOf(m, &moved{M: M, O: O, ch: ch, second: m != a, byHeight: byHeight})
+	f.Moves = r.movesOf(m, &moved{M: M, O: O, ch: ch, second: m != a, byHeight: byHeight}, at)
 	return f
 }
 
@@ -543,32 +543,37 @@ func (r *run) oneSides(blocks []sideBlock) {
 		if nearest[0] == nil || nearest[1] == nil || !r.closed(blocked, false) || !r.closed(blocked, true) {
 			continue
 		}
-		better, other, word := nearest[0], nearest[1], "right"
+		better, other := nearest[0], nearest[1]
 		if nearest[1].gap > nearest[0].gap || nearest[1].gap == nearest[0].gap && r.zone(nearest[1].by).ID < r.zone(nearest[0].by).ID {
-			better, other, word = nearest[1], nearest[0], "left"
+			better, other = nearest[1], nearest[0]
 		}
 		f := Finding{
 			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide.String(),
 			Rule: better.rule.Name, Basis: string(better.rule.Basis),
 		}
-		away := "right"
-		if word == "right" {
-			away = "left"
+		of := r.full(better.of)
+		at := spot(of, r.full(better.by))
+		left := of.Across
+		side := func(s *sideBlock) string { // where the side looks that s stands on
+			if s.left {
+				return TowardsWords(r.towards(better.of, at, left))
+			}
+			return TowardsWords(r.towards(better.of, at, left.Mul(-1)))
 		}
-		f.Note = fmt.Sprintf("%s leaves %.0f on the %s, %s leaves %.0f on the %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), word,
-			r.zone(other.by).ID, math.Floor(other.gap+0.05), away)
+		f.Note = fmt.Sprintf("%s leaves %.0f clear %s, %s leaves %.0f %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), side(better),
+			r.zone(other.by).ID, math.Floor(other.gap+0.05), side(other))
 		r.zonesOf(&f, better.of, better.by)
-		r.place(&f, spot(r.full(better.of), r.full(better.by)), better.of, better.by)
+		r.place(&f, at, better.of, better.by)
 		m := r.givesWay(better.of, better.by)
 		f.GivesWay = r.zone(m).ID
 		if _, held := r.zone(m).Holds(); !held && (m != better.of || better.gap+other.gap >= better.asked-void.Hair) {
-			dir := away
-			if m == better.by {
-				// The other moves away: the side as seen along its own row.
-				dir = seenFrom(r.full(better.of), r.full(better.by), word)
+			// The row goes away from what stands there, or what stands there from the row.
+			by := r3.Vector{X: left.X, Y: left.Y}.Mul(f.Short)
+			if better.left == (m == better.of) {
+				by = by.Mul(-1)
 			}
-			if dir != "" {
-				f.Moves = []Move{{r.zone(m).ID, dir, f.Short}}
+			if dir, ok := r.levelName(m, by); ok {
+				f.Moves = []Move{r.moveOf(m, at, dir, by)}
 			}
 		}
 		r.add(ofSide, better.of, better.by, alongKey{}, f)
@@ -589,19 +594,4 @@ func (r *run) closed(blocks []sideBlock, left bool) bool {
 	}
 	sum := covered(on, func(b sideBlock) (float64, float64) { return b.lo, b.hi })
 	return sum/2*lengthOf(r.full(on[0].of)) > on[0].rule.Over+void.Hair
-}
-
-// seenFrom turns a side of o into the same direction seen along m, "" where the two are not
-// parallel.
-func seenFrom(o, m body.Body, side string) string {
-	d := o.Across.Dot(m.Across)
-	switch {
-	case math.Abs(d) < 1-1e-9:
-		return ""
-	case d > 0:
-		return side
-	case side == "left":
-		return "right"
-	}
-	return "left"
 }

@@ -573,8 +573,7 @@ func (f *Finding) round() {
 		a.Gap, a.Asked, a.Short = figure.Tenth(a.Gap), figure.Tenth(a.Asked), figure.Tenth(a.Short)
 	}
 	for i := range f.Moves {
-		// A move is rounded to the side that clears.
-		f.Moves[i].By = math.Ceil(f.Moves[i].By*10-0.01) / 10
+		f.Moves[i].round()
 	}
 }
 

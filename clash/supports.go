@@ -704,7 +704,7 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, up)+void.Hair {
-		f.Moves = []Move{{z.ID, "up", m.deep}}
+		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.deep}}
 	}
 	out.add(ofSupport, i, m.of, alongKey{}, f)
 }

@@ -252,7 +252,7 @@ func TestDoubtsComeTrue(t *testing.T) {
 			two := b.only(func(r *row) bool { return r.id == d.Upper || r.id == d.Lower }).copy()
 			two.access = nil
 			two.openings = slices.DeleteFunc(two.openings, func(o openingRow) bool { return o.in != d.Upper && o.in != d.Lower })
-			res := two.shifted(mover, way, by).checked(t, spelling{}, clash.Options{Rules: opt.Rules})
+			res := two.shifted(&clash.Move{Zone: mover, DZ: map[string]float64{"up": 1, "down": -1}[way]}, by).checked(t, spelling{}, clash.Options{Rules: opt.Rules})
 			k := slices.IndexFunc(res.Findings, func(f clash.Finding) bool { return f.ID == d.ID })
 			if k < 0 {
 				if len(res.Excused) > 0 || len(res.BuildersWork) > 0 {

@@ -488,6 +488,44 @@ func (p *Project) Where(at r2.Point) string {
 	return word(p.GridX, at.X, "x") + ", " + word(p.GridY, at.Y, "y")
 }
 
+// squareTo is the cosine of the angle up to which a way is said to go towards a grid line: 10 degrees.
+const squareTo = 0.985
+
+// Towards says where one comes to who goes from a point of the plan along dir: "grid C", the first grid line ahead where the
+// way is all but square to it, else one of the eight points of the compass, "north-east"; "" where dir is zero.
+func (p *Project) Towards(from, dir r2.Point) string {
+	n := dir.Norm()
+	if n == 0 {
+		return ""
+	}
+	dir = dir.Mul(1 / n)
+	ahead := func(lines []GridLine, at, way float64) string {
+		best := -1
+		for k := range lines {
+			by := (lines[k].Position - at) * way
+			if by > 1 && (best < 0 || by < (lines[best].Position-at)*way) {
+				best = k
+			}
+		}
+		if best < 0 {
+			return ""
+		}
+		return "grid " + lines[best].Label
+	}
+	line := ""
+	switch {
+	case math.Abs(dir.X) >= squareTo:
+		line = ahead(p.GridX, from.X, math.Copysign(1, dir.X))
+	case math.Abs(dir.Y) >= squareTo:
+		line = ahead(p.GridY, from.Y, math.Copysign(1, dir.Y))
+	}
+	if line != "" {
+		return line
+	}
+	eighth := int(math.Round(math.Atan2(dir.Y, dir.X)/(math.Pi/4)+8)) % 8
+	return [...]string{"east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east"}[eighth]
+}
+
 // Point returns the plan point that two places name, numbers being as in an answer: less the project's origin. The text
 // says why there is none.
 func (p *Project) Point(x, y cell.Place) (r2.Point, string) {

@@ -211,7 +211,7 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 		line("%s (%s), %s", *f.B, f.BTrade, f.BRow)
 	}
 	line("at %s, %s", f.At.Where, figure.Level(f.At.Level))
-	line("%s clear, %s needed, %s short (%s)", figure.Down(f.Gap), figure.Up(f.Asked), figure.Up(f.Short), f.Side)
+	line("%s clear, %s needed, %s short (%s)", figure.Down(f.Gap), figure.Up(f.Asked), figure.Up(f.Short), f.SideWords())
 	if f.Depth != nil && f.Depth.Sideways != nil {
 		line("overlap by %s in height, %s sideways", figure.Up(f.Depth.Vertical), figure.Up(*f.Depth.Sideways))
 	} else if f.Depth != nil {
@@ -222,7 +222,7 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 		line("To move: %s", f.GivesWay)
 	}
 	for _, m := range f.Moves {
-		line("%s %s %s clears it", m.Zone, m.Direction, figure.Up(m.By))
+		line("%s %s clears it", m.Zone, m.Way())
 	}
 	if f.ByHeight {
 		line("Checked by height only: one of the two has no position in plan")

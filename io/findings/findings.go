@@ -281,9 +281,10 @@ func (d *reader) object(v reflect.Value, path string, offset int) bool {
 	fields := map[string]int{}
 	var must []string
 	for i := range v.NumField() {
-		key, rest, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
+		tag := v.Type().Field(i).Tag
+		key, rest, _ := strings.Cut(tag.Get("json"), ",")
 		fields[key] = i
-		if rest != "omitempty" {
+		if rest != "omitempty" && tag.Get("added") != "later" {
 			must = append(must, key)
 		}
 	}

@@ -299,7 +299,7 @@ func SupportToMove(f *clash.Finding) string {
 func moves(f *clash.Finding) string {
 	var parts []string
 	for _, m := range f.Moves {
-		s := Clean(m.Direction) + " " + Up(m.By)
+		s := Clean(m.Way())
 		if m.Zone != f.GivesWay {
 			s = Name(m.Zone) + " " + s
 		}

@@ -92,7 +92,7 @@ func Result() *clash.Result {
 		Kind: clash.Overlap, A: "SA1-02", B: to("UB-14"), ATrade: "ductwork", BTrade: "structure", ARow: "duct.csv:10", BRow: "steel.csv:15",
 		Bay: a12, ARun: "SA1", Depth: &clash.Depth{Vertical: 120, Sideways: to(300.02)}, Asked: 25, Short: 145, Side: "around",
 		Rule: "insulated duct to structure", Basis: "geometry", GivesWay: "SA1-02",
-		Moves: []clash.Move{{Zone: "SA1-02", Direction: "down", By: 145}, {Zone: "SA1-02", Direction: "left", By: 325.02}},
+		Moves: []clash.Move{{Zone: "SA1-02", Direction: "down", By: 145}, {Zone: "SA1-02", Direction: "left", By: 325.02, DY: 325.02, Towards: "grid 3"}},
 		Also:  []clash.Also{{Rule: "hand room beside ductwork", Side: "beside", Gap: 0, Asked: 100, Short: 100, Basis: "practice"}},
 		Note:  "outside an opening: the beam counts as its full box",
 	})
@@ -117,8 +117,8 @@ func Result() *clash.Result {
 	})
 	add(clash.Finding{
 		Kind: clash.Access, A: "FC-1", B: to("CHW-2b"), ATrade: "ductwork", BTrade: "pipework", ARow: "duct.csv:25", BRow: "pipes.csv:8", BRun: "CHW-2", Bay: b12,
-		Gap: 410.96, Asked: 600, Short: 189.04, Side: "left", Rule: "working space at the fan coil's left", Basis: "maker", GivesWay: "CHW-2b",
-		Moves: []clash.Move{{Zone: "CHW-2b", Direction: "right", By: 189.04}},
+		Gap: 410.96, Asked: 600, Short: 189.04, Side: "left", SideTowards: "grid C", Rule: "working space of FC-1", Basis: "maker", GivesWay: "CHW-2b",
+		Moves: []clash.Move{{Zone: "CHW-2b", Direction: "right", By: 189.04, DX: 151.23, DY: -113.42, Towards: "south-east"}},
 	})
 	add(clash.Finding{
 		Kind: clash.Tight, A: "T3-01", B: to("CHW-2a"), ATrade: "containment", BTrade: "pipework", ARow: "tray.csv:16", BRow: "pipes.csv:6", ARun: "T3", BRun: "CHW-2", Bay: b12,
@@ -127,12 +127,12 @@ func Result() *clash.Result {
 	add(clash.Finding{
 		Kind: clash.Tight, A: "T4-01", B: to("SA2-01"), ATrade: "containment", BTrade: "ductwork", ARow: "tray.csv:18", BRow: "duct.csv:28", ARun: "T4", BRun: "SA2", Bay: b12,
 		Gap: 0, Asked: 75, Short: 75, Side: "one side", Rule: "hand room on one side of containment", Basis: "practice", GivesWay: "T4-01",
-		Moves: []clash.Move{{Zone: "T4-01", Direction: "left", By: 75}}, Note: "the other side has 40 clear, to UB-15 (steel.csv:16)",
+		Moves: []clash.Move{{Zone: "T4-01", Direction: "left", By: 75, DX: -75, Towards: "west"}}, Note: "the other side has 40 clear, to UB-15 (steel.csv:16)",
 	})
 	add(clash.Finding{
 		Kind: clash.Overlap, A: "Tŷ Gŵyr \x1b[31mred\x1b[0m", B: to("<script>alert(1)</script> a|b"), ATrade: "ductwork", BTrade: "=1+1", ARow: "duct.csv:40", BRow: "=1+1.csv:2",
 		Bay: c34, ARun: "Żółć", BRun: "@cmd", Depth: &clash.Depth{Vertical: 5, Sideways: to(3.2)}, Short: 3.2, Side: "around", Rule: "two things\ncannot share one space", Basis: "geometry",
-		GivesWay: "<script>alert(1)</script> a|b", Moves: []clash.Move{{Zone: "<script>alert(1)</script> a|b", Direction: "left", By: 3.2}},
+		GivesWay: "<script>alert(1)</script> a|b", Moves: []clash.Move{{Zone: "<script>alert(1)</script> a|b", Direction: "sideways", By: 3.2, DX: 1.9, DY: 2.6, Towards: "north-east"}},
 	})
 	add(clash.Finding{
 		Kind: clash.Tight, A: Long, B: to("soffit C-D/3-4"), ATrade: "ductwork", BTrade: "structure", ARow: "duct.csv:41", BRow: "bays.csv:9",
