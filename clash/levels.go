@@ -179,15 +179,18 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		hi, lo := highest(r.full(i), bay), lowest(r.full(i), bay)
+		var missed *void.Opening // that a riser misses, and the room that it needs there
+		need := 0.0
 		switch {
 		case lo >= bay.Soffit-void.Hair && hi > bay.Soffit+void.Hair:
 			told = append(told, "lies wholly above soffit "+bay.Label+": above the void, not checked against it")
 			continue
 		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
-			if room, asked, row, ok := r.inHole(i, r.soffitHole[j]); ok {
+			room, asked, in, ok := r.inHole(i, r.soffitHole[j])
+			if missed, need = in, asked; ok {
 				out.excuse(ofLevel, madeWay, i, j)
 				if figure.Lacks(room, asked) {
-					r.soffitOpening(out, i, bay, room, asked, row)
+					r.soffitOpening(out, i, bay, room, asked, in)
 				}
 				continue
 			}
@@ -197,7 +200,14 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 			}
 		}
 		ch := h.of(r.trait(i), r.soffitTrait)
+		n := len(out.findings)
 		r.oneSided(out, i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full(i))
+		if missed != nil && len(out.findings) > n {
+			if f := &out.findings[n].f; f.GivesWay == z.ID {
+				f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
+				f.finish()
+			}
+		}
 	}
 	r.tell(out, i, told)
 }
@@ -209,21 +219,21 @@ func (r *run) riser(i int32, bay *void.Bay) bool {
 }
 
 // inHole looks among level openings for one that the upright zone goes through.
-func (r *run) inHole(i int32, holes []int32) (room, asked float64, row void.At, ok bool) {
+func (r *run) inHole(i int32, holes []int32) (room, asked float64, in *void.Opening, ok bool) {
 	best := math.Inf(-1)
 	for _, k := range holes {
 		o := &r.p.Openings[k]
-		pl := r.full(i).Plan()
-		x := roomOf(o, r.full(i), pl.X.Lo-o.Centre.X, pl.X.Hi-o.Centre.X, pl.Y.Lo-o.Centre.Y, pl.Y.Hi-o.Centre.Y)
+		pass := inOpening{o, []cut{riserCut(r.full(i), o)}}
+		x := pass.room(r2.Point{})
 		if x > best {
-			best, row = x, o.Row
+			best, in = x, o
 			asked = r.rules.opening.Gap
 			if o.HasMargin {
 				asked = o.Margin
 			}
 		}
 	}
-	return math.Max(0, best), asked, row, best >= -void.Hair
+	return math.Max(0, best), asked, in, best >= -void.Hair
 }
 
 // nearHole reports whether some opening of the soffit meets the riser without holding it.
@@ -238,15 +248,16 @@ func (r *run) nearHole(i, j int32) bool {
 	return false
 }
 
-func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, row void.At) {
+func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
 	f := Finding{
 		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: ruleOpening, Basis: string(Practice),
-		Note: "in the opening of " + r.p.FileLine(row),
+		Note: "in the opening of " + r.p.FileLine(in.Row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
 	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
 	f.GivesWay = r.zone(i).ID
+	f.Moves = r.riserInto(i, in, asked)
 	out.add(ofLevel, i, -1, alongKey{}, f)
 }
 

@@ -109,7 +109,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
 		return
 	}
-	note := ""
+	note, through := "", [2]int32{-1, -1} // a service and the structure with an opening that it misses
 	// Through a beam, a wall or a slab.
 	if sa, sb := r.structure(a), r.structure(b); sa != sb && v.overlap && !byHeight {
 		s, w := a, b
@@ -120,7 +120,7 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		case done:
 			return
 		default:
-			note = words
+			note, through = words, [2]int32{s, w}
 		}
 	}
 	if !byHeight && r.joined(&j, a, b).met {
@@ -139,7 +139,11 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		note = "beyond where the two meet"
 	}
 	if out.words {
-		out.add(ofPair, a, b, alongKey{}, r.finding(a, b, A, B, ch, &v, byHeight, note))
+		f := r.finding(a, b, A, B, ch, &v, byHeight, note)
+		if s := through[0]; s >= 0 && f.GivesWay == r.zone(s).ID {
+			f.Moves = r.orInto(f.Moves, s, through[1])
+		}
+		out.add(ofPair, a, b, alongKey{}, f)
 		return
 	}
 	out.hits = append(out.hits, r.brief(a, b, A, B, &v, byHeight))
@@ -262,19 +266,21 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 	wall := kind == "wall" || kind == "slab" || kind == "cavity barrier"
 	S, W := r.full(s), r.full(w)
 	if os := r.openingsIn[w]; len(os) > 0 {
-		best, at, found, near := math.Inf(-1), int32(-1), false, false
+		best, found, near := math.Inf(-1), false, false
+		var in inOpening
 		for _, o := range os {
-			room, meets, ok := r.roomIn(S, W, r.zone(w), &r.p.Openings[o])
-			near = near || ok && meets
-			if ok && room > best {
-				best, at, found = room, o, true
+			if pass, ok := passing(S, W, r.zone(w), &r.p.Openings[o]); ok {
+				near = near || pass.meets()
+				if room := pass.room(r2.Point{}); room > best {
+					best, in, found = room, pass, true
+				}
 			}
 		}
 		if wall && !near {
 			found = false // no opening is meant for it
 		}
 		if found && best >= -void.Hair {
-			o := &r.p.Openings[at]
+			o := in.o
 			asked, rule := r.marginOf(s, w, o)
 			out.excuse(ofPair, madeWay, s, w)
 			if figure.Lacks(best, asked) {
@@ -288,6 +294,10 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 				r.zonesOf(&f, s, w)
 				r.place(&f, o.Centre, s, w)
 				f.GivesWay = r.zone(s).ID
+				var fits bool
+				if f.Moves, fits = r.into(s, &in, asked); !fits {
+					f.Note += ", which is too small for it"
+				}
 				out.add(ofPair, s, w, alongKey{}, f)
 			}
 			return true, ""
@@ -295,7 +305,7 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 		switch {
 		case wall && !near:
 		case found:
-			words = fmt.Sprintf("%s mm outside the opening in %s: checked as a solid box", figure.Up(-best), r.p.FileLine(r.p.Openings[at].Row))
+			words = fmt.Sprintf("%s mm outside the opening in %s: checked as a solid box", figure.Up(-best), r.p.FileLine(in.o.Row))
 		default:
 			words = "not in an opening: checked as a solid box"
 		}
@@ -349,44 +359,6 @@ func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
 		return u.gap, u.rule
 	}
 	return r.rules.opening.Gap, &r.rules.opening
-}
-
-// roomIn returns what is left between the cuts of a service at the two faces of the web (of a wall: its
-// faces) and the edge of an opening, negative where a cut stands past the edge; meets is true where a cut
-// meets the opening at all; ok is false where the service cuts neither face.
-func (r *run) roomIn(s, w body.Body, z *void.Zone, o *void.Opening) (room float64, meets, ok bool) {
-	half := w.W
-	if t, ok := z.Web(); ok {
-		half = t / 2
-	}
-	normal := r3.Vector{X: w.Across.X, Y: w.Across.Y}
-	room = math.Inf(1)
-	for _, side := range [2]float64{-1, 1} {
-		at := o.Centre.Add(normal.Mul(side * half))
-		across, okA := body.CutReach(s, at, normal, o.Across)
-		upright, okU := body.CutReach(s, at, normal, o.Up)
-		if !okA || !okU {
-			continue
-		}
-		ok = true
-		meets = meets || across.Lo < o.HalfA && across.Hi > -o.HalfA && upright.Lo < o.HalfB && upright.Hi > -o.HalfB
-		room = math.Min(room, roomOf(o, s, across.Lo, across.Hi, upright.Lo, upright.Hi))
-	}
-	return room, meets, ok
-}
-
-// roomOf returns the least distance from a cut, given by its reach along and up from the opening's middle,
-// to the opening's edge. A round cut in a round opening is taken as the circle round it, a square one
-// by its corners.
-func roomOf(o *void.Opening, s body.Body, a0, a1, u0, u1 float64) float64 {
-	if !o.Round {
-		return min(o.HalfA+a0, o.HalfA-a1, o.HalfB+u0, o.HalfB-u1)
-	}
-	if s.Round {
-		off := math.Hypot((a0+a1)/2, (u0+u1)/2)
-		return o.HalfA - off - math.Max(a1-a0, u1-u0)/2
-	}
-	return o.HalfA - math.Hypot(math.Max(-a0, a1), math.Max(-u0, u1))
 }
 
 // hole returns the builder's work where service s goes right through wall or slab w: its axis comes
