@@ -183,6 +183,27 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	})
 	spaces := r.spacesNear(ch, dirty, was)
 	reachAll := ch.Spaces
+	reached := map[int32]bool{} // zones whose way from a hatch may have changed
+	if arm := r.armReach(); arm > 0 && !reachAll {
+		round := func(b box) {
+			if !b.gone() {
+				r.near(column(b), r.reachRound(arm), func(i int32) { // a shaft begins at the ceiling, however high the item
+					if r.zone(i).Reach {
+						reached[i] = true
+					}
+				})
+			}
+		}
+		for k, i := range dirty {
+			reached[i] = true
+			round(was[k])
+			round(r.box[i])
+		}
+		for _, j := range ch.Bays {
+			plan := p.Bays[j].Plan
+			round(column(box{[3]float64{plan.X.Lo, plan.Y.Lo}, [3]float64{plan.X.Hi, plan.Y.Hi}}))
+		}
+	}
 	r.forget(func(x *placed) bool {
 		switch x.of {
 		case ofPair:
@@ -194,7 +215,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		case ofLevel:
 			return level[x.a]
 		case ofReach:
-			return reachAll || level[x.a]
+			return reachAll || reached[x.a]
 		case ofSpace:
 			return ch.Spaces || spaces[x.a]
 		}
@@ -204,7 +225,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		return x.of == ofLevel && level[x.a] || x.of == ofSpace && (ch.Spaces || spaces[x.a])
 	})
 	r.notes = slices.DeleteFunc(r.notes, func(x noted) bool {
-		return x.of == ofReach && reachAll || (x.of == ofLevel || x.of == ofReach) && level[x.a]
+		return x.of == ofReach && (reachAll || reached[x.a]) || x.of == ofLevel && level[x.a]
 	})
 	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return level[x.zone] })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
@@ -212,7 +233,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	reach := r.reach()
 	for _, i := range sortedKeys(level) {
 		r.level(now, h, i)
-		if !reachAll {
+	}
+	if !reachAll {
+		for _, i := range sortedKeys(reached) {
 			reach(now, h, int(i), int(i)+1)
 		}
 	}

@@ -38,6 +38,9 @@ type Options struct {
 	Firm bool
 	// Reach is how far an arm reaches from the middle of a hatch, mm; 0 means the built-in 600.
 	Reach float64
+	// ReachIn is how much further one reaches with head and shoulders in the hatch, mm, where it is wide enough for them; 0 means
+	// the built-in 300.
+	ReachIn float64
 	// Bays, Trades and Only narrow what is told and counted; empty means all. Bays are names or labels.
 	Bays, Trades []string
 	Only         []Kind

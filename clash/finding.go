@@ -49,6 +49,19 @@ type Finding struct {
 	// SideTowards is where a side looks that is given as start, end, left or right of a row: a grid line, else the compass; "" for
 	// any other side.
 	SideTowards string `json:"side_towards" added:"later"`
+
+	// Hatch is the hatch that is nearest to what cannot be reached from any; nil where there is none, and for any other finding.
+	Hatch *FromHatch `json:"hatch,omitempty"`
+}
+
+// FromHatch says why what cannot be reached is not reached from a hatch.
+type FromHatch struct {
+	For     string   `json:"for"`     // zone id of what the hatch was made for
+	Row     string   `json:"row"`     // file:line of the hatch
+	Away    float64  `json:"away"`    // mm in plan from the middle of the hatch to the item
+	Reach   float64  `json:"reach"`   // mm that one reaches from there through a hatch of its size
+	Between []string `json:"between"` // what bars the straight way, the nearest to the hatch first: zone ids, ceiling X, soffit X
+	Side    string   `json:"side"`    // the side from which the item is worked on, "" where any will do
 }
 
 // Mover returns the trade that a finding is counted with: that of the zone that has to move, or of a where the record names

@@ -624,37 +624,44 @@ func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
 	return math.Max(0, t.Lo)
 }
 
+// reachRound returns how far from an item what stands there can bear on whether it is reached.
+func (r *run) reachRound(arm float64) float64 {
+	most := 0.0
+	for _, h := range hatchReaches {
+		most = math.Max(most, HatchReach(h.From, arm, r.opt.ReachIn))
+	}
+	return 2 * (most + armRadius + handReach) // from the item to the hatch, and from there round about
+}
+
+// armReach returns how far an arm reaches; 0 where the rule is left out.
+func (r *run) armReach() float64 {
+	if r.opt.Reach > 0 {
+		return r.opt.Reach
+	}
+	return r.rules.reach.Gap
+}
+
 // hatchFar is how far a hatch is looked for, mm: what has none so near has none.
 const hatchFar = 10000.0
 
 // reach returns what finds, of a block of zones, those that must be reached over a ceiling that does not lift out and
 // have no hatch near enough.
 func (r *run) reach() func(out *book, h *chooser, from, to int) {
-	p := r.p
-	limit := r.opt.Reach
-	if limit == 0 {
-		limit = r.rules.reach.Gap
-	}
+	limit := r.armReach()
 	if limit == 0 {
 		return func(*book, *chooser, int, int) {} // firm: the rule is left out
 	}
-	hatches := map[int32][]r2.Point{} // by storey
-	for k := range p.Spaces {
-		if s := &p.Spaces[k]; s.Kind == void.Hatch {
-			in := r.zone(s.For).Storey
-			hatches[in] = append(hatches[in], r2.Point{X: s.Body.Centre.X, Y: s.Body.Centre.Y})
-		}
-	}
+	hatches, sides := r.hatches(limit)
 	return func(out *book, _ *chooser, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
-			r.reachOf(out, i, limit, hatches[r.zone(i).Storey])
+			r.reachOf(out, i, limit, hatches[r.zone(i).Storey], sides[i])
 		}
 	}
 }
 
-// reachOf checks one zone that must be reached. What comes of it hangs on the zone, its bay and all hatches of the
-// storey.
-func (r *run) reachOf(out *book, i int32, limit float64, hatches []r2.Point) {
+// reachOf checks one zone that must be reached, from one of the sides if there are any. What comes of it hangs on the zone,
+// the bays round it, all hatches of the storey, and what stands within reachRound of it.
+func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides []cell.Towards) {
 	p, z := r.p, r.zone(i)
 	if z.Gone || !z.Reach || z.ByHeight || r.structure(i) {
 		return
@@ -678,22 +685,30 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []r2.Point) {
 		return
 	}
 	nearest, plan := hatchFar, full.Plan()
-	for _, h := range hatches {
-		if dx, dy := max(plan.X.Lo-h.X, h.X-plan.X.Hi), max(plan.Y.Lo-h.Y, h.Y-plan.Y.Hi); dx >= nearest || dy >= nearest {
+	var first *hatch
+	for k := range hatches {
+		h := &hatches[k]
+		far := math.Max(nearest, h.limit)
+		if dx, dy := max(plan.X.Lo-h.mid.X, h.mid.X-plan.X.Hi), max(plan.Y.Lo-h.mid.Y, h.mid.Y-plan.Y.Hi); dx >= far || dy >= far {
 			continue
 		}
-		v := r3.Vector{X: h.X, Y: h.Y, Z: full.Centre.Z}
-		nearest = math.Min(nearest, planGap(body.Cylinder(v, v, 0), full))
-	}
-	if nearest <= limit+figure.Slack {
-		return
+		v := r3.Vector{X: h.mid.X, Y: h.mid.Y, Z: full.Centre.Z}
+		away := planGap(body.Cylinder(v, v, 0), full)
+		if away <= h.limit+figure.Slack && r.reachingOf(i, h, sides).reached() {
+			return
+		}
+		if away < nearest {
+			nearest, first = away, h
+		}
 	}
 	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
+	f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	f.Gap, f.Short = nearest, nearest-limit
-	if nearest == hatchFar {
-		f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
-	} else {
-		f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and the nearest hatch is %.0f away", math.Ceil(nearest))
+	if first != nil {
+		f.Asked = first.limit
+		f.Short = math.Max(0, nearest-first.limit)
+		f.Hatch = r.nearestHatch(i, first, nearest, r.reachingOf(i, first, sides), sides)
+		f.Note = "needs access; the ceiling below is fixed and " + f.Hatch.Words()
 	}
 	r.against(&f, i, bay, bay.CeilingID(), "ceilings")
 	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})

@@ -102,7 +102,7 @@ func BuiltIn() []Rule {
 		},
 		Rule{
 			Name: ruleReach, Of: "any", To: "ceiling", Side: cell.Below, Gap: 600, Basis: Practice,
-			Why:    "what must be reached over a ceiling that does not lift out wants a hatch whose middle is no further away than an arm reaches",
+			Why:    "what must be reached over a ceiling that does not lift out wants a hatch whose middle is no further away than an arm reaches, by a way that an arm of 150 can take; through a hatch of 450 or more 300 further",
 			Source: noSource,
 		},
 		Rule{

@@ -413,6 +413,21 @@ func beside(f body.Body, item bool, side cell.Towards, depth, width float64) (bo
 	return b, ""
 }
 
+// SideOf returns a plate of 1 mm over one side of a body of zone z, and the way that the side looks; false where it has no
+// such side.
+func SideOf(z *Zone, f body.Body, side cell.Towards) (plate body.Body, out r3.Vector, ok bool) {
+	plate, want := beside(f, z.Item || z.Upright && f.Round, side, 1, 0)
+	if want != "" {
+		return plate, out, false
+	}
+	if side == cell.Above || side == cell.Below {
+		return plate, r3.Vector{Z: math.Copysign(1, plate.Centre.Z-f.Centre.Z)}, true
+	}
+	out = plate.Centre.Sub(f.Centre)
+	out.Z = 0
+	return plate, out.Normalize(), out.Norm() > 0
+}
+
 // BayAt returns the first bay by order whose plan holds the point, inside first, edges after.
 func (p *Project) BayAt(storey int, at r2.Point) (int, bool) {
 	edge := -1

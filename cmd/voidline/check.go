@@ -44,6 +44,7 @@ func checkCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
 			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
+			&cli.StringFlag{Name: "reach-in", Value: "300", Usage: "how much further in `MM` with head and shoulders in a hatch of 450 or more"},
 			supportsFlag(),
 			toleranceFlag(), deflectionFlag(),
 			&cli.BoolFlag{Name: "register", Usage: "bring the project's register.csv up to date with the answer"},
@@ -114,6 +115,11 @@ func check(w *world, c *cli.Context) error {
 	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay")}
 	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
 		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
+	}
+	if c.IsSet("reach-in") {
+		if opt.ReachIn, err = strconv.ParseFloat(c.String("reach-in"), 64); err != nil || !(opt.ReachIn > 0 && opt.ReachIn <= 5000) {
+			return exit{statusUsage, fmt.Errorf("--reach-in %q: more than 0, at most 5000 mm", c.String("reach-in"))}
+		}
 	}
 	if c.IsSet("reach") {
 		if opt.Reach, err = strconv.ParseFloat(c.String("reach"), 64); err != nil || !(opt.Reach > 0 && opt.Reach <= 5000) {

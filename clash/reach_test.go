@@ -1,0 +1,137 @@
+package clash_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"voidline/clash"
+)
+
+// What is reached from a hatch, worked out by hand. The ceiling is boards, its face at 2400 and its top at 2490, the soffit at
+// 3800. The damper is 200 x 200 x 300 at 2900, its middle at 5000, 5000; E is far off, so that its hatch is not for the
+// damper's own good.
+func TestReachedFromAHatch(t *testing.T) {
+	const (
+		bays   = "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,10000,10000,3800,2400,boards\n"
+		boards = "build-up,layer,thickness,lifts out\nboards,b,25,no\nboards,f,65,no\n"
+		damper = "id,kind,x1,y1,size,level,reach\nD,volume control damper,5000,5000,200x200x300,2900,yes\nE,fan coil,1000,9000,200x200x200,2900,no\n"
+		hatch  = "for,kind,side,depth,x,y,size\n"
+		wall   = "id,x1,y1,x2,y2,size,level\n"
+	)
+	for _, test := range []struct {
+		name   string
+		access string
+		walls  string
+		ducts  string
+		opt    clash.Options
+		want   string
+	}{
+		{"590 away, an arm reaches 600", "E,hatch,,,5690,5000,300x300\n", "", "", clash.Options{}, ""},
+		{"610 away", "E,hatch,,,5710,5000,300x300\n", "", "", clash.Options{}, "D 610 of 600, 10 short"},
+		{"610 away, head and shoulders 900", "E,hatch,,,5710,5000,450x600\n", "", "", clash.Options{}, ""},
+		{"610 away, 440 is no more than an arm", "E,hatch,,,5710,5000,440x600\n", "", "", clash.Options{}, "D 610 of 600, 10 short"},
+		{"910 away", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{}, "D 910 of 900, 10 short"},
+		{"910 away, told that one leans in 400", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{ReachIn: 400}, ""},
+		{"610 away, told that an arm is 650", "E,hatch,,,5710,5000,300x300\n", "", "", clash.Options{Reach: 650}, ""},
+		{"right over a hatch of 140, through which no arm goes", "E,hatch,,,5000,5000,140x300\n", "", "", clash.Options{}, "D 0 of 0, 0 short"},
+		{"a wall from floor to soffit", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL..soffit\n", "", clash.Options{}, "D 300 of 600, 0 short: W"},
+		{"the wall has a leaf on either side: the nearer first", "E,hatch,,,5600,5000,600x600\n", "W1,5200,0,5200,9000,50,FFL..soffit\nW2,5300,0,5300,9000,50,FFL..soffit\n", "", clash.Options{}, "D 500 of 900, 0 short: W2, W1"},
+		// The wall ends 100 beside the damper's middle: round its end, 75 from it, it is 175 aside and back, less than 600.
+		{"round the end of a wall", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,5100,100,FFL..soffit\n", "", clash.Options{}, ""},
+		// It ends 600 beside: 675 aside and back.
+		{"the end of the wall is too far", "E,hatch,,,5400,5000,300x300\n", "W,5200,4000,5200,5600,100,FFL..soffit\n", "", clash.Options{}, "D 300 of 600, 0 short: W"},
+		// Head at 3400: over it at 3475, and down 475 - 300 on the other side.
+		{"over a wall of part height", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL..FFL+3400\n", "", clash.Options{}, ""},
+		{"no arm's breadth over it: 3800 - 3660 = 140", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL..FFL+3660\n", "", clash.Options{}, "D 300 of 600, 0 short: W"},
+		// A downstand to 2700: under it there are 2700 - 2490 = 210, and 150 are enough; to 2630 there are 140.
+		{"under a downstand", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL+2700..soffit\n", "", clash.Options{}, ""},
+		{"no room under a downstand", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL+2630..soffit\n", "", clash.Options{}, "D 300 of 600, 0 short: W"},
+		{"a duct as high as the void", "E,hatch,,,5500,5000,300x300\n", "", "X,5250,2000,5250,9000,200x1200,2550\n", clash.Options{}, "D 400 of 600, 0 short: X"},
+		{"a duct that one reaches under", "E,hatch,,,5500,5000,300x300\n", "", "X,5250,2000,5250,9000,200x300,3000\n", clash.Options{}, ""},
+		// Turned in plan: the wall stands at 45 degrees between the two.
+		{"a turned wall", "E,hatch,,,5300,5300,300x300\n", "W,3000,7370,7370,3000,100,FFL..soffit\n", "", clash.Options{}, "D 283 of 600, 0 short: W"},
+		{"worked on from the west, the hatch in the east", "E,hatch,,,5500,5000,300x300\nD,working space,west,300,,,\n", "", "", clash.Options{}, "D 400 of 600, 0 short: D; the side west"},
+		{"worked on from the east", "E,hatch,,,5500,5000,300x300\nD,working space,east,300,,,\n", "", "", clash.Options{}, ""},
+		{"of two hatches one reaches", "E,hatch,,,5400,5000,300x300\nE,hatch,,,4600,5000,300x300\n", "W,5200,0,5200,9000,100,FFL..soffit\n", "", clash.Options{}, ""},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			files := map[string]string{"bays.csv": bays, "buildups.csv": boards, "mechanical.csv": damper, "access.csv": hatch + test.access}
+			if test.walls != "" {
+				files["partitions.csv"] = wall + test.walls
+			}
+			if test.ducts != "" {
+				files["ductwork.csv"] = wall + test.ducts
+			}
+			p := openText(t, files)
+			if len(p.Problems) > 0 {
+				t.Fatal(p.Problems)
+			}
+			test.opt.Touch = 1
+			res, err := clash.Open(p, test.opt).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, f := range res.Findings {
+				if h := f.Hatch; h != nil {
+					s := fmt.Sprintf("%s %.0f of %g, %g short", f.A, h.Away, h.Reach, f.Short)
+					if len(h.Between) > 0 && h.Away <= h.Reach && h.Reach > 0 {
+						s += ": " + strings.Join(h.Between, ", ")
+					}
+					if h.Side != "" {
+						s += "; " + h.Side
+					}
+					got = append(got, s)
+				}
+			}
+			if got := strings.Join(got, "; "); got != test.want {
+				t.Errorf("came %q, want %q", got, test.want)
+			}
+		})
+	}
+}
+
+// A wall that comes and goes is asked about again, however far it is from everything else that changed: what is reached hangs
+// on what stands between.
+func TestReachIsAskedAgainWithWhatStandsBetween(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":       "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,10000,10000,3800,2400,boards\n",
+		"buildups.csv":   "build-up,layer,thickness,lifts out\nboards,b,90,no\n",
+		"mechanical.csv": "id,kind,x1,y1,size,level,reach\nD,volume control damper,5000,5000,200x200x300,2900,yes\nE,fan coil,1000,9000,200x200x200,2900,no\n",
+		"access.csv":     "for,kind,x,y,size\nE,hatch,5400,5000,300x300\n",
+		"partitions.csv": "id,x1,y1,x2,y2,size,level\nW,0,9500,9000,9500,100,FFL..soffit\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1})
+	for k, step := range []struct {
+		column, text string
+		between      string
+	}{{}, {"y1", "0", ""}, {"x1", "5200", ""}, {"x2", "5200", "W"}, {"level", "FFL..FFL+3000", ""}, {"level", "FFL..soffit", "W"}, {"y2", "2000", ""}} {
+		if step.column != "" {
+			ch, problem := p.Edit("W", step.column, step.text)
+			if problem != nil {
+				t.Fatal(problem)
+			}
+			check.Changed(ch)
+		}
+		for _, c := range []*clash.Check{check, clash.Open(p, clash.Options{Touch: 1})} {
+			res, err := c.Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := ""
+			for _, f := range res.Findings {
+				if f.Hatch != nil {
+					got = strings.Join(f.Hatch.Between, ", ")
+				}
+			}
+			if got != step.between {
+				t.Errorf("step %d, %s %s: between is %q, want %q", k, step.column, step.text, got, step.between)
+			}
+		}
+	}
+}
