@@ -40,8 +40,7 @@ type said struct {
 	storey, bay, hanger int32
 	size                int32   // of a size by name (UB 406x178x60, DN50); 0 where it is in figures
 	a, b, c             float64 // of the size, as cell.Size has them
-	joint               float64
-	Cover               float64 // insulation alone
+	joint, cover        float64 // as written; of the two comes Grow
 	Top                 float64 // lid or heaped cables above the section
 	form                cell.SizeForm
 	lowRef, highRef     cell.Ref
@@ -79,7 +78,7 @@ func (k *said) hash() uint64 {
 		uint64(uint32(k.storey)) | uint64(uint32(k.bay))<<32,
 		uint64(uint32(k.hanger)) | uint64(uint32(k.size))<<32,
 		math.Float64bits(k.a), math.Float64bits(k.b), math.Float64bits(k.c),
-		math.Float64bits(k.joint), math.Float64bits(k.Cover), math.Float64bits(k.Top),
+		math.Float64bits(k.joint), math.Float64bits(k.cover), math.Float64bits(k.Top),
 		uint64(k.form) | uint64(k.lowRef)<<8 | uint64(k.highRef)<<16 | uint64(k.face)<<24 | uint64(k.says)<<32 | uint64(k.reach)<<48 |
 			bit(k.overJoint, 40) | bit(k.Item, 42) | bit(k.Upright, 43) | bit(k.ByHeight, 44) | bit(k.Recessed, 45) | bit(k.Reach, 46),
 	} {

@@ -733,7 +733,7 @@ func (p *Project) restore(s *snapshot) {
 // same reports whether two states of a zone are alike to the check.
 func (z *Zone) same(o *Zone) bool {
 	if z.alike != o.alike && (z.Char != o.Char || z.Storey != o.Storey || z.Bay != o.Bay || z.Hanger != o.Hanger ||
-		z.Grow != o.Grow || z.Cover != o.Cover || z.Top != o.Top || z.web != o.web || z.Item != o.Item || z.Upright != o.Upright ||
+		z.Grow != o.Grow || z.Top != o.Top || z.web != o.web || z.Item != o.Item || z.Upright != o.Upright ||
 		z.ByHeight != o.ByHeight || z.Recessed != o.Recessed || z.Reach != o.Reach) {
 		return false
 	}

@@ -292,6 +292,38 @@ func TestEditsAreReadingAfresh(t *testing.T) {
 	}
 }
 
+// Insulation of 30 inside a joint of 40 is seen by nobody outside: the larger of the two counts. 40 over the joint is.
+func TestEditThatNobodySees(t *testing.T) {
+	p := floors(t)
+	b1, _ := p.ZoneByID("B1")
+	for _, e := range []struct {
+		column, text string
+		grow         float64
+		seen         bool
+	}{
+		{"joint", "40", 40, true},
+		{"insulation", "30", 40, false},
+		{"insulation", "40", 40, false},
+		{"insulation", "50", 50, true},
+		{"joint", "", 50, false},
+		{"joint", "10", 50, false},
+		{"insulation", "40 over joint", 50, false},
+		{"joint", "20", 60, true},
+		{"note", "mind", 60, true},
+	} {
+		change, pr := p.Edit("B1", e.column, e.text)
+		if pr != nil {
+			t.Fatal(pr)
+		}
+		if seen := slices.Contains(change.Zones, b1); seen != e.seen || p.Zone(b1).Grow != e.grow {
+			t.Errorf("%s = %q: changed %t, %g round it; want %t, %g", e.column, e.text, seen, p.Zone(b1).Grow, e.seen, e.grow)
+		}
+		if r := p.Row(b1); e.column == "insulation" && r.Insulation.Text != e.text {
+			t.Errorf("insulation %q is written back as %q", e.text, r.Insulation.Text)
+		}
+	}
+}
+
 // alikeToCheck compares two states of a zone without the way in which they are written.
 func alikeToCheck(a, b zoneState) bool {
 	a.Row, b.Row = ZoneRow{}, ZoneRow{}
@@ -317,7 +349,7 @@ func someEdit(t *rapid.T, p *Project, added *int) (kind, said string, do func() 
 		"storey": {"G", "F", "", "X"}, "bay": {"", "a1", "f2", "b9"}, "hanger": {"", "H", "channel 41 M12", "pipe clip", "string"},
 		"run": {"", "SA", "SC"}, "joins": {"", "D1", "N1;D2", "Z9"}, "recessed": {"", "yes", "no"}, "reach": {"", "yes", "no"}, "class": {"", "a", "z"},
 		"circuits": {"", "6"}, "rank": {"", "2", "0"}, "holds": {"", "level", "all"}, "note": {"", "mind"}, "face": {"", "top", "centre"}, "tolerance": {"", "0", "5"},
-		"width": {"350"}, "height": {"120"}, "id": {"X"}, "colour": {"red"},
+		"width": {"350"}, "height": {"120"}, "frame": {"", "F", "F"}, "tier": {"", "1", "2"}, "id": {"X"}, "colour": {"red"},
 	}
 	switch kind = of("edit", "zone", "zone", "zone", "zone", "add", "remove", "bay", "gap"); kind {
 	case "zone":

@@ -159,7 +159,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 			bad("top", "a round section has no top", "a width and a height, or no top", "")
 		}
 	}
-	k.joint, k.Cover, k.Top, k.overJoint = r.Joint.MM, r.Insulation.MM, r.Top.MM, r.Insulation.OverJoint
+	k.joint, k.cover, k.Top, k.overJoint = r.Joint.MM, r.Insulation.MM, r.Top.MM, r.Insulation.OverJoint
 	if good {
 		c := &p.characters[k.Char]
 		k.Recessed, k.Reach = c.Recessed, c.Entry.Reach
@@ -176,9 +176,9 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	}
 	a, found := p.alikes.find(p, &k)
 	if !found {
-		a.Grow = math.Max(k.joint, k.Cover)
+		a.Grow = math.Max(k.joint, k.cover)
 		if k.overJoint {
-			a.Grow = k.joint + k.Cover
+			a.Grow = k.joint + k.cover
 		}
 		a.web, a.doubt = web, doubt
 		if doubt != nil {

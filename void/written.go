@@ -61,8 +61,8 @@ func (p *Project) written(z *Zone) ZoneRow {
 		r.Fall = set(cell.Fall{Slope: z.end}, func(c *cell.Fall) *string { return &c.Text })
 	}
 	r.Level = set(r.Level, func(c *cell.Level) *string { return &c.Text })
-	if z.Cover != 0 {
-		r.Insulation = set(cell.Covering{MM: z.Cover, OverJoint: z.overJoint}, func(c *cell.Covering) *string { return &c.Text })
+	if z.cover != 0 {
+		r.Insulation = set(cell.Covering{MM: z.cover, OverJoint: z.overJoint}, func(c *cell.Covering) *string { return &c.Text })
 	}
 	if z.face != cell.Unsaid {
 		r.Face = cell.Face{Text: z.face.String(), Is: z.face}

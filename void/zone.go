@@ -13,7 +13,7 @@ import (
 
 // Zone is the room that a trade claims: one row, resolved. Lengths in mm, z above the project datum.
 //
-// What it shares with many others is kept once, behind a pointer (Char, Storey, Bay, Hanger, Grow, Cover, Top,
+// What it shares with many others is kept once, behind a pointer (Char, Storey, Bay, Hanger, Grow, Top,
 // Item, Upright, ByHeight, Recessed, Reach), and bodies are worked out when they are asked for: there may be a
 // million zones.
 type Zone struct {
