@@ -266,6 +266,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		r.touched[f.brief(r).id] = true
 	}
 	r.supportsAgain(ch, dirty, was)
+	r.recount = r.networkAgain(dirty) || r.recount
 	r.emptied(was, dirty, ch)
 	return ctx.Err()
 }

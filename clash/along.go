@@ -6,17 +6,17 @@ import (
 	"math"
 	"slices"
 
+	"github.com/golang/geo/r3"
+
 	"voidline/clash/figure"
 	"voidline/void"
 	"voidline/void/body"
-	"voidline/void/cell"
 )
 
 // A run that is drawn in short rows runs beside another as one long row does. What each pair of rows is too
-// short for is added up along the run.
+// short for is added up along the run, where it joins end to end: two places 8 m apart are two crossings.
 
-// crossing is a pair of rows that is nearer than a rule's gap, but not for the length from which the
-// rule counts.
+// crossing is a pair of rows that is nearer than a rule's gap of which one is part of a run, and over which length.
 type crossing struct {
 	a, b   int32 // the pair
 	of     int32 // which of the two the rule is of
@@ -25,8 +25,8 @@ type crossing struct {
 	key    alongKey
 }
 
-// crossing notes the rules that the pair is too near for, over less than their length, where one of
-// the two is part of a named run.
+// crossing notes over which length the pair is too near for rules that count over a length, where one of the two is part of
+// a named run.
 func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 	if r.zone(a).Run() == "" && r.zone(b).Run() == "" {
 		return
@@ -47,21 +47,110 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 		if !x.ofA {
 			of, O, T = b, B, A
 		}
-		g := x.asked
-		switch x.side {
-		case cell.Above:
-			O, g = roomOver(O, x.asked, 1, v.overlap), 0
-		case cell.Below:
-			O, g = roomOver(O, x.asked, -1, v.overlap), 0
-		default:
-			g = math.Max(0, g-void.Hair)
-		}
-		if lo, hi, ok := body.Stretch(O, T, g); ok {
+		if lo, hi, ok := stretchOn(O, T, x.side, x.asked); ok {
 			x := crossing{a: a, b: b, of: of, rule: rule, lo: lo, hi: hi}
 			x.key = r.alongOf(&x)
 			out.crossed = append(out.crossed, x)
 		}
 	}
+}
+
+// piece is a stretch of a length, between two of its stations.
+type piece struct {
+	row    int // which length; those of one number have one body
+	b      body.Body
+	lo, hi float64
+}
+
+// joinUp gathers the pieces that join end to end, by their number in the list, and says how long each gathering is along
+// its lengths. Pieces of one length join where no more than meetEnds (as ends of a run do) is between them, pieces of two
+// lengths where the ends of these meet and no more than that is left of either. Pieces are in the order of their rows.
+func joinUp(ps []piece) (of []int, long map[int]float64) {
+	of = make([]int, len(ps))
+	for k := range of {
+		of[k] = k
+	}
+	root := func(k int) int {
+		for of[k] != k {
+			of[k] = of[of[k]]
+			k = of[k]
+		}
+		return k
+	}
+	join := func(a, b int) {
+		if a, b = root(a), root(b); a != b {
+			of[max(a, b)] = min(a, b)
+		}
+	}
+	order := make([]int, len(ps))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortFunc(order, func(x, y int) int {
+		a, b := &ps[x], &ps[y]
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi), cmp.Compare(x, y))
+	})
+	type tip struct {
+		at    r3.Vector
+		left  float64 // of the length, beyond the piece
+		piece int
+	}
+	var tips []tip
+	for n, k := range order {
+		p := &ps[k]
+		half := lengthOf(p.b) / 2
+		if n == 0 || ps[order[n-1]].row != p.row {
+			// The first of a row.
+		} else if far := order[n-1]; (p.lo-ps[far].hi)*half <= meetEnds+void.Hair {
+			join(far, k)
+			if ps[far].hi > p.hi { // what reaches furthest stands for all before it
+				order[n] = far
+			}
+		}
+		for _, t := range [2]tip{{p.b.Centre.Sub(p.b.Along), (p.lo + 1) * half, k}, {p.b.Centre.Add(p.b.Along), (1 - p.hi) * half, k}} {
+			if t.left <= meetEnds+void.Hair {
+				tips = append(tips, t)
+			}
+		}
+	}
+	slices.SortFunc(tips, func(a, b tip) int { return cmp.Compare(a.at.X, b.at.X) })
+	for x := range tips {
+		for _, o := range tips[x+1:] {
+			if o.at.X-tips[x].at.X > meetEnds+void.Hair {
+				break
+			}
+			if ps[o.piece].row != ps[tips[x].piece].row && o.at.Sub(tips[x].at).Norm() <= meetEnds+void.Hair && o.left+tips[x].left <= meetEnds+void.Hair {
+				join(o.piece, tips[x].piece)
+			}
+		}
+	}
+	long = map[int]float64{}
+	for at := 0; at < len(ps); {
+		end := at
+		here := map[int][]piece{} // of one row, by gathering
+		for end < len(ps) && ps[end].row == ps[at].row {
+			here[root(end)] = append(here[root(end)], ps[end])
+			end++
+		}
+		for k, list := range here {
+			long[k] += covered(list, func(p piece) (float64, float64) { return p.lo, p.hi }) / 2 * lengthOf(ps[at].b)
+		}
+		at = end
+	}
+	for k := range of {
+		of[k] = root(k)
+	}
+	return of, long
+}
+
+// longest returns the greatest length over which pieces join end to end.
+func longest(ps []piece) float64 {
+	most := 0.0
+	_, long := joinUp(ps)
+	for _, l := range long {
+		most = math.Max(most, l)
+	}
+	return most
 }
 
 // withoutOver returns a choice whose rules count at once.
@@ -123,22 +212,21 @@ func (r *run) alongRuns(crossed []crossing) {
 			return cmp.Or(void.Natural(r.zone(a.of).ID, r.zone(b.of).ID), void.Natural(r.zone(a.a).ID+" "+r.zone(a.b).ID, r.zone(b.a).ID+" "+r.zone(b.b).ID),
 				cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi))
 		})
-		sum := 0.0
-		for at := 0; at < len(xs); {
-			end := at
-			for end < len(xs) && xs[end].of == xs[at].of {
-				end++
+		ps := make([]piece, len(xs))
+		for n, x := range xs {
+			ps[n] = piece{b: r.full(x.of), lo: x.lo, hi: x.hi}
+			if n > 0 {
+				if ps[n].row = ps[n-1].row; xs[n-1].of != x.of {
+					ps[n].row++
+				}
 			}
-			sum += covered(xs[at:end], func(x crossing) (float64, float64) { return x.lo, x.hi }) / 2 * lengthOf(r.full(xs[at].of))
-			at = end
 		}
-		if sum <= xs[0].rule.Over+void.Hair {
-			continue
-		}
+		of, long := joinUp(ps)
 		seen := map[pair]bool{}
-		for _, x := range xs {
-			if seen[pair{x.a, x.b}] {
-				continue
+		for n, x := range xs {
+			sum := long[of[n]]
+			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*lengthOf(ps[n].b) > x.rule.Over+void.Hair || seen[pair{x.a, x.b}] {
+				continue // too short, or long enough by itself: found already
 			}
 			seen[pair{x.a, x.b}] = true
 			A, B := r.full(x.a), r.full(x.b)

@@ -3,6 +3,7 @@ package clash_test
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -54,5 +55,90 @@ func TestShortRowsOfOneRun(t *testing.T) {
 				t.Errorf("%d rows: %d problems, want the one of run against run", rows, res.Problems)
 			}
 		}
+	}
+}
+
+// Lengths add up along a run only where they join end to end, and are those of the bodies.
+func TestJoinedLengths(t *testing.T) {
+	const (
+		bay  = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,14000,14000,3800,none\n"
+		head = "id,kind,x1,y1,x2,y2,size,level,fall,run\n"
+	)
+	for _, test := range []struct {
+		name  string
+		gaps  string
+		files map[string]string
+		want  string
+	}{
+		{"two ducts of one run cross a tray 8 m apart, 400 wide each: two crossings", "", map[string]string{
+			"tray.csv":     head + "T,tray,500,1000,13500,1000,300x60,3000,,T\n",
+			"ductwork.csv": head + "D1,duct,1000,500,1000,3000,400x200,3100,,S\nD2,duct,9000,500,9000,3000,400x200,3100,,S\n",
+		}, ""},
+		{"side by side, 50 between them: 850", "", map[string]string{
+			"tray.csv":     head + "T,tray,500,1000,13500,1000,300x60,3000,,T\n",
+			"ductwork.csv": head + "D1,duct,1000,500,1000,3000,400x200,3100,,S\nD2,duct,1450,500,1450,3000,400x200,3100,,S\n",
+		}, "tight T/D1 110; tight T/D2 110"},
+		{"51 between them", "", map[string]string{
+			"tray.csv":     head + "T,tray,500,1000,13500,1000,300x60,3000,,T\n",
+			"ductwork.csv": head + "D1,duct,1000,500,1000,3000,400x200,3100,,S\nD2,duct,1451,500,1451,3000,400x200,3100,,S\n",
+		}, ""},
+		{"a tray in rows of 500 under a duct of 5 m", "", map[string]string{
+			"tray.csv":     head + "T1,tray,1000,1000,1500,1000,300x60,3000,,T\nT2,tray,1500,1000,2000,1000,300x60,3000,,T\nT3,tray,2500,1000,2000,1000,300x60,3000,,T\n",
+			"ductwork.csv": head + "D,duct,500,1000,5500,1000,400x200,3100,,S\n",
+		}, "tight T1/D 110; tight T2/D 110; tight T3/D 110"},
+		{"with gaps of 60 in it no two join: 500 each", "", map[string]string{
+			"tray.csv":     head + "T1,tray,1000,1000,1500,1000,300x60,3000,,T\nT2,tray,1560,1000,2060,1000,300x60,3000,,T\nT3,tray,2120,1000,2620,1000,300x60,3000,,T\n",
+			"ductwork.csv": head + "D,duct,500,1000,5500,1000,400x200,3100,,S\n",
+		}, ""},
+		{"turned in plan, 3-4-5: rows of 500, and crossings of 500 far apart", "", map[string]string{
+			"tray.csv": head + "T1,tray,1000,1000,1300,1400,300x60,3000,,T\nT2,tray,1300,1400,1600,1800,300x60,3000,,T\n" +
+				"U1,tray,9000,1000,9300,1400,300x60,3000,,U\nU2,tray,9600,1800,9900,2200,300x60,3000,,U\n",
+			"ductwork.csv": head + "D,duct,700,600,2500,3000,400x200,3100,,S\nE,duct,8700,600,10500,3000,400x200,3100,,S\n",
+		}, "tight T1/D 110; tight T2/D 110"},
+		{"round over round: the cuts, not the boxes round them. ø400 under a pipe ø60 at 7 in 24, 30 over its top: within 50 where it has dropped " +
+			"less than 20, over 2 x 87.2 x 24/7 and about what the pipe is wide, not 400 x 24/7 and more", "of,to,side,gap,over\nduct,pipe,above,50,1000\n", map[string]string{
+			"ductwork.csv": head + "D,duct,1000,3000,9000,3000,ø400,3000,,S\n",
+			"pipework.csv": head + "P,pipe,2600,2300,7400,3700,ø60,3430,,P\n",
+		}, ""},
+		{"and that is more than 550", "of,to,side,gap,over\nduct,pipe,above,50,550\n", map[string]string{
+			"ductwork.csv": head + "D,duct,1000,3000,9000,3000,ø400,3000,,S\n",
+			"pipework.csv": head + "P,pipe,2600,2300,7400,3700,ø60,3430,,P\n",
+		}, "tight D/P 20"},
+		{"beside: it falls past the tray and shares its height for 60 + 60 of 1 in 10, though it is within 400 for longer", "of,to,side,gap,over\npipe,tray,beside,400,1500\n", map[string]string{
+			"tray.csv":     head + "T,tray,1000,1000,9000,1000,300x60,3000,,T\n",
+			"pipework.csv": head + "P,pipe,1000,1400,9000,1400,ø60,3400,1 in 10,P\n",
+		}, ""},
+		{"and for 1200: all of the height that they share", "of,to,side,gap,over\npipe,tray,beside,400,1100\n", map[string]string{
+			"tray.csv":     head + "T,tray,1000,1000,9000,1000,300x60,3000,,T\n",
+			"pipework.csv": head + "P,pipe,1000,1400,9000,1400,ø60,3400,1 in 10,P\n",
+		}, "tight P/T 180"},
+		{"hand room: 400 blocked on both sides twice, 8 m apart", "", map[string]string{
+			"tray.csv": head + "T,tray,500,1000,13500,1000,300x60,3000,,T\n",
+			"boxes.csv": "id,trade,kind,x1,y1,size,level\nA,ductwork,duct fitting,1000,1250,400x100x60,3000\nB,ductwork,duct fitting,9000,1250,400x100x60,3000\n" +
+				"C,ductwork,duct fitting,1000,750,400x100x60,3000\nE,ductwork,duct fitting,9000,750,400x100x60,3000\n",
+		}, ""},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			test.files["bays.csv"] = bay
+			if test.gaps != "" {
+				test.files["gaps.csv"] = test.gaps
+			}
+			p := openText(t, test.files)
+			if len(p.Problems) > 0 {
+				t.Fatal(p.Problems)
+			}
+			res, err := clash.Open(p, clash.Options{Touch: 1}).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, f := range res.Findings {
+				got = append(got, fmt.Sprintf("%s %s/%s %g", f.Kind, f.A, *f.B, f.Short))
+			}
+			slices.Sort(got)
+			if s := strings.Join(got, "; "); s != test.want {
+				t.Errorf("%q, want %q", s, test.want)
+			}
+		})
 	}
 }

@@ -66,7 +66,9 @@ func TestWorstAreTheWorst(t *testing.T) {
 	for _, f := range some.Findings {
 		given[f.ID] = true
 	}
-	rank := func(k clash.Kind) int { return slices.Index([]clash.Kind{clash.Overlap, clash.Access, clash.Tight}, k) }
+	rank := func(f *clash.Finding) int {
+		return slices.IndexFunc(clash.Costs(), func(c clash.Cost) bool { return c.Word == f.Cost })
+	}
 	var in []clash.Finding
 	for _, f := range all.Findings {
 		if given[f.ID] {
@@ -74,8 +76,8 @@ func TestWorstAreTheWorst(t *testing.T) {
 			continue
 		}
 		for _, g := range some.Findings {
-			if rank(f.Kind) < rank(g.Kind) || f.Kind == g.Kind && f.Short > g.Short {
-				t.Fatalf("%s (short %g) is held back, %s (short %g) is given", f.Kind, f.Short, g.Kind, g.Short)
+			if rank(&f) < 0 || rank(&f) < rank(&g) || f.Cost == g.Cost && f.Short > g.Short {
+				t.Fatalf("%s (short %g) is held back, %s (short %g) is given", f.Cost, f.Short, g.Cost, g.Short)
 			}
 		}
 	}

@@ -46,6 +46,7 @@ type book struct {
 	grouped  bool
 	touched  map[uint64]bool   // ids of findings that came or went since
 	related  map[[2]int32]bool // parties whose relations came or went since
+	recount  bool              // rows are counted with other parties than before
 }
 
 // origin says which part of the check an entry came of.
@@ -73,6 +74,8 @@ type hit struct {
 	// storey is that of the finding.
 	storey int32
 	kind   uint8
+	cost   uint8 // see costs
+	in     int32 // the bay that it is counted in, anyBay where structure is one of the two; once it is in order
 	// reach: an access problem that rests on practice.
 	reach bool
 }
@@ -216,6 +219,7 @@ func (b *book) add(of origin, x, y int32, key alongKey, f Finding) {
 func (f *Finding) finish() {
 	f.ID = idText(idOf(f))
 	f.round()
+	f.Cost = costs[f.cost()].Word
 	slices.SortStableFunc(f.Also, func(a, b Also) int {
 		return cmp.Or(strings.Compare(a.Rule, b.Rule), strings.Compare(a.Side, b.Side))
 	})
@@ -235,8 +239,10 @@ var kinds = [...]Kind{Overlap, Access, Tight}
 // same as finding.
 func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 	h := hit{a: a, b: b, id: pairID(r.zone(a).ID, r.zone(b).ID), kind: uint8(severity(Tight))}
+	basis := Geometry
 	if v.n > 0 {
 		main := v.main()
+		basis = main.rule.Basis
 		h.short = main.short()
 		if v.overlap {
 			h.short = main.asked + v.depth()
@@ -251,6 +257,7 @@ func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 		h.kind = uint8(severity(Overlap))
 	}
 	h.short = figure.Tenth(h.short)
+	h.cost = r.costOf(kinds[h.kind], basis, h.a, h.b)
 	h.storey = r.zone(r.teller(a, b)).Storey
 	if j, ok := r.bayRound(int(h.storey), A, B, math.Max(v.gap, v.main().gap), byHeight); ok {
 		h.bay = int32(j)
@@ -418,7 +425,7 @@ func (p *placed) brief(r *run) hit {
 // briefOf is the hit of a worded finding.
 func (r *run) briefOf(f *Finding) hit {
 	h := hit{
-		id: idOf(f), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: uint8(severity(f.Kind)),
+		id: idOf(f), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: uint8(severity(f.Kind)), cost: f.cost(),
 		reach: f.Kind == Access && f.Basis == string(Practice), storey: math.MaxInt32,
 	}
 	if f.Bay != nil {

@@ -118,7 +118,7 @@ type Check struct {
 	was     []void.Opening // when last asked
 
 	holders  *holders // what holds rows up; nil until it is wanted
-	parties  map[partyName]int32
+	parties  parties
 	bayRank  []int32          // by bay: its place among all in the order of their labels
 	bayLabel map[string]int32 // bay by label
 
@@ -297,7 +297,7 @@ func (c *Check) ready() {
 	c.occupied = make([]uint32, len(p.Bays))
 	c.grid, c.strays, c.stray, c.book, c.pending = nil, nil, nil, nil, nil
 	c.holders = nil
-	c.bayRank, c.bayLabel, c.marked, c.wantedBays = nil, nil, nil, nil
+	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
 	c.traits, c.traitOf, c.traitAlike = nil, nil, map[string]int32{}
 	c.choices = map[[2]int32]*choice{}
 	c.characters()

@@ -16,27 +16,30 @@ const (
 type Finding struct {
 	ID       string  `json:"id"`
 	Kind     Kind    `json:"kind"`
-	A        string  `json:"a"`         // zone id, or supports of one; the rule's `of`
-	B        *string `json:"b"`         // the other zone; null for access findings with no second zone
-	ATrade   string  `json:"a_trade"`   // "" never: the ceiling's trade is ceiling, a soffit's structure
-	BTrade   string  `json:"b_trade"`   // "" where b is null
-	ARow     string  `json:"a_row"`     // file:line
-	BRow     string  `json:"b_row"`     // file:line, "" where b is null
-	Bay      *string `json:"bay"`       // null: outside every bay
-	Storey   string  `json:"storey"`    // "" where the building has one storey without a name
-	At       Spot    `json:"at"`        // the middle of the closest or shared stretch
-	Gap      float64 `json:"gap"`       // what there is; 0 when they touch or overlap
-	Depth    *Depth  `json:"overlap"`   // null unless they overlap
-	Asked    float64 `json:"asked"`     // what the rule asks
-	Short    float64 `json:"short"`     // the shortfall: asked less gap, and the depth of an overlap
-	Side     string  `json:"side"`      // around, above, below, beside, one side; seen from a
-	Rule     string  `json:"rule"`      // the rule in words
-	Basis    string  `json:"basis"`     // law, maker, practice; geometry for an overlap: "law" is never claimed for one
-	ByHeight bool    `json:"by_height"` // one of the two lies over a whole bay: only heights are known
-	Also     []Also  `json:"also"`      // what else the pair breaks
-	GivesWay string  `json:"gives_way"` // zone id
-	Moves    []Move  `json:"moves"`     // the least moves that clear it, of the zone that gives way
-	Note     string  `json:"note"`      // what a reader must know: "outside an opening: full box", what blocks the other side …
+	A        string  `json:"a"`              // zone id, or supports of one; the rule's `of`
+	B        *string `json:"b"`              // the other zone; null for access findings with no second zone
+	ATrade   string  `json:"a_trade"`        // "" never: the ceiling's trade is ceiling, a soffit's structure
+	BTrade   string  `json:"b_trade"`        // "" where b is null
+	ARow     string  `json:"a_row"`          // file:line
+	BRow     string  `json:"b_row"`          // file:line, "" where b is null
+	Bay      *string `json:"bay"`            // null: outside every bay
+	Storey   string  `json:"storey"`         // "" where the building has one storey without a name
+	At       Spot    `json:"at"`             // the middle of the closest or shared stretch
+	Gap      float64 `json:"gap"`            // what there is; 0 when they touch or overlap
+	Depth    *Depth  `json:"overlap"`        // null unless they overlap
+	Asked    float64 `json:"asked"`          // what the rule asks
+	Short    float64 `json:"short"`          // the shortfall: asked less gap, and the depth of an overlap
+	Side     string  `json:"side"`           // around, above, below, beside, one side; seen from a
+	Rule     string  `json:"rule"`           // the rule in words
+	Basis    string  `json:"basis"`          // law, maker, practice; geometry for an overlap: "law" is never claimed for one
+	ByHeight bool    `json:"by_height"`      // one of the two lies over a whole bay: only heights are known
+	Also     []Also  `json:"also"`           // what else the pair breaks
+	GivesWay string  `json:"gives_way"`      // zone id
+	Cost     string  `json:"cost,omitempty"` // what it costs to put right: a word of Costs
+	// ProblemID is the same for all findings that people count as one problem: 12 letters; see Problem.
+	ProblemID string `json:"problem,omitempty"`
+	Moves     []Move `json:"moves"` // the least moves that clear it, of the zone that gives way
+	Note      string `json:"note"`  // what a reader must know: "outside an opening: full box", what blocks the other side …
 
 	// Support says which of a row's supports it is about; nil where it is about none.
 	Support *Held `json:"support,omitempty"`

@@ -102,7 +102,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	}
 	if u := ch.around; u.valid && figure.Lacks(g.MM, u.gap) {
 		x, y := of(u)
-		if byHeight || long(x, y, u.gap, u.rule.Over) {
+		if byHeight || longOn(x, y, cell.Around, u.gap, u.rule.Over) {
 			add(u, g.MM, cell.Around)
 		} else {
 			v.crossed = true
@@ -111,7 +111,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
 		if m, ok := body.Beside(a, b); ok && figure.Lacks(m.MM, u.gap) {
 			x, y := of(u)
-			if long(x, y, u.gap, u.rule.Over) {
+			if longOn(x, y, cell.Beside, u.gap, u.rule.Over) {
 				add(u, m.MM, cell.Beside)
 			} else {
 				v.crossed = true
@@ -130,13 +130,8 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 			u, side, d = ch.under, cell.Below, math.Max(0, -span.Hi)
 		}
 		if u.valid && figure.Lacks(d, u.gap) {
-			// The room stands on the lower of the two where the lower asks, else hangs under the upper.
-			way := 1.0
-			if (side == cell.Above) != u.ofA {
-				way = -1
-			}
 			x, y := of(u)
-			if byHeight || long(roomOver(x, u.gap, way, v.overlap), y, 0, u.rule.Over) {
+			if byHeight || longOn(x, y, sideSeen(u, side), u.gap, u.rule.Over) {
 				add(u, d, sideSeen(u, side))
 			} else {
 				v.crossed = true
@@ -153,7 +148,7 @@ func breaks(a, b body.Body, ch *choice, touch float64, byHeight bool) bool {
 		if !u.ofA {
 			x, y = b, a
 		}
-		if long(x, y, u.gap, u.rule.Over) {
+		if longOn(x, y, cell.Around, u.gap, u.rule.Over) {
 			return true
 		}
 	}

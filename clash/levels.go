@@ -256,7 +256,7 @@ func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
 	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
-	f.GivesWay = r.zone(i).ID
+	f.GivesWay, f.Cost = r.zone(i).ID, costs[costUpright].Word
 	f.Moves = r.riserInto(i, in, asked)
 	out.add(ofLevel, i, -1, alongKey{}, f)
 }
@@ -352,6 +352,13 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 	if hung {
 		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
 	}
+	f.Cost = costs[r.costAlone(f.Kind, Basis(f.Basis), i)].Word
+	switch level, _ := z.Holds(); {
+	case z.Upright:
+		f.Cost = costs[costUpright].Word
+	case over && level:
+		f.Cost = costs[costFixed].Word
+	}
 	var at r3.Vector
 	if ceiling {
 		at = underAt(r.full(i), low, bay)
@@ -384,11 +391,11 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 // the rule's over along the zone, within the bay.
 func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
 	// One-sided: sideways does not count, so the room under (over) the body must meet the ceiling itself.
-	way, slab := -1.0, body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
+	side, slab := cell.Below, body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
 	if !ceiling {
-		way, slab = 1, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
+		side, slab = cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
 	}
-	return long(roomOver(b, u.gap, way, true), slab, 0, u.rule.Over)
+	return longOn(b, slab, side, u.gap, u.rule.Over)
 }
 
 // overBay returns the middle of the part of a body's plan that lies over a bay.

@@ -143,10 +143,9 @@ func (c *Check) Summed(parts []Laid) []Bar {
 		})
 	}
 	type sum struct {
-		rule    *Rule
-		by      int32
-		lengths map[int]float64 // of the rows that the rule is of: the parts below zero
-		ivs     map[int][]r1.Interval
+		rule   *Rule
+		by     int32
+		pieces map[int][]piece // by the row that the rule is of: the parts below zero
 	}
 	sums := map[alongKey]*sum{}
 	var keys []alongKey
@@ -175,7 +174,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			for _, x := range out.crossed {
 				s := sums[x.key]
 				if s == nil {
-					s = &sum{x.rule, j, map[int]float64{}, map[int][]r1.Interval{}}
+					s = &sum{x.rule, j, map[int][]piece{}}
 					sums[x.key] = s
 					keys = append(keys, x.key)
 				}
@@ -183,8 +182,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 				if x.of == i {
 					of = -k - 1
 				}
-				s.lengths[of] = lengthOf(r.full(x.of))
-				s.ivs[of] = append(s.ivs[of], r1.Interval{Lo: x.lo, Hi: x.hi})
+				s.pieces[of] = append(s.pieces[of], piece{row: of, b: r.full(x.of), lo: x.lo, hi: x.hi})
 			}
 		}
 		c.letGo()
@@ -196,11 +194,11 @@ func (c *Check) Summed(parts []Laid) []Bar {
 	var out []Bar
 	for _, k := range keys {
 		s := sums[k]
-		total := 0.0
-		for _, of := range slices.Sorted(maps.Keys(s.ivs)) {
-			total += covered(s.ivs[of], func(v r1.Interval) (float64, float64) { return v.Lo, v.Hi }) / 2 * s.lengths[of]
+		var ps []piece
+		for _, of := range slices.Sorted(maps.Keys(s.pieces)) {
+			ps = append(ps, s.pieces[of]...)
 		}
-		if total > s.rule.Over+void.Hair {
+		if longest(ps) > s.rule.Over+void.Hair {
 			out = append(out, Bar{
 				By: r.zone(s.by).ID, Zone: int(s.by), Bay: -1, Lo: math.Inf(-1), Hi: math.Inf(1), Structure: r.structure(s.by),
 				Rule: s.rule.Name, Basis: s.rule.Basis, Asked: s.rule.Gap,
@@ -382,20 +380,24 @@ func (l *lift) together(u use, j int32, reach float64) bool {
 	if len(mine) == 1 && len(others) == 1 {
 		return false
 	}
-	sum, pairs := 0.0, 0
+	var ps []piece
+	row := map[int32]int{}
 	for _, a := range mine {
 		for _, b := range others {
-			O, T := l.full(a), l.full(b)
+			of, O, T := a, l.full(a), l.full(b)
 			if !u.ofA {
-				O, T = T, O
+				of, O, T = b, T, O
 			}
 			if lo, hi, ok := body.Stretch(flat(O), flat(T), reach+void.Hair); ok && hi > lo {
-				sum += (hi - lo) / 2 * lengthOf(O)
-				pairs++
+				if _, there := row[of]; !there {
+					row[of] = len(row)
+				}
+				ps = append(ps, piece{row: row[of], b: O, lo: lo, hi: hi})
 			}
 		}
 	}
-	return pairs > 1 && sum > u.rule.Over-void.Hair
+	slices.SortStableFunc(ps, func(a, b piece) int { return cmp.Compare(a.row, b.row) })
+	return len(ps) > 1 && longest(ps) > u.rule.Over-void.Hair
 }
 
 func (r *ruled) use() use {

@@ -22,6 +22,7 @@ const (
 	orderUnknown  = 7
 	orderSmall    = 8
 	orderLarge    = 5
+	orderDrainage = 2    // gravity drainage
 	largePipe     = 76.1 // mm outside: DN65 and more is a large pipe; common practice, no source
 	orderStays    = 0.5  // structure stays even against what is set into the ceiling
 	orderRecessed = 1
@@ -29,10 +30,15 @@ const (
 
 // rank returns who gives way: the larger number does.
 func (c *Check) rank(i int32) float64 {
-	z, ch := c.zone(i), c.char(i)
-	if r, ok := z.Rank(); ok {
+	if r, ok := c.zone(i).Rank(); ok {
 		return r
 	}
+	return c.nature(i)
+}
+
+// nature returns who gives way where no row sets a rank.
+func (c *Check) nature(i int32) float64 {
+	z, ch := c.zone(i), c.char(i)
 	switch {
 	case ch.Structure():
 		return orderStays

@@ -202,6 +202,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	at := r.spotOf(a, b, A, B, v, byHeight)
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)
+	f.Cost = costs[r.costOf(f.Kind, Basis(f.Basis), a, b)].Word
 	m := r.givesWay(a, b)
 	f.GivesWay = r.zone(m).ID
 	M, O := A, B
@@ -552,8 +553,8 @@ func (r *run) oneSides(blocks []sideBlock) {
 	}
 }
 
-// closed reports whether what stands along one side of a row stands there for more than its rule's over,
-// all of it together.
+// closed reports whether what stands along one side of a row stands there for more than its rule's over, all together
+// that joins end to end.
 func (r *run) closed(blocks []sideBlock, left bool) bool {
 	var on []sideBlock
 	for _, b := range blocks {
@@ -564,6 +565,9 @@ func (r *run) closed(blocks []sideBlock, left bool) bool {
 	if len(on) == 0 {
 		return false
 	}
-	sum := covered(on, func(b sideBlock) (float64, float64) { return b.lo, b.hi })
-	return sum/2*lengthOf(r.full(on[0].of)) > on[0].rule.Over+void.Hair
+	ps := make([]piece, len(on))
+	for k, b := range on {
+		ps[k] = piece{b: r.full(b.of), lo: b.lo, hi: b.hi}
+	}
+	return longest(ps) > on[0].rule.Over+void.Hair
 }

@@ -124,7 +124,7 @@ func (r *run) before(rank []int32) func(x, y *hit) int {
 		if c := cmp.Compare(place(x), place(y)); c != 0 {
 			return c
 		}
-		return cmp.Or(cmp.Compare(x.kind, y.kind), cmp.Compare(y.short, x.short), cmp.Compare(x.id, y.id))
+		return worse(x, y)
 	}
 }
 
@@ -194,8 +194,17 @@ func (r *run) bringUp() {
 	hits = hits[:n]
 	before := r.before(r.ranks())
 	sortParallel(hits, r.workers(), before)
+	r.network(func(yield func(int32) bool) {
+		for i := range hits {
+			for _, z := range r.zonesOfHit(&hits[i]) {
+				if z >= 0 && !yield(z) {
+					return
+				}
+			}
+		}
+	})
 	for i := range hits {
-		hits[i].p, hits[i].q = r.partiesOf(&hits[i])
+		r.count(&hits[i])
 	}
 	if r.opt.Once {
 		r.order, r.hits = hits, nil
@@ -207,6 +216,17 @@ func (r *run) bringUp() {
 	if first {
 		r.order = hits
 		return
+	}
+	if r.recount {
+		clear(r.problems)
+		for i := range r.order {
+			r.count(&r.order[i])
+			r.problems[r.order[i].problem()]++
+		}
+		for i := range hits {
+			r.problems[hits[i].problem()]++
+		}
+		r.recount = false
 	}
 	for _, x := range hits {
 		k, _ := slices.BinarySearchFunc(r.order, &x, func(y hit, x *hit) int { return before(&y, x) })
@@ -235,58 +255,6 @@ func (r *run) countProblems() int {
 	}
 	sortParallel(all, r.workers(), func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
 	return len(slices.Compact(all))
-}
-
-// problem is what people count: findings of one run against one run in a bay are one.
-type problem [4]int32
-
-func (x *hit) problem() problem { return problem{min(x.p, x.q), max(x.p, x.q), x.storey, x.bay} }
-
-// partiesOf returns the two that a finding is between: runs, or rows without one.
-func (r *run) partiesOf(x *hit) (p, q int32) {
-	if x.f == nil {
-		p, q = r.party(x.a), r.party(x.b)
-	} else {
-		of := func(run, trade, id string) int32 {
-			if run != "" {
-				return r.named(partyName{run, trade})
-			}
-			if i, ok := r.p.ZoneByID(id); ok {
-				return int32(i)
-			}
-			return r.named(partyName{trade: "id " + id})
-		}
-		f := x.f
-		p = of(f.ARun, f.ATrade, f.A)
-		q = r.named(partyName{})
-		if f.B != nil {
-			q = of(f.BRun, f.BTrade, *f.B)
-		}
-	}
-	return p, q
-}
-
-// partyName is a run of a trade.
-type partyName struct{ run, trade string }
-
-// party returns a number that is the same for all rows of a run of one trade; of a row without a run its own.
-func (c *Check) party(i int32) int32 {
-	if z := c.zone(i); z.Run() != "" {
-		return c.named(partyName{z.Run(), c.char(i).Trade})
-	}
-	return i
-}
-
-func (c *Check) named(n partyName) int32 {
-	k, ok := c.parties[n]
-	if !ok {
-		if c.parties == nil {
-			c.parties = map[partyName]int32{}
-		}
-		k = -1 - int32(len(c.parties))
-		c.parties[n] = k
-	}
-	return k
 }
 
 // notes gathers what is told about the input and the check.
@@ -335,7 +303,11 @@ const wordedBatch = 1 << 10
 // Findings calls each with the findings in their order, worded as they are read, in lists of no promised length; it ends
 // early with the error that each returns, or the context's.
 func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error {
-	return stream(ctx, a.r.Check, len(a.hits), func(h *chooser, k int) Finding { return a.r.word(h, &a.hits[k]) }, each)
+	return stream(ctx, a.r.Check, len(a.hits), func(h *chooser, k int) Finding {
+		f := a.r.word(h, &a.hits[k])
+		f.ProblemID = a.r.problemID(&a.hits[k])
+		return f
+	}, each)
 }
 
 // ToBeProtected calls each with the relations that are told, like Findings.
@@ -408,9 +380,7 @@ func (a *Answer) Worst(ctx context.Context, most int) (*Result, error) {
 		return a.Result(ctx)
 	}
 	hits := slices.Clone(a.hits)
-	sortParallel(hits, a.r.workers(), func(x, y *hit) int {
-		return cmp.Or(cmp.Compare(x.kind, y.kind), cmp.Compare(y.short, x.short), cmp.Compare(x.id, y.id))
-	})
+	sortParallel(hits, a.r.workers(), worse)
 	hits = slices.Clone(hits[:most])
 	sortParallel(hits, a.r.workers(), a.r.before(a.r.ranks()))
 	some := *a
@@ -459,32 +429,6 @@ func (c *Check) storeyNamed(name string) (int, bool) {
 	j := slices.IndexFunc(c.p.Storeys, func(s void.Storey) bool { return s.Name == name })
 	return j, j >= 0
 }
-
-// problem returns what makes findings one problem: run against run in one bay.
-func (f *Finding) problem() [4]string {
-	side := func(run, trade, id string) string {
-		if run != "" {
-			return "run " + run + " of " + trade
-		}
-		return "zone " + id
-	}
-	a, b := side(f.ARun, f.ATrade, f.A), ""
-	if f.B != nil {
-		b = side(f.BRun, f.BTrade, *f.B)
-	}
-	if b < a {
-		a, b = b, a
-	}
-	bay := ""
-	if f.Bay != nil {
-		bay = *f.Bay
-	}
-	return [4]string{a, b, f.Storey, bay}
-}
-
-// Problem returns a key that is the same for all findings that people count as one problem: one run
-// against one run in a bay.
-func (f *Finding) Problem() string { p := f.problem(); return strings.Join(p[:], "\x00") }
 
 // merge makes one finding of those of one id: the worst stays and names the rest.
 func merge(fs []Finding) Finding {
@@ -724,15 +668,14 @@ func PairCounts(fs []Finding) []PairCount {
 	return out
 }
 
-// Worst returns the finding of a bay (by its label) with the greatest shortfall, an overlap before any
-// other kind; false where there is none.
+// Worst returns the worst finding of a bay (by its label), as Worse has it; false where there is none.
 func Worst(fs []Finding, bay string) (Finding, bool) {
 	best, found := Finding{}, false
 	for _, f := range fs {
 		if f.Bay == nil || *f.Bay != bay {
 			continue
 		}
-		if !found || severity(f.Kind) < severity(best.Kind) || f.Kind == best.Kind && f.Short > best.Short {
+		if !found || Worse(&f, &best) < 0 {
 			best, found = f, true
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"voidline/void"
 	"voidline/void/body"
+	"voidline/void/cell"
 )
 
 var up = r3.Vector{Z: 1}
@@ -30,6 +31,121 @@ func long(l, b body.Body, g, over float64) bool {
 	}
 	lo, hi, ok := body.Stretch(l, b, math.Max(0, g-void.Hair))
 	return ok && (hi-lo)/2*lengthOf(l) > over+void.Hair
+}
+
+// stretchOn returns the stations of o, from -1 to 1, at which its own cut is nearer than g to t on a side: all round, at the
+// same height, or with t over or under the cut. false where none is.
+func stretchOn(o, t body.Body, side cell.Towards, g float64) (lo, hi float64, ok bool) {
+	switch side {
+	case cell.Above:
+		return stretchUp(o, t, g, 1)
+	case cell.Below:
+		return stretchUp(o, t, g, -1)
+	case cell.Beside:
+		return stretchBeside(o, t, math.Max(0, g-void.Hair))
+	}
+	return body.Stretch(o, t, math.Max(0, g-void.Hair))
+}
+
+// longOn reports whether o is nearer than g to t on a side for more than over along its length.
+func longOn(o, t body.Body, side cell.Towards, g, over float64) bool {
+	if over <= 0 {
+		return true
+	}
+	if lengthOf(o) <= over+void.Hair {
+		return false
+	}
+	lo, hi, ok := stretchOn(o, t, side, g)
+	return ok && (hi-lo)/2*lengthOf(o) > over+void.Hair
+}
+
+// stretchUp returns the stations of o at which t stands no more than g over its cut (way 1) or under it (way -1), or in it. A
+// cut with the room over it is a box where o is one. Of a round o the room under t is taken instead, which is a box
+// where t is one; of two round ones each cut is measured.
+func stretchUp(o, t body.Body, g, way float64) (lo, hi float64, ok bool) {
+	switch {
+	case !o.Round || o.Along.X == 0 && o.Along.Y == 0:
+		return body.Stretch(roomOver(o, g, way, true), t, 0)
+	case !t.Round || t.Along.X == 0 && t.Along.Y == 0:
+		return body.Stretch(o, roomOver(t, g, -way, true), 0)
+	}
+	from, to, ok := body.Stretch(tall(o), tall(t), 0)
+	if !ok {
+		return 0, 0, false
+	}
+	dir := r3.Vector{Z: way}
+	return stretchBy(from, to, g, func(s float64) float64 {
+		v, ok := body.Span(body.Slice(o, s), t, dir)
+		if !ok || v.Hi < 0 {
+			return math.Inf(1)
+		}
+		return v.Lo
+	})
+}
+
+// stretchBeside returns the stations of o at which its cut is no further than g from t at the same height.
+func stretchBeside(o, t body.Body, g float64) (lo, hi float64, ok bool) {
+	if o.Along.Norm2() == 0 {
+		return body.Stretch(o, t, g)
+	}
+	if o.Along.Z == 0 && t.Along.Z == 0 && !o.Round && !t.Round {
+		return body.Stretch(tall(o), tall(t), g) // level boxes share their height all along, or nowhere
+	}
+	from, to, ok := body.Stretch(o, t, g)
+	if !ok {
+		return 0, 0, false
+	}
+	return stretchBy(from, to, g, func(s float64) float64 {
+		m, ok := body.Beside(body.Slice(o, s), t)
+		if !ok {
+			return math.Inf(1)
+		}
+		return m.MM
+	})
+}
+
+// stretchBy returns where a convex function of the stations between from and to is no more than g: by thirds to where it is
+// least, by halves to where it is g. Beyond an end of where it is finite it may be infinite.
+func stretchBy(from, to, g float64, far func(s float64) float64) (lo, hi float64, ok bool) {
+	// Where it is finite at all; a little inside, for at its very ends it is not sure.
+	const some = 64
+	first, last := math.Inf(1), math.Inf(-1)
+	for k := range some + 1 {
+		if s := from + (to-from)*float64(k)/some; !math.IsInf(far(s), 1) {
+			first, last = math.Min(first, s), math.Max(last, s)
+		}
+	}
+	if first > last {
+		return 0, 0, false
+	}
+	a, b := first, last
+	for range 60 {
+		m, n := a+(b-a)/3, b-(b-a)/3
+		if far(m) <= far(n) {
+			b = n
+		} else {
+			a = m
+		}
+	}
+	best := (a + b) / 2
+	if far(best) > g {
+		return 0, 0, false
+	}
+	edge := func(out float64) float64 {
+		in := best
+		if far(out) <= g {
+			return out
+		}
+		for range 50 {
+			if mid := (in + out) / 2; far(mid) <= g {
+				in = mid
+			} else {
+				out = mid
+			}
+		}
+		return in
+	}
+	return edge(from), edge(to), true
 }
 
 // boxed returns a level or sloping round body as the box round it; others as they are.

@@ -683,6 +683,11 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	if m.what == meetsZone && !move.clears() && !w.structure(other) {
 		f.GivesWay = w.zone(w.givesWay(i, other)).ID
 	}
+	if m.what == meetsZone {
+		if f.Cost = costs[costSupport].Word; !move.clears() {
+			f.Cost = costs[w.costOf(Overlap, Practice, i, other)].Word // the row moves, or the other
+		}
+	}
 	f.Support, f.Note = w.heldOf(m, s, what, move), w.noteOf(i, m, s)
 	out.add(ofSupport, i, other, alongKey{}, f)
 }
@@ -703,6 +708,7 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	f.A, f.AKind, f.GivesWay = supportsID(z.ID), supportKind, z.ID
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
+	f.Cost = costs[w.costAlone(Overlap, Practice, m.tier)].Word
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, up)+void.Hair {
 		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.deep}}
 	}
@@ -718,8 +724,11 @@ const (
 	ruleNoFixing = "nothing may be fixed here"
 )
 
+// supportsOf begins the identity of the supports of a row.
+const supportsOf = "supports of "
+
 // supportsID returns the identity of the supports of a row.
-func supportsID(id string) string { return "supports of " + id }
+func supportsID(id string) string { return supportsOf + id }
 
 // heldOf says which supports a finding is about, and whether they can move.
 func (w *holding) heldOf(m *meeting, s *support.Support, part string, move shift) *Held {

@@ -15,6 +15,7 @@ import (
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
+	"voidline/void/cell"
 )
 
 // What is clear as drawn may not fit once it is built: nothing is built at its level to the millimetre, and a beam comes
@@ -636,15 +637,15 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 	asks := []ask{
 		{side, func(by float64) bool {
 			x, y := nearer(side, by)
-			way := 1.0 // the room stands on the lower where that asks, else hangs under the upper
+			at := cell.Above // the room stands on the lower where that asks, else hangs under the upper
 			if side.ofA == (upper == a) {
-				way = -1
+				at = cell.Below
 			}
-			return byHeight || long(roomOver(x, side.gap, way, true), y, 0, side.rule.Over)
+			return byHeight || longOn(x, y, at, side.gap, side.rule.Over)
 		}},
 		{ch.around, func(by float64) bool {
 			x, y := nearer(ch.around, by)
-			return byHeight || long(x, y, ch.around.gap, ch.around.rule.Over)
+			return byHeight || longOn(x, y, cell.Around, ch.around.gap, ch.around.rule.Over)
 		}},
 	}
 	x, ok := d.weigh(gap, off, c, asks)

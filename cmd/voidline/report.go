@@ -461,7 +461,7 @@ func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h holders,
 	for i := range fs {
 		worst[i] = &fs[i]
 	}
-	slices.SortStableFunc(worst, words.Worse)
+	slices.SortStableFunc(worst, clash.Worse)
 	worst = worst[:min(len(worst), mostSnapshots)]
 	pictures := make([][]byte, len(worst))
 	next := make(chan int)

@@ -368,7 +368,7 @@ func kindOf(t json.Token) string {
 // agree says where an answer does not agree with itself.
 func (d *reader) agree(r *clash.Result) {
 	var counts clash.Counts
-	problems := map[string]bool{}
+	counted := true // by the answer itself: older versions say of no finding which problem it is part of
 	seen := map[string]int{}
 	for i := range r.Findings {
 		f := &r.Findings[i]
@@ -394,12 +394,12 @@ func (d *reader) agree(r *clash.Result) {
 			say(fmt.Sprintf("id %s is that of findings[%d] too", f.ID, j), "an id of its own for each finding")
 		}
 		seen[f.ID] = i
-		problems[f.Problem()] = true
+		counted = counted && f.ProblemID != ""
 	}
 	if counts != r.Counts {
 		d.problem(0, fmt.Sprintf("counts say %+v where the findings are %+v", r.Counts, counts), "", "was a part taken out?")
 	}
-	if len(problems) != r.Problems {
-		d.problem(0, fmt.Sprintf("problem_count says %d where the findings make %d", r.Problems, len(problems)), "", "was a part taken out?")
+	if n := clash.CountProblems(r.Findings); counted && n != r.Problems {
+		d.problem(0, fmt.Sprintf("problem_count says %d where the findings make %d", r.Problems, n), "", "was a part taken out?")
 	}
 }

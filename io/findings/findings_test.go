@@ -23,7 +23,7 @@ const document = `{
 "counts": {"overlap":1,"tight":0,"access":0},
 "problem_count": 1,
 "findings": [
-{"id":"abcdefghijkl","kind":"overlap","a":"D-1","b":"P-1","a_trade":"ductwork","b_trade":"pipework","a_row":"d.csv:2","b_row":"p.csv:2","bay":"A-B/1-2","storey":"","at":{"x":1200,"y":-3.5,"z":6700,"level":2700,"where":"B+1200, grid 2"},"gap":0,"overlap":{"vertical":35.9,"sideways":null},"asked":25,"short":60.9,"side":"around","rule":"r","basis":"geometry","by_height":false,"also":[],"gives_way":"P-1","moves":[{"zone":"P-1","direction":"up","by":60.9}],"note":"","a_run":"","b_run":"CHW","a_kind":"duct","b_kind":"pipe"}],
+{"id":"abcdefghijkl","kind":"overlap","a":"D-1","b":"P-1","a_trade":"ductwork","b_trade":"pipework","a_row":"d.csv:2","b_row":"p.csv:2","bay":"A-B/1-2","storey":"","at":{"x":1200,"y":-3.5,"z":6700,"level":2700,"where":"B+1200, grid 2"},"gap":0,"overlap":{"vertical":35.9,"sideways":null},"asked":25,"short":60.9,"side":"around","rule":"r","basis":"geometry","by_height":false,"also":[],"gives_way":"P-1","moves":[{"zone":"P-1","direction":"up","by":60.9}],"note":"","a_run":"","b_run":"CHW","a_kind":"duct","b_kind":"pipe","cost":"small","problem":"mnopqrstuvwx"}],
 "builders_work": [],
 "to_be_protected": [],
 "excused": {},
@@ -50,6 +50,7 @@ func TestParse(t *testing.T) {
 			Bay: to("A-B/1-2"), At: clash.Spot{X: 1200, Y: -3.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &clash.Depth{Vertical: 35.9},
 			Asked: 25, Short: 60.9, Side: "around", Rule: "r", Basis: "geometry", Also: []clash.Also{}, GivesWay: "P-1",
 			Moves: []clash.Move{{Zone: "P-1", Direction: "up", By: 60.9}}, BRun: "CHW", AKind: "duct", BKind: "pipe",
+			Cost: "small", ProblemID: "mnopqrstuvwx",
 		}},
 		BuildersWork: []clash.Hole{}, ToBeProtected: []clash.Protection{}, Excused: map[string]int{}, Warnings: []clash.Issue{},
 		InputProblems: []clash.Issue{}, Unchecked: []clash.Note{{Text: "n"}}, Cautions: []string{},
@@ -105,6 +106,15 @@ func TestParseSaysWhere(t *testing.T) {
 		if _, problems := findings.Parse("a.json", []byte(test.text)); len(problems) != 1 || problems[0].String() != test.want {
 			t.Errorf("Parse(%q) says %v, want %s", test.text, problems, test.want)
 		}
+	}
+}
+
+// Older answers say of no finding what it costs and which problem it is part of; how many problems they come to is their word.
+func TestParseOlder(t *testing.T) {
+	old := strings.Replace(document, `,"cost":"small","problem":"mnopqrstuvwx"`, "", 1)
+	old = strings.Replace(old, `"problem_count": 1`, `"problem_count": 7`, 1)
+	if r, problems := findings.Parse("a.json", []byte(old)); len(problems) > 0 || r.Problems != 7 || r.Findings[0].Problem() == "" {
+		t.Errorf("%v", problems)
 	}
 }
 

@@ -241,7 +241,7 @@ func (rep *Report) decide(in Input) {
 			if n := len(d.Bays); n == 0 || d.Bays[n-1] != f.Bay {
 				d.Bays = append(d.Bays, f.Bay)
 			}
-			if d.Worst == nil || words.Worse(f.Finding, d.Worst.Finding) < 0 {
+			if d.Worst == nil || clash.Worse(f.Finding, d.Worst.Finding) < 0 {
 				d.Worst = f
 			}
 			if due := string(f.Standing.Due); due != "" && (d.Due == "" || due < d.Due) {
@@ -268,7 +268,7 @@ func (rep *Report) decide(in Input) {
 	}
 	// Of one reason, what touches most comes first.
 	slices.SortStableFunc(rep.Decisions, func(a, b Decision) int {
-		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), words.Worse(a.Worst.Finding, b.Worst.Finding))
+		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), clash.Worse(a.Worst.Finding, b.Worst.Finding))
 	})
 	rep.Plain = rep.Open - len(asked)
 }

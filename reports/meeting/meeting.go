@@ -252,7 +252,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 			b.Bundles = append(b.Bundles, bundle)
 		}
 		b.Problems, b.Open = len(numbers), len(open)
-		worst := slices.MinFunc(by[k], words.Worse)
+		worst := slices.MinFunc(by[k], clash.Worse)
 		b.Worst = words.What(worst)
 		if in.Pictures != nil {
 			b.Pictures = in.Pictures(numbered, numbers)

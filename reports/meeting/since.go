@@ -296,7 +296,7 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 		*rank(&s.Problems)[at]++
 	}
 	for _, l := range [][]*Finding{s.New, s.Back, s.Agreed} {
-		slices.SortStableFunc(l, func(a, b *Finding) int { return words.Worse(a.Finding, b.Finding) })
+		slices.SortStableFunc(l, func(a, b *Finding) int { return clash.Worse(a.Finding, b.Finding) })
 	}
 }
 

@@ -67,7 +67,7 @@ func (rep *Report) whose(in Input) {
 			case clash.Access:
 				w.Access++
 			}
-			if w.Worst == nil || words.Worse(f.Finding, w.Worst.Finding) < 0 {
+			if w.Worst == nil || clash.Worse(f.Finding, w.Worst.Finding) < 0 {
 				w.Worst = f
 			}
 			if name := f.Standing.Owner; name != "" {

@@ -108,7 +108,7 @@ func tasksOf(r *meeting.Report, trade string) []task {
 			}
 			t := &here[k]
 			t.all = append(t.all, f)
-			if words.Worse(f.Finding, t.first.Finding) < 0 {
+			if clash.Worse(f.Finding, t.first.Finding) < 0 {
 				t.first = f
 			}
 			if f.At.X < t.x || f.At.X == t.x && f.At.Y < t.y {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"voidline/clash"
 	"voidline/clash/support"
 	"voidline/clash/tolerance"
 	"voidline/reports/words"
@@ -36,6 +37,7 @@ func Lists() []List {
 		{Name: "parts", About: "figures of nuts, washers, channels and rods, of which the hangers are made, and the lengths that rods and channels come in", Table: parts},
 		{Name: "spacing", About: "how far apart supports are at the most, where a row does not say; mm", Table: spacing},
 		{Name: "tolerances", About: "how far off its level a thing may be built, where a row does not say; mm", Table: tolerances},
+		{Name: "costs", About: "what findings cost to put right, the worst first, by which they are ranked", Note: "Of one class the greater shortfall comes first. Common practice, no source", Table: costs},
 		{Name: "segregation", About: "room between power and data by class and containment, per 15 circuits of 20 A; mm", Table: segregation},
 	}
 }
@@ -97,6 +99,14 @@ func kinds() words.Table {
 			}
 		}
 		t.Rows = append(t.Rows, []string{e.Word, e.Trade, list(e.Groups), strconv.Itoa(e.Order), list(is), list(e.Spellings)})
+	}
+	return t
+}
+
+func costs() words.Table {
+	t := table("Cost", "Which findings", "Why it stands there")
+	for _, c := range clash.Costs() {
+		t.Rows = append(t.Rows, []string{c.Word, c.What, c.Why})
 	}
 	return t
 }

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -35,31 +34,13 @@ func (b bayOf) name() string {
 	return Name(*b.bay)
 }
 
-// worse orders findings, the worst first: overlaps before access before tight gaps, then by amount;
-// what is law or a maker's word before what is practice; then by id.
-func worse(a, b *clash.Finding) int {
-	rank := func(k clash.Kind) int { return slices.Index([]clash.Kind{clash.Tight, clash.Access, clash.Overlap}, k) }
-	firm := func(f *clash.Finding) int {
-		if f.Basis == string(clash.Practice) {
-			return 1
-		}
-		return 0
-	}
-	return cmp.Or(
-		cmp.Compare(rank(b.Kind), rank(a.Kind)),
-		cmp.Compare(Tenth(amount(b)), Tenth(amount(a))),
-		cmp.Compare(firm(a), firm(b)),
-		cmp.Compare(a.ID, b.ID), cmp.Compare(a.A, b.A), cmp.Compare(other(a), other(b)), cmp.Compare(a.Rule, b.Rule),
-	)
-}
-
 // sorted returns the findings, worst first.
 func sorted(fs []clash.Finding) []*clash.Finding {
 	all := make([]*clash.Finding, len(fs))
 	for i := range fs {
 		all[i] = &fs[i]
 	}
-	slices.SortStableFunc(all, worse)
+	slices.SortStableFunc(all, clash.Worse)
 	return all
 }
 

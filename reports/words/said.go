@@ -45,9 +45,6 @@ func There(f *clash.Finding) string { return there(f) }
 // ToMove says what is to be moved and by how much, as an instruction; "" where the record names nobody.
 func ToMove(f *clash.Finding) string { return toMove(f) }
 
-// Worse orders findings, the worst first (less than 0: a before b).
-func Worse(a, b *clash.Finding) int { return worse(a, b) }
-
 // Between names the two zones of a finding, short.
 func Between(f *clash.Finding) string {
 	if f.B == nil {
@@ -81,7 +78,7 @@ type Bundle struct {
 // Bundles sorts the findings of a bay into bundles, worst first.
 func Bundles(fs []*clash.Finding) []Bundle {
 	all := slices.Clone(fs)
-	slices.SortStableFunc(all, worse)
+	slices.SortStableFunc(all, clash.Worse)
 	shown := map[*clash.Finding]bool{}
 	for _, f := range all {
 		shown[f] = true

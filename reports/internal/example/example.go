@@ -91,7 +91,7 @@ func Result() *clash.Result {
 	add(clash.Finding{
 		Kind: clash.Overlap, A: "SA1-02", B: to("UB-14"), ATrade: "ductwork", BTrade: "structure", ARow: "duct.csv:10", BRow: "steel.csv:15",
 		Bay: a12, ARun: "SA1", Depth: &clash.Depth{Vertical: 120, Sideways: to(300.02)}, Asked: 25, Short: 145, Side: "around",
-		Rule: "insulated duct to structure", Basis: "geometry", GivesWay: "SA1-02",
+		Rule: "insulated duct to structure", Basis: "geometry", GivesWay: "SA1-02", Cost: "structure",
 		Moves: []clash.Move{{Zone: "SA1-02", Direction: "down", By: 145}, {Zone: "SA1-02", Direction: "left", By: 325.02, DY: 325.02, Towards: "grid 3"}},
 		Also:  []clash.Also{{Rule: "hand room beside ductwork", Side: "beside", Gap: 0, Asked: 100, Short: 100, Basis: "practice"}},
 		Note:  "outside an opening: the beam counts as its full box",

@@ -1,0 +1,113 @@
+package clash
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Worst is what costs most to put right, not what has the most millimetres. Each finding is of one class, and of one class
+// the greater shortfall is the worse.
+
+// Cost is one class of findings by what they cost to put right.
+type Cost struct {
+	Word string // as a finding's cost says it
+	What string // which findings
+	Why  string // why they stand where they stand in the order
+}
+
+// The classes of cost, the worst first; the order is common practice, no source.
+const (
+	costStructure = iota
+	costFixed
+	costDrainage
+	costLarge
+	costSmall
+	costAccessFirm
+	costAccess
+	costGapFirm
+	costSupport
+	costGap
+	costUpright
+)
+
+var costs = [...]Cost{
+	costStructure:  {"structure", "an overlap with a beam, a column, a slab or a wall", "an opening or another way is to be found, and the structural engineer decides"},
+	costFixed:      {"fixed", "an overlap in which what would have to move may not, is the ceiling or is set into it", "the levels and the layout of a ceiling are agreed with others; somebody has to decide"},
+	costDrainage:   {"drainage", "an overlap in which gravity drainage has to move", "it keeps its fall, so the rest of its run moves with it"},
+	costLarge:      {"large", "an overlap in which a unit, ductwork or a large pipe has to move", "it is made to measure and takes most room elsewhere"},
+	costSmall:      {"small", "any other overlap", "two things cannot be in one place, but what moves is small and made on site"},
+	costAccessFirm: {"access required", "an access finding that rests on law or a maker's word", "it is asked for at handover"},
+	costAccess:     {"access", "an access finding that rests on practice", "a hatch or a route costs a visit to the ceiling"},
+	costGapFirm:    {"gap required", "a tight gap that rests on law or a maker's word", "nobody on site may waive it"},
+	costSupport:    {"support", "a support in the way that can be moved along its run", "rods are set out last and cost least to set out again"},
+	costGap:        {"gap", "a tight gap that rests on practice", "it can be agreed"},
+	costUpright:    {"upright", "what passes upright through a soffit, a slab or a ceiling: risers and drops", "it wants a hole and no move, however many millimetres the move would be"},
+}
+
+// Costs returns the classes of findings by what they cost to put right, the worst first.
+func Costs() []Cost { return slices.Clone(costs[:]) }
+
+// costOf returns the class of a finding of two zones.
+func (r *run) costOf(kind Kind, basis Basis, a, b int32) uint8 {
+	for _, p := range [2][2]int32{{a, b}, {b, a}} {
+		if r.zone(p[0]).Upright && !r.structure(p[0]) && r.char(p[1]).Kind == "slab" {
+			return costUpright
+		}
+	}
+	if kind == Overlap && (r.structure(a) || r.structure(b)) {
+		return costStructure
+	}
+	return r.costAlone(kind, basis, r.givesWay(a, b))
+}
+
+// costAlone returns the class of a finding in which one zone has to move, whatever it moves from.
+func (r *run) costAlone(kind Kind, basis Basis, mover int32) uint8 {
+	if kind != Overlap {
+		return costByKind(kind, basis)
+	}
+	level, place := r.zone(mover).Holds()
+	switch order := r.nature(mover); {
+	case level && place, order <= orderRecessed:
+		return costFixed
+	case order <= orderDrainage:
+		return costDrainage
+	case order <= orderLarge:
+		return costLarge
+	}
+	return costSmall
+}
+
+// costByKind returns the class of a finding of which no more is known.
+func costByKind(kind Kind, basis Basis) uint8 {
+	firm := basis == Law || basis == Maker
+	switch {
+	case kind == Overlap:
+		return costSmall
+	case kind == Access && firm:
+		return costAccessFirm
+	case kind == Access:
+		return costAccess
+	case firm:
+		return costGapFirm
+	}
+	return costGap
+}
+
+// cost returns the class of a worded finding; one that says none, as older answers do, goes by its kind.
+func (f *Finding) cost() uint8 {
+	if k := slices.IndexFunc(costs[:], func(c Cost) bool { return c.Word == f.Cost }); k >= 0 {
+		return uint8(k)
+	}
+	return costByKind(f.Kind, Basis(f.Basis))
+}
+
+// Worse orders findings, the worst first: by what they cost to put right (Costs), of one class by the shortfall, of
+// equals by id. Less than 0: a before b.
+func Worse(a, b *Finding) int {
+	return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(b.Short, a.Short), cmp.Compare(a.ID, b.ID))
+}
+
+// worse is Worse for hits.
+func worse(x, y *hit) int {
+	return cmp.Or(cmp.Compare(x.cost, y.cost), cmp.Compare(y.short, x.short), cmp.Compare(x.id, y.id))
+}
