@@ -76,10 +76,10 @@ func demoBlocked(bay, a, b string, there, asked, up, aside float64, rule string,
 	return demoFinding{clash.Access, a, b, bay, there, up, aside, asked, asked - there, rule, string(basis), "", gives, false}
 }
 
-// demoFar is something to be reached that no hatch is near to.
+// demoFar is something to be reached that no hatch is near to: the nearest is 600 x 600, and head and shoulders reach 900.
 func demoFar(bay, a string, away float64) demoFinding {
 	c := "ceiling " + bay
-	return demoFinding{clash.Access, a, c, bay, away, demoNone, demoNone, 600, away - 600, fromHatch, string(clash.Practice), "", c, false}
+	return demoFinding{clash.Access, a, c, bay, away, demoNone, demoNone, 900, away - 900, fromHatch, string(clash.Practice), "", c, false}
 }
 
 // demoSupport is a rod, or a channel, of a row's supports in something else.

@@ -272,7 +272,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 		}
 		count, _ := strconv.Atoi(note[1])
 		of, _ := strconv.Atoi(note[2])
-		there, _ := strconv.ParseFloat(note[3], 64)
+		there := f.Support.At // to 0.1: in words it may be a whole millimetre away
 		i := at[id]
 		stations, room := b.places(&b.rows[i], &things[i])
 		s := stations[0]
@@ -282,7 +282,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 			}
 		}
 		switch {
-		case e.n == 0 || count != e.n || of != e.of || math.Abs(s-there) > 0.51:
+		case e.n == 0 || count != e.n || of != e.of || math.Abs(s-there) > 0.051:
 			say("%s %s: %q, by brute force %d of %d, at %v", f.Kind, k, supportSaid(f), e.n, e.of, stations)
 		case (f.Kind == clash.Access) != (f.B == nil):
 			say("%s %s: not of that kind", f.Kind, k)
