@@ -180,7 +180,7 @@ func check(w *world, c *cli.Context) error {
 		return err
 	}
 	if (form == "json" || form == "csv") && !c.Bool("register") {
-		return stream(w, c, p, answer, form, out)
+		return stream(w, c, p, answer, form, out, table.Separator(dir))
 	}
 	var res *clash.Result
 	if c.Bool("register") || form == "json" || form == "csv" {
@@ -203,7 +203,7 @@ func check(w *world, c *cli.Context) error {
 		err = text.Check(&b, res, o)
 	case "csv":
 		tellDoubtful(w, res)
-		err = sheet.Check(&b, res, sheet.Options{})
+		err = sheet.Check(&b, res, sheet.Options{Separator: table.Separator(dir)})
 	case "json":
 		err = record.Check(&b, res)
 	case "markdown":
@@ -227,13 +227,13 @@ func check(w *world, c *cli.Context) error {
 const readMost = 20000
 
 // stream writes an answer as its findings are worded, so that a building of very many is never held whole.
-func stream(w *world, c *cli.Context, p *void.Project, a *clash.Answer, form, out string) error {
+func stream(w *world, c *cli.Context, p *void.Project, a *clash.Answer, form, out string, sep rune) error {
 	head := a.Head()
 	tellMissing(w, head)
 	fill := func(o io.Writer) error { return record.Answer(c.Context, o, a) }
 	if form == "csv" {
 		tellDoubtful(w, head)
-		fill = func(o io.Writer) error { return sheet.Answer(c.Context, o, a, sheet.Options{}) }
+		fill = func(o io.Writer) error { return sheet.Answer(c.Context, o, a, sheet.Options{Separator: sep}) }
 	}
 	if out == "" || out == "-" {
 		if err := fill(w.out); err != nil {

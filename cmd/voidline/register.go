@@ -12,6 +12,7 @@ import (
 	"voidline/clash/register"
 	"voidline/io/bcf"
 	file "voidline/io/register"
+	"voidline/io/table"
 	"voidline/reports/comparison"
 	"voidline/void"
 )
@@ -73,6 +74,7 @@ func openRegister(w *world, dir string) (*file.File, error) {
 		printProblems(w, problems, "problems")
 		return nil, exit{statusInput, fmt.Errorf("%s cannot be read: nothing was written to it", name)}
 	}
+	f.Begin(table.Separator(dir))
 	return f, nil
 }
 

@@ -253,9 +253,13 @@ func report(w *world, c *cli.Context) error {
 		files[0].Linked = func(folder string) []byte { return page.Link(html, rep.Beside, folder) }
 	}
 	add("report.pdf", func(b *bytes.Buffer) error { return paper.Write(b, rep, day) })
-	add("findings.csv", func(b *bytes.Buffer) error { return sheet.Check(b, res, sheet.Options{BOM: true}) })
+	add("findings.csv", func(b *bytes.Buffer) error {
+		return sheet.Check(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir)})
+	})
 	if opt.Tolerance != clash.AsDrawn {
-		add("may-not-fit.csv", func(b *bytes.Buffer) error { return sheet.Doubts(b, res, sheet.Options{BOM: true}) })
+		add("may-not-fit.csv", func(b *bytes.Buffer) error {
+			return sheet.Doubts(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir)})
+		})
 	}
 	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, res) })
 	if version != "" {

@@ -113,6 +113,14 @@ func fresh() *File {
 	return f
 }
 
+// Begin says what stands between the cells of a register that is not there yet, a comma unless it is said; where that is
+// none, numbers have decimal commas. One that is there keeps its own.
+func (f *File) Begin(sep rune) {
+	if !f.there {
+		f.sep, f.point = sep, sep == ','
+	}
+}
+
 func columnOf(heading string) (register.Column, bool) { return register.ColumnOf(heading) }
 
 // Parse reads a register from its bytes; name is what problems call it. See Open.

@@ -1,8 +1,10 @@
 package table
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
+	"os"
 	"path"
 	"slices"
 	"strings"
@@ -112,6 +114,27 @@ func list(fsys fs.FS) (listing, error) {
 		l.problems = append(l.problems, void.Problem{What: "no table of zones", Want: "a CSV file for each trade, called by its name, such as ductwork.csv"})
 	}
 	return l, nil
+}
+
+// Separator returns what stands between the cells of a project's bays.csv, so that what is written for the same people opens
+// in the same spreadsheet; a comma where that cannot be told.
+func Separator(dir string) rune {
+	fsys := os.DirFS(dir)
+	l, err := list(fsys)
+	if err != nil {
+		return separators[0]
+	}
+	for _, f := range l.files {
+		if f.kind != &bays || f.stray {
+			continue
+		}
+		s := &sheet{name: f.name, kind: f.kind}
+		if s.open(context.Background(), fsys) == nil {
+			defer s.close()
+			return s.rec.sep
+		}
+	}
+	return separators[0]
 }
 
 // kindOf returns the kind of table that a file is called after, without .csv and as plain writes it.

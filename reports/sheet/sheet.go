@@ -1,5 +1,5 @@
-// Package sheet writes the findings of a check as CSV for spreadsheets: one row a finding, commas,
-// CRLF, whole millimetres rounded as in the printed answer.
+// Package sheet writes the findings of a check as CSV for spreadsheets: one row a finding, commas (or what else parts
+// the cells of the project's own tables), CRLF, whole millimetres rounded as in the printed answer.
 package sheet
 
 import (
@@ -15,7 +15,17 @@ import (
 
 // Options says how to write.
 type Options struct {
-	BOM bool // put a byte order mark first: some spreadsheets take a file for UTF-8 only then
+	BOM       bool // put a byte order mark first: some spreadsheets take a file for UTF-8 only then
+	Separator rune // between the cells; 0 stands for a comma
+}
+
+func (o Options) writer(w io.Writer) *csv.Writer {
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	if o.Separator != 0 {
+		c.Comma = o.Separator
+	}
+	return c
 }
 
 // Columns returns the header, in order. Lengths are whole millimetres: gap down; asked, short, the
@@ -51,8 +61,7 @@ func Check(w io.Writer, r *clash.Result, opt Options) error {
 			return err
 		}
 	}
-	c := csv.NewWriter(w)
-	c.UseCRLF = true
+	c := opt.writer(w)
 	if err := c.Write(Columns()); err != nil {
 		return err
 	}
@@ -70,8 +79,7 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer, opt Options) erro
 	if err := Check(w, a.Head(), opt); err != nil {
 		return err
 	}
-	c := csv.NewWriter(w)
-	c.UseCRLF = true
+	c := opt.writer(w)
 	if err := a.Findings(ctx, func(fs []clash.Finding) error {
 		for i := range fs {
 			if err := c.Write(row(&fs[i])); err != nil {
@@ -161,8 +169,7 @@ func Doubts(w io.Writer, r *clash.Result, opt Options) error {
 			return err
 		}
 	}
-	c := csv.NewWriter(w)
-	c.UseCRLF = true
+	c := opt.writer(w)
 	if err := c.Write(DoubtColumns()); err != nil {
 		return err
 	}
@@ -206,8 +213,7 @@ func doubtRow(d *clash.Doubt) []string {
 
 // Table writes a table of reference: its heads in lower case, then its rows.
 func Table(w io.Writer, t words.Table, opt Options) error {
-	c := csv.NewWriter(w)
-	c.UseCRLF = true
+	c := opt.writer(w)
 	var heads []string
 	for _, h := range t.Columns {
 		heads = append(heads, strings.ToLower(h.Head))
