@@ -191,7 +191,7 @@ func setOut(w *world, c *cli.Context) error {
 		var gone []string
 		for _, s := range all {
 			if t := s.Tiers(); t != "" {
-				fmt.Fprintf(w.errs, "voidline: %s\n", t)
+				w.tell("voidline: " + t)
 			}
 			for _, l := range s.Lacks() {
 				w.tell(fmt.Sprintf("voidline: %s: %s", l.What, l.Why))

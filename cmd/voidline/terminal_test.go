@@ -236,3 +236,20 @@ func TestNamesReachNoTerminal(t *testing.T) {
 		})
 	}
 }
+
+// What is said on the error stream goes through world.tell, so that it is one clean line.
+func TestOneWayToTheErrorStream(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil || len(files) < 10 {
+		t.Fatal(files, err)
+	}
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f != "run.go" && f != "terminal_test.go" && strings.Contains(string(text), "(w.errs,") {
+			t.Errorf("%s writes to the error stream itself: use world.tell", f)
+		}
+	}
+}
