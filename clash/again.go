@@ -212,7 +212,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 			return ofs[x.a]
 		case ofRun:
 			return runs[x.key] || of2(x.a, x.b)
-		case ofLevel:
+		case ofLevel, ofRoom:
 			return level[x.a]
 		case ofReach:
 			return reachAll || reached[x.a]
@@ -228,6 +228,8 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		return x.of == ofReach && (reachAll || reached[x.a]) || x.of == ofLevel && level[x.a]
 	})
 	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return level[x.zone] })
+	r.below = slices.DeleteFunc(r.below, func(x underFace) bool { return level[x.zone] })
+	r.pierced = slices.DeleteFunc(r.pierced, func(x throughCeiling) bool { return level[x.zone] })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
 	now := &book{}
 	reach := r.reach()
@@ -257,6 +259,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.keep(now)
 
 	// What hangs on many zones.
+	r.underFaces()
 	r.forget(func(x *placed) bool { return x.of == ofTiles && tiled[x.a] })
 	kept := len(r.findings)
 	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return tiled[x.bay] }))

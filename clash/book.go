@@ -32,6 +32,8 @@ type book struct {
 	notes    []noted
 	tiles    []overTile
 	unsaid   []unsaidCeiling
+	below    []underFace // wholly under a finished face
+	pierced  []throughCeiling
 	told     []relation
 	measured int // pairs near enough for a rule to matter
 	once     bool
@@ -61,6 +63,7 @@ const (
 	ofSpace          // access space a
 	ofReach          // zone a that must be reached
 	ofSupport        // the supports of zone a
+	ofRoom           // zone a, wholly under the finished face of bay b
 )
 
 // hit is a finding that is yet to be worded.
@@ -149,6 +152,8 @@ func (b *book) take(os ...*book) {
 	b.notes = with(b.notes, os, func(o *book) []noted { return o.notes })
 	b.tiles = with(b.tiles, os, func(o *book) []overTile { return o.tiles })
 	b.unsaid = with(b.unsaid, os, func(o *book) []unsaidCeiling { return o.unsaid })
+	b.below = with(b.below, os, func(o *book) []underFace { return o.below })
+	b.pierced = with(b.pierced, os, func(o *book) []throughCeiling { return o.pierced })
 	b.told = with(b.told, os, func(o *book) []relation { return o.told })
 	for _, o := range os {
 		b.measured += o.measured

@@ -239,12 +239,8 @@ func TestRiserThroughStoreys(t *testing.T) {
 	if got, want := strings.Join(told(res), "; "), "hole R/soffit A, L0 150x150; hole R/soffit A, L1 150x150"; got != want {
 		t.Errorf("came %q, want %q", got, want)
 	}
-	note := ""
-	for _, n := range res.Unchecked {
-		note += n.Zone + " " + n.Text + "; "
-	}
-	if want := "R passes through ceiling A, L2"; !strings.Contains(note, want) {
-		t.Errorf("told %q, want %q in it", note, want)
+	if len(res.Through) != 1 || res.Through[0].Zone != "R" || strings.Join(res.Through[0].Ceilings, "; ") != "ceiling A, L2" {
+		t.Errorf("told %+v, want R through ceiling A, L2", res.Through)
 	}
 }
 

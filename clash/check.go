@@ -122,6 +122,8 @@ type Check struct {
 	bayRank  []int32          // by bay: its place among all in the order of their labels
 	bayLabel map[string]int32 // bay by label
 
+	roomy []bool // by character: its kind is usually in the room, under the ceiling
+
 	wantedBays map[string]bool // by label: those that the filter names; nil until it is asked
 }
 
@@ -241,6 +243,7 @@ func (r *run) all(ctx context.Context) error {
 	if err := r.levels(ctx); err != nil {
 		return err
 	}
+	r.underFaces()
 	r.tileFindings(r.tiles)
 	if err := r.access(ctx); err != nil {
 		return err
@@ -298,7 +301,7 @@ func (c *Check) ready() {
 	c.grid, c.strays, c.stray, c.book, c.pending = nil, nil, nil, nil, nil
 	c.holders = nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
-	c.traits, c.traitOf, c.traitAlike = nil, nil, map[string]int32{}
+	c.traits, c.traitOf, c.roomy, c.traitAlike = nil, nil, nil, map[string]int32{}
 	c.choices = map[[2]int32]*choice{}
 	c.characters()
 	c.ceilingTrait, c.soffitTrait = c.alike(&c.ceilingChar), c.alike(&c.soffitChar)
@@ -352,6 +355,7 @@ func (c *Check) look(i int32) {
 func (c *Check) characters() {
 	for i := len(c.traitOf); i < c.p.Characters(); i++ {
 		c.traitOf = append(c.traitOf, c.alike(c.p.Character(int32(i))))
+		c.roomy = append(c.roomy, vocabulary.UsuallyInRoom(c.p.Character(int32(i)).Kind))
 	}
 }
 

@@ -224,9 +224,11 @@ type Result struct {
 	Findings      []Finding      `json:"findings"`
 	BuildersWork  []Hole         `json:"builders_work"`
 	ToBeProtected []Protection   `json:"to_be_protected"`
-	Tolerance     *ToleranceUsed `json:"tolerance,omitempty"` // how doubts were looked for; nil where they were not asked for
-	Doubtful      []Doubt        `json:"doubtful,omitempty"`  // clear as drawn, may not fit once built; no findings
-	Excused       map[string]int `json:"excused"`             // why -> pairs that belong together
+	Tolerance     *ToleranceUsed `json:"tolerance,omitempty"`       // how doubts were looked for; nil where they were not asked for
+	Doubtful      []Doubt        `json:"doubtful,omitempty"`        // clear as drawn, may not fit once built; no findings
+	Excused       map[string]int `json:"excused"`                   // why -> pairs that belong together
+	InRoom        []InRoom       `json:"in_room,omitempty"`         // under the ceiling, and no finding: by trade and kind
+	Through       []Through      `json:"through_ceiling,omitempty"` // upright, through a ceiling without an opening: no finding
 	Warnings      []Issue        `json:"warnings"`
 	InputProblems []Issue        `json:"problems"`
 	Unchecked     []Note         `json:"unchecked"`

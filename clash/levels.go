@@ -41,6 +41,7 @@ func (r *run) level(out *book, h *chooser, i int32) {
 		return
 	}
 	if r.structure(i) {
+		r.structureInRoom(out, i)
 		return
 	}
 	r.ceilings(out, h, i)
@@ -115,7 +116,6 @@ func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
 // ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
 func (r *run) ceilings(out *book, h *chooser, i int32) {
 	z, p := r.zone(i), r.p
-	var told []string
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		if !bay.HasCeiling {
@@ -128,7 +128,7 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 		hi := highest(r.full(i), bay)
 		switch {
 		case hi <= bay.Ceiling+void.Hair:
-			told = append(told, "lies wholly under the finished face of ceiling "+bay.Label+": below the ceiling, not checked against it")
+			r.inRoom(out, i, j, bay.Ceiling-hi)
 			continue
 		case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
 			out.excuse(ofLevel, setInto, i, j)
@@ -139,7 +139,7 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 				continue
 			}
 			if lo < bay.Ceiling-void.Hair {
-				told = append(told, "passes through ceiling "+bay.Label)
+				out.pierced = append(out.pierced, throughCeiling{i, j})
 				continue
 			}
 			if r.served[i] > 0 {
@@ -153,39 +153,22 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 		}
 		// Any rule that has the zone over the ceiling, or around it.
 		ch := h.of(r.trait(i), r.ceilingTrait)
-		r.oneSided(out, i, ch, ch.under, gap, true, hung, int(j), low)
+		r.oneSided(out, ofLevel, i, ch, ch.under, gap, true, hung, int(j), low)
 	}
-	r.tell(out, i, told)
-}
-
-// tell notes once for a zone what could not be checked of it.
-func (r *run) tell(out *book, i int32, told []string) {
-	if len(told) == 0 {
-		return
-	}
-	text := told[0]
-	if len(told) > 1 {
-		text += fmt.Sprintf(" (and so in %d more bays)", len(told)-1)
-	}
-	z := r.zone(i)
-	out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.p.FileLine(z.At()), Text: text}})
 }
 
 // soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
 // builder's work.
 func (r *run) soffits(out *book, h *chooser, i int32) {
 	z, p := r.zone(i), r.p
-	var told []string
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
-		hi, lo := highest(r.full(i), bay), lowest(r.full(i), bay)
+		hi := highest(r.full(i), bay)
+		roof := r.roofOver(bay, hi)
 		var missed *void.Opening // that a riser misses, and the room that it needs there
 		need := 0.0
 		switch {
-		case lo >= bay.Soffit-void.Hair && hi > bay.Soffit+void.Hair:
-			told = append(told, "lies wholly above soffit "+bay.Label+": above the void, not checked against it")
-			continue
-		case hi > bay.Soffit+void.Hair && r.riser(i, bay):
+		case hi > roof+void.Hair && r.riser(i, bay):
 			room, asked, in, ok := r.inHole(i, r.soffitHole[j])
 			if missed, need = in, asked; ok {
 				out.excuse(ofLevel, madeWay, i, j)
@@ -201,7 +184,7 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 		}
 		ch := h.of(r.trait(i), r.soffitTrait)
 		n := len(out.findings)
-		r.oneSided(out, i, ch, ch.over, bay.Soffit-hi, false, false, int(j), r.full(i))
+		r.oneSided(out, ofLevel, i, ch, ch.over, roof-hi, false, false, int(j), r.full(i))
 		if missed != nil && len(out.findings) > n {
 			if f := &out.findings[n].f; f.GivesWay == z.ID {
 				f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
@@ -209,7 +192,15 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 			}
 		}
 	}
-	r.tell(out, i, told)
+}
+
+// roofOver returns the level over which nothing may stand that reaches up to hi: the soffit, or, once it stands above that,
+// the top of the bay's troughs. A gap to the soffit counts to the same.
+func (c *Check) roofOver(bay *void.Bay, hi float64) float64 {
+	if hi > bay.Soffit+c.opt.Touch+void.Hair {
+		return bay.Soffit + bay.Trough
+	}
+	return bay.Soffit
 }
 
 // riser reports whether a zone stands upright through a soffit.
@@ -308,7 +299,7 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 
 // oneSided judges a zone against a ceiling (below true) or a soffit: gap is what is clear, negative
 // where it overlaps; u is the rule of that side.
-func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
+func (r *run) oneSided(out *book, of origin, i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
 	bay := &r.p.Bays[j]
 	z := r.zone(i)
 	over := gap < -r.opt.Touch-figure.Slack
@@ -349,7 +340,12 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 	if tight && !over && !win.ofA {
 		f.swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
-	if hung {
+	if ceiling && highest(r.full(i), bay) <= bay.Ceiling+void.Hair {
+		f.Note = "lies wholly under the finished face"
+	} else if !ceiling && lowest(r.full(i), bay) >= bay.Soffit-void.Hair {
+		f.Note = "lies wholly above the soffit"
+	}
+	if hung && f.Note == "" {
 		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
 	}
 	f.Cost = costs[r.costAlone(f.Kind, Basis(f.Basis), i)].Word
@@ -365,7 +361,7 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 		at.Z = (lowest(low, bay) + bay.Top) / 2
 	} else {
 		at = lowestAt(low, bay, true)
-		at.Z = (highest(low, bay) + bay.Soffit) / 2
+		at.Z = highest(low, bay) + gap/2
 	}
 	f.At = r.spotAt(bay.Storey, at)
 	f.Bay = &bay.Label
@@ -384,16 +380,22 @@ func (r *run) oneSided(out *book, i int32, ch *choice, u use, gap float64, ceili
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
-	out.add(ofLevel, i, -1, alongKey{}, f)
+	key := int32(-1)
+	if of == ofRoom {
+		key = int32(j)
+	}
+	out.add(of, i, key, alongKey{}, f)
 }
 
 // besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
 // the rule's over along the zone, within the bay.
 func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
-	// One-sided: sideways does not count, so the room under (over) the body must meet the ceiling itself.
-	side, slab := cell.Below, body.Upright(bay.Plan, r1.Interval{Lo: bay.Top - 1000, Hi: bay.Top})
+	// One-sided: sideways does not count, so the room under (over) the body must meet the ceiling itself, however far
+	// the body stands under (over) it.
+	h := b.Height()
+	side, slab := cell.Below, body.Upright(bay.Plan, r1.Interval{Lo: math.Min(bay.Top, h.Lo) - 1000, Hi: bay.Top})
 	if !ceiling {
-		side, slab = cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: bay.Soffit + 1000})
+		side, slab = cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: math.Max(bay.Soffit, h.Hi) + 1000})
 	}
 	return longOn(b, slab, side, u.gap, u.rule.Over)
 }

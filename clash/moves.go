@@ -203,7 +203,8 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 		bay := &c.p.Bays[j]
 		switch {
 		case dir.Z > 0.5:
-			room = math.Min(room, bay.Soffit-highest(c.full(m), bay))
+			hi := highest(c.full(m), bay)
+			room = math.Min(room, c.roofOver(bay, hi)-hi)
 		case dir.Z < -0.5 && bay.HasCeiling:
 			lo, _, _ := c.under(m, c.full(m), bay)
 			if lo >= bay.Ceiling {

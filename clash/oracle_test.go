@@ -57,6 +57,7 @@ type thing struct {
 	bays                     []int
 	unsure                   bool // in which bays it is
 	standing                 bool // upright, with an end below and above
+	run                      bool // it has a run
 }
 
 func ringOf(c, d pt, long, wide float64) []pt {
@@ -97,7 +98,7 @@ func (b *building) thing(r *row) thing {
 		kind = map[string]string{"ductwork": "duct", "pipework": "pipe"}[r.file]
 	}
 	t := thing{id: r.id, trade: r.file, service: r.service, kind: kind, groups: groupsOf(r.file, r.service, kind), simple: true}
-	t.structure = slices.Contains(t.groups, "structure")
+	t.structure, t.run = slices.Contains(t.groups, "structure"), r.run != ""
 	t.light = kind == "light fitting"
 	t.recessed = t.light && r.recessed != "no"
 	// What hangs under a service: channel 41 or 21, plate washer 5, M10 nut 8.4, one thread 1.5 (common practice, no source);
@@ -742,15 +743,40 @@ func ceilings(b *building, things []thing, rules []want, out map[string]found, l
 				label += ", " + bay.storey
 			}
 			top := &thing{id: "soffit " + label, trade: "structure", kind: "soffit", groups: []string{"structure"}}
-			if z := b.z(bay.storey, bay.soffit); t.full.lo < z-near { // what lies wholly above the soffit is told, like what lies below the ceiling
-				level(t, top, bay, t.full.hi-z, false, rules, out, left)
+			level(t, top, bay, t.full.hi-b.z(bay.storey, bay.soffit), false, rules, out, left)
+			face, z, ok := b.ceilingTop(bay)
+			if !ok || t.recessed {
+				continue
 			}
-			if face, z, ok := b.ceilingTop(bay); ok && !t.recessed && t.full.hi > face+near {
-				under := &thing{id: "ceiling " + label, trade: "ceilings", kind: "ceiling", groups: []string{"ceiling"}}
-				level(t, under, bay, z-(t.full.lo-t.under), true, rules, out, left)
+			under := &thing{id: "ceiling " + label, trade: "ceilings", kind: "ceiling", groups: []string{"ceiling"}}
+			if t.full.hi <= face+near {
+				// Wholly under the finished face: a light is meant to hang there, and so is what stands upright; all else is a
+				// finding within 600 of the face, or where it is in the void of another of its bays, or its run is.
+				down := face - t.full.hi
+				switch {
+				case t.light || t.standing:
+					continue
+				case math.Abs(down) <= near || math.Abs(down-600) <= near:
+					left[key(t.id, under.id)] = true
+					continue
+				case down > 600 && !aloft(b, t):
+					if t.run {
+						left[key(t.id, under.id)] = true // the rest of its run may be in the void
+					}
+					continue
+				}
 			}
+			level(t, under, bay, z-(t.full.lo-t.under), true, rules, out, left)
 		}
 	}
+}
+
+// aloft reports whether a thing reaches over the finished face of one of its bays.
+func aloft(b *building, t *thing) bool {
+	return slices.ContainsFunc(t.bays, func(n int) bool {
+		face, _, ok := b.ceilingTop(&b.bays[n])
+		return ok && t.full.hi > face
+	})
 }
 
 // within returns the length of a zone over a bay.

@@ -98,6 +98,7 @@ func (r *run) answer() *Answer {
 	slices.SortFunc(res.BuildersWork, func(a, b Hole) int {
 		return cmp.Or(strings.Compare(a.In, b.In), strings.Compare(a.Service, b.Service), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
 	})
+	res.InRoom, res.Through = r.roomOf(), r.throughOf()
 	r.bringGroupsUp()
 	a.told = r.groups
 	if len(r.opt.Bays)+len(r.opt.Trades) > 0 {

@@ -47,6 +47,7 @@ type said struct {
 	face, says          cell.Facing // of the column and of the level
 	overJoint           bool
 	reach               flag // the cell, which Reach goes by kind without
+	room                flag // the cell: whether the row is meant to be in the room under the ceiling
 
 	Item     bool // a thing at a point
 	Upright  bool // its level is a range: it stands through levels
@@ -79,7 +80,7 @@ func (k *said) hash() uint64 {
 		uint64(uint32(k.hanger)) | uint64(uint32(k.size))<<32,
 		math.Float64bits(k.a), math.Float64bits(k.b), math.Float64bits(k.c),
 		math.Float64bits(k.joint), math.Float64bits(k.cover), math.Float64bits(k.Top),
-		uint64(k.form) | uint64(k.lowRef)<<8 | uint64(k.highRef)<<16 | uint64(k.face)<<24 | uint64(k.says)<<32 | uint64(k.reach)<<48 |
+		uint64(k.form) | uint64(k.lowRef)<<8 | uint64(k.highRef)<<16 | uint64(k.face)<<24 | uint64(k.says)<<32 | uint64(k.reach)<<48 | uint64(k.room)<<52 |
 			bit(k.overJoint, 40) | bit(k.Item, 42) | bit(k.Upright, 43) | bit(k.ByHeight, 44) | bit(k.Recessed, 45) | bit(k.Reach, 46),
 	} {
 		h = (h ^ v) * m

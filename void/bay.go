@@ -113,6 +113,9 @@ func (p *Project) bayLabelled(label string) (int32, bool) {
 	return i, ok
 }
 
+// troughMost is the deepest trough that is taken, mm: a coffer is a few hundred deep (common practice, no source).
+const troughMost = 1500
+
 // BaysNamed returns the bays that a text names: by the bay's label, by its name, which several storeys may use, or by its
 // name and its storey, such as "B, L1", where no other storey has the name too. Case does not count.
 func (p *Project) BaysNamed(text string) []int32 {
@@ -260,6 +263,9 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	}
 	if r.Ceiling.Range {
 		bad("ceiling", fmt.Sprintf("%q is a range", r.Ceiling.Text), "one level, or none where the bay is open", "")
+	}
+	if b.Trough = r.Trough.MM; b.Trough < 0 || b.Trough > troughMost {
+		bad("trough", fmt.Sprintf("%q is no depth of a trough", r.Trough.Text), fmt.Sprintf("mm above the soffit, from 0 to %d, or blank", troughMost), "")
 	}
 	if !ok {
 		return b, false

@@ -734,7 +734,7 @@ func (p *Project) restore(s *snapshot) {
 func (z *Zone) same(o *Zone) bool {
 	if z.alike != o.alike && (z.Char != o.Char || z.Storey != o.Storey || z.Bay != o.Bay || z.Hanger != o.Hanger ||
 		z.Grow != o.Grow || z.Top != o.Top || z.web != o.web || z.Item != o.Item || z.Upright != o.Upright ||
-		z.ByHeight != o.ByHeight || z.Recessed != o.Recessed || z.Reach != o.Reach) {
+		z.ByHeight != o.ByHeight || z.Recessed != o.Recessed || z.Reach != o.Reach || z.room != o.room) {
 		return false
 	}
 	return z.Gone == o.Gone && z.run == o.run && z.Bare() == o.Bare() && slices.Equal(z.Bays(), o.Bays()) && reflect.DeepEqual(z.rare(), o.rare())

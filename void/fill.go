@@ -167,6 +167,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	if k.reach = flagOf(r.Reach); k.reach != blankFlag {
 		k.Reach = r.Reach.On
 	}
+	k.room = flagOf(r.InRoom)
 	f.rare(z, r)
 	if len(f.problems) > 0 {
 		if doubt != nil {

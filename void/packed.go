@@ -28,12 +28,18 @@ type bayCells struct {
 	storey, buildUp int32
 	x1, y1, x2, y2  placeCell
 	soffit, ceiling levelCell
+	trough          lengthCell
 }
 
 type placeCell struct {
 	text string
 	mm   float64
 	line int32 // the word of a grid line
+}
+
+type lengthCell struct {
+	text string
+	mm   float64
 }
 
 type levelCell struct {
@@ -49,6 +55,7 @@ func (p *Project) packBay(r *BayRow) bayCells {
 	return bayCells{
 		r.Bay.Text, r.At.File, r.At.Line, p.words.index(r.Storey.Text), p.words.index(r.BuildUp.Text),
 		place(&r.X1), place(&r.Y1), place(&r.X2), place(&r.Y2), level(&r.Soffit), level(&r.Ceiling),
+		lengthCell{r.Trough.Text, r.Trough.MM},
 	}
 }
 
@@ -62,5 +69,6 @@ func (p *Project) bayRow(i int) BayRow {
 	return BayRow{
 		At: At{File: r.file, Line: r.line}, Bay: word(r.name), Storey: word(p.word(r.storey)), BuildUp: word(p.word(r.buildUp)),
 		X1: place(&r.x1), Y1: place(&r.y1), X2: place(&r.x2), Y2: place(&r.y2), Soffit: level(&r.soffit), Ceiling: level(&r.ceiling),
+		Trough: cell.Length{Text: r.trough.text, MM: r.trough.mm},
 	}
 }

@@ -76,6 +76,7 @@ type Bay struct {
 	Storey  int
 	Plan    r2.Rect
 	Soffit  float64 // above the project datum
+	Trough  float64 // how far above the soffit services may stand, mm: the troughs of a deck, a coffer
 	Ceiling float64 // finished face, above the project datum; valid when HasCeiling
 	Top     float64 // top of the build-up; the finished face where there is none
 	// HasCeiling is false where the bay is open to the soffit, or nobody said (Unsaid).

@@ -63,7 +63,9 @@ type BayRow struct {
 	Soffit  cell.Level `csv:"soffit" says:"underside of the slab over the bay: a level" like:"FFL+3600"`
 	Ceiling cell.Level `csv:"ceiling" says:"finished face of the ceiling: a level, or none where the bay has no ceiling" like:"FFL+2700"`
 	BuildUp cell.Word  `csv:"buildup" head:"build-up" says:"its build-up in buildups.csv; blank: the ceiling has no thickness" like:"tiles 600"`
-	Note    cell.Word  `csv:"note" says:"anything worth saying" like:"as survey"`
+	// Trough: what stands in it is not found as above the soffit, and a gap to the soffit counts to the trough's top.
+	Trough cell.Length `csv:"trough" says:"how far above the soffit services may stand: the troughs of a metal deck, a coffer; blank: not at all" like:"60"`
+	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as survey"`
 }
 
 // ZoneRow is a row of a trade's table: the room that a trade claims.
@@ -96,6 +98,7 @@ type ZoneRow struct {
 	Joins      cell.Names    `csv:"joins" says:"ids of what it connects to, semicolons or commas between them" like:"FCU-03"`
 	Recessed   cell.Flag     `csv:"recessed" says:"yes where it is set into the ceiling it meets; blank: by its kind" like:"no"`
 	Reach      cell.Flag     `csv:"reach" says:"yes where it must be reached after the ceiling is up; blank: by its kind" like:"yes"`
+	InRoom     cell.Flag     `csv:"inroom" head:"in room" says:"yes where it is meant to be in the room, under the ceiling; blank: by its kind" like:"yes"`
 	Circuits   cell.Number   `csv:"circuits" says:"of power cables: how many 20 A single-phase circuits" like:"12"`
 	Class      cell.Word     `csv:"class" says:"of data cables: segregation class a, b, c or d (voidline tables segregation)" like:"c"`
 	Rank       cell.Number   `csv:"rank" says:"who stays: 1 stays longest; blank: by its kind" like:"4"`

@@ -31,6 +31,7 @@ func (p *Project) written(z *Zone) ZoneRow {
 		At: z.At(), ID: word(z.ID), Trade: word(raw.trade), Service: word(raw.service), Kind: word(raw.kind), Class: word(raw.class),
 		Storey: word(p.word(z.storey)), Bay: word(p.word(z.bay)), Hanger: word(p.word(z.hanger)), Run: word(z.Run()),
 		Size: figures(&z.said), Joint: length(z.joint), Top: length(z.Top), Recessed: raw.recessed.cell(), Reach: z.reach.cell(),
+		InRoom: z.room.cell(),
 	}
 	if z.size != 0 {
 		r.Size = cell.ParseSize(p.word(z.size))

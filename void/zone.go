@@ -265,6 +265,13 @@ func (z *Zone) Tolerance() (float64, bool) {
 	return x.tolerance, x.tolerates
 }
 
+// InRoom reports whether the row says that it is, or is not, meant to be in the room under the ceiling; said is false
+// where it is left to its kind.
+func (z *Zone) InRoom() (meant, said bool) { return z.room == flagYes, z.room != blankFlag }
+
+// RunWord returns a number that is the same for all zones whose run is written alike, 0 for none.
+func (z *Zone) RunWord() int32 { return z.run }
+
 // Web returns the thickness of a steel section's web in mm, false where only its outside is known.
 func (z *Zone) Web() (float64, bool) { return z.web, z.web > 0 }
 

@@ -71,6 +71,9 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"tolerance_used":    reflect.TypeFor[clash.ToleranceUsed](),
 		"tolerance_default": reflect.TypeFor[clash.ToleranceDefault](),
 
+		"in_room":         reflect.TypeFor[clash.InRoom](),
+		"through_ceiling": reflect.TypeFor[clash.Through](),
+
 		"issue":   reflect.TypeFor[clash.Issue](),
 		"note":    reflect.TypeFor[clash.Note](),
 		"counts":  reflect.TypeFor[clash.Counts](),

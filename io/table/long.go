@@ -113,6 +113,7 @@ func newZoneReader() *longReader[void.ZoneRow] {
 		"joins":      func(r *void.ZoneRow, text string) *cell.Fault { return c.list(&r.Joins, text) },
 		"recessed":   func(r *void.ZoneRow, text string) *cell.Fault { return c.flag(&r.Recessed, text) },
 		"reach":      func(r *void.ZoneRow, text string) *cell.Fault { return c.flag(&r.Reach, text) },
+		"inroom":     func(r *void.ZoneRow, text string) *cell.Fault { return c.flag(&r.InRoom, text) },
 		"circuits":   func(r *void.ZoneRow, text string) *cell.Fault { return c.number(&r.Circuits, text) },
 		"class":      func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Class, text) },
 		"rank":       func(r *void.ZoneRow, text string) *cell.Fault { return c.number(&r.Rank, text) },
@@ -144,6 +145,7 @@ func newBayReader() *longReader[void.BayRow] {
 		"soffit":  func(r *void.BayRow, text string) *cell.Fault { return c.level(&r.Soffit, text) },
 		"ceiling": func(r *void.BayRow, text string) *cell.Fault { return c.level(&r.Ceiling, text) },
 		"buildup": func(r *void.BayRow, text string) *cell.Fault { return c.word(&r.BuildUp, text) },
+		"trough":  func(r *void.BayRow, text string) *cell.Fault { return c.length(&r.Trough, text) },
 		"note":    func(r *void.BayRow, text string) *cell.Fault { return c.word(&r.Note, text) },
 	}
 	return z

@@ -71,6 +71,7 @@ type Report struct {
 	Blanks    string // what is blank among the sources, for page one; "" where nothing is
 	Rules     []Rule
 	Excused   words.Section
+	InRoom    words.Section // without parts where there is nothing to say
 	Unchecked words.Section
 	Warnings  []string
 	Told      []string
@@ -151,7 +152,7 @@ func Make(in Input) *Report {
 	rep := &Report{
 		Project: words.Clean(r.Project), Version: words.Clean(r.Voidline), Date: in.Date,
 		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
-		Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), Unchecked: words.Unchecked(r),
+		Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
 	}
 	rep.Found = words.Count(len(r.Findings), "finding", "findings") + ": " + words.Kinds(r.Counts)
 	if len(r.Findings) == 0 {

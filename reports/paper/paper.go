@@ -539,6 +539,10 @@ func (s *sheet) unchecked(r *meeting.Report) {
 	s.parts(r.Unchecked.Parts)
 	s.sub("Meant to meet")
 	s.parts(r.Excused.Parts)
+	if len(r.InRoom.Parts) > 0 {
+		s.sub("In the room")
+		s.parts(r.InRoom.Parts)
+	}
 	s.sub("Warnings about the tables")
 	if len(r.Warnings) == 0 {
 		s.para("None.", left, body, false, draw.Ink)

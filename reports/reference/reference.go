@@ -31,6 +31,7 @@ func Lists() []List {
 		{Name: "trades", About: "who fixes a zone, and the usual kind of a row that does not say what it is", Table: trades},
 		{Name: "services", About: "what a zone carries", Table: services},
 		{Name: "kinds", About: "what a zone is, and what follows from it", Note: "Stays: 1 stays longest, 9 moves first (common practice, no source)", Table: kinds},
+		{Name: "rooms", About: "kinds that are usually in the room, under the ceiling, and no finding there (common practice, no source)", Note: "Anything else is a finding within " + mm(vocabulary.NearFace) + " mm under the finished face, and further down where its run is also in the void", Table: inRoom},
 		{Name: "groups", About: "what a rule can name beside kinds, services and trades", Table: groups},
 		{Name: "sizes", About: "sizes that go by a name: pipes and steel sections; mm", Table: sizes},
 		{Name: "hangers", About: "the built-in hangers, and how far each reaches under what it carries; mm", Table: hangers},
@@ -107,6 +108,14 @@ func costs() words.Table {
 	t := table("Cost", "Which findings", "Why it stands there")
 	for _, c := range clash.Costs() {
 		t.Rows = append(t.Rows, []string{c.Word, c.What, c.Why})
+	}
+	return t
+}
+
+func inRoom() words.Table {
+	t := table("Kind", "Why")
+	for _, e := range vocabulary.RoomEntries() {
+		t.Rows = append(t.Rows, []string{e.Kind, e.Why})
 	}
 	return t
 }

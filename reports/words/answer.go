@@ -97,7 +97,11 @@ func Check(r *clash.Result, most int) Answer {
 	if r.Tolerance != nil {
 		a.Sections = append(a.Sections, doubtful(r, most))
 	}
-	a.Sections = append(a.Sections, buildersWork(r, most), toBeProtected(r, most), excused(r), unchecked(r))
+	a.Sections = append(a.Sections, buildersWork(r, most), toBeProtected(r, most), excused(r))
+	if s := inRoom(r); len(s.Parts) > 0 {
+		a.Sections = append(a.Sections, s)
+	}
+	a.Sections = append(a.Sections, unchecked(r))
 	if len(r.Warnings) > 0 {
 		a.Sections = append(a.Sections, Section{
 			1, "Warnings about the input", "",
@@ -424,6 +428,44 @@ func excused(r *clash.Result) Section {
 		t.Rows = append(t.Rows, []string{strconv.Itoa(r.Excused[why]), Clean(why)})
 	}
 	s.Parts = append(s.Parts, t)
+	return s
+}
+
+// inRoom says what lies under the ceilings, by trade and kind, and what passes through them; nothing where nothing does.
+func inRoom(r *clash.Result) Section {
+	s := Section{Level: 1, Title: "In the room"}
+	if len(r.InRoom) > 0 {
+		all := 0
+		t := Table{Columns: []Column{{"Rows", true}, {"Trade", false}, {"Kind", false}, {"Which", false}}}
+		for _, in := range r.InRoom {
+			all += in.Number
+			var ids []string
+			for _, id := range in.First {
+				ids = append(ids, Name(id))
+			}
+			which := strings.Join(ids, ", ")
+			if n := in.Number - len(ids); n > 0 {
+				which += " and " + strconv.Itoa(n) + " more"
+			}
+			t.Rows = append(t.Rows, []string{strconv.Itoa(in.Number), Name(in.Trade), Name(in.Kind), which})
+		}
+		s.Aside = Count(all, "row", "rows")
+		s.Parts = append(s.Parts, Para("Under the ceiling, taken as meant to be there, not counted as findings:"), t)
+	}
+	if len(r.Through) > 0 {
+		var named []string
+		for i, x := range r.Through {
+			if i == mostSubjects {
+				break
+			}
+			named = append(named, Name(x.Zone)+" (ceiling "+Name(strings.TrimPrefix(x.Ceilings[0], "ceiling "))+")")
+		}
+		line := Count(len(r.Through), "upright row passes", "upright rows pass") + " through a ceiling: " + strings.Join(named, ", ")
+		if n := len(r.Through) - len(named); n > 0 {
+			line += " and " + strconv.Itoa(n) + " more"
+		}
+		s.Parts = append(s.Parts, Para(line+". The ceiling has to be cut for them; they are not counted as findings."))
+	}
 	return s
 }
 

@@ -127,6 +127,9 @@ func ToBeProtected(r *clash.Result, most int) Section {
 // Excused lists why things that meet are no findings.
 func Excused(r *clash.Result) Section { return excused(r) }
 
+// InRoom says what lies under the ceilings and what passes through them; it has no parts where nothing does.
+func InRoom(r *clash.Result) Section { return inRoom(r) }
+
 // Unchecked lists what could not be checked.
 func Unchecked(r *clash.Result) Section { return unchecked(r) }
 

@@ -84,6 +84,7 @@ var kinds = []KindEntry{
 	{Word: "light fitting", Trade: "lighting", Groups: electrical, Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
 		"light", "luminaire", "light fixture", "lighting fixture", "downlight", "downlighter", "lamp", "lighting", "led panel", "light panel",
 		"emergency light", "emergency luminaire", "emergency light fitting", "exit sign", "lighting track", "linear light", "modular luminaire", "recessed light", "recessed luminaire",
+		"surface luminaire", "surface light", "pendant luminaire", "pendant light", "pendant", "wall light",
 	}},
 	{Word: "sprinkler head", Trade: "sprinklers", Groups: wet, Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
 		"head", "sprinkler", "pendent", "pendent sprinkler", "pendant sprinkler", "concealed sprinkler", "mist head", "mist nozzle",
@@ -99,6 +100,10 @@ var kinds = []KindEntry{
 	{Word: "chilled beam", Trade: "pipework", Recessed: true, EndsAt: true, Order: 1, Spellings: []string{"active chilled beam", "passive chilled beam", "multi service chilled beam"}},
 	{Word: "radiant panel", Trade: "pipework", Recessed: true, EndsAt: true, Order: 1, Spellings: []string{"radiant ceiling panel", "heating panel", "chilled panel"}},
 	{Word: "cassette", Trade: "pipework", Item: true, Recessed: true, Reach: true, EndsAt: true, Order: 1, Spellings: []string{"cassette unit", "ceiling cassette", "vrf cassette", "fan coil cassette"}},
+
+	{Word: "radiator", Trade: "pipework", Item: true, EndsAt: true, Order: 9, Spellings: []string{
+		"panel radiator", "towel rail", "towel radiator", "convector", "convector heater", "trench heater", "skirting heater", "perimeter heater",
+	}},
 
 	// Units.
 	{Word: "unit", Trade: "mechanical", Item: true, Reach: true, EndsAt: true, Order: 3, Spellings: []string{
@@ -175,6 +180,9 @@ var kinds = []KindEntry{
 		"cable tray fitting", "tray bend", "tray tee", "tray riser", "basket fitting", "ladder fitting", "tray reducer", "containment fitting", "trunking fitting",
 	}},
 	{Word: "plastic trunking", Trade: "containment", Groups: electrical, Containment: true, Order: 7, Spellings: []string{"pvc trunking", "upvc trunking", "mini trunking", "dado trunking"}},
+	{Word: "skirting trunking", Trade: "containment", Groups: electrical, Containment: true, Order: 7, Spellings: []string{
+		"wall trunking", "bench trunking", "perimeter trunking", "dado rail trunking",
+	}},
 	{Word: "conduit", Trade: "containment", Groups: electrical, Containment: true, Order: 9, Spellings: []string{"steel conduit", "cable conduit", "galvanised conduit"}},
 	{Word: "plastic conduit", Trade: "containment", Groups: electrical, Containment: true, Order: 9, Spellings: []string{"pvc conduit", "upvc conduit", "flexible conduit"}},
 	{Word: "cable", Trade: "containment", Groups: electrical, Containment: true, Order: 9, Spellings: []string{"cabling", "cable bunch", "cable bundle", "swa", "wiring", "cable run"}},

@@ -40,6 +40,14 @@ func Result() *clash.Result {
 			"a recessed item and its ceiling":        18,
 			"joined by name":                         4,
 		},
+		InRoom: []clash.InRoom{
+			{Trade: "lighting", Kind: "light fitting", Number: 12, First: []string{"PL-1", "PL-2", "PL-3"}},
+			{Trade: "pipework", Kind: "radiator", Number: 2, First: []string{"RAD-1", "RAD-2"}},
+		},
+		Through: []clash.Through{{
+			Zone: "SVP-1", Trade: "drainage", Kind: "pipe", Run: "DR1", Row: "drainage.csv:4", Storey: "Level 2", Ceilings: []string{"ceiling A-B/1-2"},
+			At: clash.Spot{X: 7200, Y: 11550, Z: 6400, Level: 2700, Where: "B+1200, grid 2-450"},
+		}},
 		Unchecked: []clash.Note{
 			{Zone: "P-90", Row: "pipes.csv:12", Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"},
 			{Bay: "C-D/3-4", Row: "bays.csv:9", Text: "has no zones"},

@@ -1,0 +1,228 @@
+package clash
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"voidline/void"
+	"voidline/void/vocabulary"
+)
+
+// What lies wholly under the finished face of a ceiling is in the room, or was meant for the void above it and has a wrong
+// level.
+//
+//  1. A row that says so (in room), what usually is there by its kind (vocabulary.RoomEntries) and what stands upright are in
+//     the room.
+//  2. The rest is a finding where it lies within vocabulary.NearFace of the face, where its row says that it is not meant
+//     to be there, or where it or its run is also in the void, of this or another bay: by how far it must rise. But a tail
+//     that goes to something in the room, such as a radiator, is in the room however its run goes on.
+//  3. What is no finding is told by trade, kind and number.
+
+// underFace is a zone wholly under the finished face of a bay's ceiling.
+type underFace struct {
+	zone, bay int32
+	meant     bool // for the room
+	sure      bool // a finding whatever else is there
+	told      bool // its finding is in the book
+}
+
+// throughCeiling is an upright zone that passes through the ceiling of a bay.
+type throughCeiling struct{ zone, bay int32 }
+
+// tradeRun is a run of a trade, in small letters: every trade numbers its own runs.
+type tradeRun struct{ run, trade string }
+
+// inRoom puts down that a zone lies wholly under a bay's finished face, by less than down.
+func (r *run) inRoom(out *book, i, j int32, down float64) {
+	z := r.zone(i)
+	e := underFace{zone: i, bay: j}
+	meant, said := z.InRoom()
+	switch {
+	case r.structure(i) || meant:
+		e.meant = true
+	case said:
+		e.sure = true
+	case z.Upright || r.roomy[z.Char]:
+		e.meant = true
+	default:
+		e.sure = down <= vocabulary.NearFace+void.Hair
+	}
+	out.below = append(out.below, e)
+}
+
+// structureInRoom puts down structure that lies wholly under a finished face.
+func (r *run) structureInRoom(out *book, i int32) {
+	if r.box[i].gone() {
+		return // a mark
+	}
+	for _, j := range r.zone(i).Bays() {
+		if bay := &r.p.Bays[j]; bay.HasCeiling && r.box[i].hi[2] <= bay.Ceiling+void.Hair {
+			r.inRoom(out, i, j, 0)
+		}
+	}
+}
+
+// aloft reports whether a zone is in the void of one of its bays, or reaches into it.
+func (r *run) aloft(i int32) bool {
+	return slices.ContainsFunc(r.zone(i).Bays(), func(j int32) bool {
+		bay := &r.p.Bays[j]
+		return bay.HasCeiling && highest(r.full(i), bay) > bay.Ceiling+void.Hair
+	})
+}
+
+// underFaces brings the findings of what lies under a finished face up to date: which of them are there hangs on where
+// the rest of a run is.
+func (r *run) underFaces() {
+	open := map[string]bool{} // names of runs that decide
+	for k := range r.below {
+		if e := &r.below[k]; !e.meant && !e.sure {
+			open[strings.ToLower(r.zone(e.zone).Run())] = true
+		}
+	}
+	delete(open, "")
+	up := map[tradeRun]bool{} // runs that are also in the void
+	if len(open) > 0 {
+		decides := map[int32]bool{0: false} // by the word of a run
+		for i := range int32(r.p.Zones()) {
+			z := r.zone(i)
+			d, known := decides[z.RunWord()]
+			if !known {
+				d = open[strings.ToLower(z.Run())]
+				decides[z.RunWord()] = d
+			}
+			if d && !z.Gone && r.aloft(i) {
+				up[tradeRun{strings.ToLower(z.Run()), r.char(i).Trade}] = true
+			}
+		}
+	}
+	h := r.chooser()
+	var gone map[[2]int32]bool
+	for k := range r.below {
+		e := &r.below[k]
+		is := e.sure
+		if !e.meant && !e.sure {
+			z := r.zone(e.zone)
+			is = (r.aloft(e.zone) || z.Run() != "" && up[tradeRun{strings.ToLower(z.Run()), r.char(e.zone).Trade}]) && !r.tail(e.zone)
+		}
+		switch {
+		case is && !e.told:
+			bay := &r.p.Bays[e.bay]
+			lo, low, hung := r.under(e.zone, r.full(e.zone), bay)
+			ch := h.of(r.trait(e.zone), r.ceilingTrait)
+			r.oneSided(r.book, ofRoom, e.zone, ch, ch.under, lo-bay.Top, true, hung, int(e.bay), low)
+			if r.touched != nil {
+				r.touched[r.findings[len(r.findings)-1].brief(r).id] = true
+			}
+		case !is && e.told:
+			if gone == nil {
+				gone = map[[2]int32]bool{}
+			}
+			gone[[2]int32{e.zone, e.bay}] = true
+		}
+		e.told = is
+	}
+	if gone != nil {
+		r.forget(func(x *placed) bool { return x.of == ofRoom && gone[[2]int32{x.a, x.b}] })
+	}
+}
+
+// tail reports whether a zone goes to something that is usually in the room and that runs end at: it names it in joins, or
+// comes as near to it as what belongs together meets.
+func (r *run) tail(i int32) bool {
+	goal := func(o int32) bool {
+		return o != i && r.char(o).Entry.EndsAt && r.roomy[r.zone(o).Char] && !r.zone(o).Gone
+	}
+	for _, id := range r.zone(i).Joins() {
+		if o, ok := r.p.ZoneByID(strings.TrimSpace(id)); ok && goal(int32(o)) {
+			return true
+		}
+	}
+	return r.some(r.box[i], meetEnds, goal)
+}
+
+// InRoom is how many zones of a trade and kind lie in the room, under the ceiling, and are no finding.
+type InRoom struct {
+	Trade  string   `json:"trade"`
+	Kind   string   `json:"kind"`
+	Number int      `json:"number"`
+	First  []string `json:"first"` // ids of the first few
+}
+
+// firstFew is how many ids of a list that is told by its number are named.
+const firstFew = 3
+
+// Through is an upright zone that passes through ceilings without an opening made for it: no finding, told once.
+type Through struct {
+	Zone     string   `json:"zone"`
+	Trade    string   `json:"trade"`
+	Kind     string   `json:"kind"`
+	Run      string   `json:"run"`
+	Row      string   `json:"row"` // file:line
+	Storey   string   `json:"storey"`
+	Ceilings []string `json:"ceilings"` // ceiling BAY of each that it passes through
+	At       Spot     `json:"at"`       // on the lowest of them
+}
+
+// roomOf gathers what lies in the room, by trade and kind.
+func (r *run) roomOf() []InRoom {
+	type key struct{ trade, kind string }
+	found := map[int32]bool{}
+	for _, e := range r.below {
+		if e.told {
+			found[e.zone] = true
+		}
+	}
+	in := map[key][]string{}
+	seen := map[int32]bool{}
+	for _, e := range r.below {
+		ch := r.char(e.zone)
+		if found[e.zone] || seen[e.zone] || !r.wantsAt(&r.p.Bays[e.bay].Label, ch.Trade, "") {
+			continue
+		}
+		seen[e.zone] = true
+		k := key{ch.Trade, ch.Kind}
+		in[k] = append(in[k], r.zone(e.zone).ID)
+	}
+	var out []InRoom
+	for k, ids := range in {
+		slices.SortFunc(ids, func(a, b string) int { return cmp.Or(void.Natural(a, b), strings.Compare(a, b)) })
+		out = append(out, InRoom{k.trade, k.kind, len(ids), slices.Clone(ids[:min(len(ids), firstFew)])})
+	}
+	slices.SortFunc(out, func(a, b InRoom) int {
+		return cmp.Or(strings.Compare(a.Trade, b.Trade), strings.Compare(a.Kind, b.Kind))
+	})
+	return out
+}
+
+// throughOf gathers what passes through ceilings, each thing once.
+func (r *run) throughOf() []Through {
+	list := slices.Clone(r.pierced)
+	slices.SortFunc(list, func(a, b throughCeiling) int { return cmp.Or(cmp.Compare(a.zone, b.zone), cmp.Compare(a.bay, b.bay)) })
+	var out []Through
+	last := int32(-1)
+	for _, t := range list {
+		bay := &r.p.Bays[t.bay]
+		z, ch := r.zone(t.zone), r.char(t.zone)
+		if !r.wantsAt(&bay.Label, ch.Trade, "") {
+			continue
+		}
+		if t.zone != last {
+			last = t.zone
+			at := lowestAt(r.full(t.zone), bay, false)
+			at.Z = bay.Ceiling
+			x := Through{
+				Zone: z.ID, Trade: ch.Trade, Kind: ch.Kind, Run: z.Run(), Row: r.p.FileLine(z.At()), Storey: r.p.Storeys[bay.Storey].Name,
+				At: r.spotAt(bay.Storey, at),
+			}
+			x.At.round()
+			out = append(out, x)
+		}
+		x := &out[len(out)-1]
+		x.Ceilings = append(x.Ceilings, bay.CeilingID())
+	}
+	slices.SortFunc(out, func(a, b Through) int {
+		return cmp.Or(strings.Compare(a.Trade, b.Trade), void.Natural(a.Zone, b.Zone), strings.Compare(a.Zone, b.Zone))
+	})
+	return out
+}
