@@ -135,8 +135,10 @@ type target struct {
 // A group's own word means the group. Else the word's own class counts ("duct" is a kind, although
 // people also call the trade so), and only for a spelling that is nobody's own word all classes that
 // spell it so. A word may be the own word of two classes ("lighting"): both count.
+//
+// What else does for a trade in a table does here too: "gas pipework", "duct fittings level 2".
 func targets(text string) ([]target, bool) {
-	word, recessed := strings.CutPrefix(strings.ToLower(strings.TrimSpace(text)), "recessed ")
+	word, recessed := strings.CutPrefix(plainWords(text), "recessed ")
 	var own, spelt []target
 	add := func(canonical string, rank int) {
 		t := target{canonical, rank, recessed}
@@ -171,7 +173,26 @@ func targets(text string) ([]target, bool) {
 	if len(own) > 0 {
 		return own, true
 	}
+	if len(spelt) == 0 {
+		// As a row's trade is read: a word of any class in it says what it is, the most specific first.
+		trade, kind, _ := vocabulary.TradeOfFile(word)
+		service, isService := vocabulary.ServiceOfFile(word)
+		switch {
+		case kind != "":
+			add(kind, 4)
+		case isService:
+			add(service, 3)
+		case trade != "":
+			add(trade, 2)
+		}
+		spelt = append(spelt, own...)
+	}
 	return spelt, len(spelt) > 0
+}
+
+// plainWords returns a text in lower case with single blanks for what parts its words.
+func plainWords(text string) string {
+	return strings.Join(strings.Fields(strings.NewReplacer("-", " ", "_", " ").Replace(strings.ToLower(text))), " ")
 }
 
 // meets returns the highest rank with which the targets name the character, -1 for not at all.
@@ -363,6 +384,9 @@ func (s *ruleSet) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 	default:
 		bad("basis", fmt.Sprintf("%q is not what a rule rests on", g.Basis.Text), "law, maker or practice", "")
 	}
+	if r.Told && r.Side == cell.Below {
+		r.Of, r.To, r.Side = r.To, r.Of, cell.Above // one relation: what is below is to be protected
+	}
 	r.Name = fmt.Sprintf("%s %s %s", r.Of, sideWords(r.Side), r.To)
 	if !ok {
 		p.RowsMissing++
@@ -434,9 +458,9 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 				x, y = b, a
 			}
 			m, n := meets(s.of[i], x), meets(s.to[i], y)
-			if r.Row == "" && r.Of == "power" && r.To == "data" {
-				// All that carry power, and all that carry data: lighting and fire alarm are no less.
-				m, n = powerToData(x, y)
+			if x.Power && y.Data || x.Data && y.Power {
+				// All that carry power, and all that carry data: lighting and fire alarm are no less, in whosever rule.
+				m, n = max(m, carrying(s.of[i], x)), max(n, carrying(s.to[i], y))
 			}
 			if m < 0 || n < 0 {
 				continue
@@ -493,12 +517,14 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 // for the classes that are sure.
 const segregated = 600
 
-// powerToData ranks the ends of power to data by what the services carry.
-func powerToData(x, y *void.Character) (int, int) {
-	if x.Power && y.Data {
-		return 3, 3
+// carrying returns the rank with which power or data among the targets names what carries it, -1 for not at all.
+func carrying(ts []target, c *void.Character) int {
+	for _, t := range ts {
+		if t.rank == 3 && (!t.recessed || c.Recessed) && (t.word == "power" && c.Power || t.word == "data" && c.Data) {
+			return t.rank
+		}
 	}
-	return -1, -1
+	return -1
 }
 
 // carries reports whether a thing is cables or carries them.
