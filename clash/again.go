@@ -98,6 +98,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	})
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return of2(x.a, x.b) })
 	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && of2(x.a, x.b) })
+	r.asked = slices.DeleteFunc(r.asked, func(x asking) bool { return of2(x.a, x.b) })
 	r.warned = slices.DeleteFunc(r.warned, func(x warning) bool { return of2(x.a, x.b) })
 	r.told = slices.DeleteFunc(r.told, func(x relation) bool {
 		if !of2(x.of, x.from) {

@@ -27,6 +27,7 @@ type book struct {
 	sides    []sideBlock
 	crossed  []crossing
 	excused  []excuse
+	asked    []asking // pairs that the table of connections does not know
 	warned   []warning
 	serves   []serving
 	notes    []noted
@@ -37,6 +38,7 @@ type book struct {
 	told     []relation
 	measured int // pairs near enough for a rule to matter
 	once     bool
+	pairwise bool           // the pairs that are excused are wanted of a check that is asked once, too
 	excuses  [len(whys)]int // of a check that is asked once: how many for each reason, in place of excused
 
 	served map[int32]int32 // zone -> how many things set into the ceiling it meets
@@ -103,6 +105,9 @@ type excuse struct {
 	a, b int32
 }
 
+// asking is a pair of which nobody knows whether the end of zone a at zone b is a connection.
+type asking struct{ a, b int32 }
+
 type warning struct {
 	a, b int32
 	text string
@@ -126,15 +131,20 @@ type overTile struct {
 
 type unsaidCeiling struct{ bay, zone int32 }
 
+// newBook is an empty book of a check with the options.
+func (o *Options) newBook() book { return book{once: o.Once, pairwise: o.Excused} }
+
 // whys are the reasons for an excuse, by number.
-var whys = [...]string{sameRun, sameTrade, namedJoin, endsAtUnit, setInto, madeWay, dropsInto}
+var whys = [...]string{sameRun, sameTrade, namedJoin, endsAtUnit, setInto, madeWay, dropsInto, connected}
 
 func whyOf(text string) uint8 { return uint8(slices.Index(whys[:], text)) }
 
 func (b *book) excuse(of origin, why string, x, y int32) {
 	if b.once {
 		b.excuses[whyOf(why)]++
-		return
+		if !b.pairwise {
+			return
+		}
 	}
 	b.excused = append(b.excused, excuse{of, whyOf(why), x, y})
 }
@@ -147,6 +157,7 @@ func (b *book) take(os ...*book) {
 	b.sides = with(b.sides, os, func(o *book) []sideBlock { return o.sides })
 	b.crossed = with(b.crossed, os, func(o *book) []crossing { return o.crossed })
 	b.excused = with(b.excused, os, func(o *book) []excuse { return o.excused })
+	b.asked = with(b.asked, os, func(o *book) []asking { return o.asked })
 	b.warned = with(b.warned, os, func(o *book) []warning { return o.warned })
 	b.serves = with(b.serves, os, func(o *book) []serving { return o.serves })
 	b.notes = with(b.notes, os, func(o *book) []noted { return o.notes })
@@ -199,11 +210,11 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 		if h == nil {
 			h = r.chooser()
 		}
-		b := &book{once: r.opt.Once}
-		each(b, h, from, to)
+		b := r.opt.newBook()
+		each(&b, h, from, to)
 		r.progress(r.stage, to, n)
 		mu.Lock()
-		books[from/size] = b
+		books[from/size] = &b
 		free = append(free, h)
 		mu.Unlock()
 	})

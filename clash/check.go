@@ -57,6 +57,8 @@ type Options struct {
 	Workers int
 	// Once says that the check is asked only once: nothing is kept for a second asking.
 	Once bool
+	// Excused gives the pairs that are excused with the answer, one by one.
+	Excused bool
 	// Progress is called now and then while everything is measured, from several goroutines at once: with what is
 	// being done, how much of it is done and how much there is.
 	Progress func(stage Stage, done, of int)
@@ -96,6 +98,7 @@ type Check struct {
 	soffitTrait             int32
 	mu                      sync.Mutex
 	choices                 map[[2]int32]*choice
+	linkedAs                sync.Map // by two characters: linked
 
 	openingsIn  map[int32][]int32 // zone -> openings
 	soffitHole  map[int32][]int32 // bay -> openings in its soffit

@@ -91,8 +91,11 @@ func TestClinicAgainstMeshes(t *testing.T) {
 			causes[why]++
 		}
 	}
-	if hits == 0 || joined == 0 {
-		t.Errorf("%d pairs found and %d joined: the comparison compared nothing", hits, joined)
+	if hits == 0 {
+		t.Error("no pair found: the comparison compared nothing")
+	}
+	if joined > 0 {
+		t.Errorf("%d pairs of different trades excused as joined: no duct and no pipe ends at a light fitting or in steel", joined)
 	}
 	t.Logf("meshes that intersect: %d found, %d excused as joined, %d missed", hits, joined, missed)
 	for _, w := range sorted(causes) {

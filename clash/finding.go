@@ -179,6 +179,31 @@ type Protection struct {
 	At    Spot    `json:"at"`
 }
 
+// ExcusedPair is a pair that meets because it belongs together, and is no finding.
+type ExcusedPair struct {
+	A     string  `json:"a"` // zone id
+	B     string  `json:"b"` // zone id, or ceiling X, soffit X
+	Why   string  `json:"why"`
+	Depth float64 `json:"depth"` // how deep the two are in each other: the least shift that parts them; 0 where they only touch
+}
+
+// Question is what the table of connections does not know: whether things of two kinds connect. Its pairs are findings
+// until somebody says so in the column joins.
+type Question struct {
+	Of    string     `json:"of"`    // what ends there: kind, and what it carries
+	To    string     `json:"to"`    // at what
+	Pairs int        `json:"pairs"` // pairs of zones that it is asked of
+	Text  string     `json:"text"`
+	Cells []JoinCell `json:"cells"` // the cells to paste if the answer is yes, one for each row of the first
+}
+
+// JoinCell is a cell of the column joins.
+type JoinCell struct {
+	Zone  string `json:"zone"`
+	Row   string `json:"row"`   // file:line
+	Joins string `json:"joins"` // the whole cell: what it says now, and what is to be added
+}
+
 // Note is something told about the input or the check: what could not be checked and why.
 type Note struct {
 	Zone string `json:"zone,omitempty"`
@@ -229,8 +254,11 @@ type Result struct {
 	Excused       map[string]int `json:"excused"`                   // why -> pairs that belong together
 	InRoom        []InRoom       `json:"in_room,omitempty"`         // under the ceiling, and no finding: by trade and kind
 	Through       []Through      `json:"through_ceiling,omitempty"` // upright, through a ceiling without an opening: no finding
-	Warnings      []Issue        `json:"warnings"`
-	InputProblems []Issue        `json:"problems"`
-	Unchecked     []Note         `json:"unchecked"`
-	Cautions      []string       `json:"cautions"`
+	// What documents of an earlier version have not is marked added.
+	ExcusedPairs  []ExcusedPair `json:"excused_pairs" added:"later"` // the same pair by pair; in JSON alone
+	Questions     []Question    `json:"questions" added:"later"`
+	Warnings      []Issue       `json:"warnings"`
+	InputProblems []Issue       `json:"problems"`
+	Unchecked     []Note        `json:"unchecked"`
+	Cautions      []string      `json:"cautions"`
 }

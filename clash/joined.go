@@ -20,9 +20,10 @@ const (
 // Why two zones belong together; the words are counted and told.
 const (
 	sameRun    = "pieces of one run that meet"
-	sameTrade  = "unnamed rows of one trade and service that meet"
+	sameTrade  = "rows of one trade and service that meet"
 	namedJoin  = "rows that name each other in joins"
 	endsAtUnit = "an end at a unit, diffuser, damper, valve, head or light fitting"
+	connected  = "what connects to it by the table of connections"
 	setInto    = "set into the ceiling it meets"
 	madeWay    = "through an opening made for it"
 	dropsInto  = "comes down to something set into the ceiling"
@@ -72,13 +73,19 @@ func (c *Check) belong(a, b int32) string {
 	if za.Run() != "" && ca.Trade == cb.Trade && strings.EqualFold(za.Run(), zb.Run()) {
 		return sameRun
 	}
-	if ca.Entry.EndsAt || cb.Entry.EndsAt {
-		return endsAtUnit
-	}
-	if za.Run() == "" && zb.Run() == "" && ca.Trade == cb.Trade && ca.Service == cb.Service && !ca.Structure() {
+	// An end on a row of its own trade and service is a tee, whatever the runs are called; of two runs that say no
+	// service nobody knows whether they carry the same.
+	units := ca.Entry.EndsAt || cb.Entry.EndsAt
+	if !units && ca.Trade == cb.Trade && ca.Service == cb.Service && (ca.Service != "" || za.Run() == "" || zb.Run() == "") {
 		return sameTrade
 	}
-	return ""
+	switch {
+	case !c.links(a, b).connects():
+		return ""
+	case units:
+		return endsAtUnit
+	}
+	return connected
 }
 
 func names(a, b *void.Zone) bool {
@@ -130,15 +137,15 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 	}
 	var roomA, roomB [2]end
 	ea, eb := ends(za, &A, &roomA), ends(zb, &B, &roomB)
-	if why == endsAtUnit {
-		// Only the ends of the other at the unit count; both may be units.
-		if !c.char(b).Entry.EndsAt {
-			ea = nil
-		}
-		if !c.char(a).Entry.EndsAt {
-			eb = nil
-		}
+	// How far an end may go into the other; of what cannot end there no end counts.
+	deepA, deepB := c.deepest(a, b, why), c.deepest(b, a, why)
+	if deepA < 0 {
+		ea = nil
 	}
+	if deepB < 0 {
+		eb = nil
+	}
+	blunt := why == endsAtUnit || why == connected
 	cutA, cutB := [2]float64{}, [2]float64{} // mm off the start and the end
 	cut := func(cuts *[2]float64, e end, by float64) {
 		k := 0
@@ -152,16 +159,16 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 		if !e.reaches(&c.box[b], reach) {
 			continue
 		}
-		if in, ok := inside(e, A, B, reach, c.blob(b) || why == endsAtUnit); ok {
-			cut(&cutA, e, in+meetJoins)
+		if in, ok := inside(e, A, B, reach, c.blob(b) || blunt); ok && in <= deepA+void.Hair {
+			cut(&cutA, e, math.Min(in, 1.5*section(B))+meetJoins)
 		}
 	}
 	for _, e := range eb {
 		if !e.reaches(&c.box[a], reach) {
 			continue
 		}
-		if in, ok := inside(e, B, A, reach, c.blob(a) || why == endsAtUnit); ok {
-			cut(&cutB, e, in+meetJoins)
+		if in, ok := inside(e, B, A, reach, c.blob(a) || blunt); ok && in <= deepB+void.Hair {
+			cut(&cutB, e, math.Min(in, 1.5*section(A))+meetJoins)
 		}
 	}
 	for _, e := range ea {
@@ -177,9 +184,15 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 			cut(&cutB, f, meetJoins+corner*section(A))
 		}
 	}
-	// A valve or a damper drawn on an unbroken row of its own run sits in it.
-	if !met && why == sameRun && (c.inLine(a, A, B) || c.inLine(b, B, A)) {
+	// A valve or a damper drawn on a row of its own service, unbroken or not, sits in it.
+	if !met && c.sitsInLine(a, b, A, B) {
 		return A, B, false, true
+	}
+	if !met && why != namedJoin && (blunt || c.char(a).Entry.EndsAt || c.char(b).Entry.EndsAt) {
+		if c.touches(a, b, A, B, why, reach) || c.touches(b, a, B, A, why, reach) {
+			return A, B, false, true
+		}
+		return A, B, true, false
 	}
 	// A fitting is drawn as the box round it: any of its faces may be where it meets, as long as the other
 	// does not go through its middle.
@@ -267,8 +280,8 @@ func local(a, b body.Body) bool {
 }
 
 // inside reports whether an end of a stops in b, or within reach of meeting it straight on, and how far
-// back along a it is inside b: at most one and a half times b's section. A piece that lies in another
-// along its length does not merely meet it, unless the other is a thing without ends (blob).
+// back along a it is inside b. A piece that lies in another along its length does not merely meet it, unless the other
+// is a thing without ends (blob).
 func inside(e end, a, b body.Body, reach float64, blob bool) (float64, bool) {
 	tip := body.Cylinder(e.at, e.at.Add(e.out.Mul(math.Max(reach, 1))), 0)
 	if body.Gap(tip, b).MM > void.Hair {
@@ -282,16 +295,11 @@ func inside(e end, a, b body.Body, reach float64, blob bool) (float64, bool) {
 	if n := b.Along.Norm(); !blob && n > 0 && math.Abs(e.out.Dot(b.Along))/n > alongEach && in > reach+void.Hair {
 		return 0, false
 	}
-	return math.Min(in, 1.5*section(b)), true
+	return in, true
 }
 
 // alongEach is the cosine from which two lengths run along each other.
 const alongEach = 0.9
-
-// inLine reports whether zone i is a valve, a damper or the like with its middle in b.
-func (c *Check) inLine(i int32, a, b body.Body) bool {
-	return c.zone(i).Item && c.char(i).Entry.EndsAt && body.Gap(body.Cylinder(a.Centre, a.Centre, 0), b).MM == 0
-}
 
 // fittingMeets reports whether zone i is a fitting one of whose faces stops in b, or within reach of it
 // straight on, with its middle outside b.

@@ -575,7 +575,7 @@ func bruteForce(b *building, rules []want) (map[string]found, map[string]bool, i
 			if x.structure && y.structure {
 				continue
 			}
-			if !x.simple || !y.simple || stops(x, y) || stops(y, x) {
+			if !x.simple || !y.simple || mayJoin(x, y) || mayJoin(y, x) {
 				left[k] = true
 				continue
 			}
@@ -614,14 +614,35 @@ func far(a, b *solid) bool {
 	return max(ax0-bx1, bx0-ax1, ay0-by1, by0-ay1, a.lo-b.hi, b.lo-a.hi) > 300
 }
 
-// stops reports whether an end of x is at y, a light fitting, or so near that it may be taken as joined.
-func stops(x, y *thing) bool {
-	if !y.light {
+// mayJoin reports whether x may be taken as joined to y, of which this check says nothing further: an end on a row of its
+// own trade and service is a tee; cables end at light fittings (those of the fire alarm do not, and no pipe or duct);
+// a light fitting that is not set into the ceiling may be fixed under a tray, and an access door stands in the side of a duct.
+func mayJoin(x, y *thing) bool {
+	switch {
+	case x.structure || y.structure:
 		return false
+	case x.kind == "access door" && y.kind == "duct":
+		return touches(x, y)
+	case x.light && y.trade == "containment":
+		return !x.recessed && touches(x, y)
+	case x.light || y.kind == "access door":
+		return false
+	case y.light:
+		return x.trade == "containment" && x.service != "fire alarm" && stops(x, y)
 	}
+	return x.trade == y.trade && x.service == y.service && x.service != "" && stops(x, y)
+}
+
+// touches reports whether two are so near that the one may be fixed to the other.
+func touches(x, y *thing) bool {
+	apart, _ := plan(&x.full, &y.full)
+	return apart < 60 && max(y.full.lo-x.full.hi, x.full.lo-y.full.hi) < 60
+}
+
+// stops reports whether an end of x is at y, or so near that it may be taken as joined.
+func stops(x, y *thing) bool {
 	if x.standing {
-		apart, _ := plan(&x.full, &y.full)
-		return apart < 60 && max(y.full.lo-x.full.hi, x.full.lo-y.full.hi) < 60
+		return touches(x, y)
 	}
 	for i := range x.ends {
 		e := &x.ends[i]

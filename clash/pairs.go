@@ -29,7 +29,7 @@ func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*batch
 	err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
-		b := &batch{book: book{once: r.opt.Once}}
+		b := &batch{book: r.opt.newBook()}
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
@@ -137,6 +137,9 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 		}
 		A, B, v = j.A, j.B, rest
 		note = "beyond where the two meet"
+	}
+	if !byHeight && !out.words && !j.met {
+		r.ask(out, a, b, A, B)
 	}
 	if out.words {
 		f := r.finding(a, b, A, B, ch, &v, byHeight, note)

@@ -44,6 +44,8 @@ type Answer struct {
 	head Result
 	hits []hit // in order
 	told []relationGroup
+	// excused is in order once it is asked for.
+	excused []excuse
 }
 
 // answer sorts and counts what was measured, and applies the filters.
@@ -51,7 +53,7 @@ func (r *run) answer() *Answer {
 	p := r.p
 	a := &Answer{r: r, head: Result{
 		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
-		Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
+		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
 		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.rules), Pairs: r.measured},
 	}}
@@ -69,8 +71,13 @@ func (r *run) answer() *Answer {
 		}
 	}
 	excused := r.excuses
-	for i := range r.excused {
-		excused[r.excused[i].why]++
+	if !r.opt.Once {
+		for i := range r.excused {
+			excused[r.excused[i].why]++
+		}
+	}
+	if r.opt.Excused {
+		a.excused = r.excused
 	}
 	for k, n := range excused {
 		if n > 0 {
@@ -316,6 +323,18 @@ func (a *Answer) ToBeProtected(ctx context.Context, each func([]Protection) erro
 	return stream(ctx, a.r.Check, len(a.told), func(_ *chooser, k int) Protection { return a.r.protection(&a.told[k]) }, each)
 }
 
+// ExcusedPairs calls each with the pairs that are excused, ordered by their names, like Findings: none unless
+// Options.Excused asks for them.
+func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) error) error {
+	list := slices.Clone(a.excused)
+	sortParallel(list, a.r.workers(), func(x, y *excuse) int {
+		xa, xb := a.r.excusedNames(x)
+		ya, yb := a.r.excusedNames(y)
+		return cmp.Or(strings.Compare(xa, ya), strings.Compare(xb, yb), cmp.Compare(x.why, y.why), cmp.Compare(x.of, y.of), cmp.Compare(x.a, y.a))
+	})
+	return stream(ctx, a.r.Check, len(list), func(_ *chooser, k int) ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
+}
+
 // stream makes n things, several goroutines at a time, and gives them in order.
 func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *chooser, k int) T, each func([]T) error) error {
 	workers := c.workers()
@@ -363,6 +382,11 @@ func (a *Answer) Result(ctx context.Context) (*Result, error) {
 	res.ToBeProtected = make([]Protection, 0, len(a.told))
 	if err := a.ToBeProtected(ctx, func(ps []Protection) error { res.ToBeProtected = append(res.ToBeProtected, ps...); return nil }); err != nil {
 		return nil, err
+	}
+	if a.r.opt.Excused {
+		if err := a.ExcusedPairs(ctx, func(xs []ExcusedPair) error { res.ExcusedPairs = append(res.ExcusedPairs, xs...); return nil }); err != nil {
+			return nil, err
+		}
 	}
 	// What was worded is kept: after an edit most of it is told again.
 	for k := range a.hits {

@@ -162,7 +162,7 @@ func supportsByForce(b *building, things []thing) map[string]*supportMet {
 			switch {
 			case i == j, b.rows[j].run != "" && b.rows[j].file == r.file && b.rows[j].run == r.run:
 				continue
-			case !o.simple, b.rows[j].run == "" && r.run == "" && o.trade == t.trade && o.service == t.service, stops(t, o), stops(o, t):
+			case !o.simple, b.rows[j].run == "" && r.run == "" && o.trade == t.trade && o.service == t.service, mayJoin(t, o), mayJoin(o, t):
 				unsure = true // what may belong together
 			}
 			for _, h := range list {
@@ -241,7 +241,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 			}
 			in, known := h.deeper(&things[j], within)
 			known = known && (things[j].simple || len(in) == 0) // a pipe askew is measured as the box round it
-			if e := expect[things[i].id+" / "+things[j].id]; e != nil && e.unsure || !known {
+			if e := expect[things[i].id+" / "+things[j].id]; e != nil && e.unsure || !known || mayJoin(&things[i], &things[j]) || mayJoin(&things[j], &things[i]) {
 				sure = false
 			} else if len(in) > 0 {
 				return false, true

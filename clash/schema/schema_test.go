@@ -64,10 +64,13 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"move":       reflect.TypeFor[clash.Move](),
 		"hole":       reflect.TypeFor[clash.Hole](),
 		"protection": reflect.TypeFor[clash.Protection](),
+		"question":   reflect.TypeFor[clash.Question](),
+		"join_cell":  reflect.TypeFor[clash.JoinCell](),
 		"doubt":      reflect.TypeFor[clash.Doubt](),
 		"tolerance":  reflect.TypeFor[clash.Tolerance](),
 		"comes_down": reflect.TypeFor[clash.ComesDown](),
 
+		"excused_pair":      reflect.TypeFor[clash.ExcusedPair](),
 		"tolerance_used":    reflect.TypeFor[clash.ToleranceUsed](),
 		"tolerance_default": reflect.TypeFor[clash.ToleranceDefault](),
 

@@ -164,6 +164,7 @@ func check(w *world, c *cli.Context) error {
 	if !slices.Contains([]string{"text", "csv", "json", "markdown"}, form) {
 		return exit{statusUsage, fmt.Errorf("--format %q: text, csv, json or markdown", c.String("format"))}
 	}
+	opt.Excused = form == "json"
 	date, err := dateOf(c)
 	if err != nil {
 		return err

@@ -229,7 +229,11 @@ func convertPeers(from io.Reader, dir string, alone bool) error {
 		case "slab":
 			w.WriteString(",slab")
 		case "pipe":
-			fmt.Fprintf(w, ",%s,compressed air", fall) // it neither drips nor heats
+			service := "compressed air" // it neither drips nor heats
+			if alone {
+				service = "" // of two runs without one nobody knows whether they carry the same
+			}
+			fmt.Fprintf(w, ",%s,%s", fall, service)
 		case "luminaire":
 			if alone {
 				w.WriteString(",trunking,no")

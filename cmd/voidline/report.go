@@ -123,7 +123,7 @@ func report(w *world, c *cli.Context) error {
 		}
 	}
 
-	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm")}
+	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm"), Excused: true}
 	if err := supported(c, &opt); err != nil {
 		return err
 	}

@@ -58,6 +58,8 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer) error {
 		switch key {
 		case "findings":
 			return list(b, func(each func([]clash.Finding) error) error { return a.Findings(ctx, each) })
+		case "excused_pairs":
+			return list(b, func(each func([]clash.ExcusedPair) error) error { return a.ExcusedPairs(ctx, each) })
 		case "to_be_protected":
 			return list(b, func(each func([]clash.Protection) error) error { return a.ToBeProtected(ctx, each) })
 		}

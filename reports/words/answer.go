@@ -472,8 +472,11 @@ func inRoom(r *clash.Result) Section {
 // unchecked gathers notes of the same text, in the order of the first of each.
 func unchecked(r *clash.Result) Section {
 	s := Section{Level: 1, Title: "Could not be checked"}
+	asked := questions(r)
 	if len(r.Unchecked) == 0 {
-		s.Parts = []Part{Para("None told.")}
+		if s.Parts = asked; asked == nil {
+			s.Parts = []Part{Para("None told.")}
+		}
 		return s
 	}
 	by := map[string][]string{}
@@ -521,8 +524,26 @@ func unchecked(r *clash.Result) Section {
 		}
 		l = append(l, line)
 	}
-	s.Parts = append(s.Parts, l)
+	s.Parts = append(append(s.Parts, l), asked...)
 	return s
+}
+
+// questions says what the table of connections does not know, with the cells to paste.
+func questions(r *clash.Result) []Part {
+	var parts []Part
+	for _, q := range r.Questions {
+		parts = append(parts, Para("Question, for "+Count(q.Pairs, "place", "places")+": "+Clean(q.Text)+" If it does, put this into the column joins:"))
+		t := Table{Columns: []Column{{"Row", false}, {"Cell \"joins\"", false}}}
+		for i, c := range q.Cells {
+			if i == mostNotes {
+				parts = append(parts, Para("Of "+strconv.Itoa(len(q.Cells))+" rows the first "+strconv.Itoa(i)+"; the JSON record has them all:"))
+				break
+			}
+			t.Rows = append(t.Rows, []string{lines(Name(c.Zone), Name(c.Row)), Name(c.Joins)})
+		}
+		parts = append(parts, t)
+	}
+	return parts
 }
 
 // lines joins what is not empty into the lines of a cell.

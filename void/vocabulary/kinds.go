@@ -186,6 +186,9 @@ var kinds = []KindEntry{
 	{Word: "conduit", Trade: "containment", Groups: electrical, Containment: true, Order: 9, Spellings: []string{"steel conduit", "cable conduit", "galvanised conduit"}},
 	{Word: "plastic conduit", Trade: "containment", Groups: electrical, Containment: true, Order: 9, Spellings: []string{"pvc conduit", "upvc conduit", "flexible conduit"}},
 	{Word: "cable", Trade: "containment", Groups: electrical, Containment: true, Order: 9, Spellings: []string{"cabling", "cable bunch", "cable bundle", "swa", "wiring", "cable run"}},
+	{Word: "probe", Trade: "controls", Groups: electrical, Item: true, EndsAt: true, Order: 9, Spellings: []string{
+		"duct probe", "immersion probe", "duct sensor", "immersion sensor", "temperature sensor", "temperature probe", "pressure sensor", "air quality sensor",
+	}},
 	{Word: "junction box", Trade: "containment", Groups: electrical, Item: true, Reach: true, EndsAt: true, Order: 9, Spellings: []string{
 		"jb", "adaptable box", "joint box", "cable joint", "connection box", "consolidation point", "back box",
 	}},
