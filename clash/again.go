@@ -269,6 +269,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	for _, f := range r.findings[kept:] {
 		r.touched[f.brief(r).id] = true
 	}
+	r.jointsAgain(dirty, was)
 	r.supportsAgain(ch, dirty, was)
 	r.recount = r.networkAgain(dirty) || r.recount
 	r.emptied(was, dirty, ch)

@@ -27,7 +27,9 @@ type book struct {
 	sides    []sideBlock
 	crossed  []crossing
 	excused  []excuse
-	asked    []asking // pairs that the table of connections does not know
+	made     []madeJoint // joints of runs to put right
+	runRows  *runRows    // of a check that is asked again
+	asked    []asking    // pairs that the table of connections does not know
 	warned   []warning
 	serves   []serving
 	notes    []noted
@@ -157,6 +159,7 @@ func (b *book) take(os ...*book) {
 	b.sides = with(b.sides, os, func(o *book) []sideBlock { return o.sides })
 	b.crossed = with(b.crossed, os, func(o *book) []crossing { return o.crossed })
 	b.excused = with(b.excused, os, func(o *book) []excuse { return o.excused })
+	b.made = with(b.made, os, func(o *book) []madeJoint { return o.made })
 	b.asked = with(b.asked, os, func(o *book) []asking { return o.asked })
 	b.warned = with(b.warned, os, func(o *book) []warning { return o.warned })
 	b.serves = with(b.serves, os, func(o *book) []serving { return o.serves })

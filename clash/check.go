@@ -251,6 +251,9 @@ func (r *run) all(ctx context.Context) error {
 	if err := r.access(ctx); err != nil {
 		return err
 	}
+	if err := r.joints(ctx); err != nil {
+		return err
+	}
 	if err := r.supports(ctx); err != nil {
 		return err
 	}

@@ -257,6 +257,8 @@ type Result struct {
 	// What documents of an earlier version have not is marked added.
 	ExcusedPairs  []ExcusedPair `json:"excused_pairs" added:"later"` // the same pair by pair; in JSON alone
 	Questions     []Question    `json:"questions" added:"later"`
+	Joints        []Joint       `json:"joints" added:"later"` // no findings; they count for the exit status
+	JointCount    int           `json:"joint_count" added:"later"`
 	Warnings      []Issue       `json:"warnings"`
 	InputProblems []Issue       `json:"problems"`
 	Unchecked     []Note        `json:"unchecked"`

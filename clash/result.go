@@ -53,7 +53,7 @@ func (r *run) answer() *Answer {
 	p := r.p
 	a := &Answer{r: r, head: Result{
 		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
-		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
+		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
 		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.rules), Pairs: r.measured},
 	}}
@@ -84,6 +84,7 @@ func (r *run) answer() *Answer {
 			res.Excused[whys[k]] = n
 		}
 	}
+	res.JointCount = len(res.Joints)
 	r.bringUp()
 	a.hits = r.order
 	for i := range a.hits {

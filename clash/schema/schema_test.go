@@ -64,6 +64,7 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"move":       reflect.TypeFor[clash.Move](),
 		"hole":       reflect.TypeFor[clash.Hole](),
 		"protection": reflect.TypeFor[clash.Protection](),
+		"joint":      reflect.TypeFor[clash.Joint](),
 		"question":   reflect.TypeFor[clash.Question](),
 		"join_cell":  reflect.TypeFor[clash.JoinCell](),
 		"doubt":      reflect.TypeFor[clash.Doubt](),

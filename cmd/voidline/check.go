@@ -221,7 +221,7 @@ func check(w *world, c *cli.Context) error {
 	if err := put(w, out, b.Bytes()); err != nil {
 		return err
 	}
-	return answered(len(res.Findings), p)
+	return answered(len(res.Findings)+res.JointCount, p)
 }
 
 // readMost is how many findings are put into words for an answer that people read; of more only the worst are.
@@ -243,7 +243,7 @@ func stream(w *world, c *cli.Context, p *void.Project, a *clash.Answer, form, ou
 	} else if err := w.write(c.Context, func() error { return whole.Write(out, fill) }); err != nil {
 		return err
 	}
-	return answered(a.Len(), p)
+	return answered(a.Len()+a.Head().JointCount, p)
 }
 
 // tellMissing says how many rows are missing from an answer.
@@ -260,7 +260,7 @@ func tellDoubtful(w *world, res *clash.Result) {
 	}
 }
 
-// answered returns the status of an answer of so many findings.
+// answered returns the status of an answer of so many findings and joints to put right.
 func answered(findings int, p *void.Project) error {
 	if findings > 0 {
 		return exit{status: statusFindings}

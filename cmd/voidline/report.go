@@ -300,7 +300,7 @@ func report(w *world, c *cli.Context) error {
 
 // reported is how a report ends: as a check does.
 func reported(p *void.Project, res *clash.Result) error {
-	if len(res.Findings) > 0 {
+	if len(res.Findings)+res.JointCount > 0 {
 		return exit{status: statusFindings}
 	}
 	if len(p.Problems) > 0 {

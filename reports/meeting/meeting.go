@@ -64,6 +64,7 @@ type Report struct {
 	Plain     int // open problems that want no decision: one trade has to move, and the move is known
 
 	Bays      []Bay
+	Joints    words.Section
 	Work      words.Section
 	Protect   words.Section
 	MayNotFit words.Section // without a title where it was not asked for
@@ -152,7 +153,7 @@ func Make(in Input) *Report {
 	rep := &Report{
 		Project: words.Clean(r.Project), Version: words.Clean(r.Voidline), Date: in.Date,
 		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
-		Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
+		Joints: words.Joints(r, -1), Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
 	}
 	rep.Found = words.Count(len(r.Findings), "finding", "findings") + ": " + words.Kinds(r.Counts)
 	if len(r.Findings) == 0 {

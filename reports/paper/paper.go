@@ -38,6 +38,7 @@ func Write(w io.Writer, r *meeting.Report, date time.Time) error {
 	if r.MayNotFit.Title != "" {
 		s.section(r.MayNotFit.Title, r.MayNotFit)
 	}
+	s.section("Joints of runs to put right", r.Joints)
 	s.section("Builder’s work", r.Work)
 	s.section("To be protected", r.Protect)
 	s.sources(r)

@@ -82,7 +82,7 @@ func Check(r *clash.Result, most int) Answer {
 		most = mostFindings
 	}
 	if most < 0 {
-		most = max(len(r.Findings), len(r.Doubtful), len(r.BuildersWork), len(r.ToBeProtected), 1)
+		most = max(len(r.Findings), len(r.Doubtful), len(r.BuildersWork), len(r.ToBeProtected), len(r.Joints), 1)
 	}
 	a := Answer{Title: "voidline check"}
 	if r.Project != "" {
@@ -97,7 +97,7 @@ func Check(r *clash.Result, most int) Answer {
 	if r.Tolerance != nil {
 		a.Sections = append(a.Sections, doubtful(r, most))
 	}
-	a.Sections = append(a.Sections, buildersWork(r, most), toBeProtected(r, most), excused(r))
+	a.Sections = append(a.Sections, joints(r, most), buildersWork(r, most), toBeProtected(r, most), excused(r))
 	if s := inRoom(r); len(s.Parts) > 0 {
 		a.Sections = append(a.Sections, s)
 	}
@@ -187,9 +187,14 @@ func checked(r *clash.Result) Section {
 	return s
 }
 
-func found(r *clash.Result) Section {
-	s := Section{Level: 1, Title: "What was found"}
+func found(r *clash.Result) (s Section) {
+	s = Section{Level: 1, Title: "What was found"}
 	n := r.Counts.Overlap + r.Counts.Tight + r.Counts.Access
+	if r.JointCount > 0 {
+		defer func() {
+			s.Parts = append(s.Parts, Para(Count(r.JointCount, "joint of a run", "joints of runs")+" to put right."))
+		}()
+	}
 	if n == 0 && len(r.Findings) == 0 {
 		s.Parts = append(s.Parts, Para(none(r.Limits)))
 		return s
@@ -331,6 +336,41 @@ func none(l *clash.Limits) string {
 		other := strings.Join(not, " and ")
 		s += " " + strings.ToUpper(other[:1]) + other[1:] + " were not asked for."
 	}
+	return s
+}
+
+// joints lists the joints of runs to put right.
+func joints(r *clash.Result, most int) Section {
+	s := Section{Level: 1, Title: "Joints of runs to put right"}
+	if len(r.Joints) == 0 {
+		s.Parts = []Part{Para("None: the pieces of each run, and what rows name in joins, meet where they ought to.")}
+		return s
+	}
+	s.Aside = Count(len(r.Joints), "joint", "joints")
+	s.Parts = append(s.Parts, Para("Pieces of a run, or what a row names in joins, that do not meet as they ought to. They are no overlaps and no gaps."))
+	t := Table{Columns: []Column{{"Pieces", false}, {"What, mm", false}, {"By, mm", true}, {"Bay", false}, {"Level", true}}}
+	for i, j := range r.Joints {
+		if i == most {
+			s.Parts = append(s.Parts, t, Para("And "+Count(len(r.Joints)-most, "joint", "joints")+" more, not shown."))
+			return s
+		}
+		run := ""
+		if j.Run != "" {
+			run = "run " + Name(j.Run)
+		}
+		rows := ""
+		for k, row := range j.Rows {
+			if k > 0 {
+				rows += ", "
+			}
+			rows += Name(row)
+		}
+		t.Rows = append(t.Rows, []string{
+			lines(Name(j.A)+" / "+Name(j.B), run, rows), lines(string(j.Kind), Clean(j.Note)), Up(j.By),
+			lines(baySaid(j.Bay), storeySaid(r, j.Storey), where(j.At)), Level(j.At.Level),
+		})
+	}
+	s.Parts = append(s.Parts, t)
 	return s
 }
 

@@ -114,6 +114,9 @@ func Missing(r *clash.Result) []Part { return missing(r) }
 // Checked says what was checked.
 func Checked(r *clash.Result) Section { return checked(r) }
 
+// Joints lists the joints of runs to put right.
+func Joints(r *clash.Result, most int) Section { return joints(r, allOr(most, len(r.Joints))) }
+
 // BuildersWork lists the holes that are wanted.
 func BuildersWork(r *clash.Result, most int) Section {
 	return buildersWork(r, allOr(most, len(r.BuildersWork)))

@@ -1,0 +1,842 @@
+package clash
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash/figure"
+	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/vocabulary"
+)
+
+// JointKind is how two pieces that ought to join do not.
+type JointKind string
+
+// The kinds of joint to put right.
+const (
+	StepUp      JointKind = "step up"                 // a drain begins above the invert of the piece that drains into it
+	WrongWay    JointKind = "fall the wrong way"      // a drain falls against the flow
+	UnderInvert JointKind = "enters under the invert" // a branch enters a drain below its invert
+	LevelJump   JointKind = "level jump, no riser"    // ends meet in plan, at two levels
+	EndsApart   JointKind = "ends apart"              // ends that look at each other lie apart in plan
+)
+
+// Joint is a place where pieces of a run, or what a row names in joins, ought to join and do not. It is no overlap and no
+// gap.
+type Joint struct {
+	Kind   JointKind `json:"kind"`
+	A      string    `json:"a"` // zone id: of drains the piece that drains into the other
+	B      string    `json:"b"`
+	ATrade string    `json:"a_trade"`
+	BTrade string    `json:"b_trade"`
+	Run    string    `json:"run"`  // of a, "" for none
+	Rows   []string  `json:"rows"` // file:line of a and b
+	Bay    *string   `json:"bay"`
+	Storey string    `json:"storey"`
+	At     Spot      `json:"at"` // between the two
+	By     float64   `json:"by"` // mm
+	DX     float64   `json:"dx"` // from a's end to where b is
+	DY     float64   `json:"dy"`
+	DZ     float64   `json:"dz"`
+	Note   string    `json:"note"`
+}
+
+// JointLimit is a length by which joints are judged.
+type JointLimit struct {
+	Name   string
+	MM     float64
+	Why    string
+	Source string
+}
+
+// The lengths by which joints are judged, mm.
+const (
+	limitStep     = 5.0    // up, of a drain
+	limitJump     = 25.0   // in level
+	limitTray     = 50.0   // in level, of containment
+	limitGap      = 50.0   // in plan
+	limitItem     = 150.0  // to an item in line, a unit or a fitting
+	limitStraight = 1500.0 // up to which two ends in one line look at each other
+	limitCorner   = 600.0  // likewise round a corner, and of an end towards the side of a row
+	limitStorey   = 1500.0 // up to which rows of two storeys are looked at as one run
+)
+
+// JointLimits returns the lengths by which joints of runs are judged.
+func JointLimits() []JointLimit {
+	ls := []JointLimit{
+		{Name: "step up in a drain", MM: limitStep, Why: "levels of drains are written in whole mm and set to a few"},
+		{Name: "jump in level", MM: limitJump, Why: "brackets and flanges take up no more; a smaller section that lies inside the larger is none"},
+		{Name: "jump in level of containment", MM: limitTray, Why: "tray and basket are set by so much without a made bend"},
+		{Name: "gap between ends", MM: limitGap, Why: "drawn lengths stop short of a joint, a movement joint or a bellows by as much"},
+		{Name: "gap to an item in line, a unit or a fitting", MM: limitItem, Why: "its flanges, unions or spigots are not drawn"},
+		{Name: "gap to what joins names", MM: meetJoins, Why: "the last piece is often not drawn"},
+		{Name: "ends in one line, furthest", MM: limitStraight, Why: "further apart they are taken as two lengths of one name"},
+		{Name: "ends round a corner, or at a side, furthest", MM: limitCorner, Why: "further apart nobody knows that the one was to reach the other"},
+		{Name: "rows of two storeys, furthest in level", MM: limitStorey, Why: "further apart they are floors that use one name"},
+	}
+	for i := range ls {
+		ls[i].Source = noSource
+	}
+	return ls
+}
+
+// bent are the kinds that are bent or drawn in on site: their ends join whatever is near (common practice, no source).
+var bent = []string{"flexible", "cable", "conduit", "plastic conduit"}
+
+// madeJoint is a joint with the two zones and the run it came of.
+type madeJoint struct {
+	a, b int32
+	run  partyName
+	Joint
+}
+
+// jointPiece is a row of a run as its ends are looked at.
+type jointPiece struct {
+	i    int32
+	b    body.Body // bare
+	box  box
+	tips []jointEnd
+	gravity, upright,
+	loose bool // bent on site, an item, a unit or a fitting: what is near joins it
+}
+
+// jointEnd is one end of a piece.
+type jointEnd struct {
+	end
+	w, h   float64 // half the section, mm
+	low    bool    // a falling piece's lower end
+	joined bool    // something is joined here
+	near   bool    // something is here, joined or not
+}
+
+// complaint is that two pieces do not join.
+type complaint struct {
+	kind JointKind
+	a, b int32
+	at   *jointEnd // a's end
+	to   r3.Vector
+	by   float64
+	tips [2]*jointEnd // that are free if the complaint is to count; nil where it counts all the same
+}
+
+func (r *run) pieceOf(i int32) (p jointPiece, ok bool) {
+	z, c := r.zone(i), r.char(i)
+	if z.Gone || z.ByHeight || c.Structure() || c.Entry.Mark {
+		return p, false
+	}
+	p = jointPiece{i: i, b: z.Bare(), upright: z.Upright, gravity: c.In(vocabulary.Gravity)}
+	p.box = boxOf(p.b)
+	p.loose = slices.Contains(bent, c.Kind) || c.Entry.EndsAt || isFitting(c.Kind) || z.Item && !z.Upright
+	var room [2]end
+	for _, e := range ends(z, &p.b, &room) {
+		t := jointEnd{end: e, w: p.b.W, h: p.b.H}
+		if p.b.Round {
+			t.h = p.b.W
+		}
+		t.low = e.out.Z < -1e-9
+		p.tips = append(p.tips, t)
+	}
+	return p, true
+}
+
+// falls reports whether a piece falls.
+func (p *jointPiece) falls() bool { return !p.upright && p.b.Along.Z != 0 }
+
+// runKey is the run of a zone, in one writing; "" where it has none and names nothing in joins.
+func (r *run) runKey(i int32) partyName {
+	z := r.zone(i)
+	switch {
+	case z.Gone:
+		return partyName{}
+	case z.Run() != "":
+		return partyName{run: strings.ToLower(z.Run()), trade: r.char(i).Trade}
+	case len(z.Joins()) > 0:
+		return partyName{branch: strings.ToLower(z.ID)}
+	}
+	return partyName{}
+}
+
+// runRows are the rows of each run, and which rows name others.
+type runRows struct {
+	of     map[partyName][]int32
+	key    []partyName // by zone
+	namers []int32
+}
+
+// readRuns sorts the zones by their runs.
+func (r *run) readRuns() *runRows {
+	rs := &runRows{of: map[partyName][]int32{}}
+	if !r.opt.Once {
+		rs.key = make([]partyName, r.p.Zones())
+	}
+	var last partyName
+	lastRun, lastChar := "", int32(-1)
+	var list []int32
+	for i := range int32(r.p.Zones()) {
+		z := r.zone(i)
+		key := last
+		if z.Gone || z.Run() == "" || z.Run() != lastRun || z.Char != lastChar { // rows of a run mostly stand together
+			key = r.runKey(i)
+		}
+		if rs.key != nil {
+			rs.key[i] = key
+		}
+		if len(z.Joins()) > 0 && !z.Gone {
+			rs.namers = append(rs.namers, i)
+		}
+		if key == (partyName{}) {
+			continue
+		}
+		if key != last {
+			if len(list) > 0 {
+				rs.of[last] = list
+			}
+			list = rs.of[key]
+			last = key
+		}
+		lastRun, lastChar = z.Run(), z.Char
+		list = append(list, i)
+	}
+	if len(list) > 0 {
+		rs.of[last] = list
+	}
+	return rs
+}
+
+// joints looks at the ends of every run.
+func (r *run) joints(ctx context.Context) error {
+	rs := r.readRuns()
+	if !r.opt.Once {
+		r.runRows = rs
+	}
+	var groups [][]int32
+	for _, g := range rs.of {
+		if len(g) > 1 || len(r.zone(g[0]).Joins()) > 0 {
+			groups = append(groups, g)
+		}
+	}
+	return r.gatherBy(ctx, len(groups), 64, func(out *book, _ *chooser, from, to int) {
+		for _, g := range groups[from:to] {
+			if ctx.Err() != nil {
+				return
+			}
+			r.jointsOf(out, g)
+		}
+	})
+}
+
+// jointsAgain looks again at the runs of zones that changed, at those that name them, and at those near where they are
+// or were: what stands between two ends may be why they lie apart.
+func (r *run) jointsAgain(dirty []int32, was []box) {
+	rs := r.runRows
+	touched := map[partyName]bool{}
+	for len(rs.key) < r.p.Zones() { // rows were added
+		rs.key = append(rs.key, partyName{})
+	}
+	for _, i := range dirty {
+		key := r.runKey(i)
+		if old := rs.key[i]; old != key {
+			if touched[old] = true; old != (partyName{}) {
+				rs.of[old] = slices.DeleteFunc(rs.of[old], func(o int32) bool { return o == i })
+			}
+			if key != (partyName{}) {
+				rs.of[key] = append(rs.of[key], i)
+			}
+			rs.key[i] = key
+		}
+		touched[key] = true
+		if len(r.zone(i).Joins()) > 0 && !slices.Contains(rs.namers, i) {
+			rs.namers = append(rs.namers, i)
+		}
+	}
+	for n, i := range dirty {
+		for _, b := range [2]box{was[n], r.box[i]} {
+			if !b.gone() {
+				r.near(b, limitStraight, func(o int32) { touched[rs.key[o]] = true })
+			}
+		}
+	}
+	for _, n := range rs.namers {
+		for _, id := range r.zone(n).Joins() {
+			if o, ok := r.p.ZoneByID(strings.TrimSpace(id)); !ok || r.marked[o] {
+				touched[rs.key[n]] = true
+			}
+		}
+	}
+	delete(touched, partyName{})
+	r.made = slices.DeleteFunc(r.made, func(x madeJoint) bool { return touched[x.run] })
+	out := &book{}
+	for key := range touched {
+		if g := rs.of[key]; len(g) > 0 {
+			r.jointsOf(out, slices.Clone(g))
+		}
+	}
+	r.made = append(r.made, out.made...)
+}
+
+// jointsOf looks at the ends of one run, and at what its rows name in joins.
+//
+//  1. Pieces that are near each other in plan are compared: end to end, end to side, end to riser, end to item.
+//     Either they join, or there is a complaint.
+//  2. Ends at which nothing is, that look at each other or at a side, are complained of.
+//  3. What joins names and is nowhere near is complained of.
+//  4. A complaint counts where its ends have no other joint, and nothing else of the building joins there; of drains a
+//     step up and a branch under the invert count all the same. Of one pair the least is told.
+func (r *run) jointsOf(out *book, g []int32) {
+	slices.SortFunc(g, func(a, b int32) int { return cmp.Compare(r.zone(a).ID, r.zone(b).ID) })
+	var ps []jointPiece
+	own := len(g)
+	seen := map[int32]int{}
+	named := map[pair]bool{}
+	add := func(i int32) bool {
+		if _, ok := seen[i]; ok {
+			return true
+		}
+		p, ok := r.pieceOf(i)
+		if ok {
+			seen[i] = len(ps)
+			ps = append(ps, p)
+		}
+		return ok
+	}
+	for _, i := range g {
+		if add(i) {
+			own = len(ps)
+		}
+	}
+	for _, i := range g {
+		if _, ok := seen[i]; !ok {
+			continue
+		}
+		for _, id := range r.zone(i).Joins() {
+			if o, ok := r.p.ZoneByID(strings.TrimSpace(id)); ok && int32(o) != i && add(int32(o)) {
+				named[pair{i, int32(o)}] = true
+			}
+		}
+	}
+	var cs []complaint
+	joined := map[pair]bool{}
+	mates := func(x, y int) bool {
+		return x < own && y < own || named[pair{ps[x].i, ps[y].i}] || named[pair{ps[y].i, ps[x].i}]
+	}
+	compare := func(x, y int) {
+		if !mates(x, y) {
+			return
+		}
+		a, b := &ps[x], &ps[y]
+		ok, told := r.meet(a, b, named[pair{a.i, b.i}] || named[pair{b.i, a.i}])
+		if ok {
+			joined[pair{min(a.i, b.i), max(a.i, b.i)}] = true
+		}
+		cs = append(cs, told...)
+	}
+	nearInPlan(ps, compare)
+	// Ends at which nothing is.
+	var free []*jointEnd
+	of := map[*jointEnd]*jointPiece{}
+	for x := range ps {
+		if p := &ps[x]; !p.loose && !p.upright {
+			for k := range p.tips {
+				if t := &p.tips[k]; !t.near {
+					free = append(free, t)
+					of[t] = p
+				}
+			}
+		}
+	}
+	cs = append(cs, apartInPlan(free, of, func(a, b *jointPiece) bool { return mates(seen[a.i], seen[b.i]) })...)
+	for n := range named {
+		if a, b := &ps[seen[n.a]], &ps[seen[n.b]]; !joined[pair{min(n.a, n.b), max(n.a, n.b)}] && !slices.ContainsFunc(cs, func(c complaint) bool {
+			return c.a == n.a && c.b == n.b || c.a == n.b && c.b == n.a
+		}) {
+			if c, ok := r.nowhereNear(a, b); ok {
+				cs = append(cs, c)
+			}
+		}
+	}
+	r.tellJoints(out, g[0], cs, joined)
+}
+
+// nearInPlan calls each for the pieces whose boxes are near each other in plan.
+func nearInPlan(ps []jointPiece, each func(x, y int)) {
+	at := make([]int, len(ps))
+	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i := range ps {
+		at[i] = i
+		for k := range 2 {
+			lo[k], hi[k] = min(lo[k], ps[i].box.lo[k]), max(hi[k], ps[i].box.lo[k])
+		}
+	}
+	k := 0 // the axis along which the run is longer
+	if hi[1]-lo[1] > hi[0]-lo[0] {
+		k = 1
+	}
+	slices.SortFunc(at, func(x, y int) int { return cmp.Or(cmp.Compare(ps[x].box.lo[k], ps[y].box.lo[k]), cmp.Compare(x, y)) })
+	for n, x := range at {
+		for _, y := range at[n+1:] {
+			a, b := &ps[x].box, &ps[y].box
+			if b.lo[k] > a.hi[k]+meetJoins {
+				break
+			}
+			if o := 1 - k; b.lo[o] <= a.hi[o]+meetJoins && a.lo[o] <= b.hi[o]+meetJoins {
+				each(min(x, y), max(x, y))
+			}
+		}
+	}
+}
+
+// plan returns a point in plan.
+func plan(v r3.Vector) r2.Point { return r2.Point{X: v.X, Y: v.Y} }
+
+// meet compares two pieces: whether they join, and what is to be said where they ought to.
+func (r *run) meet(a, b *jointPiece, named bool) (ok bool, cs []complaint) {
+	switch {
+	case a.loose || b.loose:
+		reach := limitItem
+		if named {
+			reach = meetJoins
+		}
+		if body.Gap(r.full(a.i), r.full(b.i)).MM > reach {
+			return false, nil
+		}
+		for _, p := range [2]*jointPiece{a, b} {
+			o := b
+			if p == b {
+				o = a
+			}
+			for k := range p.tips {
+				if t := &p.tips[k]; body.Gap(face(p.b, t.end), r.full(o.i)).MM <= reach {
+					t.near, t.joined = true, true
+				}
+			}
+		}
+		return true, nil
+	case a.upright && b.upright:
+		ok := body.Gap(a.b, b.b).MM <= limitGap
+		for _, p := range [2]*jointPiece{a, b} {
+			for k := range p.tips {
+				p.tips[k].near, p.tips[k].joined = p.tips[k].near || ok, p.tips[k].joined || ok
+			}
+		}
+		return ok, nil
+	case a.upright:
+		return r.atRiser(b, a)
+	case b.upright:
+		return r.atRiser(a, b)
+	}
+	for k := range a.tips {
+		for n := range b.tips {
+			if t, f := &a.tips[k], &b.tips[n]; endToEnd(t, f) {
+				good, c := r.endAtEnd(a, b, t, f)
+				ok, cs = ok || good, append(cs, c...)
+			}
+		}
+	}
+	if ok || len(cs) > 0 {
+		return ok, cs
+	}
+	for _, w := range [2][2]*jointPiece{{a, b}, {b, a}} {
+		for k := range w[0].tips {
+			if s, hit := atSide(&w[0].tips[k], w[1]); hit {
+				good, c := r.endAtSide(w[0], w[1], &w[0].tips[k], s)
+				ok, cs = ok || good, append(cs, c...)
+			}
+		}
+	}
+	return ok, cs
+}
+
+// endToEnd reports whether two ends meet in plan: in one line, or round a corner.
+func endToEnd(t, f *jointEnd) bool {
+	turn := plan(t.out).Dot(plan(f.out))
+	d := plan(f.at).Sub(plan(t.at))
+	switch {
+	case turn > 0.5:
+		return false // they look the same way
+	case turn < -alongEach:
+		ahead, aside := d.Dot(plan(t.out)), math.Abs(d.Cross(plan(t.out)))
+		return math.Abs(ahead) <= limitGap && aside <= math.Max(t.w, f.w)+limitGap
+	}
+	return d.Norm() <= math.Hypot(t.w, f.w)+limitGap
+}
+
+// out is by how much the smaller of two intervals stands out of the larger, given by their middles and halves.
+func out(c1, h1, c2, h2 float64) float64 { return math.Max(0, math.Abs(c1-c2)-math.Abs(h1-h2)) }
+
+// jump is how much of a difference in level a piece takes.
+func (r *run) jump(p *jointPiece) float64 {
+	if r.char(p.i).Entry.Containment {
+		return limitTray
+	}
+	return limitJump
+}
+
+// storeysApart reports whether two pieces are of floors that use one name.
+func (r *run) storeysApart(a, b *jointPiece, by float64) bool {
+	return by > limitStorey && r.zone(a.i).Storey != r.zone(b.i).Storey
+}
+
+// endAtEnd compares two ends that meet in plan.
+func (r *run) endAtEnd(a, b *jointPiece, t, f *jointEnd) (ok bool, cs []complaint) {
+	by := out(t.at.Z, t.h, f.at.Z, f.h)
+	if r.storeysApart(a, b, by) {
+		return false, nil
+	}
+	t.near, f.near = true, true
+	if a.gravity && b.gravity && by > void.Hair {
+		switch flow := flowOf(a, b, t, f); {
+		case flow == 0 && a.falls() && b.falls():
+		case flow < 0:
+			a, b, t, f = b, a, f, t
+			fallthrough
+		case flow > 0:
+			if step := (f.at.Z - f.h) - (t.at.Z - t.h); step > limitStep {
+				return false, []complaint{{kind: StepUp, a: a.i, b: b.i, at: t, to: f.at, by: step}}
+			}
+		}
+	}
+	free := [2]*jointEnd{t, f}
+	if by > r.jump(a) || by > r.jump(b) {
+		return false, []complaint{{kind: LevelJump, a: a.i, b: b.i, at: t, to: f.at, by: by, tips: free}}
+	}
+	if plan(t.out).Dot(plan(f.out)) < -alongEach {
+		across := plan(t.out).Ortho()
+		if by := out(plan(t.at).Dot(across), t.w, plan(f.at).Dot(across), f.w); by > limitGap {
+			return false, []complaint{{kind: EndsApart, a: a.i, b: b.i, at: t, to: f.at, by: by, tips: free}}
+		}
+	}
+	if a.gravity && b.gravity && a.falls() && b.falls() && flowOf(a, b, t, f) == 0 {
+		// Both fall to where they meet, or both away from it: unless something else joins here, one falls against the flow.
+		w, o, e, other := b, a, f, t // the one that is drawn against its fall, else the shorter
+		if x, y := a.tips[0].low, b.tips[0].low; x && !y || x == y && lengthOf(a.b) < lengthOf(b.b) {
+			w, o, e, other = a, b, t, f
+		}
+		return false, []complaint{{kind: WrongWay, a: w.i, b: o.i, at: e, to: e.at, by: 2 * math.Abs(w.b.Along.Z), tips: [2]*jointEnd{e, other}}}
+	}
+	t.joined, f.joined = true, true
+	return true, nil
+}
+
+// flowOf returns 1 where a drains into b at the ends t and f, -1 where b drains into a, 0 where neither is sure.
+func flowOf(a, b *jointPiece, t, f *jointEnd) int {
+	switch {
+	case a.falls() && b.falls():
+		if t.low == f.low {
+			return 0
+		}
+		if t.low {
+			return 1
+		}
+		return -1
+	case a.falls() && t.low || b.falls() && !f.low:
+		return 1
+	case a.falls() || b.falls():
+		return -1
+	case t.from > 0 && f.from < 0: // level: as drawn
+		return 1
+	case t.from < 0 && f.from > 0:
+		return -1
+	}
+	return 0
+}
+
+// atSide reports whether an end stops in plan at the side of another, and where on its axis (-1 to 1).
+func atSide(t *jointEnd, o *jointPiece) (s float64, hit bool) {
+	along := plan(o.b.Along)
+	n := along.Norm()
+	if n == 0 || math.Abs(plan(t.out).Dot(along))/n > alongEach {
+		return 0, false
+	}
+	d := plan(t.at).Sub(plan(o.b.Centre))
+	s = d.Dot(along) / (n * n)
+	aside := math.Abs(d.Cross(along)) / n
+	return math.Max(-1, math.Min(1, s)), math.Abs(s)*n <= n+t.w+limitGap && aside <= o.b.W+limitGap
+}
+
+// endAtSide compares an end with the side of a piece at which it stops in plan.
+func (r *run) endAtSide(a, o *jointPiece, t *jointEnd, s float64) (ok bool, cs []complaint) {
+	on := o.b.Centre.Add(o.b.Along.Mul(s))
+	h := o.tips[0].h
+	by := out(t.at.Z, t.h, on.Z, h)
+	clear := math.Abs(t.at.Z-on.Z) - t.h - h
+	to := r3.Vector{X: t.at.X, Y: t.at.Y, Z: on.Z}
+	if r.storeysApart(a, o, by) {
+		return false, nil
+	}
+	t.near = true
+	if a.gravity && o.gravity && (t.low || !a.falls()) {
+		if under := (on.Z - h) - (t.at.Z - t.h); under > limitStep {
+			return false, []complaint{{kind: UnderInvert, a: a.i, b: o.i, at: t, to: to, by: under}}
+		}
+	}
+	if clear > r.jump(a) {
+		return false, []complaint{{kind: LevelJump, a: a.i, b: o.i, at: t, to: to, by: by, tips: [2]*jointEnd{t, nil}}}
+	}
+	t.joined = true
+	return true, nil
+}
+
+// atRiser compares a piece with an upright one that its end, or its length, meets in plan.
+func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
+	foot, head := u.b.Height().Lo, u.b.Height().Hi
+	at := func(t *jointEnd, z, h float64) {
+		by := math.Max(0, math.Max(foot-(z+h), (z-h)-head))
+		if r.storeysApart(a, u, by) {
+			return
+		}
+		// The end of the riser that is nearer.
+		e := &u.tips[0]
+		if math.Abs(z-u.tips[1].at.Z) < math.Abs(z-e.at.Z) {
+			e = &u.tips[1]
+		}
+		good := by <= r.jump(a)
+		e.near, e.joined = true, e.joined || good
+		if t != nil {
+			t.near, t.joined = true, t.joined || good
+		}
+		if ok = ok || good; !good {
+			from := e
+			if t != nil {
+				from = t
+			}
+			to := r3.Vector{X: from.at.X, Y: from.at.Y, Z: e.at.Z}
+			c := complaint{kind: LevelJump, a: a.i, b: u.i, at: from, to: to, by: by, tips: [2]*jointEnd{from, e}}
+			if t == nil {
+				c.a, c.b, c.to, c.tips = u.i, a.i, r3.Vector{X: e.at.X, Y: e.at.Y, Z: z}, [2]*jointEnd{e, nil}
+			}
+			cs = append(cs, c)
+		}
+	}
+	found := false
+	for k := range a.tips {
+		t := &a.tips[k]
+		p := u.b
+		if d := body.Gap(body.Cylinder(r3.Vector{X: t.at.X, Y: t.at.Y, Z: p.Centre.Z}, r3.Vector{X: t.at.X, Y: t.at.Y, Z: p.Centre.Z}, 0), p).MM; d <= limitGap {
+			at(t, t.at.Z, t.h)
+			found = true
+		}
+	}
+	if !found && len(a.tips) > 0 && len(u.tips) > 0 {
+		along := plan(a.b.Along)
+		d := plan(u.b.Centre).Sub(plan(a.b.Centre))
+		n := along.Norm()
+		if s := d.Dot(along) / (n * n); n > 0 && math.Abs(s) <= 1 && math.Abs(d.Cross(along))/n <= a.b.W {
+			at(nil, a.b.Centre.Z+s*a.b.Along.Z, a.tips[0].h)
+		}
+	}
+	return ok, cs
+}
+
+// apartInPlan complains of free ends that look at each other.
+func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b *jointPiece) bool) (cs []complaint) {
+	slices.SortStableFunc(free, func(t, f *jointEnd) int { return cmp.Compare(t.at.X, f.at.X) })
+	best := map[*jointEnd]*jointEnd{}
+	dist := map[*jointEnd]float64{}
+	for n, t := range free {
+		for _, f := range free[n+1:] {
+			if f.at.X > t.at.X+limitStraight {
+				break
+			}
+			if of[t] == of[f] || !mates(of[t], of[f]) {
+				continue
+			}
+			d, ok := looks(t, f)
+			if !ok {
+				continue
+			}
+			for _, w := range [2][2]*jointEnd{{t, f}, {f, t}} {
+				if old, had := dist[w[0]]; !had || d < old-void.Hair {
+					best[w[0]], dist[w[0]] = w[1], d
+				}
+			}
+		}
+	}
+	for _, t := range free {
+		f := best[t]
+		if f == nil || best[f] != t || of[f].i < of[t].i {
+			continue
+		}
+		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.at, by: plan(f.at).Sub(plan(t.at)).Norm(), tips: [2]*jointEnd{t, f}})
+	}
+	return cs
+}
+
+// looks reports whether two ends look at each other in plan, and how far apart they are: in one line, or where their
+// axes meet ahead of both.
+func looks(t, f *jointEnd) (float64, bool) {
+	d := plan(f.at).Sub(plan(t.at))
+	u, v := plan(t.out), plan(f.out)
+	if math.Abs(t.at.Z-f.at.Z) > t.h+f.h+limitCorner {
+		return 0, false
+	}
+	if turn := u.Dot(v); turn < -alongEach {
+		ahead, aside := d.Dot(u), math.Abs(d.Cross(u))
+		return d.Norm(), ahead > limitGap && ahead <= limitStraight && aside <= t.w+f.w
+	} else if turn > 0.5 {
+		return 0, false
+	}
+	c := u.Cross(v)
+	ahead, back := d.Cross(v)/c, d.Cross(u)/c // along u from t, along v from f
+	return d.Norm(), ahead >= -f.w && back >= -t.w && math.Max(ahead, back) <= limitCorner
+}
+
+// nowhereNear complains of what joins names and is not there.
+func (r *run) nowhereNear(a, b *jointPiece) (c complaint, ok bool) {
+	A, B := r.full(a.i), r.full(b.i)
+	if body.Gap(A, B).MM <= meetJoins {
+		return c, false
+	}
+	pa, pb := A.Plan(), B.Plan()
+	aside := math.Hypot(math.Max(0, math.Max(pa.X.Lo-pb.X.Hi, pb.X.Lo-pa.X.Hi)), math.Max(0, math.Max(pa.Y.Lo-pb.Y.Hi, pb.Y.Lo-pa.Y.Hi)))
+	m := body.Gap(A, B)
+	c = complaint{kind: EndsApart, a: a.i, b: b.i, at: &jointEnd{end: end{at: m.A}}, to: m.B, by: m.MM}
+	if aside <= limitGap {
+		c.kind = LevelJump
+	}
+	return c, true
+}
+
+// tellJoints notes the complaints that count, one for two pieces.
+func (r *run) tellJoints(out *book, first int32, cs []complaint, joined map[pair]bool) {
+	flows := func(c *complaint) bool { return c.kind == StepUp || c.kind == UnderInvert }
+	told := map[pair]*complaint{}
+	var order []pair
+	for k := range cs {
+		c := &cs[k]
+		p := pair{min(c.a, c.b), max(c.a, c.b)}
+		if !flows(c) && (joined[p] || r.elsewhere(c)) {
+			continue
+		}
+		old := told[p]
+		if old == nil {
+			order = append(order, p)
+		}
+		if old == nil || flows(c) && !flows(old) || flows(c) == flows(old) && c.by < old.by {
+			told[p] = c
+		}
+	}
+	for _, p := range order {
+		c := told[p]
+		out.made = append(out.made, madeJoint{c.a, c.b, r.runKey(first), r.jointIn(c)})
+	}
+}
+
+// elsewhere reports whether an end of a complaint joins something else, or what lies between says why there is a gap.
+func (r *run) elsewhere(c *complaint) bool {
+	for k, t := range c.tips {
+		if t == nil {
+			continue
+		}
+		if t.joined {
+			return true
+		}
+		i, o := c.a, c.b
+		if k == 1 {
+			i, o = o, i
+		}
+		mine := r.full(i)
+		// The end is given by its place: its plate is that of the body whose end is there.
+		plate := face(mine, t.end)
+		taken := false
+		r.near(boxOf(plate), limitItem, func(x int32) {
+			if taken || x == i || x == o || r.structure(x) {
+				return
+			}
+			reach := limitGap
+			if z := r.zone(x); z.ByHeight {
+				return
+			} else if r.blob(x) && !z.Upright {
+				reach = limitItem
+			}
+			why := r.belong(i, x)
+			if why == "" || why == sameRun && c.kind != EndsApart && reach == limitGap {
+				return
+			}
+			if reach == limitItem {
+				taken = body.Gap(plate, r.full(x)).MM <= reach
+			} else {
+				_, taken = inside(t.end, mine, r.full(x), reach, false)
+			}
+		})
+		if taken {
+			return true
+		}
+	}
+	if c.kind == EndsApart && r.char(c.a).Entry.Containment {
+		// Containment stops at a wall that stops fire.
+		line := body.Cylinder(c.at.at, c.to, 0)
+		wall := false
+		r.near(boxOf(line), 0, func(x int32) { wall = wall || isWall(r.char(x).Kind) && body.Gap(line, r.full(x)).MM == 0 })
+		return wall
+	}
+	return false
+}
+
+// jointIn is a complaint in words.
+func (r *run) jointIn(c *complaint) Joint {
+	za, zb := r.zone(c.a), r.zone(c.b)
+	by := figure.Tenth(c.by)
+	mid := c.at.at.Add(c.to).Mul(0.5)
+	d := c.to.Sub(c.at.at)
+	j := Joint{
+		Kind: c.kind, A: za.ID, B: zb.ID, ATrade: r.char(c.a).Trade, BTrade: r.char(c.b).Trade, Run: za.Run(),
+		Rows: []string{r.p.FileLine(za.At()), r.p.FileLine(zb.At())}, Storey: r.p.Storeys[za.Storey].Name,
+		At: r.spotAt(int(za.Storey), mid), By: by, DX: figure.Tenth(d.X), DY: figure.Tenth(d.Y), DZ: figure.Tenth(d.Z),
+	}
+	j.At.round()
+	for _, i := range [2]int32{c.a, c.b} {
+		if k, ok := r.bayAt(int(r.zone(i).Storey), plan(mid)); ok && j.Bay == nil {
+			label := r.p.Bays[k].Label
+			j.Bay = &label
+		}
+	}
+	mm := figure.Up(by)
+	switch c.kind {
+	case StepUp:
+		j.Note = fmt.Sprintf("%s drains into %s, whose invert is %s higher there", j.A, j.B, mm)
+	case WrongWay:
+		j.Note = fmt.Sprintf("%s falls %s against the flow of %s", j.A, mm, j.B)
+	case UnderInvert:
+		j.Note = fmt.Sprintf("%s enters %s under the invert of %s", j.A, mm, j.B)
+	case LevelJump:
+		way := "above"
+		if d.Z < 0 {
+			way = "below"
+		}
+		j.Note = fmt.Sprintf("%s is %s %s %s, and no riser is drawn between them", j.B, mm, way, j.A)
+	case EndsApart:
+		j.Note = fmt.Sprintf("%s lie between %s and %s", mm, j.A, j.B)
+	}
+	return j
+}
+
+// jointsTold are the joints that pass the filters, in order.
+func (r *run) jointsTold() []Joint {
+	out := []Joint{}
+	if len(r.opt.Only) > 0 {
+		return out
+	}
+	for i := range r.made {
+		if j := r.made[i].Joint; r.wantsAt(j.Bay, j.ATrade, j.BTrade) {
+			out = append(out, j)
+		}
+	}
+	bay := func(b *string) string {
+		if b == nil {
+			return "\xff" // outside every bay: last
+		}
+		return *b
+	}
+	slices.SortFunc(out, func(a, b Joint) int {
+		return cmp.Or(void.Natural(a.Storey, b.Storey), void.Natural(bay(a.Bay), bay(b.Bay)), void.Natural(a.A, b.A), void.Natural(a.B, b.B), strings.Compare(string(a.Kind), string(b.Kind)), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
+	})
+	return slices.CompactFunc(out, func(a, b Joint) bool { return a.A == b.A && a.B == b.B && a.Kind == b.Kind && a.At == b.At })
+}
