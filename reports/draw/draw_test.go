@@ -97,8 +97,8 @@ func TestSVGHostile(t *testing.T) {
 		}
 	}
 	for _, want := range hostile {
-		want = strings.NewReplacer("\x1b", "\ufffd", "\x00", "\ufffd", "\xff", "\ufffd").Replace(want)
-		if want != "" && !slices.Contains(texts, want) {
+		want = strings.NewReplacer("\x1b", "\ufffd", "\x00", "\ufffd", "\xff", "\ufffd").Replace(want) // a text of blanks alone draws nothing
+		if strings.TrimSpace(want) != "" && !slices.Contains(texts, want) {
 			t.Errorf("the text %q is not in the SVG", want)
 		}
 	}
