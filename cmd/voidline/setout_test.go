@@ -24,7 +24,7 @@ func TestSetoutOfTheDemo(t *testing.T) {
 	}{
 		{"FA1", statusClear, []string{`One level for the whole run`, `datum\+1840 +FFL\+2840 +underside of tray`, `60 lower than drawn`}, "set up"},
 		{"LD2", statusClear, []string{
-			`2 sets, 125 up and down\s+together`, `datum\+2185 +FFL\+3185`, `set down 75`, `datum\+2110`, `set up 50`, `datum\+2160`,
+			`2 sets \(75 down,\s+50 up\)`, `datum\+2185 +FFL\+3185`, `set down 75`, `datum\+2110`, `set up 50`, `datum\+2160`,
 		}, "cannot"},
 		{"SP2", statusFindings, []string{`It cannot be done`, `CHW-F-02`, `SA1-02 up 20, where it finds room`}, "Supports"},
 		{"CD1", statusClear, []string{`length 1 of 3`, `Start nearest to as drawn`, `Start on the line that it drains into`, `The falls are within what is usual`}, "does not drain"},

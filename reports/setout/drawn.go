@@ -139,9 +139,9 @@ func (b *book) head() {
 	st := s.storey()
 	where := fmt.Sprintf("From %s to %s, %s m.", s.place(0), s.place(s.Run().Length), strconv.FormatFloat(math.Round(s.Run().Length/10)/100, 'f', 2, 64))
 	if st.Name != "" {
-		where = "Storey " + st.Name + ". " + where
+		where = words.Storey(st.Name) + ". " + where
 	}
-	b.say(where+" Datum line FFL"+signed(st.Datum)+". All mm.", plainText, false)
+	b.say(where+" Datum line FFL"+signed(st.Datum)+". All figures in mm.", plainText, false)
 	for _, l := range s.headline() {
 		b.say(l, large, true)
 	}
@@ -700,7 +700,7 @@ func (b *book) blocks(a *setout.Answer) {
 		return
 	}
 	s := b.s
-	t := table{title: "What stands there", head: []string{"What", "Keeps", "Rule"}, width: []float64{44, 66, 84}, most: 3}
+	t := table{title: "What is there", head: []string{"What", "Keeps", "Rule"}, width: []float64{44, 66, 84}, most: 3}
 	for _, k := range a.Blocks {
 		for i := len(k.Things) - 1; i >= 0; i-- {
 			x := &k.Things[i]
@@ -711,7 +711,7 @@ func (b *book) blocks(a *setout.Answer) {
 	for _, w := range s.asked() {
 		b.say(w, plainText, false)
 	}
-	g := table{title: "What would have to give, the rest as it is", head: []string{"What", "And there"}, width: []float64{70, 124}, most: 3}
+	g := table{title: "What could move to make way, all else staying put", head: []string{"What", "And there"}, width: []float64{70, 124}, most: 3}
 	for i := range a.Gives {
 		for k := range a.Gives[i].Moves {
 			m := &a.Gives[i].Moves[k]
@@ -755,7 +755,7 @@ func (b *book) supports(u *setout.Supports) {
 	if len(u.Hangers) > 0 {
 		name += ": " + strings.Join(u.Hangers, ", then ")
 	}
-	t := table{title: name, head: []string{"No", "Along", "Place"}, width: []float64{7, 12, 34}}
+	t := table{title: name, head: []string{"No", "From start", "Position"}, width: []float64{7, 12, 34}}
 	cols, once := s.columns(u)
 	for _, c := range cols {
 		t.head, t.width = append(t.head, c.head), append(t.width, c.wide)
@@ -790,7 +790,7 @@ func (b *book) supports(u *setout.Supports) {
 	for _, l := range rodNotes(u) {
 		b.say(l, plainText, false)
 	}
-	cut := table{title: "From stock", head: []string{"Stock", "Cut from each", "Left"}, width: []float64{34, 48, 12}}
+	cut := table{title: "From stock", head: []string{"Stock", "Cut from each", "Remaining"}, width: []float64{34, 48, 12}}
 	for _, x := range stocks(u) {
 		cut.title += ", " + x.of + " " + metres(x.Total)
 		for _, c := range x.Cuts {
@@ -800,7 +800,7 @@ func (b *book) supports(u *setout.Supports) {
 			cut.rows = append(cut.rows, []string{"", words.Count(len(x.Long), "piece is", "pieces are") + " longer: " + x.long, ""})
 		}
 	}
-	parts := table{title: "Parts", head: []string{"No of", "Part"}, width: []float64{12, 82}, rows: partRows(u)}
+	parts := table{title: "Parts", head: []string{"Qty", "Part"}, width: []float64{12, 82}, rows: partRows(u)}
 	b.beside(cut, parts)
 }
 

@@ -121,7 +121,18 @@ func (s *Sheet) oneLevel() string {
 // whySets says how many sets there are and why.
 func (s *Sheet) whySets() string {
 	l := &s.Answer.Line
-	return fmt.Sprintf("No one level is clear from end to end: %s, %s up and down together.", words.Count(len(l.Steps), "set", "sets"), words.Up(l.Rise))
+	var up, down float64
+	for i := range l.Steps {
+		up, down = up+math.Max(0, l.Steps[i].Rise), down+math.Max(0, -l.Steps[i].Rise)
+	}
+	var ways []string
+	if down > 0 {
+		ways = append(ways, words.Up(down)+" down")
+	}
+	if up > 0 {
+		ways = append(ways, words.Up(up)+" up")
+	}
+	return fmt.Sprintf("No single level is clear from end to end: %s (%s).", words.Count(len(l.Steps), "set", "sets"), strings.Join(ways, ", "))
 }
 
 // setWords says which way a set goes.
@@ -137,7 +148,7 @@ func may(x *setout.Step) string {
 	if x.Latest-x.Earliest < 1 {
 		return ""
 	}
-	return fmt.Sprintf("; may begin from %s to %s", words.Up(x.Earliest), words.Down(x.Latest))
+	return fmt.Sprintf("; can start anywhere from %s to %s", words.Up(x.Earliest), words.Down(x.Latest))
 }
 
 // fallWords says a fall.
@@ -815,13 +826,13 @@ func Text(w io.Writer, s *Sheet, width int) error {
 		p.para("", "  ", l)
 	}
 	st := s.storey()
-	p.para("", "", fmt.Sprintf("%s, %s m. From %s to %s; places along the run in mm from there.", s.What(),
-		strconv.FormatFloat(math.Round(r.Length/10)/100, 'f', 2, 64), s.place(0), s.place(r.Length)))
-	said := ""
+	what := fmt.Sprintf("%s, %s m", s.What(), strconv.FormatFloat(math.Round(r.Length/10)/100, 'f', 2, 64))
 	if st.Name != "" {
-		said = "Storey " + words.Clean(st.Name) + ". "
+		what += ", " + words.Storey(st.Name)
 	}
-	p.para("", "", fmt.Sprintf("%sDatum line FFL%s; FFL is %s to the project datum. All mm.", said, signed(st.Datum), signed(st.FFL)))
+	p.para("", "", what+". All figures in mm.")
+	p.para("", "", fmt.Sprintf("From %s (the start) to %s. Positions along the run are from the start.", s.place(0), s.place(r.Length)))
+	p.para("", "", fmt.Sprintf("Datum line FFL%s. FFL is %s to the project datum.", signed(st.Datum), signed(st.FFL)))
 	for _, l := range s.joined() {
 		p.para("", "", l)
 	}
@@ -890,7 +901,7 @@ func (s *Sheet) lineText(p *page) {
 		case len(a.Gives) == 0:
 			p.para("", "  ", noGive)
 		default:
-			p.para("", "  ", "What would have to give, the rest as it is; first what finds room, and of that the least:")
+			p.para("", "  ", "What could move to make way, all else staying put; those with room to move first, then the smallest move:")
 		}
 		for i := range a.Gives {
 			p.para("    ", "      ", giveWords(&a.Gives[i])+".")
@@ -908,10 +919,10 @@ func (s *Sheet) lineText(p *page) {
 	}
 }
 
-const noGive = "Neither one thing nor two that may move make room by moving up or down: something goes round, gets smaller, or the run does."
+const noGive = "No one thing, and no two, can make room by moving up or down: something has to go round or get smaller, or the run has to."
 
 // cutShort says that not all was tried.
-const cutShort = "Too much stands there to try it all: something else may have to give less."
+const cutShort = "There is too much there to try it all: something else may have to move less."
 
 // giveWords says a move, or two.
 func giveWords(g *setout.Give) string {
@@ -964,7 +975,7 @@ func (s *Sheet) asked() []string {
 	}
 	for _, n := range names {
 		say := map[string]string{"min": "the least level", "max": "the most level", "start": "the level at the start", "end": "the level at the end"}[n]
-		out = append(out, "Without "+say+" that was asked for (--"+n+") it can be done.")
+		out = append(out, "Without "+say+" set by you (--"+n+") it can be done.")
 	}
 	return out
 }
@@ -974,9 +985,9 @@ func (s *Sheet) kept(t *setout.Thing) string {
 	lo, hi := t.Line+t.Lo, t.Line+t.Hi
 	switch {
 	case math.IsInf(lo, -1):
-		return "no line under " + s.ffl(hi)
+		return "line no lower than " + s.ffl(hi)
 	case math.IsInf(hi, 1):
-		return "no line over " + s.ffl(lo)
+		return "line no higher than " + s.ffl(lo)
 	}
 	return "no line between " + s.ffl(lo) + " and " + s.ffl(hi)
 }
@@ -984,7 +995,7 @@ func (s *Sheet) kept(t *setout.Thing) string {
 func exact(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', -1, 64) }
 
 func (s *Sheet) stepWords(x setout.Step) string {
-	return fmt.Sprintf("%s long, begins at %s", words.Near(x.To-x.From), s.place(x.From)) + may(&x)
+	return fmt.Sprintf("%s long, starts at %s", words.Near(x.To-x.From), s.place(x.From)) + may(&x)
 }
 
 func (s *Sheet) limitText(p *page, ls []setout.Limit) {
@@ -1038,14 +1049,14 @@ func (s *Sheet) fallText(p *page) {
 func (s *Sheet) supportText(p *page) {
 	u := s.Supports
 	p.head("Supports")
-	name := "no hanger is named: places only"
+	name := "No hanger given: positions only"
 	if len(u.Hangers) > 0 {
 		name = words.Clean(strings.Join(u.Hangers, ", then "))
 	}
-	p.para("", "", fmt.Sprintf("%s; at most %s apart, the first at most %s from an end, a corner or a set (common practice, no source).", name,
+	p.para("", "", fmt.Sprintf("%s; at most %s apart, the first within %s of an end, a corner or a set (common practice, no source).", name,
 		words.Near(u.Hanging.Spacing), words.Near(u.Hanging.First)))
 	cols, once := s.columns(u)
-	head, right := []string{"No", "Along"}, "01"
+	head, right := []string{"No", "From start"}, "01"
 	for i, c := range cols {
 		head = append(head, c.head)
 		if c.figures {
@@ -1068,7 +1079,7 @@ func (s *Sheet) supportText(p *page) {
 	if len(once) > 0 {
 		p.para("", "  ", "All: "+strings.Join(once, "; ")+".")
 	}
-	p.table(append(head, "Place"), right, rows)
+	p.table(append(head, "Position"), right, rows)
 	for _, f := range s.frameWords(u) {
 		p.para("", "  ", f)
 	}
@@ -1085,8 +1096,8 @@ func (s *Sheet) supportText(p *page) {
 			rows = append(rows, []string{strconv.Itoa(c.Times) + " x", words.Near(c.Stock), words.Down(c.Left), cutWords(c.Pieces)})
 		}
 		if len(rows) > 0 {
-			p.table([]string{"", "Stock", "Left", "Cut from each"}, "012", rows)
-			how := "the least stock there is"
+			p.table([]string{"", "Stock", "Remaining", "Cut from each"}, "012", rows)
+			how := "the least that will do"
 			if !x.Exact {
 				how = "no cutting takes less than " + metres(x.Bound)
 			}
@@ -1098,7 +1109,7 @@ func (s *Sheet) supportText(p *page) {
 	}
 	if rows := partRows(u); len(rows) > 0 {
 		p.head("Parts")
-		p.table([]string{"No of", "Part"}, "0", rows)
+		p.table([]string{"Qty", "Part"}, "0", rows)
 	}
 }
 
