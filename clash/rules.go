@@ -370,7 +370,7 @@ func (s *ruleSet) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 		bad("gap", fmt.Sprintf("%q is not a gap", g.Gap.Text), "millimetres, from 0 to 10 m", "")
 	}
 	if r.Over < 0 {
-		bad("over", fmt.Sprintf("%q is below nothing", g.Over.Text), "millimetres along of", "")
+		bad("over", fmt.Sprintf("%q is negative", g.Over.Text), "millimetres along of", "")
 	}
 	if r.Told && r.Side != cell.Above && r.Side != cell.Below {
 		bad("gap", "told is for what lies above or below", "side above or below", "")

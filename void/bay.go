@@ -32,7 +32,7 @@ func (p *Project) resolveBays() {
 			j = found[j].next
 		}
 		if named && j >= 0 {
-			p.problem(r.At, "bay", fmt.Sprintf("bay %q is there already, in line %d", b.Name, found[j].Row.Line), "one row a bay of a storey", "")
+			p.problem(r.At, "bay", fmt.Sprintf("bay %q is already in line %d", b.Name, found[j].Row.Line), "one row for each bay of a storey", "")
 			p.lost("bays")
 			continue
 		}
@@ -282,11 +282,11 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	onCeiling := func(l cell.Level) bool { return l.Low.Ref == cell.Ceiling || l.Low.Ref == cell.BuildUp }
 	switch {
 	case onSoffit(r.Soffit):
-		bad("soffit", fmt.Sprintf("%q hangs on itself", r.Soffit.Text), "a level from FFL, SSL, the datum or the ceiling", "")
+		bad("soffit", fmt.Sprintf("%q depends on itself", r.Soffit.Text), "a level from FFL, SSL, the datum or the ceiling", "")
 	case b.HasCeiling && onCeiling(r.Ceiling):
-		bad("ceiling", fmt.Sprintf("%q hangs on itself", r.Ceiling.Text), "a level from FFL, SSL, the datum or the soffit", "")
+		bad("ceiling", fmt.Sprintf("%q depends on itself", r.Ceiling.Text), "a level from FFL, SSL, the datum or the soffit", "")
 	case onCeiling(r.Soffit) && b.HasCeiling && onSoffit(r.Ceiling):
-		bad("soffit", fmt.Sprintf("soffit (%s) and ceiling (%s) hang on each other", r.Soffit.Text, r.Ceiling.Text), "one of them from FFL, SSL or the datum", "")
+		bad("soffit", fmt.Sprintf("soffit (%s) and ceiling (%s) depend on each other", r.Soffit.Text, r.Ceiling.Text), "one of them from FFL, SSL or the datum", "")
 	case onCeiling(r.Soffit) && !b.HasCeiling:
 		bad("soffit", fmt.Sprintf("%q: this bay has no ceiling", r.Soffit.Text), "a level from FFL, SSL or the datum", "")
 	case b.HasCeiling && r.Ceiling.Low.Ref == cell.Steel:

@@ -69,7 +69,7 @@ func (p *Project) Add(file string, r *ZoneRow) (Change, *Problem) {
 	n := int32(p.zones.n)
 	*p.zones.add() = Zone{ID: now.ID, alike: now.alike, in: [2]int32{-1, -1}, Gone: true}
 	if j, ok := p.ids.add(&p.zones, n); !ok {
-		e.bad("id", fmt.Sprintf("id %q is there already, in %s", now.ID, cmp.Or(p.FileLine(p.Zone(int(j)).At()), "the project")), "an id of its own for each row", "")
+		e.bad("id", fmt.Sprintf("%q is already used in %s", now.ID, cmp.Or(p.FileLine(p.Zone(int(j)).At()), "the project")), "each row its own id", "")
 		return e.refuse()
 	}
 	if e.redo(n, &now) && e.follow() {
@@ -432,7 +432,7 @@ func (e *edit) refuse() (Change, *Problem) {
 	if len(e.problems) > 0 {
 		return Change{}, &e.problems[0].Problem
 	}
-	pr := p.say(e.at, e.column, "will not do: a row that hangs on it leans on one that is missing", "", "")
+	pr := p.say(e.at, e.column, "cannot be: a row that depends on it depends on one that could not be read", "", "")
 	return Change{}, &pr
 }
 

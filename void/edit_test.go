@@ -47,7 +47,7 @@ func tableOf[T any](t fataler, text string, add func(T)) {
 	}
 }
 
-// floors is two storeys of four bays with all that can hang on each other, and rows that lack what they name.
+// floors is two storeys of four bays with all that can depend on each other, and rows that lack what they name.
 func floors(t fataler) *Project {
 	p := New("floors", []string{"bays.csv", "steel.csv", "ductwork.csv", "gizmos.csv", "openings.csv", "access.csv"})
 	tableOf(t, "storey,ffl,ssl,datum\nG,0,-75,1000\nF,4200,4125,1000", p.AddLevel)

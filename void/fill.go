@@ -149,7 +149,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 			v    float64
 		}{{"joint", r.Joint.MM}, {"top", r.Top.MM}, {"insulation", r.Insulation.MM}, {"tolerance", r.Tolerance.MM}} {
 			if c.v < 0 {
-				bad(c.name, fmt.Sprintf("%g is below nothing", c.v), "millimetres, not negative", "")
+				bad(c.name, fmt.Sprintf("%g is negative", c.v), "millimetres, not negative", "")
 			}
 			if c.v > maxPlan/100 {
 				bad(c.name, fmt.Sprintf("%g mm is more than 100 m", c.v), "millimetres", "")
@@ -298,11 +298,11 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 				sized = l.name
 			}
 			if l.MM > 0 && l.MM < cell.LeastSide {
-				bad(l.name, fmt.Sprintf("%q is too small for a size in millimetres", l.Text), "more than nothing, at most 200 m", fmt.Sprintf("if it is metres, write %s m", l.Text))
+				bad(l.name, fmt.Sprintf("%q is too small for a size in millimetres", l.Text), "more than 0, at most 200 m", fmt.Sprintf("if it is metres, write %s m", l.Text))
 				return 0, doubt
 			}
 			if l.MM <= 0 || l.MM > 2e5 {
-				bad(l.name, fmt.Sprintf("%s is not a side of a section", l.Text), "more than nothing, at most 200 m", "")
+				bad(l.name, fmt.Sprintf("%s is not a side of a section", l.Text), "more than 0, at most 200 m", "")
 				return 0, doubt
 			}
 		}
@@ -312,7 +312,7 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 	}
 	for _, v := range [...]float64{s.A, s.B, s.C} {
 		if v < 0 || v > 2e5 {
-			bad(sized, fmt.Sprintf("%g mm is not a side of a section", v), "more than nothing, at most 200 m", "")
+			bad(sized, fmt.Sprintf("%g mm is not a side of a section", v), "more than 0, at most 200 m", "")
 			return 0, doubt
 		}
 	}
@@ -332,12 +332,12 @@ func (f *filling) sizeOf(k *said, r *ZoneRow) (web float64, doubt *unknownWord) 
 	case !k.Item && !k.ByHeight && upright && s.Form != cell.Rectangle && s.Form != cell.Single:
 		want = "the thickness: the height is the range of levels"
 	case !k.Item && !k.ByHeight && !upright && s.Form != cell.Rectangle && s.Form != cell.Circle:
-		want = "across x high, such as 600x300, or a diameter"
+		want = "width x height, such as 600x300, or a diameter"
 	}
 	if want != "" {
 		what := "blank"
 		if text := strings.TrimSpace(w.Text + " " + h.Text + " " + d.Text); r.Size.Text != "" || text != "" {
-			what = fmt.Sprintf("%q will not do here", cmp.Or(r.Size.Text, text))
+			what = fmt.Sprintf("%q is no size for this", cmp.Or(r.Size.Text, text))
 		}
 		bad(sized, what, want, hint)
 		return 0, doubt

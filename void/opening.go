@@ -55,7 +55,7 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		return o, false
 	}
 	if o.Margin < 0 {
-		bad("margin", fmt.Sprintf("%q is below nothing", r.Margin.Text), "millimetres", "")
+		bad("margin", fmt.Sprintf("%q is negative", r.Margin.Text), "millimetres", "")
 	}
 	s := r.Size
 	if s.Form == cell.SteelName || s.Form == cell.Solid || s.Form == cell.Disc || s.Form == cell.NoSize || s.Form == cell.NominalDN || s.A <= 0 || s.Form == cell.Rectangle && s.B <= 0 {

@@ -6,7 +6,7 @@ import (
 )
 
 // Problem is something in the input that is wrong (or, among the warnings, doubtful).
-// It is said the same way everywhere: file:line:column: what is wrong, what was expected.
+// It is said the same way everywhere: file:line:column: what is wrong; give what is to be written.
 type Problem struct {
 	File   string // as the reader named it, relative to the project folder; "" for the folder itself
 	Line   int    // counted from 1; 0 when the whole file is meant
@@ -37,7 +37,7 @@ func (p Problem) String() string {
 	}
 	b.WriteString(p.What)
 	if p.Want != "" {
-		b.WriteString(", expected ")
+		b.WriteString("; give ")
 		b.WriteString(p.Want)
 	}
 	if p.Hint != "" {

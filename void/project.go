@@ -241,7 +241,7 @@ type trouble struct{ what, want, hint string }
 
 // leans is the trouble of a row that names something which may stand in a row that is missing: that
 // row's problem is told, once, and this row is missing too.
-const leans = "leans on a row that is missing"
+const leans = "depends on a row that could not be read"
 
 // Broken says that a fixed table ("levels", "grid", "buildups", "bays", "hangers") or, as "zones", some
 // trade's table could not be read whole: what its missing rows would have named is no problem of the
@@ -384,7 +384,7 @@ func (p *Project) resolveStoreys() {
 			continue
 		}
 		if j, ok := p.storeyOf[name]; ok {
-			p.problem(r.At, "storey", fmt.Sprintf("storey %q is there already, in line %d", r.Storey.Text, p.Storeys[j].Row.Line), "one row a storey", "")
+			p.problem(r.At, "storey", fmt.Sprintf("storey %q is already in line %d", r.Storey.Text, p.Storeys[j].Row.Line), "one row for each storey", "")
 			p.lost("levels")
 			continue
 		}
@@ -493,7 +493,7 @@ func (p *Project) resolveGrid() {
 		}
 		k := key{axis, fold(r.Label.Text)}
 		if at, ok := seen[k]; ok && !bad {
-			p.problem(r.At, "label", fmt.Sprintf("grid line %q is there already, in line %d", r.Label.Text, at.Line), "one row a grid line", "")
+			p.problem(r.At, "label", fmt.Sprintf("grid line %q is already in line %d", r.Label.Text, at.Line), "one row for each grid line", "")
 			bad = true
 		}
 		if bad {
@@ -626,7 +626,7 @@ func (p *Project) resolveBuildUps() {
 		if r.Thickness.Text == "" || r.Thickness.MM < 0 {
 			what := "blank"
 			if r.Thickness.Text != "" {
-				what = fmt.Sprintf("%q is below nothing", r.Thickness.Text)
+				what = fmt.Sprintf("%q is negative", r.Thickness.Text)
 			}
 			p.problem(r.At, "thickness", what, "the thickness of the layer in millimetres", "")
 			p.NotWhole("buildups", r.BuildUp.Text)

@@ -60,7 +60,7 @@ func Write(w io.Writer, p *Package, v Version) error {
 	for i := range p.Topics {
 		t := &p.Topics[i]
 		if !register.IsID(t.ID) || seen[t.ID] {
-			return fmt.Errorf("%w of finding %q: that is no id, or stands here a second time", ErrTopic, t.ID)
+			return fmt.Errorf("%w of finding %q: that is no id, or is there twice", ErrTopic, t.ID)
 		}
 		seen[t.ID] = true
 		if err := t.fit(); err != nil {

@@ -204,7 +204,7 @@ func (d *reader) value(v reflect.Value, path string) bool {
 			}
 			key := reflect.ValueOf(k)
 			if v.MapIndex(key).IsValid() {
-				d.problem(where, fmt.Sprintf("%s: key %q stands here a second time", path, k), "each key once", "")
+				d.problem(where, fmt.Sprintf("%s: key %q is there twice", path, k), "each key once", "")
 			}
 			e := reflect.New(v.Type().Elem()).Elem()
 			if !d.value(e, at(path, k.(string))) {
@@ -301,7 +301,7 @@ func (d *reader) object(v reflect.Value, path string, offset int) bool {
 		case !known:
 			d.problem(where, fmt.Sprintf("unknown key %q", short(at(path, key))), "", "was it written by another version?")
 		case seen[key]:
-			d.problem(where, fmt.Sprintf("key %q stands here a second time", at(path, key)), "each key once", "")
+			d.problem(where, fmt.Sprintf("key %q is there twice", at(path, key)), "each key once", "")
 		}
 		if !known || seen[key] {
 			t, ok := d.token()

@@ -68,23 +68,23 @@ func TestParseSaysWhere(t *testing.T) {
 	for _, test := range []struct{ name, old, new, want string }{
 		{"unknown key", `"gap":0`, `"gap":0,"gapp":[{"x":1}]`, `a.json:9:245: unknown key "findings[0].gapp" (was it written by another version?)`},
 		{"missing key", `"a":"D-1",`, ``, `a.json:9:1: key "findings[0].a" is missing`},
-		{"key twice", `"gap":0`, `"gap":0,"gap":1`, `a.json:9:245: key "findings[0].gap" stands here a second time, expected each key once`},
+		{"key twice", `"gap":0`, `"gap":0,"gap":1`, `a.json:9:245: key "findings[0].gap" is there twice; give each key once`},
 		{"key in another case", `"gap":0`, `"Gap":0`, `a.json:9:237: unknown key "findings[0].Gap" (was it written by another version?)`},
-		{"text for a length", `"gap":0`, `"gap":"0"`, `a.json:9:243: findings[0].gap: a text, expected a length in mm`},
-		{"list for an object", `"at":{"x":1200,"y":-3.5,"z":6700,"level":2700,"where":"B+1200, grid 2"}`, `"at":[1,[2]]`, `a.json:9:170: findings[0].at: a list, expected an object`},
-		{"null for text", `"a":"D-1"`, `"a":null`, `a.json:9:43: findings[0].a: a null, expected text`},
-		{"too long", `"gap":0`, `"gap":1e10`, `a.json:9:243: findings[0].gap: 1e10, expected a length in mm`},
-		{"half a bay", `"bays":1,`, `"bays":1.5,`, `a.json:4:32: checked.bays: 1.5, expected a whole number, not negative`},
-		{"no kind", `"kind":"overlap"`, `"kind":"clash"`, `a.json:9:1: findings[0]: kind "clash", expected overlap, tight or access`},
-		{"overlap without depth", `"overlap":{"vertical":35.9,"sideways":null}`, `"overlap":null`, `a.json:9:1: findings[0]: an overlap with overlap null, expected its depth`},
-		{"no id", `abcdefghijkl`, `ABCDEFGHIJKL`, `a.json:9:1: findings[0]: id "ABCDEFGHIJKL", expected 12 letters of a to z and 2 to 7`},
+		{"text for a length", `"gap":0`, `"gap":"0"`, `a.json:9:243: findings[0].gap: a text; give a length in mm`},
+		{"list for an object", `"at":{"x":1200,"y":-3.5,"z":6700,"level":2700,"where":"B+1200, grid 2"}`, `"at":[1,[2]]`, `a.json:9:170: findings[0].at: a list; give an object`},
+		{"null for text", `"a":"D-1"`, `"a":null`, `a.json:9:43: findings[0].a: a null; give text`},
+		{"too long", `"gap":0`, `"gap":1e10`, `a.json:9:243: findings[0].gap: 1e10; give a length in mm`},
+		{"half a bay", `"bays":1,`, `"bays":1.5,`, `a.json:4:32: checked.bays: 1.5; give a whole number, not negative`},
+		{"no kind", `"kind":"overlap"`, `"kind":"clash"`, `a.json:9:1: findings[0]: kind "clash"; give overlap, tight or access`},
+		{"overlap without depth", `"overlap":{"vertical":35.9,"sideways":null}`, `"overlap":null`, `a.json:9:1: findings[0]: an overlap with overlap null; give its depth`},
+		{"no id", `abcdefghijkl`, `ABCDEFGHIJKL`, `a.json:9:1: findings[0]: id "ABCDEFGHIJKL"; give 12 letters of a to z and 2 to 7`},
 		{"counts", `"counts": {"overlap":1`, `"counts": {"overlap":2`, `a.json:1:1: counts say {Overlap:2 Tight:0 Access:0} where the findings are {Overlap:1 Tight:0 Access:0} (was a part taken out?)`},
 		{"problem count", `"problem_count": 1`, `"problem_count": 2`, `a.json:1:1: problem_count says 2 where the findings make 1 (was a part taken out?)`},
 		{"broken off", "\"cautions\": []\n}\n", "\"cautions\": [", `a.json:16:14: the document breaks off (was it written to the end?)`},
 		{"no JSON", `"rows_missing": 0`, `"rows_missing": zero`, `a.json:5:17: no JSON: invalid character 'z' looking for beginning of value`},
 		{"text behind", "\"cautions\": []\n}\n", "\"cautions\": []\n}\n{}", `a.json:18:1: text behind the document`},
-		{"same key in a table", `"ductwork":1`, `"pipework":1`, `a.json:4:69: checked.by_trade: key "pipework" stands here a second time, expected each key once`},
-		{"not UTF-8", `Tŷ`, "T\xff", `a.json:3:14: not UTF-8, expected a JSON document`},
+		{"same key in a table", `"ductwork":1`, `"pipework":1`, `a.json:4:69: checked.by_trade: key "pipework" is there twice; give each key once`},
+		{"not UTF-8", `Tŷ`, "T\xff", `a.json:3:14: not UTF-8; give a JSON document`},
 	} {
 		if !strings.Contains(document, test.old) {
 			t.Fatalf("%s: %q is not in the document", test.name, test.old)
@@ -99,9 +99,9 @@ func TestParseSaysWhere(t *testing.T) {
 		}
 	}
 	for _, test := range []struct{ text, want string }{
-		{"", "a.json:1:1: the file is empty, expected the JSON answer of a check"},
-		{"[]", "a.json:1:1: a list, expected an object"},
-		{"null", "a.json:1:1: a null, expected an object"},
+		{"", "a.json:1:1: the file is empty; give the JSON answer of a check"},
+		{"[]", "a.json:1:1: a list; give an object"},
+		{"null", "a.json:1:1: a null; give an object"},
 	} {
 		if _, problems := findings.Parse("a.json", []byte(test.text)); len(problems) != 1 || problems[0].String() != test.want {
 			t.Errorf("Parse(%q) says %v, want %s", test.text, problems, test.want)

@@ -182,7 +182,7 @@ func Parse(name string, data []byte) (*File, []void.Problem) {
 			continue
 		}
 		if f.at[c] >= 0 {
-			problem(void.Problem{Line: head.line, Column: h.column, What: fmt.Sprintf("column %q stands here a second time", h.text), Want: "each column once"})
+			problem(void.Problem{Line: head.line, Column: h.column, What: fmt.Sprintf("column %q is there twice", h.text), Want: "each column once"})
 			continue
 		}
 		f.at[c] = i

@@ -204,15 +204,15 @@ func TestEncodings(t *testing.T) {
 
 func TestParseSaysWhere(t *testing.T) {
 	for _, test := range []struct{ name, data, want string }{
-		{"no finding column", "id,state\nx,y\n", `register.csv:1: no column for "finding", expected the id of a finding in each row (is the header there, and is this the register?)`},
-		{"column twice", "finding,state,State\n", `register.csv:1:15: column "State" stands here a second time, expected each column once`},
+		{"no finding column", "id,state\nx,y\n", `register.csv:1: no column for "finding"; give the id of a finding in each row (is the header there, and is this the register?)`},
+		{"column twice", "finding,state,State\n", `register.csv:1:15: column "State" is there twice; give each column once`},
 		{"quote not closed", "finding,owner\r\nabcdefghijkl,\"me\r\nx,y\r\n", `register.csv:2:14: a " opens a cell that is not closed`},
 		{"text behind a quote", "sep=,\nfinding,owner\n\nabcdefghijkl,\"m\n\"e\n", `register.csv:5:2: text after the " that closes a cell (write a quote inside a cell twice: "5"" pipe")`},
-		{"a spreadsheet's own file", "PK\x03\x04xx", "register.csv: not a text table but a file as spreadsheets save themselves, expected a CSV file"},
-		{"bytes", "finding\x00\n", "register.csv: not a text table: it holds bytes that no text has, expected a CSV file"},
-		{"half UTF-16", "\xff\xfef", "register.csv: holds bytes that are no letters, so that it could not be written back as it is, expected a CSV file"},
-		{"a lone surrogate", "\xff\xfe\x00\xd8f\x00", "register.csv: holds bytes that are no letters, so that it could not be written back as it is, expected a CSV file"},
-		{"too many cells", "sep=,\nfinding" + strings.Repeat(",", 1001), "register.csv:2: more than 1000 cells, expected a row of the register"},
+		{"a spreadsheet's own file", "PK\x03\x04xx", "register.csv: not a text table but a file as spreadsheets save themselves; give a CSV file"},
+		{"bytes", "finding\x00\n", "register.csv: not a text table: it holds bytes that no text has; give a CSV file"},
+		{"half UTF-16", "\xff\xfef", "register.csv: holds bytes that are no letters, so that it could not be written back as it is; give a CSV file"},
+		{"a lone surrogate", "\xff\xfe\x00\xd8f\x00", "register.csv: holds bytes that are no letters, so that it could not be written back as it is; give a CSV file"},
+		{"too many cells", "sep=,\nfinding" + strings.Repeat(",", 1001), "register.csv:2: more than 1000 cells; give a row of the register"},
 	} {
 		_, problems := Parse(Name, []byte(test.data))
 		if len(problems) == 0 {

@@ -44,7 +44,7 @@ func TestRead(t *testing.T) {
 	}{
 		{"none", "", "", none, nil},
 		{"header alone", "sources.csv", "file,drawing,revision,date,by\n", none, []string{"sources.csv:1: a header and no rows"}},
-		{"empty", "sources.csv", "", none, []string{"sources.csv: the file is empty, expected a header and a row a line"}},
+		{"empty", "sources.csv", "", none, []string{"sources.csv: the file is empty; give a header and one row on each line"}},
 		{
 			"rows", "sources.csv", "file,drawing,revision,date,by\r\nductwork.csv,M-201,C2,2026-03-02,J. Nowak\r\nLight_Fittings,E-400,,,\r\nbays,A-100,P3,,\r\nbays,A-101,P1,,Tŷ\r\n",
 			[]Source{
@@ -63,7 +63,7 @@ func TestRead(t *testing.T) {
 		{"UTF-16", "sources.csv", utf16, []Source{{File: "bays.csv", Drawing: "A-100", Line: 2}, {File: "light fittings.csv"}, {File: "ductwork.csv"}}, nil},
 		{
 			"of no table", "sources.csv", "file,drawing\nducktwork.csv,M-1\n", none,
-			[]string{`sources.csv:2: file: the project has no table "ducktwork.csv", expected the name of one of its tables (did you mean ductwork.csv?)`},
+			[]string{`sources.csv:2: file: the project has no table "ducktwork.csv"; give the name of one of its tables (did you mean ductwork.csv?)`},
 		},
 		{"blank file", "sources.csv", "file,drawing\n,M-1\n", none, []string{"sources.csv:2:1: file: blank"}},
 		{"no column", "sources.csv", "drawing\nM-1\n", none, []string{`sources.csv:1: no column for "file"`}},

@@ -83,12 +83,12 @@ func TestHugeFiles(t *testing.T) {
 		read  int64 // at most
 		want  []string
 	}{
-		{"1 GB of one line", header + "D1,0,0,ø50,2700,", all('n'), 1 << 30, 4 << 20, []string{"tray.csv:2: the line is longer than 1 MiB, expected a row of a table (reading stops here)"}},
-		{"1 GB of one header", "id,", all('n'), 1 << 30, 4 << 20, []string{"tray.csv:1: the line is longer than 1 MiB, expected a row of a table (reading stops here)"}},
-		{"1 GB of separators", header, all(','), 1 << 30, 4 << 20, []string{"tray.csv:2: the line is longer than 1 MiB, expected a row of a table (reading stops here)"}},
-		{"1 GB of NUL", header, all(0), 1 << 30, 4 << 20, []string{"tray.csv: not a text table, expected a CSV file (it holds bytes that no text has)"}},
+		{"1 GB of one line", header + "D1,0,0,ø50,2700,", all('n'), 1 << 30, 4 << 20, []string{"tray.csv:2: the line is longer than 1 MiB; give a row of a table (reading stops here)"}},
+		{"1 GB of one header", "id,", all('n'), 1 << 30, 4 << 20, []string{"tray.csv:1: the line is longer than 1 MiB; give a row of a table (reading stops here)"}},
+		{"1 GB of separators", header, all(','), 1 << 30, 4 << 20, []string{"tray.csv:2: the line is longer than 1 MiB; give a row of a table (reading stops here)"}},
+		{"1 GB of NUL", header, all(0), 1 << 30, 4 << 20, []string{"tray.csv: not a text table; give a CSV file (it holds bytes that no text has)"}},
 		{"blank lines", header + "D1,0,0,ø50,2700\n", all('\n'), 32 << 20, 32 << 20, nil},
-		{"blank lines before a header", "", all('\n'), 32 << 20, 32 << 20, []string{"tray.csv: the file is empty, expected a header and a row a line"}},
+		{"blank lines before a header", "", all('\n'), 32 << 20, 32 << 20, []string{"tray.csv: the file is empty; give a header and one row on each line"}},
 		{"blank rows", header + "D1,0,0,ø50,2700\n", some(" ,,\n"), 8 << 20, 8 << 20, nil},
 		{"a quote that is never closed", header + "D1,0,0,ø50,2700,\"", all('\n'), 32 << 20, 32 << 20, []string{`tray.csv:2:18: a " opens a cell that is not closed (reading goes on with the next line)`}},
 	} {
@@ -134,7 +134,7 @@ func TestManyProblems(t *testing.T) {
 	}
 	wide := "id,x1,y1,size,level" + strings.Repeat(",n", maxColumns) + "\nD1,0,0,ø50,2700\n"
 	tables, _ = read(t, folder(map[string]string{"tray.csv": wide}))
-	if diff := cmp.Diff([]string{"tray.csv:1: a header of 1005 cells, expected the columns of a table"}, asText(tables.Problems)); diff != "" || tables.RowsMissing != 1 {
+	if diff := cmp.Diff([]string{"tray.csv:1: a header of 1005 cells; give the columns of a table"}, asText(tables.Problems)); diff != "" || tables.RowsMissing != 1 {
 		t.Errorf("%d rows missing, want 1; problems (-want +got):\n%s", tables.RowsMissing, diff)
 	}
 }

@@ -21,8 +21,8 @@ func TestFolder(t *testing.T) {
 		zone = goodZones
 		grid = "axis,label,position\nx,A,0\n"
 	)
-	noBays := "bays.csv is missing, expected a table with a row for each bay"
-	noZones := "no table of zones, expected a CSV file for each trade, called by its name, such as ductwork.csv"
+	noBays := "bays.csv is missing; give a table with a row for each bay"
+	noZones := "no table of zones; give a CSV file for each trade, called by its name, such as ductwork.csv"
 	near := func(file, meant string) string {
 		return file + ": not the name of a table (did you mean " + meant + "? A trade's table wants a name that is not so near)"
 	}
@@ -81,7 +81,7 @@ func TestFolder(t *testing.T) {
 		{
 			about: "junk", files: map[string]string{"bays.csv": "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "tray.csv": zone, "a.csv": strings.Repeat("\x01\x02", 50)}, read: []string{"bays.csv", "a.csv", "tray.csv"}, unread: []string{"bays.csv", "a.csv"},
 			problems: []string{
-				"bays.csv: not a text table, expected a CSV file (it holds bytes that no text has)", "a.csv: not a text table, expected a CSV file (it holds bytes that no text has)",
+				"bays.csv: not a text table; give a CSV file (it holds bytes that no text has)", "a.csv: not a text table; give a CSV file (it holds bytes that no text has)",
 			},
 		},
 		{
@@ -100,7 +100,7 @@ func TestFolder(t *testing.T) {
 		},
 		{
 			about: "a folder for a table", files: map[string]string{"bays.csv/x": bay, "tray.csv": zone}, read: []string{"bays.csv", "tray.csv"}, unread: []string{"bays.csv"},
-			problems: []string{"bays.csv: is a folder, expected a CSV file"},
+			problems: []string{"bays.csv: is a folder; give a CSV file"},
 		},
 	} {
 		t.Run(test.about, func(t *testing.T) {

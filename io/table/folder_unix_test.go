@@ -42,11 +42,11 @@ func TestNoFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []string{
-		"a pipe.csv: is no file (a device, a pipe or a socket), expected a CSV file",
-		"b device.csv: is no file (a device, a pipe or a socket), expected a CSV file",
+		"a pipe.csv: is no file (a device, a pipe or a socket); give a CSV file",
+		"b device.csv: is no file (a device, a pipe or a socket); give a CSV file",
 		"c loop.csv: cannot be read: too many levels of symbolic links",
 		"d broken.csv: cannot be read: no such file or directory",
-		"e folder.csv: is a folder, expected a CSV file",
+		"e folder.csv: is a folder; give a CSV file",
 		"f \xff.csv: cannot be read: invalid argument",
 	}
 	if diff := cmp.Diff(want, asText(got.Problems)); diff != "" {

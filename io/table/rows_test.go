@@ -154,8 +154,8 @@ func TestHeadings(t *testing.T) {
 func TestDoubtfulPoint(t *testing.T) {
 	const (
 		header = "id;x1;y1;size;level;rank;x2_m\n"
-		want   = `"1.200" may have its point for a decimal one or for thousands, expected numbers written one way: the file has decimal commas elsewhere (1200 for twelve hundred, 1,2 for one and two tenths`
-		asks   = `"1.200" in a file with semicolons is probably a number of thousands, expected a number without a point between its thousands (1000 for a thousand, 1 or 1,0 for one`
+		want   = `"1.200" may have its point for a decimal one or for thousands; give numbers written one way: the file has decimal commas elsewhere (1200 for twelve hundred, 1,2 for one and two tenths`
+		asks   = `"1.200" in a file with semicolons is probably a number of thousands; give a number without a point between its thousands (1000 for a thousand, 1 or 1,0 for one`
 	)
 	for _, test := range []struct {
 		about, rows string

@@ -146,7 +146,7 @@ func (s *sheet) header() error {
 		s.lost = true
 		return nil
 	} else if err == io.EOF {
-		s.told.add(void.Problem{What: "the file is empty", Want: "a header and a row a line"})
+		s.told.add(void.Problem{What: "the file is empty", Want: "a header and one row on each line"})
 		s.lost = true
 		return nil
 	} else if err != nil {
@@ -198,7 +198,7 @@ func (s *sheet) columns(cells []string) {
 		default:
 			f := s.fields[j]
 			if first, double = used[f.name]; double {
-				p.What = "column " + quote(heading) + " stands here a second time"
+				p.What = "column " + quote(heading) + " is there twice"
 				p.Want = "each column once"
 				p.Hint = fmt.Sprintf("the first is cell %d, %s", first+1, quote(cells[first]))
 				s.told.add(p)

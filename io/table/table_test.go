@@ -97,13 +97,13 @@ func TestProblems(t *testing.T) {
 		{about: "nothing", file: "pipes.csv", text: "id,x1,y1,size,level\nP1,0,0,ø50,2700\n"},
 
 		// Empty.
-		{about: "empty trade", file: "pipes.csv", text: "", want: []string{"the file is empty, expected a header and a row a line"}},
-		{about: "empty bays", file: "bays.csv", text: "", want: []string{"the file is empty, expected a header and a row a line"}},
-		{about: "blank lines", file: "pipes.csv", text: "\n\r\n  \n\n", want: []string{"the file is empty, expected a header and a row a line"}},
-		{about: "only a byte order mark", file: "pipes.csv", text: "\ufeff", want: []string{"the file is empty, expected a header and a row a line"}},
-		{about: "only the separator", file: "pipes.csv", text: "sep=;\n", want: []string{"the file is empty, expected a header and a row a line"}},
+		{about: "empty trade", file: "pipes.csv", text: "", want: []string{"the file is empty; give a header and one row on each line"}},
+		{about: "empty bays", file: "bays.csv", text: "", want: []string{"the file is empty; give a header and one row on each line"}},
+		{about: "blank lines", file: "pipes.csv", text: "\n\r\n  \n\n", want: []string{"the file is empty; give a header and one row on each line"}},
+		{about: "only a byte order mark", file: "pipes.csv", text: "\ufeff", want: []string{"the file is empty; give a header and one row on each line"}},
+		{about: "only the separator", file: "pipes.csv", text: "sep=;\n", want: []string{"the file is empty; give a header and one row on each line"}},
 		{about: "header only", file: "pipes.csv", text: "¶id,x1,y1,size,level", want: []string{"~a header and no rows"}},
-		{about: "bays header only", file: "bays.csv", text: "¶bay,storey,x1,y1,x2,y2,soffit,ceiling\n", want: []string{"a header and no rows, expected a row for each bay"}},
+		{about: "bays header only", file: "bays.csv", text: "¶bay,storey,x1,y1,x2,y2,soffit,ceiling\n", want: []string{"a header and no rows; give a row for each bay"}},
 		{about: "header and blank rows", file: "grid.csv", text: "\n\n¶axis,label,position\n,,\n \n,\n", want: []string{"~a header and no rows"}},
 
 		// Headers.
@@ -137,13 +137,13 @@ func TestProblems(t *testing.T) {
 		},
 		{
 			about: "separator not read", file: "pipes.csv", text: "¶sep=|\nid|x1|y1|size|level\nP1|0|0|ø50|2700\n", missing: 2,
-			want: []string{`separator '|', expected a comma, a semicolon or a tab`},
+			want: []string{`separator '|'; give a comma, a semicolon or a tab`},
 		},
 		{
 			about: "twice the same", file: "pipes.csv", text: "id,x1,y1,size,level,§ID,§X1 (m)\nP1,0,0,ø50,2700,P2,1\n", missing: 1,
 			want: []string{
-				`column "ID" stands here a second time, expected each column once (the first is cell 1, "id")`,
-				`column "X1 (m)" stands here a second time, expected each column once (the first is cell 2, "x1")`,
+				`column "ID" is there twice; give each column once (the first is cell 1, "id")`,
+				`column "X1 (m)" is there twice; give each column once (the first is cell 2, "x1")`,
 			},
 		},
 		{
@@ -221,22 +221,22 @@ func TestProblems(t *testing.T) {
 		{
 			about: "NUL in a row", file: "pipes.csv", missing: 1,
 			text: strings.Repeat("id,x1,y1,size,level\nP0,0,0,ø50,2700\n", 1) + strings.Repeat("P1,0,0,ø50,2700\n", 400) + "¶P\x00,0,0,ø50,2700\n",
-			want: []string{"the row holds a NUL byte, expected text"},
+			want: []string{"the row holds a NUL byte; give text"},
 		},
 		{
 			about: "a long cell", file: "pipes.csv", missing: 1,
 			text: "id,x1,y1,size,level,note\nP0,0,0,ø50,2700,§" + strings.Repeat("n", 64<<10+1) + "\nP1,0,0,ø50,2700," + strings.Repeat("n", 64<<10) + "\n",
-			want: []string{"the cell is longer than 64 KiB, expected a word or a number"},
+			want: []string{"the cell is longer than 64 KiB; give a word or a number"},
 		},
 		{
 			about: "a long line", file: "pipes.csv",
 			text: "id,x1,y1,size,level,note\nP0,0,0,ø50,2700\n¶" + strings.Repeat("n,", 512<<10) + "nn\nP1,0,0,ø50,2700\n",
-			want: []string{"the line is longer than 1 MiB, expected a row of a table (reading stops here)"},
+			want: []string{"the line is longer than 1 MiB; give a row of a table (reading stops here)"},
 		},
 		{
 			about: "a long header", file: "pipes.csv",
 			text: "¶" + strings.Repeat("n,", 512<<10) + "nn\nP1,0,0,ø50,2700\n",
-			want: []string{"the line is longer than 1 MiB, expected a row of a table (reading stops here)"},
+			want: []string{"the line is longer than 1 MiB; give a row of a table (reading stops here)"},
 		},
 
 		// Quotes.

@@ -779,7 +779,7 @@ func TestWorkedExamples(t *testing.T) {
 		if want, ok := answers[row["no"]]; ok {
 			done++
 			if row["expected"] != want {
-				t.Errorf("example %s: the tables give %q, expected %q", row["no"], want, row["expected"])
+				t.Errorf("example %s: the tables give %q; give %q", row["no"], want, row["expected"])
 			}
 		}
 		if want, ok := notes[row["no"]]; ok && row["note"] != want {

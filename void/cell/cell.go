@@ -17,7 +17,7 @@ type Fault struct {
 func (f *Fault) Error() string {
 	s := f.What
 	if f.Want != "" {
-		s += ", expected " + f.Want
+		s += "; give " + f.Want
 	}
 	if f.Hint != "" {
 		s += " (" + f.Hint + ")"

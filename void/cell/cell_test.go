@@ -166,9 +166,9 @@ func TestFaultError(t *testing.T) {
 		want  string
 	}{
 		{Fault{What: "a"}, "a"},
-		{Fault{What: "a", Want: "b"}, "a, expected b"},
+		{Fault{What: "a", Want: "b"}, "a; give b"},
 		{Fault{What: "a", Hint: "c"}, "a (c)"},
-		{Fault{What: "a", Want: "b", Hint: "c"}, "a, expected b (c)"},
+		{Fault{What: "a", Want: "b", Hint: "c"}, "a; give b (c)"},
 	} {
 		if got := test.fault.Error(); got != test.want {
 			t.Errorf("%+v.Error() = %q, want %q", test.fault, got, test.want)

@@ -12,7 +12,7 @@ func ParseWord(text string) Word {
 	}
 	if t != "" && t[0] == '#' {
 		if hint := spreadsheetError(t); hint != "" {
-			return Word{Text: t, Fault: &Fault{What: quote(t) + " is not a name or a text", Want: "what was meant to stand there", Hint: hint}}
+			return Word{Text: t, Fault: &Fault{What: quote(t) + " is not a name or a text", Want: "what was meant to be there", Hint: hint}}
 		}
 	}
 	return Word{Text: t}

@@ -28,8 +28,8 @@ func Result() *clash.Result {
 		}},
 		RowsMissing: 2,
 		InputProblems: []clash.Issue{
-			{File: "tray.csv", Line: 14, Column: 22, Text: `level: "2,900" is ambiguous, expected millimetres (thousands or decimal comma?)`},
-			{File: "duct.csv", Line: 31, Column: 8, Text: "x1: empty, expected a place"},
+			{File: "tray.csv", Line: 14, Column: 22, Text: `level: "2,900" is ambiguous; give millimetres (thousands or decimal comma?)`},
+			{File: "duct.csv", Line: 31, Column: 8, Text: "x1: empty; give a place"},
 		},
 		Warnings: []clash.Issue{
 			{File: "tray.csv", Line: 1, Column: 40, Text: `unknown column "colour"`},
