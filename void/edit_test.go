@@ -137,9 +137,12 @@ type zoneState struct {
 
 func stateOf(p *Project, i int) zoneState {
 	z := p.Zone(i)
+	rare := z.rare()
+	frame, tier := z.Frame()
+	rare.frame, rare.tier = 0, 0 // words by their number, which hangs on what was read before
 	s := zoneState{
 		At: z.At(), Character: *p.Character(z.Char), Storey: z.Storey, Bay: z.Bay, Bare: z.Bare(), Full: z.Full(), Run: z.Run(),
-		Bays: slices.Clone(z.Bays()), Rare: fmt.Sprintf("%+v", z.rare()), Web: z.web, Item: z.Item, Upright: z.Upright, ByHeight: z.ByHeight, Reach: z.Reach,
+		Bays: slices.Clone(z.Bays()), Rare: fmt.Sprintf("%+v %q %q", rare, frame, tier), Web: z.web, Item: z.Item, Upright: z.Upright, ByHeight: z.ByHeight, Reach: z.Reach,
 		Recessed: z.Recessed, Row: p.Row(i),
 	}
 	s.Character.Groups = nil
