@@ -26,7 +26,7 @@ import (
 func checkCommand(w *world) *cli.Command {
 	return &cli.Command{
 		Name:      "check",
-		Usage:     "check a project folder: overlaps, too-tight gaps, access",
+		Usage:     "check a project folder: overlaps, tight gaps, access",
 		ArgsUsage: "DIR",
 		Description: "Reads the tables in DIR, checks every zone against every other, against the structure, the ceiling and\n" +
 			"the soffit of its bays, and prints what was found, worst first.\n\n" +
@@ -35,13 +35,13 @@ func checkCommand(w *world) *cli.Command {
 			"--partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringSliceFlag{Name: "bay", Usage: "only findings in bay `B`, or \"B, STOREY\" (may be given again)"},
-			&cli.StringSliceFlag{Name: "trade", Usage: "only findings of trade `T` (may be given again)"},
+			&cli.StringSliceFlag{Name: "bay", Usage: "only findings in bay `B`, or \"B, STOREY\" (can be repeated)"},
+			&cli.StringSliceFlag{Name: "trade", Usage: "only findings of trade `T` (can be repeated)"},
 			&cli.StringSliceFlag{Name: "only", Usage: "only findings of these `KINDS`: overlap,tight,access"},
-			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
-			&cli.BoolFlag{Name: "partial", Usage: "check what can be read although rows have problems"},
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, csv, json, markdown"},
-			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
+			&cli.BoolFlag{Name: "partial", Usage: "check what can be read although rows have errors"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, csv, json, markdown"},
+			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
 			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
 			&cli.StringFlag{Name: "reach-in", Value: "300", Usage: "how much further in `MM` with head and shoulders in a hatch of 450 or more"},
@@ -302,7 +302,7 @@ func known(p *void.Project, opt clash.Options) error {
 	return nil
 }
 
-// put writes the answer to a file, whole or not at all, or to standard output.
+// put writes the answer to a file, never part-written, or to standard output.
 func put(w *world, file string, data []byte) error {
 	if file == "" || file == "-" {
 		_, err := w.out.Write(data)

@@ -24,7 +24,7 @@ import (
 func compareCommand(w *world) *cli.Command {
 	return &cli.Command{
 		Name:      "compare",
-		Usage:     "compare two answers or two project folders: what is new, worse, better, cleared",
+		Usage:     "compare two results or two project folders: what is new, worse, better, cleared",
 		ArgsUsage: "OLD NEW",
 		Description: "OLD and NEW are each a project folder, which is checked, or an answer that check --format json wrote.\n" +
 			"Findings are compared by id and, where an id changed, by run, kinds and place; the latter is told, for\n" +
@@ -34,12 +34,12 @@ func compareCommand(w *world) *cli.Command {
 			"(nothing is compared then, unless --partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, json"},
-			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, json"},
+			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other, and by which worse is worse"},
 			supportsFlag(),
-			&cli.BoolFlag{Name: "firm", Usage: "check folders without rules that rest on practice alone"},
-			&cli.BoolFlag{Name: "partial", Usage: "compare what can be read although rows of a folder have problems"},
+			&cli.BoolFlag{Name: "firm", Usage: "check folders without rules that rest on common practice only"},
+			&cli.BoolFlag{Name: "partial", Usage: "compare what can be read although rows of a folder have errors"},
 			&cli.StringFlag{Name: "most", Value: "100", Usage: "print at most `N` findings of each turn as text (0: all)"},
 		},
 		Action: func(c *cli.Context) error { return compareTwo(w, c) },

@@ -21,9 +21,9 @@ func levelsCommand(w *world) *cli.Command {
 			"datum line and to the project datum.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, csv"},
-			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
-			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, csv"},
+			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
+			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
 		},
 		Action: func(c *cli.Context) error { return levels(w, c) },
 	}

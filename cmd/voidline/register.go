@@ -23,14 +23,14 @@ const mostToldOfRegister = 50
 func registerCommand(w *world) *cli.Command {
 	return &cli.Command{
 		Name:      "register",
-		Usage:     "enter into the register what came home in an exchange file",
+		Usage:     "enter into the register replies in a BCF file",
 		ArgsUsage: "DIR",
 		Description: "Reads the replies in a BCF file (2.1 or 3.0) that was written by report --bcf and answered elsewhere, and enters\n" +
 			"them into DIR/register.csv: comments, due dates, and as the owner whoever a topic was given to. Agreed there is a\n" +
 			"proposal until somebody writes it here. What people wrote is not touched; what cannot be taken over is listed.\n" +
 			"The register itself is kept by check --register and report --register.",
 		OnUsageError: usageError,
-		Flags:        []cli.Flag{&cli.StringFlag{Name: "answers", Usage: "the BCF `FILE` that came home"}},
+		Flags:        []cli.Flag{&cli.StringFlag{Name: "answers", Usage: "the BCF `FILE` with the replies"}},
 		Action: func(c *cli.Context) error {
 			dir, err := folder(c)
 			if err != nil {
@@ -117,7 +117,7 @@ func updateRegister(w *world, dir string, p *void.Project, res *clash.Result, to
 	return o, nil
 }
 
-// answersFrom enters what came home in an exchange file into the register of a project folder, and prints what
+// answersFrom enters replies in a BCF file into the register of a project folder, and prints what
 // it did not take over.
 func answersFrom(w *world, dir, exchange string) error {
 	f, err := openRegister(w, dir)

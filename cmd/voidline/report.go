@@ -50,7 +50,7 @@ func reportCommand(w *world) *cli.Command {
 			"with -o, all of them or none. The report says what changed since last time: by the project's register.csv\n" +
 			"where there is one, and by the answer given with --since. --register brings the register up to date, too.\n" +
 			"Which drawing each table was taken from is read from sources.csv (file, drawing, revision, date, by).\n\n" +
-			"--tolerance rss (or worst) tells, too, what may not fit once built, and writes may-not-fit.csv; voidline check --help\n" +
+			"--tolerance rss (or worst) also lists what may not fit once built, and writes may-not-fit.csv; voidline check --help\n" +
 			"says how it adds up. It is no finding.\n\n" +
 			"With --trade it writes a message instead: only what that trade must do, in order of place.\n\n" +
 			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is written then, unless\n" +
@@ -58,7 +58,7 @@ func reportCommand(w *world) *cli.Command {
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "o", Usage: "write to the folder `OUT` (with --trade: to that file)"},
-			&cli.StringFlag{Name: "since", Usage: "compare with the answer `FILE` of last time: its findings.json"},
+			&cli.StringFlag{Name: "since", Usage: "compare with the result `FILE` of last time: its findings.json"},
 			&cli.BoolFlag{Name: "register", Usage: "bring register.csv up to date"},
 			dateFlag(),
 			supportsFlag(),
@@ -66,8 +66,8 @@ func reportCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "bcf", Usage: "write findings.bcf, too, in this `VERSION`: 3.0 or 2.1"},
 			&cli.StringFlag{Name: "trade", Usage: "write a message to trade `T` instead"},
 			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the message: text, markdown"},
-			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"},
-			&cli.BoolFlag{Name: "partial", Usage: "report what can be read although rows have problems"},
+			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
+			&cli.BoolFlag{Name: "partial", Usage: "report what can be read although rows have errors"},
 		},
 		Action: func(c *cli.Context) error { return report(w, c) },
 	}

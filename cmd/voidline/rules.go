@@ -15,7 +15,7 @@ func rulesCommand(w *world) *cli.Command {
 		Description: "Without a folder the built-in rules; with one, the rows of its gaps.csv go before them. For each pair and\n" +
 			"side one rule wins: the project's before the built-in, then the more specific, of equals the larger gap.",
 		OnUsageError: usageError,
-		Flags:        []cli.Flag{&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on practice alone"}},
+		Flags:        []cli.Flag{&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"}},
 		Action: func(c *cli.Context) error {
 			if !c.Args().Present() {
 				return text.Rules(w.out, clash.Firm(clash.BuiltIn(), c.Bool("firm")), w.options())

@@ -165,7 +165,7 @@ func app(w *world) *cli.App {
 		Name:  "voidline",
 		Usage: "add up whether the services above a ceiling fit, before anything is fixed",
 		Description: "voidline reads a folder of CSV tables (bays, build-ups and the zones of each trade), stacks them in\n" +
-			"each bay's section and reports overlaps, too-tight gaps and access problems.\n\n" +
+			"each bay's section and reports overlaps, tight gaps and access problems.\n\n" +
 			"Start with:  voidline new my-project   then:  voidline check my-project",
 		Version:              clash.Version,
 		HideVersion:          false,

@@ -54,9 +54,9 @@ func drawingFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "sheet", Usage: "`PAPER`: a4, a3 (both landscape), or phone for a narrow screen; blank: a4 or a3, whichever shows it larger"},
 		&cli.StringFlag{Name: "format", Usage: "`FORM`: svg, png or pdf, where the file's ending does not say"},
-		&cli.StringFlag{Name: "o", Usage: "write the drawing to `FILE`, whole or not at all"},
+		&cli.StringFlag{Name: "o", Usage: "write the drawing to `FILE`, never part-written"},
 		supportsFlag(),
-		&cli.BoolFlag{Name: "partial", Usage: "draw what can be read although rows have problems"},
+		&cli.BoolFlag{Name: "partial", Usage: "draw what can be read although rows have errors"},
 	}
 }
 

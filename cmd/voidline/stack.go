@@ -33,7 +33,7 @@ func stackCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "bay", Usage: "the `BAY`"},
 			&cli.StringFlag{Name: "at", Usage: "the point `X,Y`: numbers in mm, or grid lines such as B+1200,grid 2-450"},
 			toleranceFlag(), deflectionFlag(),
-			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have problems"},
+			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
 		},
 		Action: func(c *cli.Context) error { return stack(w, c) },
 	}

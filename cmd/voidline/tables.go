@@ -26,8 +26,8 @@ func tablesCommand(w *world) *cli.Command {
 			"mm; a heading of lengths that ends in _m is in metres.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the answer: text, csv"},
-			&cli.StringFlag{Name: "o", Usage: "write the answer to `FILE`, whole or not at all"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, csv"},
+			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 		},
 		Action: func(c *cli.Context) error { return printTables(w, c) },
 	}

@@ -12,14 +12,14 @@ import (
 )
 
 // aboutTolerance is what help says about tolerances.
-const aboutTolerance = "--tolerance worst (or rss) tells, too, what is clear as drawn but may not fit once built: levels are off by the\n" +
+const aboutTolerance = "--tolerance worst (or rss) also lists what is clear as drawn but may not fit once built: levels are off by the\n" +
 	"tolerances of both (worst: all the wrong way at once; rss: the root of the sum of their squares), and what hangs\n" +
 	"from a beam comes down with it. A row's own tolerance counts before the default of its kind. Only levels count: the\n" +
 	"upright distance where two plans overlap. Most of the figures are from memory or common practice, so what they tell is\n" +
 	"no finding and never changes the exit status.\n\n"
 
 func toleranceFlag() cli.Flag {
-	return &cli.StringFlag{Name: "tolerance", Value: "none", Usage: "tell what may not fit once built, by `WAY`: none, rss, worst"}
+	return &cli.StringFlag{Name: "tolerance", Value: "none", Usage: "list what may not fit once built, by `WAY`: none, rss, worst"}
 }
 
 func deflectionFlag() cli.Flag {

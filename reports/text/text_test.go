@@ -70,7 +70,7 @@ func TestCheckOrder(t *testing.T) {
 	for _, want := range []string{
 		"2 rows are MISSING", "2 storeys, 8 bays, 104 zones, 14 rules", "14 problems, 14 findings: 4 overlaps", "ceiling / containment",
 		"bay by bay", "── Bay A-B/1-2", "run SA1 (ductwork) against 6 zones of lighting", "── Outside every bay",
-		"Builder's work", "To be protected", "Meant to meet", "Could not be checked", "Warnings about the input", "asbestos",
+		"Builder's work", "To be protected", "Meant to meet", "Could not be checked", "Warnings about the tables", "asbestos",
 	} {
 		i := strings.Index(out[at:], want)
 		if i < 0 {

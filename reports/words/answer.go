@@ -104,7 +104,7 @@ func Check(r *clash.Result, most int) Answer {
 	a.Sections = append(a.Sections, unchecked(r))
 	if len(r.Warnings) > 0 {
 		a.Sections = append(a.Sections, Section{
-			1, "Warnings about the input", "",
+			1, "Warnings about the tables", "",
 			[]Part{Para(Count(len(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
 		})
 	}
@@ -126,14 +126,14 @@ func missing(r *clash.Result) []Part {
 	var parts []Part
 	switch {
 	case r.RowsMissing > 0:
-		parts = append(parts, Para(Count(r.RowsMissing, "row is MISSING from this answer: it", "rows are MISSING from this answer: they")+" could not be read, and nothing was checked against "+map[bool]string{true: "it", false: "them"}[r.RowsMissing == 1]+"."))
+		parts = append(parts, Para(Count(r.RowsMissing, "row is MISSING from this result: it", "rows are MISSING from this result: they")+" could not be read, and nothing was checked against "+map[bool]string{true: "it", false: "them"}[r.RowsMissing == 1]+"."))
 	case len(r.InputProblems) > 0:
-		parts = append(parts, Para("The input has problems, so this answer may be INCOMPLETE."))
+		parts = append(parts, Para("The tables have errors, so this result may be INCOMPLETE."))
 	default:
 		return nil
 	}
 	if len(r.InputProblems) > 0 {
-		parts = append(parts, Para(Count(len(r.InputProblems), "problem", "problems")+" in the input:"), issues(r.InputProblems))
+		parts = append(parts, Para(Count(len(r.InputProblems), "error", "errors")+" in the tables:"), issues(r.InputProblems))
 	}
 	return parts
 }
@@ -143,7 +143,7 @@ func issues(all []clash.Issue) List {
 	var l List
 	for i, is := range all {
 		if i == mostWarnings {
-			l = append(l, "and "+strconv.Itoa(len(all)-i)+" more; the JSON record has them all")
+			l = append(l, "and "+strconv.Itoa(len(all)-i)+" more; the JSON result has them all")
 			break
 		}
 		var b strings.Builder
@@ -545,7 +545,7 @@ func unchecked(r *clash.Result) Section {
 	var l List
 	for i, text := range texts {
 		if i == mostNotes {
-			l = append(l, "and "+strconv.Itoa(len(texts)-i)+" more reasons; the JSON record has them all")
+			l = append(l, "and "+strconv.Itoa(len(texts)-i)+" more reasons; the JSON result has them all")
 			break
 		}
 		var named []string
@@ -576,7 +576,7 @@ func questions(r *clash.Result) []Part {
 		t := Table{Columns: []Column{{"Row", false}, {"Cell \"joins\"", false}}}
 		for i, c := range q.Cells {
 			if i == mostNotes {
-				parts = append(parts, Para("Of "+strconv.Itoa(len(q.Cells))+" rows the first "+strconv.Itoa(i)+"; the JSON record has them all:"))
+				parts = append(parts, Para("Of "+strconv.Itoa(len(q.Cells))+" rows the first "+strconv.Itoa(i)+"; the JSON result has them all:"))
 				break
 			}
 			t.Rows = append(t.Rows, []string{lines(Name(c.Zone), Name(c.Row)), Name(c.Joins)})
