@@ -102,12 +102,12 @@ func BuiltIn() []Rule {
 		},
 		Rule{
 			Name: ruleReach, Of: "any", To: "ceiling", Side: cell.Below, Gap: 600, Basis: Practice,
-			Why:    "what must be reached over a ceiling that does not lift out wants a hatch whose middle is no further away than an arm reaches, by a way that an arm of 150 can take; through a hatch of 450 or more 300 further",
+			Why:    "what needs access over a ceiling that does not lift out needs a hatch whose middle is no further away than an arm reaches, by a way that an arm of 150 can take; through a hatch of 450 or more 300 further",
 			Source: noSource,
 		},
 		Rule{
 			Name: ruleSupport, Of: "any", To: "any", Side: cell.Around, Gap: 0, Basis: Practice,
-			Why: "rods and channels take room and want something to hang from; until somebody sets them out they are taken to stand at the usual " +
+			Why: "rods and channels take room and need something to hang from; until somebody sets them out they are checked at the usual " +
 				"spacing, the first within 300 of an end or a corner",
 			Source: noSource,
 		},

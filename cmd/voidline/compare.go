@@ -27,7 +27,7 @@ func compareCommand(w *world) *cli.Command {
 		Usage:     "compare two results or two project folders: what is new, worse, better, cleared",
 		ArgsUsage: "OLD NEW",
 		Description: "OLD and NEW are each a project folder, which is checked, or an answer that check --format json wrote.\n" +
-			"Findings are compared by id and, where an id changed, by run, kinds and place; the latter is told, for\n" +
+			"Findings are compared by id and, where an id changed, by run, kinds and place; the latter is listed, for\n" +
 			"somebody to confirm. Worse and better are by more than the touch tolerance. What is back is known where NEW,\n" +
 			"or else OLD, is a folder with a register.csv.\n\n" +
 			"Exit status: 0 nothing is new, back or worse, 1 something is, 2 the tables or an answer have problems\n" +

@@ -13,7 +13,7 @@ import (
 func supportsFlag() cli.Flag {
 	return &cli.StringFlag{
 		Name: "supports", Value: "usual",
-		Usage: "take rods and channels of hung rows to stand at the spacing `HOW`: usual (by kind), none (leave them out), or so many mm",
+		Usage: "check rods and channels of hung rows at the spacing `HOW`: usual (by kind), none (leave them out), or so many mm",
 	}
 }
 

@@ -1029,8 +1029,8 @@ func (s *Sheet) fallText(p *page) {
 		p.big(s.datum(*f.Start), s.ffl(*f.Start), s.face()+" at the higher end")
 		p.big(s.datum(*f.Start-f.Drop), s.ffl(*f.Start-f.Drop), "at the lower end")
 		p.line("")
-		p.para("The higher end may lie at: ", "  ", s.bands(f.Band)+".")
-		p.para("", "", "In the tables it lies at "+s.ffl(f.Now)+".")
+		p.para("The higher end can be at: ", "  ", s.bands(f.Band)+".")
+		p.para("", "", "In the tables it is at "+s.ffl(f.Now)+".")
 		p.head("What limits the start, bay by bay")
 		s.limitText(p, f.Limits)
 	} else if f.Out != nil {

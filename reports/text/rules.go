@@ -17,7 +17,7 @@ const wide = 110
 func Rules(w io.Writer, rules []clash.Rule, opt Options) error {
 	p := newPage(w, opt)
 	p.line(p.bold("Rules in force: " + words.Count(len(rules), "rule", "rules")))
-	p.para("", "", "A rule says: what stands under \"Of\" wants that gap clear on that side towards what stands under \"To\". "+
+	p.para("", "", "A rule says: \"Of\" needs that gap clear on that side towards \"To\". "+
 		"Gaps are in mm. \"Over\": the rule counts only where the two are closer than the gap for more than this length. "+
 		"\"told\" is a relation, not a measure. The project's own rules go before those built in.")
 	if len(rules) == 0 {
