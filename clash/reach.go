@@ -2,10 +2,10 @@ package clash
 
 import (
 	"cmp"
-	"container/heap"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -179,6 +179,16 @@ func barOf(b body.Body, id string) bar {
 	return bar{b, boxOf(b), square, id, false}
 }
 
+// holds reports whether a box lies in a by more than so much on all sides.
+func (a *box) holds(b *box, by float64) bool {
+	for k := range 3 {
+		if a.lo[k]+by >= b.lo[k] || a.hi[k]-by <= b.hi[k] {
+			return false
+		}
+	}
+	return true
+}
+
 // within reports whether a point is nearer than by to what bars the way.
 func (b *bar) within(p r3.Vector, by float64) bool {
 	dx := max(0, b.box.lo[0]-p.X, p.X-b.box.hi[0])
@@ -285,7 +295,19 @@ func (q *reaching) reached() bool {
 			}
 		}
 	}
-	return q.search()
+	return !q.enclosed() && q.search()
+}
+
+// enclosed reports whether every face to be touched is wholly, and by more than the last millimetre, within one thing that
+// stands in the way: then no way ends at it.
+func (q *reaching) enclosed() bool {
+	for k := range q.targets {
+		in := boxOf(q.targets[k].body)
+		if !slices.ContainsFunc(q.bars, func(b bar) bool { return b.square && b.box.holds(&in, 1+void.Hair) }) {
+			return false
+		}
+	}
+	return true
 }
 
 // between returns the ids of what bars the straight way, the nearest to the hatch first.
@@ -317,9 +339,9 @@ func (q *reaching) between() []string {
 }
 
 // ticks returns the lines of the grid along one axis: every reachStep from mid, between lo and hi, and besides where the arm just
-// passes each thing.
-func (q *reaching) ticks(axis int, mid, lo, hi float64, more ...float64) []float64 {
-	out := []float64{mid}
+// passes each thing. They are put where out was.
+func (q *reaching) ticks(out []float64, axis int, mid, lo, hi float64, more ...float64) []float64 {
+	out = append(out[:0], mid)
 	for t := reachStep; mid+t <= hi || mid-t >= lo; t += reachStep {
 		out = append(out, mid+t, mid-t)
 	}
@@ -341,119 +363,216 @@ type place struct {
 	far, est float64 // how far it is from the hatch's middle, and how far at least to the item by it
 }
 
+func (a *place) before(b *place) bool { return a.est < b.est || a.est == b.est && a.at < b.at }
+
+// places is a heap of them: the one to go on from first is on top. It is a heap of its own because container/heap makes a
+// value of every place that goes in or out, which took a third of a search.
 type places []place
 
-func (h places) Len() int { return len(h) }
-func (h places) Less(a, b int) bool {
-	return h[a].est < h[b].est || h[a].est == h[b].est && h[a].at < h[b].at
+func (h *places) push(x place) {
+	*h = append(*h, x)
+	s, k := *h, len(*h)-1
+	for k > 0 {
+		up := (k - 1) / 2
+		if !x.before(&s[up]) {
+			break
+		}
+		s[k], k = s[up], up
+	}
+	s[k] = x
 }
-func (h places) Swap(a, b int) { h[a], h[b] = h[b], h[a] }
-func (h *places) Push(x any)   { *h = append(*h, x.(place)) }
-func (h *places) Pop() any     { x := (*h)[len(*h)-1]; *h = (*h)[:len(*h)-1]; return x }
+
+func (h *places) pop() place {
+	s := *h
+	top, last := s[0], s[len(s)-1]
+	s = s[:len(s)-1]
+	*h = s
+	for k := 0; len(s) > 0; {
+		down := 2*k + 1
+		if down+1 < len(s) && s[down+1].before(&s[down]) {
+			down++
+		}
+		if down >= len(s) || !s[down].before(&last) {
+			s[k] = last
+			break
+		}
+		s[k], k = s[down], down
+	}
+	return top
+}
+
+// knot is what a search knows of a place of the grid.
+type knot struct {
+	turn  uint32  // of which search this is; of another one nothing is known yet
+	from  int32   // the place before it on the least way, -1 for the shaft
+	far   float32 // the length of that way
+	state knotState
+	shaft bool // it is of the shaft, and looked at as such
+}
+
+type knotState uint8
+
+const (
+	unseen knotState = iota
+	roomy            // the arm has room
+	barred
+	done // gone on from
+)
+
+// lattice is a grid that is searched, one search after another: nothing of it is cleared between them.
+type lattice struct {
+	*reaching
+	turn       uint32
+	xs, ys, zs []float64
+	knots      []knot
+	heads      places
+	todo       []int // places of the shaft that are yet to be gone on from
+	boxes      []box // of the targets
+}
+
+// lattices keeps those that are not in use, about one for each goroutine.
+var lattices = sync.Pool{New: func() any { return new(lattice) }}
+
+const (
+	gridLonger = 1.15 // a way over the grid against the least
+	endsOf     = 64   // ways that are drawn tight before it is given up
+	nowhereYet = math.MaxFloat32
+)
+
+func (g *lattice) point(at int) r3.Vector {
+	nx, ny := len(g.xs), len(g.ys)
+	return r3.Vector{X: g.xs[at%nx], Y: g.ys[at/nx%ny], Z: g.zs[at/nx/ny]}
+}
+
+// knot returns what is known of a place.
+func (g *lattice) knot(at int) *knot {
+	k := &g.knots[at]
+	if k.turn != g.turn {
+		*k = knot{turn: g.turn, from: -1, far: nowhereYet}
+	}
+	return k
+}
+
+// roomAt reports whether the arm has room at a place.
+func (g *lattice) roomAt(k *knot, p r3.Vector) bool {
+	if k.state == unseen {
+		if k.state = barred; g.free(p) {
+			k.state = roomy
+		}
+	}
+	return k.state != barred
+}
+
+// least returns what no way from a place to the item is shorter than.
+func (g *lattice) least(p r3.Vector) float64 {
+	d := math.Inf(1)
+	for k := range g.boxes {
+		b := &g.boxes[k]
+		x, y, z := max(0, b.lo[0]-p.X, p.X-b.hi[0]), max(0, b.lo[1]-p.Y, p.Y-b.hi[1]), max(0, b.lo[2]-p.Z, p.Z-b.hi[2])
+		d = min(d, x*x+y*y+z*z)
+	}
+	return math.Sqrt(d)
+}
+
+// offer takes a way of length l to a place where it is shorter than the one that is known, may be short enough, and the arm
+// has room there.
+func (g *lattice) offer(at int, k *knot, p r3.Vector, by int, l float64) {
+	if k.state == barred || k.state == done || l >= float64(k.far)-1e-3 {
+		return
+	}
+	if est := l + g.least(p); est <= g.h.limit*gridLonger && g.roomAt(k, p) {
+		k.far, k.from = float32(l), int32(by)
+		g.heads.push(place{at, l, est})
+	}
+}
+
+// each visits the places round a place.
+func (g *lattice) each(at int, visit func(o int)) {
+	nx, ny, nz := len(g.xs), len(g.ys), len(g.zs)
+	x, y, z := at%nx, at/nx%ny, at/nx/ny
+	for k := max(0, z-1); k <= min(nz-1, z+1); k++ {
+		for j := max(0, y-1); j <= min(ny-1, y+1); j++ {
+			for i := max(0, x-1); i <= min(nx-1, x+1); i++ {
+				if o := (k*ny+j)*nx + i; o != at {
+					visit(o)
+				}
+			}
+		}
+	}
+}
+
+// lay lays the grid for a question.
+func (g *lattice) lay(q *reaching) {
+	limit, h := q.h.limit, q.h
+	g.reaching = q
+	g.xs = q.ticks(g.xs, 0, h.mid.X, h.mid.X-limit, h.mid.X+limit, h.plan.X.Lo+armRadius, h.plan.X.Hi-armRadius)
+	g.ys = q.ticks(g.ys, 1, h.mid.Y, h.mid.Y-limit, h.mid.Y+limit, h.plan.Y.Lo+armRadius, h.plan.Y.Hi-armRadius)
+	g.zs = q.ticks(g.zs, 2, h.face, h.face, q.top, q.z)
+	if n := len(g.xs) * len(g.ys) * len(g.zs); n > len(g.knots) {
+		g.knots = make([]knot, n)
+	}
+	if g.turn++; g.turn == 0 { // all turns were had
+		clear(g.knots)
+		g.turn = 1
+	}
+	g.heads, g.todo, g.boxes = g.heads[:0], g.todo[:0], g.boxes[:0]
+	for k := range q.targets {
+		g.boxes = append(g.boxes, boxOf(q.targets[k].body))
+	}
+}
+
+// enter takes a place of the shaft, from which one may begin.
+func (g *lattice) enter(at int) {
+	p := g.point(at)
+	if !g.inShaft(p) {
+		return
+	}
+	if k := g.knot(at); !k.shaft && g.roomAt(k, p) {
+		k.shaft = true
+		g.todo = append(g.todo, at)
+		g.offer(at, k, p, -1, math.Hypot(p.X-g.h.mid.X, p.Y-g.h.mid.Y))
+	}
+}
 
 // search looks for a way over the grid, the shortest first, and draws it tight.
 func (q *reaching) search() bool {
-	const longer = 1.15 // a way over the grid against the least
-	const ends = 64     // ways that are drawn tight before it is given up
-	limit, h := q.h.limit, q.h
 	line, to := q.straight()
 	straight := boxOf(body.Cylinder(line, to, 0))
 	slices.SortStableFunc(q.bars, func(a, b bar) int { return cmp.Compare(a.box.apart(&straight), b.box.apart(&straight)) })
-	xs := q.ticks(0, h.mid.X, h.mid.X-limit, h.mid.X+limit, h.plan.X.Lo+armRadius, h.plan.X.Hi-armRadius)
-	ys := q.ticks(1, h.mid.Y, h.mid.Y-limit, h.mid.Y+limit, h.plan.Y.Lo+armRadius, h.plan.Y.Hi-armRadius)
-	zs := q.ticks(2, h.face, h.face, q.top, q.z)
-	nx, ny := len(xs), len(ys)
-	point := func(at int) r3.Vector { return r3.Vector{X: xs[at%nx], Y: ys[at/nx%ny], Z: zs[at/nx/ny]} }
-	n := nx * ny * len(zs)
-	far := make([]float32, n)
-	from := make([]int32, n)
-	state := make([]uint8, n) // 1 free, 2 barred, 3 done
-	for k := range far {
-		far[k] = math.MaxFloat32
-	}
-	free := func(at int) bool {
-		if state[at] == 0 {
-			if state[at] = 2; q.free(point(at)) {
-				state[at] = 1
-			}
-		}
-		return state[at] != 2
-	}
-	boxes := make([]box, len(q.targets))
-	for k := range q.targets {
-		boxes[k] = boxOf(q.targets[k].body)
-	}
-	least := func(p r3.Vector) float64 { // no way to the item is shorter
-		d := math.Inf(1)
-		for k := range boxes {
-			b := &boxes[k]
-			d = math.Min(d, r3.Vector{
-				X: max(0, b.lo[0]-p.X, p.X-b.hi[0]), Y: max(0, b.lo[1]-p.Y, p.Y-b.hi[1]), Z: max(0, b.lo[2]-p.Z, p.Z-b.hi[2]),
-			}.Norm())
-		}
-		return d
-	}
-	each := func(at int, visit func(o int)) {
-		x, y, z := at%nx, at/nx%ny, at/nx/ny
-		for k := max(0, z-1); k <= min(len(zs)-1, z+1); k++ {
-			for j := max(0, y-1); j <= min(ny-1, y+1); j++ {
-				for i := max(0, x-1); i <= min(nx-1, x+1); i++ {
-					if o := (k*ny+j)*nx + i; o != at {
-						visit(o)
-					}
-				}
-			}
-		}
-	}
-	var heads places
-	offer := func(at, by int, l float64) {
-		if l < float64(far[at])-1e-3 {
-			if est := l + least(point(at)); est <= limit*longer {
-				far[at], from[at] = float32(l), int32(by)
-				heap.Push(&heads, place{at, l, est})
-			}
-		}
-	}
+	g := lattices.Get().(*lattice)
+	defer func() { g.reaching = nil; lattices.Put(g) }()
+	g.lay(q)
 	// The shaft: whatever of it is joined to the hatch itself.
-	shaft := make([]bool, n)
-	var todo []int
-	enter := func(at int) {
-		if p := point(at); !shaft[at] && q.inShaft(p) && free(at) {
-			shaft[at] = true
-			todo = append(todo, at)
-			offer(at, -1, math.Hypot(p.X-h.mid.X, p.Y-h.mid.Y))
-		}
+	for at := range len(g.xs) * len(g.ys) {
+		g.enter(at)
 	}
-	for at := range nx * ny {
-		enter(at)
-	}
-	for len(todo) > 0 {
-		at := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		each(at, enter)
+	for len(g.todo) > 0 {
+		at := g.todo[len(g.todo)-1]
+		g.todo = g.todo[:len(g.todo)-1]
+		g.each(at, g.enter)
 	}
 	tight := 0
-	for heads.Len() > 0 {
-		head := heap.Pop(&heads).(place)
-		if state[head.at] == 3 {
+	for len(g.heads) > 0 {
+		head := g.heads.pop()
+		k := g.knot(head.at)
+		if k.state == done {
 			continue
 		}
-		state[head.at] = 3
-		p := point(head.at)
-		if least(p) <= armRadius+handReach {
+		k.state = done
+		p := g.point(head.at)
+		if g.least(p) <= armRadius+handReach {
 			if d, ok := q.touches(p); ok {
-				if q.drawn(head.at, from, point)+d <= limit+figure.Slack {
+				if g.drawn(head.at)+d <= q.h.limit+figure.Slack {
 					return true
 				}
-				if tight++; tight == ends {
+				if tight++; tight == endsOf {
 					return false
 				}
 			}
 		}
-		each(head.at, func(o int) {
-			if free(o) && state[o] != 3 {
-				offer(o, head.at, head.far+point(o).Sub(p).Norm())
-			}
+		g.each(head.at, func(o int) {
+			to := g.point(o)
+			g.offer(o, g.knot(o), to, head.at, head.far+to.Sub(p).Norm())
 		})
 	}
 	return false
@@ -461,16 +580,16 @@ func (q *reaching) search() bool {
 
 // drawn returns the length of a way over the grid once it is drawn tight: from each place straight to the last that is in
 // sight.
-func (q *reaching) drawn(at int, from []int32, point func(int) r3.Vector) float64 {
+func (g *lattice) drawn(at int) float64 {
 	var way []r3.Vector
-	for k := at; k >= 0; k = int(from[k]) {
-		way = append(way, point(k))
+	for k := at; k >= 0; k = int(g.knots[k].from) {
+		way = append(way, g.point(k))
 	}
 	slices.Reverse(way)
-	length := math.Hypot(way[0].X-q.h.mid.X, way[0].Y-q.h.mid.Y)
+	length := math.Hypot(way[0].X-g.h.mid.X, way[0].Y-g.h.mid.Y)
 	for i := 0; i < len(way)-1; {
 		j := len(way) - 1
-		for ; j > i+1 && !q.open(way[i], way[j], armRadius-5, nil); j-- {
+		for ; j > i+1 && !g.open(way[i], way[j], armRadius-5, nil); j-- {
 		}
 		length += way[j].Sub(way[i]).Norm()
 		i = j
