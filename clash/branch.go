@@ -511,10 +511,18 @@ func (f *Finding) Problem() string {
 }
 
 // CountProblems returns how many problems findings come to.
-func CountProblems(fs []Finding) int {
-	all := map[string]bool{}
-	for i := range fs {
-		all[fs[i].Problem()] = true
+func CountProblems(fs []Finding) int { return len(Numbers(fs)) }
+
+// Numbers numbers the problems of answers from 1, in the order of their findings (by storey, by bay, the worst first); what
+// only a later answer has goes on from there. Every form of answer calls a problem by this number.
+func Numbers(answers ...[]Finding) map[string]int {
+	numbers := map[string]int{}
+	for _, fs := range answers {
+		for i := range fs {
+			if p := fs[i].Problem(); numbers[p] == 0 {
+				numbers[p] = len(numbers) + 1
+			}
+		}
 	}
-	return len(all)
+	return numbers
 }

@@ -224,7 +224,7 @@ type Issue struct {
 type PairCount struct {
 	A, B string
 	Counts
-	Problems int // findings of one run against one run in a bay are one problem
+	Problems int // as Finding.Problem tells them apart
 }
 
 // Limits narrow an answer: findings outside them are neither given nor counted. What is empty does not narrow.

@@ -28,3 +28,16 @@ func TestPairCounts(t *testing.T) {
 		t.Errorf("PairCounts (-want +got):\n%s", d)
 	}
 }
+
+// The problems of an answer are numbered in the order of its findings, each once; what only a later answer has goes on from there.
+func TestNumbers(t *testing.T) {
+	f := func(problem string) Finding { return Finding{ProblemID: problem} }
+	whole := []Finding{f("c"), f("a"), f("c"), f("b"), f("a")}
+	narrowed := []Finding{f("b"), f("d")}
+	if d := cmp.Diff(map[string]int{"c": 1, "a": 2, "b": 3, "d": 4}, Numbers(whole, narrowed)); d != "" {
+		t.Errorf("Numbers (-want +got):\n%s", d)
+	}
+	if n := CountProblems(whole); n != 3 {
+		t.Errorf("%d problems, want 3", n)
+	}
+}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -30,7 +31,7 @@ func checkCommand(w *world) *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Reads the tables in DIR, checks every zone against every other, against the structure, the ceiling and\n" +
 			"the soffit of its bays, and prints what was found, worst first.\n\n" +
-			aboutTolerance +
+			aboutLines + aboutTolerance +
 			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is checked then, unless\n" +
 			"--partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
@@ -40,7 +41,7 @@ func checkCommand(w *world) *cli.Command {
 			&cli.StringSliceFlag{Name: "only", Usage: "only findings of these `KINDS`: overlap,tight,access"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "check what can be read although rows have errors"},
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, csv, json, markdown"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, lines, csv, json, markdown"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
 			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
@@ -161,8 +162,8 @@ func check(w *world, c *cli.Context) error {
 		opt.Trades = append(opt.Trades, word)
 	}
 	form := strings.ToLower(c.String("format"))
-	if !slices.Contains([]string{"text", "csv", "json", "markdown"}, form) {
-		return exit{statusUsage, fmt.Errorf("--format %q: text, csv, json or markdown", c.String("format"))}
+	if !slices.Contains([]string{"text", "lines", "csv", "json", "markdown"}, form) {
+		return exit{statusUsage, fmt.Errorf("--format %q: text, lines, csv, json or markdown", c.String("format"))}
 	}
 	opt.Excused = form == "json"
 	date, err := dateOf(c)
@@ -184,7 +185,7 @@ func check(w *world, c *cli.Context) error {
 		return stream(w, c, p, answer, form, out, table.Separator(dir))
 	}
 	var res *clash.Result
-	if c.Bool("register") || form == "json" || form == "csv" {
+	if c.Bool("register") || form == "json" || form == "csv" || form == "lines" {
 		res, err = answer.Result(c.Context)
 	} else {
 		res, err = answer.Worst(c.Context, max(readMost, most))
@@ -202,6 +203,14 @@ func check(w *world, c *cli.Context) error {
 			o.Color = false
 		}
 		err = text.Check(&b, res, o)
+	case "lines":
+		var numbers map[string]int
+		if numbers, err = numbersOf(c.Context, p, opt, res); err != nil {
+			return err
+		}
+		tellDoubtful(w, res)
+		tellJoints(w, res)
+		err = text.Lines(&b, res.Findings, numbers)
 	case "csv":
 		tellDoubtful(w, res)
 		err = sheet.Check(&b, res, sheet.Options{Separator: table.Separator(dir)})
@@ -222,6 +231,31 @@ func check(w *world, c *cli.Context) error {
 		return err
 	}
 	return answered(len(res.Findings)+res.JointCount, p)
+}
+
+// aboutLines is what the help says of --format lines.
+const aboutLines = "--format lines gives one line a finding, never wrapped: the number of its problem, as plan and report number it, however\n" +
+	"the result is narrowed; its id; kind and amount; the two; bay; place; level; what to move. Two blanks part them.\n\n"
+
+// numbersOf numbers the problems of an answer as the whole answer numbers them, however it was narrowed.
+func numbersOf(ctx context.Context, p *void.Project, opt clash.Options, res *clash.Result) (map[string]int, error) {
+	if res.Limits == nil {
+		return clash.Numbers(res.Findings), nil
+	}
+	opt.Bays, opt.Trades, opt.Only, opt.Firm = nil, nil, nil, false
+	opt.Tolerance, opt.Once, opt.Progress = clash.AsDrawn, true, nil
+	all, err := clash.Open(p, opt).Findings(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return clash.Numbers(all.Findings, res.Findings), nil
+}
+
+// tellJoints says what lines of findings leave out.
+func tellJoints(w *world, res *clash.Result) {
+	if n := res.JointCount; n > 0 {
+		w.tell(fmt.Sprintf("voidline: %s to put right, not among these lines: --format text, markdown or json gives them", words.Count(n, "joint of a run", "joints of runs")))
+	}
 }
 
 // readMost is how many findings are put into words for an answer that people read; of more only the worst are.
@@ -253,10 +287,10 @@ func tellMissing(w *world, res *clash.Result) {
 	}
 }
 
-// tellDoubtful says what a CSV of findings leaves out.
+// tellDoubtful says what lines or a CSV of findings leave out.
 func tellDoubtful(w *world, res *clash.Result) {
 	if n := len(res.Doubtful); n > 0 {
-		w.tell(fmt.Sprintf("voidline: %s may not fit once built; a CSV of findings does not hold them: --format text, markdown or json does, and report writes may-not-fit.csv", words.Count(n, "pair", "pairs")))
+		w.tell(fmt.Sprintf("voidline: %s may not fit once built; lines and a CSV of findings do not hold them: --format text, markdown or json does, and report writes may-not-fit.csv", words.Count(n, "pair", "pairs")))
 	}
 }
 

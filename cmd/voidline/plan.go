@@ -18,7 +18,7 @@ func planCommand(w *world) *cli.Command {
 		Usage:     "draw a storey or a bay from above, with its findings numbered",
 		ArgsUsage: "DIR",
 		Description: "Draws grid lines, bays and zones from above, to scale, with the findings numbered where they are and listed\n" +
-			"beside. Findings of one run against one run in a bay share a number.\n\n" +
+			"beside. Findings of one problem share a number; report and check --format lines give the same numbers.\n\n" +
 			"Without -o the drawing goes to standard output as SVG. With -o its form is that of the file's ending:\n" +
 			".svg, .png or .pdf. The numbers in an SVG are millimetres of the building.",
 		OnUsageError: usageError,
@@ -68,7 +68,7 @@ func planOf(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	in.Findings = res.Findings
+	in.Findings, in.Numbers = res.Findings, clash.Numbers(res.Findings)
 	in.Supports = holdersOf(p, opt).about(res.Findings)
 	return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
 }

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -148,7 +149,11 @@ func report(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	in := meeting.Input{Result: res, Rules: ch.Rules(), Date: date, SourcesNamed: from.Name != ""}
+	numbers, err := numbersOf(c.Context, p, opt, res)
+	if err != nil {
+		return err
+	}
+	in := meeting.Input{Result: res, Numbers: numbers, Rules: ch.Rules(), Date: date, SourcesNamed: from.Name != ""}
 	for i := range p.Storeys {
 		in.Order = append(in.Order, p.Storeys[i].Name)
 	}
@@ -223,9 +228,7 @@ func report(w *world, c *cli.Context) error {
 	}
 
 	h := holdersOf(p, opt)
-	in.Pictures = func(fs []*clash.Finding, numbers map[string]string) []meeting.Picture {
-		return bayPictures(p, ch, h, fs, numbers)
-	}
+	in.Pictures = func(fs []*clash.Finding) []meeting.Picture { return bayPictures(p, ch, h, fs, in.Numbers) }
 	rep := meeting.Make(in)
 	var files []whole.File
 	add := func(name string, write func(b *bytes.Buffer) error) {
@@ -264,7 +267,7 @@ func report(w *world, c *cli.Context) error {
 	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, res) })
 	if version != "" {
 		add("findings.bcf", func(b *bytes.Buffer) error {
-			pictures := snapshots(c.Context, p, ch, h, res.Findings)
+			pictures := snapshots(c.Context, p, ch, h, res.Findings, in.Numbers)
 			if len(res.Findings) > mostSnapshots {
 				w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(res.Findings)))
 			}
@@ -386,7 +389,7 @@ const (
 )
 
 // bayPictures draws a bay's plan and the section through its worst finding, each for paper and for a phone.
-func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Finding, numbers map[string]string) []meeting.Picture {
+func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Finding, numbers map[string]int) []meeting.Picture {
 	bay := -1
 	for i := range p.Bays {
 		if f := fs[0]; f.Bay != nil && p.Bays[i].Label == *f.Bay && p.Storeys[p.Bays[i].Storey].Name == f.Storey {
@@ -402,7 +405,7 @@ func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Findin
 	}
 	in := plan.Input{Project: p, Storey: p.Bays[bay].Storey, Bay: bay, Findings: all, Numbers: numbers, Supports: h.about(all)}
 	best := plan.Draw(in, plan.Options{Sheet: planSheet})
-	if len(numbers) <= fewProblems { // else the list beside the plan wants its height
+	if clash.CountProblems(all) <= fewProblems { // else the list beside the plan wants its height
 		low := planSheet
 		low.H = lowPlan
 		if d := plan.Draw(in, plan.Options{Sheet: low}); d.Scale <= best.Scale {
@@ -421,7 +424,7 @@ func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Findin
 }
 
 // through cuts the section through a finding, nil where there is none to cut.
-func through(p *void.Project, ch *clash.Check, h holders, f *clash.Finding, number string) *section.Input {
+func through(p *void.Project, ch *clash.Check, h holders, f *clash.Finding, number int) *section.Input {
 	bay, plane, ok := planeThrough(ch, f)
 	if !ok {
 		return nil
@@ -430,7 +433,7 @@ func through(p *void.Project, ch *clash.Check, h holders, f *clash.Finding, numb
 	if !ok {
 		return nil
 	}
-	in := section.Input{Project: p, Cut: cut, Finding: f, Number: number, Why: "through finding " + f.ID, Supports: h.cut(cut)}
+	in := section.Input{Project: p, Cut: cut, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID, Supports: h.cut(cut)}
 	in.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
 	if d, ok := ch.Between(f); ok {
 		in.Between = &d
@@ -460,7 +463,7 @@ func sectionOnPaper(in section.Input) *draw.Drawing {
 const mostSnapshots = 300
 
 // snapshots draws the pictures of the findings for an exchange file, of the worst where there are too many.
-func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h holders, fs []clash.Finding) map[string][]byte {
+func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h holders, fs []clash.Finding, numbers map[string]int) map[string][]byte {
 	worst := make([]*clash.Finding, len(fs))
 	for i := range fs {
 		worst[i] = &fs[i]
@@ -474,7 +477,7 @@ func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h holders,
 		all.Go(func() {
 			for i := range next {
 				if ctx.Err() == nil {
-					pictures[i] = snapshot(through(p, ch, h, worst[i], "1"))
+					pictures[i] = snapshot(through(p, ch, h, worst[i], numbers[worst[i].Problem()]))
 				}
 			}
 		})

@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"os/signal"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"slices"
 	"strconv"
@@ -46,6 +47,9 @@ import (
 //	    Turns \e, \a, \3 and \4 in a file into the control characters.
 //	tree FOLDER NAME...
 //	    The folder holds these names and no others, hidden ones counted.
+//	numbered N LINES FILE...
+//	    LINES is an answer of check --format lines; each FILE (a plan as .svg, a report as .html, a message as .txt) gives N or more
+//	    of its findings their problem's number, and each the same that LINES gives it.
 //	crowd FOLDER N
 //	    Writes a project whose check takes long: N ducts, each near many others.
 //	interrupts [-TERM|-HUP] program [args...]
@@ -61,6 +65,7 @@ var commands = map[string]func(ts *testscript.TestScript, neg bool, args []strin
 	"binary":     binary,
 	"unescape":   unescape,
 	"tree":       tree,
+	"numbered":   numbered,
 	"crowd":      crowd,
 	"interrupts": interrupts,
 }
@@ -78,6 +83,11 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Setup: func(e *testscript.Env) error { // the demo project, for reading
+			demo, err := filepath.Abs(filepath.Join("..", "..", "testdata", "demo"))
+			e.Setenv("DEMO", demo)
+			return err
+		},
 		Condition: func(cond string) (bool, error) {
 			if cond == "root" {
 				return os.Geteuid() == 0, nil
@@ -235,6 +245,48 @@ func compare(ts *testscript.TestScript, doc any, fields []string) {
 		default:
 			if s := fmt.Sprint(v); s != want && !(v == nil && want == "null") {
 				ts.Fatalf("%s = %s, want %s in %v", path, s, want, doc)
+			}
+		}
+	}
+}
+
+// How each form writes a finding's id and the number of its problem. In a message the number stands before all of a problem.
+var (
+	numberInLines = regexp.MustCompile(`(?m)^ *(?P<n>\d+)  (?P<id>[a-z2-7]{12})  `)
+	numberedForms = map[string]*regexp.Regexp{
+		".svg":  regexp.MustCompile(`id="[^"]*f-(?P<id>[a-z2-7]{12})"[^>]*><title>[^<]*</title></path>\s*(?:<path[^>]*/>\s*)?<text[^>]*>(?P<n>\d+)</text>`),
+		".html": regexp.MustCompile(`data-f="(?P<id>[a-z2-7]{12})"><p class="head"><span class="num">(?P<n>\d+)</span>`),
+		".txt":  regexp.MustCompile(`(?m)^(?P<n>\d+)\. |\[(?P<id>[a-z2-7]{12})\]`),
+	}
+)
+
+// numbersIn returns the numbers by finding.
+func numbersIn(form *regexp.Regexp, text string) map[string]string {
+	out, last := map[string]string{}, ""
+	for _, m := range form.FindAllStringSubmatch(text, -1) {
+		if n := m[form.SubexpIndex("n")]; n != "" {
+			last = n
+		}
+		if id := m[form.SubexpIndex("id")]; id != "" {
+			out[id] = last
+		}
+	}
+	return out
+}
+
+func numbered(ts *testscript.TestScript, neg bool, args []string) {
+	positive(ts, neg, len(args) > 2, "numbered N LINES FILE...")
+	least, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	want := numbersIn(numberInLines, ts.ReadFile(args[1]))
+	for _, name := range args[2:] {
+		got := numbersIn(numberedForms[filepath.Ext(name)], ts.ReadFile(name))
+		if len(got) < least || least == 0 {
+			ts.Fatalf("%s numbers %d findings, want %d", name, len(got), least)
+		}
+		for id, n := range got {
+			if want[id] != n {
+				ts.Fatalf("%s calls %s problem %s, %s calls it %q", name, id, n, args[1], want[id])
 			}
 		}
 	}

@@ -35,7 +35,8 @@ func sectionCommand(w *world) *cli.Command {
 		Usage:     "draw the section of a bay, through its tightest point or where you say",
 		ArgsUsage: "DIR",
 		Description: "Draws what an upright plane cuts in a bay: soffit, steel, services with insulation and hangers, build-up,\n" +
-			"ceiling, datum and FFL, to scale, with levels, the stack over one point, and the finding that is cut.\n" +
+			"ceiling, datum and FFL, to scale, with levels, the stack over one point, and the finding that is cut,\n" +
+			"with its number, as on the plan.\n" +
 			"Without --cut it goes through the place of the worst finding in the bay, or the bay's middle.\n\n" +
 			"Without -o the drawing goes to standard output as SVG. With -o its form is that of the file's ending:\n" +
 			".svg, .png or .pdf. The numbers in an SVG are millimetres of the building.",
@@ -269,6 +270,9 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 		}
 	}
 	in.Stack = &s
+	if in.Finding != nil {
+		in.Number = strconv.Itoa(clash.Numbers(res.Findings)[in.Finding.Problem()])
+	}
 	return in, nil
 }
 

@@ -85,7 +85,7 @@ func Text(w io.Writer, c *register.Comparison, opt Options) error {
 		p.line("")
 	}
 	p.para("", "", fmt.Sprintf("%s before, %s now.", words.Count(len(c.Old.Findings), "finding", "findings"), words.Count(len(c.New.Findings), "finding", "findings"))+
-		" In problems (findings between the same two runs in a bay count as one): "+strconv.Itoa(c.Old.Problems)+" before, "+strconv.Itoa(c.New.Problems)+" now.")
+		" In problems: "+strconv.Itoa(c.Old.Problems)+" before, "+strconv.Itoa(c.New.Problems)+" now.")
 	if c.New.Filter != "" {
 		p.para("", "", "Both are limited to "+words.Clean(c.New.Filter)+".")
 	}

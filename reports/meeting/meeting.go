@@ -2,12 +2,13 @@
 // last time, whose it is, what has to be decided and by whom, then bay by bay, then what is handed over and
 // what it all rests on. It is free of form: page and paper lay it out.
 //
-// What people count are problems (one run against one run in a bay), so everything that is somebody's
+// What people count are problems (Finding.Problem), so everything that is somebody's
 // is counted so; where findings are counted it is said.
 package meeting
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -35,9 +36,10 @@ type Input struct {
 	Told []string
 	// Order is the order of the storeys, from the lowest up; a storey that is not in it comes last.
 	Order []string
-	// Pictures draws a bay with its findings; numbers gives the number of each problem (Finding.Problem). nil: no
-	// pictures.
-	Pictures func(findings []*clash.Finding, numbers map[string]string) []Picture
+	// Numbers gives each problem (Finding.Problem) its number; nil: those of the result (clash.Numbers).
+	Numbers map[string]int
+	// Pictures draws a bay with its findings. nil: no pictures.
+	Pictures func(findings []*clash.Finding) []Picture
 }
 
 // Source is where a table comes from, as people wrote it; "" is blank.
@@ -49,7 +51,7 @@ type Report struct {
 	Date             register.Date
 	Missing          []words.Part // to be said before all else
 	Checked          words.Section
-	Found            string // 32 findings: 9 overlaps … counted as problems 30
+	Found            string // 30 problems, 28 of them open; 32 findings: 9 overlaps … and what counts as a problem
 	Counts           clash.Counts
 	Problems         int // all, agreed ones too
 	Open             int // problems that are open or back
@@ -117,7 +119,7 @@ type Bundle struct {
 type Finding struct {
 	*clash.Finding
 	Said     words.Said
-	Number   string // of its problem in its bay, from 1: it stands on the plan
+	Number   string // of its problem: it stands on the plan, and before the finding in check --format lines
 	Between  string // short
 	Trade    string // whose it is
 	Standing Standing
@@ -155,13 +157,14 @@ func Make(in Input) *Report {
 		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
 		Joints: words.Joints(r, -1), Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
 	}
-	rep.Found = words.Count(len(r.Findings), "finding", "findings") + ": " + words.Kinds(r.Counts)
-	if len(r.Findings) == 0 {
-		rep.Found = "nothing found: no overlap, no tight gap and no access finding in what was checked"
-	}
 	stands := standings(in)
 	rep.bays(in, stands)
 	rep.since(in, stands)
+	rep.Found = fmt.Sprintf("%s, %d of them open; %s: %s. %s", words.Count(r.Problems, "problem", "problems"), rep.Open,
+		words.Count(len(r.Findings), "finding", "findings"), words.Kinds(r.Counts), words.OneProblem)
+	if len(r.Findings) == 0 {
+		rep.Found = "Nothing found: no overlap, no tight gap and no access finding in what was checked"
+	}
 	rep.whose(in)
 	rep.decide(in)
 	rep.rules(in)
@@ -223,6 +226,10 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 			cmp.Compare(last(a), last(b)), void.Natural(a.bay, b.bay), cmp.Compare(a.bay, b.bay),
 		)
 	})
+	numbers := in.Numbers
+	if numbers == nil {
+		numbers = clash.Numbers(in.Result.Findings)
+	}
 	rep.Bays = make([]Bay, len(keys))
 	for n, k := range keys {
 		b := &rep.Bays[n]
@@ -230,20 +237,18 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 		if k.none {
 			b.Name = "outside every bay"
 		}
-		numbers, open := map[string]string{}, map[string]bool{}
-		var numbered []*clash.Finding
+		here, open := map[string]bool{}, map[string]bool{}
+		var drawn []*clash.Finding
 		for _, g := range words.Bundles(by[k]) {
 			bundle := Bundle{Heading: g.Heading, Common: g.Common}
 			for i, c := range g.Findings {
 				p := c.Problem()
-				if numbers[p] == "" {
-					numbers[p] = strconv.Itoa(len(numbers) + 1)
-				}
+				here[p] = true
 				f := &Finding{
-					Finding: c, Said: words.Say(c), Number: numbers[p], Between: words.Between(c), Trade: words.Clean(c.Mover()),
+					Finding: c, Said: words.Say(c), Number: strconv.Itoa(numbers[p]), Between: words.Between(c), Trade: words.Clean(c.Mover()),
 					Standing: stands[c.ID], RuleSaid: g.RuleSaid[i], WaySaid: g.WaySaid[i], Bay: b,
 				}
-				numbered = append(numbered, c)
+				drawn = append(drawn, c)
 				bundle.Findings = append(bundle.Findings, f)
 				b.All = append(b.All, f)
 				tally(&b.Counts, c.Kind)
@@ -253,11 +258,11 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 			}
 			b.Bundles = append(b.Bundles, bundle)
 		}
-		b.Problems, b.Open = len(numbers), len(open)
+		b.Problems, b.Open = len(here), len(open)
 		worst := slices.MinFunc(by[k], clash.Worse)
 		b.Worst = words.What(worst)
 		if in.Pictures != nil {
-			b.Pictures = in.Pictures(numbered, numbers)
+			b.Pictures = in.Pictures(drawn)
 		}
 	}
 }

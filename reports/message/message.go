@@ -58,14 +58,14 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 	if len(tasks) == 0 {
 		b.para("Nothing for " + words.Clean(o.Trade) + " to move: no open problem falls to this trade.")
 	} else {
-		b.para(words.Count(len(tasks), "problem is", "problems are") + " yours to clear, in order of position. Levels are above the finished floor (FFL). All figures in mm.")
+		b.para(words.Count(len(tasks), "problem is", "problems are") + " yours to clear, in order of position, each with its number on the plan and in the report. Levels are above the finished floor (FFL). All figures in mm.")
 	}
 	var bay *meeting.Bay
-	for i, t := range tasks {
+	for _, t := range tasks {
 		if t.bay != bay {
 			bay = t.bay
 			name := bay.Name
-			if t.first.Bay.Name != "outside every bay" {
+			if bay.Name != "outside every bay" {
 				name = "Bay " + name
 			} else {
 				name = "Outside every bay"
@@ -75,7 +75,7 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 			}
 			b.heading(name)
 		}
-		b.item(i+1, lines(t))
+		b.item(t.first.Number, lines(t))
 	}
 	b.doubts(o)
 	b.holes(r, o)
@@ -88,48 +88,48 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 	return b.w.Flush()
 }
 
-// tasksOf gathers what is open and the trade's to a task a problem, in order of place.
-func tasksOf(r *meeting.Report, trade string) []task {
-	var tasks []task
+// tasksOf gathers what is open and the trade's to a task a problem, in order of place. A problem in more than one bay stands
+// in the first of them.
+func tasksOf(r *meeting.Report, trade string) []*task {
+	var tasks []*task
+	all := map[string]*task{}
 	for i := range r.Bays {
 		bay := &r.Bays[i]
-		at := map[string]int{}
-		var here []task
+		var here []*task
 		for _, f := range bay.All {
 			if f.Trade != words.Clean(trade) || f.Standing.Mark == meeting.MarkAgreed {
 				continue
 			}
 			p := f.Problem()
-			k, ok := at[p]
-			if !ok {
-				k = len(here)
-				at[p] = k
-				here = append(here, task{bay: bay, first: f, x: f.At.X, y: f.At.Y})
+			t := all[p]
+			if t == nil {
+				t = &task{bay: bay, first: f, x: f.At.X, y: f.At.Y}
+				all[p] = t
+				here = append(here, t)
 			}
-			t := &here[k]
 			t.all = append(t.all, f)
 			if clash.Worse(f.Finding, t.first.Finding) < 0 {
 				t.first = f
 			}
-			if f.At.X < t.x || f.At.X == t.x && f.At.Y < t.y {
+			if t.bay == bay && (f.At.X < t.x || f.At.X == t.x && f.At.Y < t.y) {
 				t.x, t.y = f.At.X, f.At.Y
 			}
 		}
-		for k := range here {
-			slices.SortStableFunc(here[k].all, func(a, b *meeting.Finding) int {
-				return cmp.Or(cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.ID, b.ID))
-			})
-		}
-		slices.SortStableFunc(here, func(a, b task) int {
+		slices.SortStableFunc(here, func(a, b *task) int {
 			return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y), cmp.Compare(a.first.ID, b.first.ID))
 		})
 		tasks = append(tasks, here...)
+	}
+	for _, t := range tasks {
+		slices.SortStableFunc(t.all, func(a, b *meeting.Finding) int {
+			return cmp.Or(cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.ID, b.ID))
+		})
 	}
 	return tasks
 }
 
 // lines says a task: what to do first, then why.
-func lines(t task) []string {
+func lines(t *task) []string {
 	f := t.first
 	var l []string
 	do := words.Clean(f.GivesWay)
@@ -153,11 +153,11 @@ func lines(t task) []string {
 			do += "; propose one"
 		}
 	case held && f.GivesWay == row:
-		do = "Supports of " + do + ": hang them another way"
+		do = words.ToMove(f.Finding) + "; propose one"
 	case f.Kind == clash.Access:
 		do += ": make it reachable"
 	default:
-		do += ": no single move clears it; propose one"
+		do += " to move: no single move is known that clears it; propose one"
 	}
 	if f.Standing.Mark != meeting.MarkOpen {
 		do += " [" + f.Standing.Mark + "]"
@@ -369,13 +369,14 @@ func (b *sheet) heading(s string) {
 	b.under = true
 }
 
-func (b *sheet) item(n int, lines []string) {
-	lead := strconv.Itoa(n) + ". "
+func (b *sheet) item(number string, lines []string) {
+	lead := number + ". "
 	if b.md {
+		lead = "- " // a numbered list would be numbered anew
 		for i, l := range lines {
 			switch i {
 			case 0:
-				b.put(lead, "**", markdown.Escape(l), "**")
+				b.put(lead, "**", number, ": ", markdown.Escape(l), "**")
 			default:
 				b.put("<br>\n", strings.Repeat(" ", len(lead)), markdown.Escape(l))
 			}

@@ -67,8 +67,8 @@ func TestOnlyTheTradesOwn(t *testing.T) {
 			t.Errorf("%s is in the message and is not this trade's to do", not)
 		}
 	}
-	if !strings.Contains(said, "1. Move P-2 up 5\n") {
-		t.Errorf("the first thing to do is not said first:\n%s", said)
+	if !strings.Contains(said, "\n2. Move P-2 up 5\n") {
+		t.Errorf("what to do is not said by its number:\n%s", said)
 	}
 	b.Reset()
 	if err := Write(&b, rep, Options{Trade: "lighting", Result: res}); err != nil {
@@ -76,6 +76,30 @@ func TestOnlyTheTradesOwn(t *testing.T) {
 	}
 	if !strings.Contains(b.String(), "Nothing for lighting to move: no open problem falls to this trade.") {
 		t.Errorf("a trade with nothing to do is told:\n%s", b.String())
+	}
+}
+
+// A duct through one beam over the line of two bays is one problem, and is told once, with both its places.
+func TestOneProblemInTwoBays(t *testing.T) {
+	beam, west, east := "B-1", "A", "B"
+	f := func(id string, bay *string, x float64) clash.Finding {
+		return clash.Finding{
+			ID: id, Kind: clash.Overlap, A: "D-" + *bay, ATrade: "ductwork", B: &beam, BTrade: "structure", Bay: bay, Short: x / 100,
+			At: clash.Spot{X: x}, GivesWay: "D-" + *bay, ProblemID: "pppppppppppp",
+		}
+	}
+	res := &clash.Result{Problems: 1, Findings: []clash.Finding{f("aaaaaaaaaaaa", &west, 1000), f("bbbbbbbbbbbb", &east, 2000)}}
+	var b bytes.Buffer
+	if err := Write(&b, meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"}), Options{Trade: "ductwork", Result: res}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"1 problem is yours to clear", "\nBay A\n", "1. D-B to move: no single move is known that clears it", "[aaaaaaaaaaaa]", "[bbbbbbbbbbbb]"} {
+		if strings.Count(b.String(), want) != 1 {
+			t.Errorf("%q is not there once:\n%s", want, b.String())
+		}
+	}
+	if strings.Contains(b.String(), "Bay B\n") {
+		t.Errorf("told in both bays:\n%s", b.String())
 	}
 }
 

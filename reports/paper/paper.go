@@ -116,11 +116,7 @@ func (s *sheet) block(r *meeting.Report, name string) {
 
 func (s *sheet) since(r *meeting.Report) {
 	s.heading("Changes since last time")
-	found := r.Found
-	if r.Problems > 0 {
-		found += fmt.Sprintf(". Findings between the same two runs in a bay count as one problem: %s, %d of them open", words.Count(r.Problems, "problem", "problems"), r.Open)
-	}
-	s.para(found+".", left, body, false, draw.Ink)
+	s.para(r.Found+".", left, body, false, draw.Ink)
 	m := &r.Since
 	if !m.Known {
 		s.para("There is nothing to compare with yet. Give the result of last time (--since findings.json) or keep a register (--register), and this section lists what is new, back, cleared and agreed.", left, body, false, draw.Ink)

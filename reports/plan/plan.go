@@ -26,13 +26,12 @@ type Input struct {
 	Project *void.Project
 	Storey  int
 	Bay     int // index of the one bay to draw, -1 for the whole storey
-	// Findings are those to be marked, in the order in which they are numbered; those of other storeys and
-	// bays are left out. Findings of one problem (a run against a run in a bay) share a number.
+	// Findings are those to be marked; those of other storeys and bays are left out. Findings of one problem share a number.
 	Findings []clash.Finding
 	// Supports are those that findings are about.
 	Supports []Support
-	// Numbers gives a problem (Finding.Problem) the number that it has elsewhere; nil numbers from 1.
-	Numbers map[string]string
+	// Numbers gives each problem (Finding.Problem) its number in the answer (clash.Numbers).
+	Numbers map[string]int
 }
 
 // Support is one support of a row, from above.
@@ -48,14 +47,14 @@ type Options struct {
 	Sheet look.Sheet
 }
 
-// Problem is what has one number on the plan: findings of one run against one run in a bay.
+// Problem is what has one number on the plan: findings that people count as one.
 type Problem struct {
 	Number   string
 	Findings []*clash.Finding // the worst first
 }
 
-// Problems gathers findings to problems in the order of their first.
-func Problems(fs []*clash.Finding, numbers map[string]string) []Problem {
+// Problems gathers findings to problems in the order of their numbers.
+func Problems(fs []*clash.Finding, numbers map[string]int) []Problem {
 	at := map[string]int{}
 	var out []Problem
 	for _, f := range fs {
@@ -64,14 +63,16 @@ func Problems(fs []*clash.Finding, numbers map[string]string) []Problem {
 		if !ok {
 			i = len(out)
 			at[k] = i
-			n := numbers[k]
-			if n == "" {
-				n = strconv.Itoa(i + 1)
-			}
-			out = append(out, Problem{Number: n})
+			out = append(out, Problem{Number: strconv.Itoa(numbers[k])})
 		}
 		out[i].Findings = append(out[i].Findings, f)
 	}
+	for _, p := range out {
+		slices.SortStableFunc(p.Findings, clash.Worse)
+	}
+	slices.SortFunc(out, func(a, b Problem) int {
+		return cmp.Compare(numbers[a.Findings[0].Problem()], numbers[b.Findings[0].Problem()])
+	})
 	return out
 }
 

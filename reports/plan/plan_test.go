@@ -61,7 +61,7 @@ func read(t testing.TB, d *draw.Drawing) *svgread.File {
 func TestReadBack(t *testing.T) {
 	p, res := open(t, "../../testdata/demo", table.Options{})
 	for bay := -1; bay < len(p.Bays); bay++ {
-		d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings}, plan.Options{})
+		d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{})
 		f := read(t, d)
 		// The low corner of what is shown is the origin.
 		lo := r2.EmptyRect()
@@ -110,7 +110,7 @@ func TestReadBack(t *testing.T) {
 				fs = append(fs, g)
 			}
 		}
-		problems := plan.Problems(fs, nil)
+		problems := plan.Problems(fs, clash.Numbers(res.Findings))
 		// A long list ends with how many it has no room for; they are numbered on the plan all the same.
 		more := 0
 		for _, x := range f.Texts {
@@ -162,7 +162,7 @@ func TestApart(t *testing.T) {
 	p, res := open(t, "../../testdata/demo", table.Options{})
 	for bay := -1; bay < len(p.Bays); bay++ {
 		for _, sheet := range []look.Sheet{{}, look.A3(), look.Phone()} {
-			d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings}, plan.Options{Sheet: sheet})
+			d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{Sheet: sheet})
 			f := read(t, d)
 			var boxes []r2.Rect
 			for id, s := range f.Shapes {
@@ -213,7 +213,7 @@ func TestCrowded(t *testing.T) {
 	}
 	p, res := open(t, dir, table.Options{})
 	for s := range p.Storeys {
-		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings}
+		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}
 		d := plan.Draw(in, plan.Options{})
 		f := read(t, d)
 		var fs []*clash.Finding
@@ -222,7 +222,7 @@ func TestCrowded(t *testing.T) {
 				fs = append(fs, &res.Findings[i])
 			}
 		}
-		problems := plan.Problems(fs, nil)
+		problems := plan.Problems(fs, clash.Numbers(res.Findings))
 		if !has(f.Texts, fmt.Sprintf("%d problems on this plan", len(problems))) {
 			t.Errorf("%s does not tell its %d problems", p.Storeys[s].Name, len(problems))
 		}
@@ -298,7 +298,7 @@ func TestSupports(t *testing.T) {
 			u.Outlines = append(u.Outlines, body.Outline(part.Body))
 			want = append(want, part.Body.Plan())
 		}
-		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Supports: []plan.Support{u}}, plan.Options{}))
+		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings), Supports: []plan.Support{u}}, plan.Options{}))
 		lo := r2.EmptyRect()
 		for i := range p.Bays {
 			lo = lo.Union(p.Bays[i].Plan)
@@ -327,13 +327,13 @@ func TestSupports(t *testing.T) {
 // TestListGoesOn: where the list beside a plan is full it goes on under the plan as long as there is room.
 func TestListGoesOn(t *testing.T) {
 	p, res := open(t, "../../testdata/demo", table.Options{})
-	d := plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings}, plan.Options{Sheet: look.A3()})
+	d := plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{Sheet: look.A3()})
 	f := read(t, d)
 	var fs []*clash.Finding
 	for i := range res.Findings {
 		fs = append(fs, &res.Findings[i])
 	}
-	all := plan.Problems(fs, nil)
+	all := plan.Problems(fs, clash.Numbers(res.Findings))
 	said := strings.Join(f.Texts, "\n")
 	if strings.Contains(said, "more: numbered on the plan") {
 		t.Errorf("%d problems are cut short with half a sheet empty", len(all))
@@ -367,7 +367,7 @@ func TestLongNames(t *testing.T) {
 		}
 		p, res := open(t, project, table.Options{})
 		for _, sheet := range []look.Sheet{look.A4(), look.A3(), {Name: "A4", W: 184, H: 84, Text: 2.4, Margin: 1}} {
-			d := plan.Draw(plan.Input{Project: p, Bay: 0, Findings: res.Findings}, plan.Options{Sheet: sheet})
+			d := plan.Draw(plan.Input{Project: p, Bay: 0, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{Sheet: sheet})
 			var boxes []r2.Rect
 			var said []string
 			for _, it := range d.Items {
@@ -421,7 +421,7 @@ func TestTooMany(t *testing.T) {
 			})
 		}
 		for _, whole := range []int{0, -1} {
-			d := plan.Draw(plan.Input{Project: p, Bay: whole, Findings: fs}, plan.Options{Sheet: look.A4()})
+			d := plan.Draw(plan.Input{Project: p, Bay: whole, Findings: fs, Numbers: clash.Numbers(fs)}, plan.Options{Sheet: look.A4()})
 			f := read(t, d)
 			marks := 0
 			for id := range f.Shapes {

@@ -205,7 +205,7 @@ func found(r *clash.Result) (s Section) {
 	}
 	s.Parts = append(s.Parts, Para(line))
 	if r.Problems > 0 {
-		s.Parts = append(s.Parts, Para("Findings between the same two runs in a bay count as one problem."))
+		s.Parts = append(s.Parts, Para(OneProblem+"."))
 	}
 
 	if r.Held > 0 {

@@ -241,8 +241,10 @@ func toMove(f *clash.Finding) string {
 	switch {
 	case f.GivesWay == "":
 		return ""
-	case held && f.GivesWay == row:
+	case held && f.GivesWay == row && f.Support != nil:
 		return SupportToMove(f)
+	case held && f.GivesWay == row && len(f.Moves) == 0:
+		return Name(f.A) + " to move: no single move is known that clears them"
 	case len(f.Moves) > 0:
 		return "Move " + Name(f.GivesWay) + " " + moves(f)
 	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":

@@ -59,8 +59,14 @@ func AnyMove(f *clash.Finding) string { return moves(f) }
 // Where says a place in words.
 func Where(s clash.Spot) string { return where(s) }
 
+// Bay names a finding's bay with its storey: bay A-B/1-2, Level 1.
+func Bay(f *clash.Finding) string { return bayName(f.Bay, f.Storey) }
+
 // Basis says what a rule rests on.
 func Basis(b clash.Basis) string { return basis(string(b)) }
+
+// OneProblem says what counts as one problem.
+const OneProblem = "Findings between the same two runs in a bay count as one problem (a run that branches: by branch; a run through one beam, wall or slab: in all bays)"
 
 // Kinds counts findings by kind: 2 overlaps, 1 tight gap.
 func Kinds(c clash.Counts) string { return kinds(c) }

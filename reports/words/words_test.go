@@ -283,6 +283,11 @@ func TestSupportToMove(t *testing.T) {
 			t.Errorf("%+v: %q, %v, want %q, %v", test.held, got, test.held.Clears(), test.say, test.clears)
 		}
 	}
+	// Of the supports of a frame no place along a row is known.
+	frame := clash.Finding{A: "supports of T-1", AKind: "support", GivesWay: "T-1"}
+	if got, want := toMove(&frame), "supports of T-1 to move: no single move is known that clears them"; got != want {
+		t.Errorf("a frame: %q, want %q", got, want)
+	}
 	if row, ok := SupportsOf(&f); row != "T-1" || !ok {
 		t.Errorf("SupportsOf = %q, %v, want T-1", row, ok)
 	}
