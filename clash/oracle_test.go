@@ -482,11 +482,8 @@ var builtIn = []want{
 	{of: "pipe", to: "duct", side: cell.Around, gap: 25},
 	{of: "duct", to: "duct", side: cell.Around, gap: 25},
 	{of: "tray", to: "any", side: cell.Above, gap: 150, over: 600},
-	{of: "tray", to: "structure", side: cell.Above, gap: 0},
 	{of: "basket", to: "any", side: cell.Above, gap: 150, over: 600},
-	{of: "basket", to: "structure", side: cell.Above, gap: 0},
 	{of: "ladder", to: "any", side: cell.Above, gap: 150, over: 600},
-	{of: "ladder", to: "structure", side: cell.Above, gap: 0},
 	{of: "hot", to: "electrical", side: cell.Around, gap: 150, over: 600},
 	{of: "recessed light fitting", to: "any", side: cell.Above, gap: 50},
 }

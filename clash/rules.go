@@ -53,11 +53,7 @@ func BuiltIn() []Rule {
 		rules = append(rules,
 			Rule{
 				Name: "room above " + k + " to lay cables", Of: k, To: "any", Side: cell.Above, Gap: 150, Over: laying, Basis: Practice,
-				Why: "cables are laid in from above", Source: noSource,
-			},
-			Rule{
-				Name: k + " under structure", Of: k, To: "structure", Side: cell.Above, Gap: 0, Basis: Practice,
-				Why: "containment may be fixed tight to the structure: cables are then laid in from the side", Source: noSource,
+				Why: "cables are laid in from above; to pass under a beam or a duct it may be fixed tight to it, but not along it", Source: noSource,
 			},
 			Rule{
 				Name: "hand room on one side of " + k, Of: k, To: "any", Side: cell.OneSide, Gap: 150, Over: laying, Basis: Practice,

@@ -323,7 +323,7 @@ func (f *Field) leastMove(things []Thing, m Move, o Steps) (float64, bool) {
 	return 0, false
 }
 
-// meets returns what the rows of a move meet once moved that they do not meet where they are.
+// meets returns what the rows of a move meet once moved that they do not meet where they are, or less deep.
 func meets(p *void.Project, c *clash.Check, r *Run, m *Move) []string {
 	var out []string
 	for _, j := range m.rows {
@@ -333,8 +333,8 @@ func meets(p *void.Project, c *clash.Check, r *Run, m *Move) []string {
 		}
 		bare := z.Bare()
 		now := metBy(p, c, r, j, bare)
-		for _, n := range metBy(p, c, r, j, bare.Shift(r3.Vector{Z: m.By})) {
-			if !slices.Contains(now, n) && !slices.Contains(out, n) {
+		for n, deep := range metBy(p, c, r, j, bare.Shift(r3.Vector{Z: m.By})) {
+			if deep > now[n]+void.Hair && !slices.Contains(out, n) {
 				out = append(out, n)
 			}
 		}
@@ -343,16 +343,17 @@ func meets(p *void.Project, c *clash.Check, r *Run, m *Move) []string {
 	return out
 }
 
-// metBy returns what a row meets with its bare section as given; the rows of a run do not count.
-func metBy(p *void.Project, c *clash.Check, r *Run, j int, bare body.Body) []string {
-	var out []string
+// metBy returns what a row meets with its bare section as given, and how far it is from where nothing of that forbids it, up
+// or down; the rows of a run do not count.
+func metBy(p *void.Project, c *clash.Check, r *Run, j int, bare body.Body) map[string]float64 {
+	out := map[string]float64{}
 	for _, x := range c.Bars(j, bare) {
 		if x.Zone >= 0 && p.Zone(x.Zone).Run() != "" && strings.EqualFold(p.Zone(x.Zone).Run(), r.Name) || x.Zone >= 0 && p.Zone(x.Zone).ID == r.Name {
 			continue
 		}
 		in := x.Lo < -void.Hair && x.Hi > void.Hair
-		if in && !slices.ContainsFunc(x.Open, func(w r1.Interval) bool { return w.Lo <= void.Hair && w.Hi >= -void.Hair }) && !slices.Contains(out, x.By) {
-			out = append(out, x.By)
+		if in && !slices.ContainsFunc(x.Open, func(w r1.Interval) bool { return w.Lo <= void.Hair && w.Hi >= -void.Hair }) {
+			out[x.By] = max(out[x.By], min(-x.Lo, x.Hi))
 		}
 	}
 	return out
