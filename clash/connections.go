@@ -119,9 +119,21 @@ var alikeServices = [][]string{
 	{"lighting", "emergency lighting"},
 }
 
+// AlikeServices returns the services that one thing in line may have on its two sides.
+func AlikeServices() [][]string { return slices.Clone(alikeServices) }
+
 // runConnects is how far an end may go into a unit or fitting of its own run of which the table says nothing, mm (common
 // practice, no source).
 const runConnects = 100.0
+
+// ConnectionLimits returns the lengths by which connections are judged of which the table says nothing.
+func ConnectionLimits() []Limit {
+	return practised([]Limit{
+		{Name: "an end into a unit or fitting of its own run", MM: runConnects, Why: "of pairs of which the table of connections says nothing"},
+		{Name: "ends of pieces of one run", MM: meetEnds, Why: "so near they meet, end to end or end to side"},
+		{Name: "what joins names", MM: meetJoins, Why: "so near it is joined, and so far from where they meet the excuse reaches"},
+	})
+}
 
 // connectionEnds are the two ends of each line, as rules read theirs.
 var connectionEnds = func() (out [][2][]target) {

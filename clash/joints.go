@@ -49,12 +49,20 @@ type Joint struct {
 	Note   string    `json:"note"`
 }
 
-// JointLimit is a length by which joints are judged.
-type JointLimit struct {
+// Limit is a length by which something is decided.
+type Limit struct {
 	Name   string
 	MM     float64
 	Why    string
 	Source string
+}
+
+// practised sets the source of limits that have none.
+func practised(ls []Limit) []Limit {
+	for i := range ls {
+		ls[i].Source = noSource
+	}
+	return ls
 }
 
 // The lengths by which joints are judged, mm.
@@ -70,8 +78,8 @@ const (
 )
 
 // JointLimits returns the lengths by which joints of runs are judged.
-func JointLimits() []JointLimit {
-	ls := []JointLimit{
+func JointLimits() []Limit {
+	return practised([]Limit{
 		{Name: "step up in a drain", MM: limitStep, Why: "levels of drains are written in whole mm and set to a few"},
 		{Name: "jump in level", MM: limitJump, Why: "brackets and flanges take up no more; a smaller section that lies inside the larger is none"},
 		{Name: "jump in level of containment", MM: limitTray, Why: "tray and basket are set by so much without a made bend"},
@@ -81,15 +89,14 @@ func JointLimits() []JointLimit {
 		{Name: "ends in one line, furthest", MM: limitStraight, Why: "further apart they are taken as two lengths of one name"},
 		{Name: "ends round a corner, or at a side, furthest", MM: limitCorner, Why: "further apart nobody knows that the one was to reach the other"},
 		{Name: "rows of two storeys, furthest in level", MM: limitStorey, Why: "further apart they are floors that use one name"},
-	}
-	for i := range ls {
-		ls[i].Source = noSource
-	}
-	return ls
+	})
 }
 
 // bent are the kinds that are bent or drawn in on site: their ends join whatever is near (common practice, no source).
 var bent = []string{"flexible", "cable", "conduit", "plastic conduit"}
+
+// Bent returns the kinds that are bent or drawn in on site: their ends join whatever is near.
+func Bent() []string { return slices.Clone(bent) }
 
 // madeJoint is a joint with the two zones and the run it came of.
 type madeJoint struct {

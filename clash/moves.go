@@ -28,6 +28,17 @@ const (
 	orderRecessed = 1
 )
 
+// OtherLimits returns lengths that decide which stand in no table of their own.
+func OtherLimits() []Limit {
+	return practised([]Limit{
+		{Name: "crossing, furthest", MM: laying, Why: "what runs beside another for less only crosses it, and no room to lay cables is needed"},
+		{Name: "sideways move, furthest", MM: farAside, Why: "further aside it is another route; not told where a shorter move up or down clears it"},
+		{Name: "large pipe, from", MM: largePipe, Why: "outside diameter: DN65 and more moves after what is small"},
+		{Name: "power and data, furthest", MM: segregated, Why: "further apart a blank cell of theirs cannot matter"},
+		{Name: "beside a flange", MM: flangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
+	})
+}
+
 // rank returns who gives way: the larger number does.
 func (c *Check) rank(i int32) float64 {
 	if r, ok := c.zone(i).Rank(); ok {

@@ -48,6 +48,25 @@ var hatchReaches = []hatchReach{
 	{450, 300, "head and shoulders go through, and the arm reaches from within the void"},
 }
 
+// ReachLimits returns the lengths by which it is decided what one reaches from a hatch.
+func ReachLimits() []Limit {
+	usual := 0.0
+	for _, r := range BuiltIn() {
+		if r.Name == ruleReach {
+			usual = r.Gap
+		}
+	}
+	ls := []Limit{
+		{Name: "radius of an arm", MM: armRadius, Why: "an arm in a sleeve, with the light that it needs: a way is as wide all along"},
+		{Name: "hand beyond the arm", MM: handReach, Why: "hand and fingers need no room to speak of"},
+		{Name: "reach with an arm", MM: usual, Why: "from the middle of the hatch, where neither --reach nor a rule says more or less"},
+	}
+	for _, h := range hatchReaches {
+		ls = append(ls, Limit{Name: "lesser side of a hatch from which the reach is longer by " + figure.Near(h.Further), MM: h.From, Why: h.Why})
+	}
+	return practised(ls)
+}
+
 // HatchReach returns how far one reaches through a hatch whose lesser side is so wide, mm: arm is how far an arm reaches, further
 // how much more head and shoulders give (0: the built-in 300). 0 where no arm goes through.
 func HatchReach(size, arm, further float64) float64 {

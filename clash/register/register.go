@@ -97,17 +97,46 @@ const (
 var columns = [ColumnCount]struct {
 	heading string
 	people  bool
+	says    string // what a cell holds
+	like    string // an example
 }{
-	ColFinding: {"finding", false}, ColState: {"state", false}, ColStorey: {"storey", false}, ColBay: {"bay", false},
-	ColPlace: {"place", false}, ColLevel: {"level", false}, ColKind: {"kind", false}, ColShort: {"short", false},
-	ColOwner: {"owner", true}, ColDue: {"due", true}, ColAction: {"action", true}, ColReason: {"reason", true},
-	ColAgreed: {"agreed", true}, ColAgreedBy: {"agreed by", true}, ColRaised: {"raised", true}, ColQuery: {"query number", true},
-	ColFirst: {"first seen", false}, ColLast: {"last seen", false}, ColHistory: {"history", false}, ColAnswers: {"answers", false},
-	ColMatched: {"matched", false}, ColConfirm: {"confirm", true},
-	ColA: {"a", false}, ColATrade: {"a trade", false}, ColARun: {"a run", false}, ColAKind: {"a kind", false},
-	ColB: {"b", false}, ColBTrade: {"b trade", false}, ColBRun: {"b run", false}, ColBKind: {"b kind", false},
-	ColX: {"x", false}, ColY: {"y", false}, ColZ: {"z", false},
+	ColFinding:  {"finding", false, "the finding's id, which it keeps", "u4xs65josb57"},
+	ColState:    {"state", false, "open, agreed, cleared, back; people write agreed, and may write any word", "open"},
+	ColStorey:   {"storey", false, "the storey it is in", "Level 1"},
+	ColBay:      {"bay", false, "the bay it is in; blank: outside every bay", "A-B/1-2"},
+	ColPlace:    {"place", false, "where, by the grid", "B-1700, grid 2-2500"},
+	ColLevel:    {"level", false, "its level above the storey's FFL, mm", "2776"},
+	ColKind:     {"kind", false, "overlap, tight, access", "tight"},
+	ColShort:    {"short", false, "needed less what there is, plus the depth of any overlap, mm", "24"},
+	ColOwner:    {"owner", true, "who settles it", "MEP contractor"},
+	ColDue:      {"due", true, "by when", "2026-03-16"},
+	ColAction:   {"action", true, "what is to be done", "lift the run"},
+	ColReason:   {"reason", true, "why it may stand; needed for agreed", "tile lifts from the next bay"},
+	ColAgreed:   {"agreed", true, "the amount agreed, mm; blank: short as it was then", "24"},
+	ColAgreedBy: {"agreed by", true, "who agreed; needed for agreed", "N. N."},
+	ColRaised:   {"raised", true, "when and by whom it was raised", "2026-03-09 N. N."},
+	ColQuery:    {"query number", true, "the number of the query to the designer", "RFI-12"},
+	ColFirst:    {"first seen", false, "the day it was first found", "2026-03-02"},
+	ColLast:     {"last seen", false, "the day it was last found", "2026-03-09"},
+	ColHistory:  {"history", false, "when its state changed", "2026-03-02 open; 2026-03-09 cleared"},
+	ColAnswers:  {"answers", false, "replies in exchange files", "2026-03-10 N. N.: will move"},
+	ColMatched:  {"matched", false, "the finding that it was taken for, by run, kinds and place", "jihej7hq72vi"},
+	ColConfirm:  {"confirm", true, "yes or no to what it was matched with; no parts the two again", "yes"},
+	ColA:        {"a", false, "the first of the two: the id of its row, or ceiling, soffit, supports of one", "BR1-02"},
+	ColATrade:   {"a trade", false, "its trade", "containment"},
+	ColARun:     {"a run", false, "its run", "BR1"},
+	ColAKind:    {"a kind", false, "its kind", "basket"},
+	ColB:        {"b", false, "the other; blank: there is none", "ceiling A-B/1-2"},
+	ColBTrade:   {"b trade", false, "its trade", "ceilings"},
+	ColBRun:     {"b run", false, "its run", ""},
+	ColBKind:    {"b kind", false, "its kind", "ceiling"},
+	ColX:        {"x", false, "its place in plan, mm to the east", "5500"},
+	ColY:        {"y", false, "its place in plan, mm to the north", "3500"},
+	ColZ:        {"z", false, "its height above the project datum, mm", "12776"},
 }
+
+// Says returns what a cell of the column holds, and an example.
+func (c Column) Says() (what, like string) { return columns[c].says, columns[c].like }
 
 // Heading returns what the column is called in a new register.
 func (c Column) Heading() string { return columns[c].heading }

@@ -9,6 +9,7 @@ import (
 
 	"voidline/clash"
 	"voidline/void"
+	"voidline/void/catalogue"
 )
 
 // Answer is how one run is set out. Levels are above the project datum, stations mm along the run from its start.
@@ -186,6 +187,22 @@ const (
 	whole5 = 5.0  // levels are struck in whole 5 mm above FFL: what a laser and a tape are read to (common practice, no source)
 	spared = 10.0 // mm that are left over and under a run where there is room: what a run is off by on site (common practice, no source)
 )
+
+// Limits returns the lengths by which a line is struck and its rods are placed; common practice, no source.
+func Limits() []clash.Limit {
+	ls := []clash.Limit{
+		{Name: "levels are whole multiples of", MM: whole5, Why: "what a laser and a tape are read to; whole mm, or as it is, where there is no room"},
+		{Name: "to spare over and under", MM: spared, Why: "what a run is off by on site; less where there is less room"},
+		{Name: "first support from an end, a corner or a set", MM: usualFirst, Why: "ends sag"},
+		{Name: "added to each rod", MM: usualAdjust, Why: "for levelling"},
+		{Name: "rod from the side of its service", MM: usualBeside, Why: "room for nut, washer and spanner"},
+		{Name: "rod from everything else", MM: usualClear, Why: "insulation and fingers"},
+	}
+	for i := range ls {
+		ls[i].Source = catalogue.Practice
+	}
+	return ls
+}
 
 // choose returns the level to strike: the nearest to what is preferred, else the highest; in whole 5 mm above FFL and with room
 // to spare over and under it where the band has that.

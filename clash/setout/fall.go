@@ -394,6 +394,23 @@ func usualGradients() []gradient {
 	}
 }
 
+// Gradient is a usual fall of a service.
+type Gradient struct {
+	Service     string
+	Across      float64 // mm outside, from which on it holds
+	Least, Most float64 // mm/m; most 0: not bounded
+	Source      string
+}
+
+// Gradients returns the usual falls with which falling runs are compared.
+func Gradients() []Gradient {
+	var out []Gradient
+	for _, g := range usualGradients() {
+		out = append(out, Gradient{g.service, g.across, g.least, g.most, g.says})
+	}
+	return out
+}
+
 // gradients compares the falls with the usual ones.
 func gradients(p *void.Project, r *Run, falls []float64) (usual, notes []string) {
 	for k := range r.Pieces {

@@ -9,6 +9,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/io/table"
 	sheets "voidline/reports/setout"
 )
 
@@ -47,7 +48,7 @@ func levels(w *world, c *cli.Context) error {
 	}
 	var b bytes.Buffer
 	if form == "csv" {
-		err = sheets.LevelsCSV(&b, setout.Levels(p))
+		err = sheets.LevelsCSV(&b, setout.Levels(p), table.Separator(dir))
 	} else {
 		err = sheets.LevelsText(&b, setout.Levels(p), w.width)
 	}

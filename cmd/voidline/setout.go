@@ -13,6 +13,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/io/table"
 	"voidline/reports/draw"
 	sheets "voidline/reports/setout"
 	"voidline/void"
@@ -180,7 +181,7 @@ func setOut(w *world, c *cli.Context) error {
 			if form == "text" {
 				err = sheets.Text(&b, s, w.width)
 			} else {
-				err = sheets.CSV(&b, s, k == 0)
+				err = sheets.CSV(&b, s, k == 0, table.Separator(dir))
 			}
 			if err != nil {
 				return err
@@ -209,7 +210,7 @@ func setOut(w *world, c *cli.Context) error {
 			rows, gone = append(rows, rs...), append(gone, g...)
 		}
 		w.tell(fmt.Sprintf("voidline: these rows take the place of %s", strings.Join(gone, ", ")))
-		err = sheets.Rows(&b, rows)
+		err = sheets.Rows(&b, rows, table.Separator(dir))
 	default:
 		err = drawn(&b, all, form)
 	}

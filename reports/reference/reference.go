@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/register"
+	"voidline/clash/setout"
 	"voidline/clash/support"
 	"voidline/clash/tolerance"
 	"voidline/reports/words"
@@ -39,6 +41,14 @@ func Lists() []List {
 		{Name: "spacing", About: "how far apart supports are at the most, where a row does not say; mm", Table: spacing},
 		{Name: "tolerances", About: "how far off its level a thing may be built, where a row does not say; mm", Table: tolerances},
 		{Name: "costs", About: "what findings cost to put right, the worst first, by which they are ranked", Note: "Of one class the greater shortfall comes first. Common practice, no source", Table: costs},
+		{Name: "connections", About: "what connects to what, and how deep the one goes into the other; mm", Note: "Of the lines that name a pair the most specific counts. A pair that no line names is asked about once; joins overrules", Table: connections},
+		{Name: "alike", About: "services that one thing in line may have on its two sides (common practice, no source)", Table: alike},
+		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), clash.ConnectionLimits()...)) }},
+		{Name: "reach", About: "how far one reaches from a hatch; mm", Table: func() words.Table { return limits(clash.ReachLimits()) }},
+		{Name: "striking", About: "how a line is struck and its rods are placed in setting out; mm", Table: func() words.Table { return limits(setout.Limits()) }},
+		{Name: "falls", About: "usual falls of services, with which setting out compares; mm/m, pipes by outside diameter in mm", Table: falls},
+		{Name: "lengths", About: "other lengths that decide; mm", Table: func() words.Table { return limits(clash.OtherLimits()) }},
+		{Name: "register.csv", About: "the columns of register.csv, which check --register keeps", Note: "A cell that people write is never changed. What else people add stands as they wrote it", Table: registered},
 		{Name: "segregation", About: "room between power and data by class and containment, per 15 circuits of 20 A; mm", Table: segregation},
 	}
 }
@@ -108,6 +118,69 @@ func costs() words.Table {
 	t := table("Cost", "Which findings", "Why it stands there")
 	for _, c := range clash.Costs() {
 		t.Rows = append(t.Rows, []string{c.Word, c.What, c.Why})
+	}
+	return t
+}
+
+func connections() words.Table {
+	t := table("What ends there", "At what", "Deep>", "How", "Why", "Source")
+	for _, c := range clash.Connections() {
+		deep := mm(c.Deep)
+		var how []string
+		if c.Never {
+			deep, how = "", append(how, "never")
+		}
+		for _, p := range []struct {
+			so   bool
+			word string
+		}{{c.InLine, "in line"}, {c.Same, "of one service"}, {c.Fixed, "fixed on it"}} {
+			if p.so {
+				how = append(how, p.word)
+			}
+		}
+		t.Rows = append(t.Rows, []string{c.Of, c.To, deep, list(how), c.Why, c.Source})
+	}
+	return t
+}
+
+func alike() words.Table {
+	t := table("Services")
+	for _, s := range clash.AlikeServices() {
+		t.Rows = append(t.Rows, []string{list(s)})
+	}
+	return t
+}
+
+func limits(ls []clash.Limit) words.Table {
+	t := table("Length", "mm>", "Why", "Source")
+	for _, l := range ls {
+		t.Rows = append(t.Rows, []string{l.Name, mm(l.MM), l.Why, l.Source})
+	}
+	return t
+}
+
+func falls() words.Table {
+	t := table("Service", "From>", "Least>", "Most>", "Source")
+	for _, g := range setout.Gradients() {
+		most := ""
+		if g.Most > 0 {
+			most = mm(g.Most)
+		}
+		t.Rows = append(t.Rows, []string{g.Service, mm(g.Across), mm(g.Least), most, g.Source})
+	}
+	return t
+}
+
+func registered() words.Table {
+	t := table("Column", "Who writes it", "Example", "What it holds")
+	for c := range register.ColumnCount {
+		col := register.Column(c)
+		who := "voidline"
+		if col.People() {
+			who = "people"
+		}
+		what, like := col.Says()
+		t.Rows = append(t.Rows, []string{col.Heading(), who, like, what})
 	}
 	return t
 }

@@ -22,10 +22,11 @@ func Columns() []string {
 	}
 }
 
-// CSV writes the sheet as one table; head: with the header, which the first of several lengths has alone.
-func CSV(w io.Writer, s *Sheet, head bool) error {
+// CSV writes the sheet as one table; head: with the header, which the first of several lengths has alone. sep stands between
+// the cells.
+func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 	c := csv.NewWriter(w)
-	c.UseCRLF = true
+	c.UseCRLF, c.Comma = true, sep
 	cols := Columns()
 	at := map[string]int{}
 	for i, n := range cols {
@@ -184,9 +185,10 @@ func orBlank(before, text string) string {
 	return before + text
 }
 
-// Rows writes rows of a trade's table: what the run is in the tables once it is set out.
-func Rows(w io.Writer, rows [][]string) error {
+// Rows writes rows of a trade's table: what the run is in the tables once it is set out. sep stands between the cells.
+func Rows(w io.Writer, rows [][]string, sep rune) error {
 	c := csv.NewWriter(w)
+	c.Comma = sep
 	if err := c.Write(setout.Columns()); err != nil {
 		return err
 	}
@@ -213,10 +215,10 @@ func LevelColumns() []string {
 	return append(out, "void", "under steel")
 }
 
-// LevelsCSV writes the levels of every bay.
-func LevelsCSV(w io.Writer, ls []setout.BayLevels) error {
+// LevelsCSV writes the levels of every bay; sep stands between the cells.
+func LevelsCSV(w io.Writer, ls []setout.BayLevels, sep rune) error {
 	c := csv.NewWriter(w)
-	c.UseCRLF = true
+	c.UseCRLF, c.Comma = true, sep
 	if err := c.Write(LevelColumns()); err != nil {
 		return err
 	}

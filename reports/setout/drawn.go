@@ -558,17 +558,41 @@ func (b *book) grid(t table, halves bool) {
 	b.y += 1
 }
 
+// shares returns how wide each column of a table of a width is: no heading is cut short, the other columns share what is left.
+func (t *table) shares(w float64) []float64 {
+	out := make([]float64, len(t.width))
+	held := make([]bool, len(t.width))
+	for again := true; again; {
+		again = false
+		left, sum := w, 0.0
+		for i, v := range t.width {
+			if held[i] {
+				left -= out[i]
+			} else {
+				sum += v
+			}
+		}
+		for i, v := range t.width {
+			if held[i] {
+				continue
+			}
+			out[i] = left * v / sum
+			if need := draw.Width(t.head[i], plainText, true) + 1.3; out[i] < need {
+				out[i], held[i], again = need, true, true
+			}
+		}
+	}
+	return out
+}
+
 // fold breaks the cells of a row for a table of a width.
 func (t *table) fold(cells []string, w float64, bold bool) (folded [][]string, lines int) {
-	sum := 0.0
-	for _, v := range t.width {
-		sum += v
-	}
+	wide := t.shares(w)
 	lines = 1
 	for i, c := range cells {
-		in := []string{draw.Fit(words.Clean(c), plainText, w*t.width[i]/sum-1.2, bold)}
+		in := []string{draw.Fit(words.Clean(c), plainText, wide[i]-1.2, bold)}
 		if t.most > 1 && !bold {
-			in = draw.Fold(words.Clean(c), plainText, w*t.width[i]/sum-1.2, bold, t.most)
+			in = draw.Fold(words.Clean(c), plainText, wide[i]-1.2, bold, t.most)
 		}
 		folded = append(folded, in)
 		lines = max(lines, len(in))
@@ -584,10 +608,7 @@ func (t *table) high(cells []string, w float64) float64 {
 
 // column writes rows of a table and returns how many the page holds: one at least.
 func (b *book) column(t table, rows [][]string, x, w float64) int {
-	sum := 0.0
-	for _, v := range t.width {
-		sum += v
-	}
+	wide := t.shares(w)
 	cell := func(cells []string, bold bool) {
 		folded, lines := t.fold(cells, w, bold)
 		at := x
@@ -595,7 +616,7 @@ func (b *book) column(t table, rows [][]string, x, w float64) int {
 			for k, l := range folded[i] {
 				b.d.Say(at, b.y+rowH*0.85+rowH*0.9*float64(k), draw.Text{S: l, Size: plainText, Bold: bold, Tone: draw.Ink})
 			}
-			at += w * t.width[i] / sum
+			at += wide[i]
 		}
 		b.y += rowH + rowH*0.9*float64(lines-1)
 	}
