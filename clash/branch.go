@@ -248,8 +248,7 @@ func (c *Check) branches(rows []int32) []int32 {
 	}
 	at = append(at, int32(len(tips)))
 	near.grid = lay(near.box, nil, nil, 1)
-	var root func(k int) int
-	root = func(k int) int {
+	root := func(k int) int {
 		for tips[k].joined != k {
 			tips[k].joined = tips[tips[k].joined].joined
 			k = tips[k].joined

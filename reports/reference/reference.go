@@ -67,13 +67,6 @@ func list(s []string) string { return strings.Join(s, ", ") }
 
 func mm(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-func yes(b bool) string {
-	if b {
-		return "yes"
-	}
-	return ""
-}
-
 func trades() words.Table {
 	t := table("Trade", "Usual kind", "Groups", "Read too")
 	for _, e := range vocabulary.TradeEntries() {
