@@ -3,6 +3,7 @@ package whole
 import (
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"testing"
 	"time"
@@ -113,19 +114,35 @@ func TestSweepSet(t *testing.T) {
 	}
 }
 
+// locks says whether this system keeps a second from holding a folder that is held: found on a folder of its own, since a set
+// that forgets to hold its stage looks like a system without locks.
+func locks(t *testing.T) bool {
+	dir := t.TempDir()
+	var free [2]bool
+	for i := range free {
+		f, err := os.Open(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		free[i] = hold(f)
+	}
+	return free[0] && !free[1]
+}
+
 // TestTwoSets: two sets are staged in one folder, and one of them is so old that it would be swept, were it not held: the other's
 // Commit leaves it alone, and both come to stand.
 func TestTwoSets(t *testing.T) {
 	dir := t.TempDir()
+	if !locks(t) {
+		if runtime.GOOS == "linux" {
+			t.Fatal("what is held is held again")
+		}
+		t.Skip("this system locks no folders: of what others hold only the age tells")
+	}
 	first, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("1")}})
 	if err != nil {
 		t.Fatal(err)
-	}
-	if f, err := os.Open(first.stage); err != nil {
-		t.Fatal(err)
-	} else if free := hold(f); f.Close() != nil || free {
-		first.Discard()
-		t.Skip("this system locks no folders: of what others hold only the age tells")
 	}
 	if err := os.Chtimes(first.stage, time.Now().Add(-2*time.Hour), time.Now().Add(-2*time.Hour)); err != nil {
 		t.Fatal(err)
