@@ -230,3 +230,24 @@ func TestEnters(t *testing.T) {
 		t.Error("that says little")
 	}
 }
+
+// An entry over more tiles than are kept for one (33 by 33 tiles of 8 m, of 1024) is looked at always; the entries behind it are
+// found all the same: 130 of them, so that the tiles stay 8 m wide.
+func TestLayGoesOnBehindALargeEntry(t *testing.T) {
+	at := []r2.Rect{{X: r1.Interval{Lo: 1, Hi: 33*tileSize - 1}, Y: r1.Interval{Lo: 1, Hi: 33*tileSize - 1}}}
+	entries := []int32{0}
+	for i := range 130 {
+		lo := float64(1000 * (i + 1))
+		at = append(at, r2.Rect{X: r1.Interval{Lo: lo, Hi: lo + 500}, Y: r1.Interval{Lo: lo, Hi: lo + 500}})
+		entries = append(entries, int32(i+1))
+	}
+	l := lay(entries, func(i int32) r2.Rect { return at[i] })
+	if l.size != tileSize || !slices.Equal(l.big, []int32{0}) {
+		t.Fatalf("tiles of %v, large are %v", l.size, l.big)
+	}
+	for i := range at {
+		if near := l.near(at[i], nil); !slices.Contains(near, int32(i)) {
+			t.Errorf("near(%v) = %v, without %d itself", at[i], near, i)
+		}
+	}
+}

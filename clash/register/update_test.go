@@ -364,6 +364,26 @@ func TestConfirm(t *testing.T) {
 	}
 }
 
+// Of two rows that go on under other names the second alone is parted; the first, of which nobody said anything, stays.
+func TestConfirmNoInSecondRow(t *testing.T) {
+	old1, old2 := tight("T-1", "D-1", 40), tight("T-2", "D-2", 40)
+	new1, new2 := tight("T-8", "D-1", 40), tight("T-9", "D-2", 40)
+	o := update(t, nil, result(old1, old2), week1)
+	o = update(t, o.Rows, result(new1, new2), week2)
+	if len(o.Rows) != 2 || o.Rows[0].Cells[register.ColFinding] != new1.ID || o.Rows[1].Cells[register.ColFinding] != new2.ID {
+		t.Fatalf("%+v", o.Rows)
+	}
+	o.Rows[1].Cells[register.ColConfirm] = "no"
+	o = update(t, o.Rows, result(new1, new2), week3)
+	var got [][2]string
+	for _, r := range o.Rows {
+		got = append(got, [2]string{r.Cells[register.ColFinding], r.Cells[register.ColState]})
+	}
+	if want := [][2]string{{new1.ID, "open"}, {old2.ID, "cleared"}, {new2.ID, "open"}}; !slices.Equal(got, want) {
+		t.Errorf("rows %q, want %q", got, want)
+	}
+}
+
 func TestParseDate(t *testing.T) {
 	for _, test := range []struct {
 		text string

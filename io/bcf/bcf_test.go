@@ -191,6 +191,27 @@ func TestGUID(t *testing.T) {
 	}
 }
 
+// A topic's guid is 32 digits in small letters with hyphens behind the 8th, 12th, 16th and 20th.
+func TestIsGUID(t *testing.T) {
+	const good = "09afbc1d-0123-4567-89ab-cdef01234567"
+	if !isGUID(good) {
+		t.Errorf("%s is one", good)
+	}
+	for i := range good {
+		for _, sign := range "/:`gF-0" {
+			text := good[:i] + string(sign) + good[i+1:]
+			if hyphen := good[i] == '-'; isGUID(text) != (hyphen && sign == '-' || !hyphen && sign == '0') {
+				t.Errorf("isGUID(%s) = %v", text, isGUID(text))
+			}
+		}
+	}
+	for _, text := range []string{"", good[1:], good + "0"} {
+		if isGUID(text) {
+			t.Errorf("%q is none", text)
+		}
+	}
+}
+
 func TestIfcGUID(t *testing.T) {
 	for _, test := range []struct {
 		text, want string
@@ -206,6 +227,9 @@ func TestIfcGUID(t *testing.T) {
 		{"0", ""},
 		{"000000000000000000000-", ""},
 		{"g0000000-0000-0000-0000-000000000000", ""},
+		{"0123456789abcdef0123456789abcdef0123", ""}, // 36 digits without a hyphen are 18 bytes
+		{"0000000000000000-0000000000000001", ""},    // 32 digits and one hyphen
+		{"000000000000000000000000000000g0", ""},     // 15 bytes, then no digit
 	} {
 		if got, ok := IfcGUID(test.text); got != test.want || ok != (test.want != "") {
 			t.Errorf("IfcGUID(%q) = %q, %v, want %q", test.text, got, ok, test.want)

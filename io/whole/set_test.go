@@ -141,3 +141,23 @@ func TestStageRefuses(t *testing.T) {
 		t.Errorf("left behind: %q", got)
 	}
 }
+
+// TestFreshSetIsForAll: a folder that comes into being with a set may be read by everybody, as one that mkdir makes, though what is
+// staged is the owner's alone.
+func TestFreshSetIsForAll(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	s, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("1")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	info, err := os.Stat(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := info.Mode().Perm(); got != 0o755 {
+		t.Errorf("permissions of the folder are %v, want 0755", got)
+	}
+}
