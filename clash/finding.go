@@ -103,6 +103,8 @@ type Held struct {
 	Can   int       `json:"can"`   // of Count, how many have a clear place within their spacing
 	Move  *float64  `json:"move"`  // by how much the worst one must move to be clear, towards the end of the row; null where no move does
 	Two   []float64 `json:"two"`   // where two in its place are clear: the one that much nearer the start, the other nearer the end; else empty
+	// Crowded says that so much is near the worst one that no clear place was looked for, or not to the end.
+	Crowded bool `json:"crowded,omitempty"`
 }
 
 // Clears reports whether the support can be moved, or two set in its place, so that it is clear.

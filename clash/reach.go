@@ -318,11 +318,11 @@ func (q *reaching) reached() bool {
 }
 
 // enclosed reports whether every face to be touched is wholly, and by more than the last millimetre, within one thing that
-// stands in the way: then no way ends at it.
+// stands in the way: then no way ends at it. A ceiling does not count, for the hatch is through it.
 func (q *reaching) enclosed() bool {
 	for k := range q.targets {
 		in := boxOf(q.targets[k].body)
-		if !slices.ContainsFunc(q.bars, func(b bar) bool { return b.square && b.box.holds(&in, 1+void.Hair) }) {
+		if !slices.ContainsFunc(q.bars, func(b bar) bool { return b.square && !b.boards && b.box.holds(&in, 1+void.Hair) }) {
 			return false
 		}
 	}

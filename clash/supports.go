@@ -292,6 +292,7 @@ type holding struct {
 // than 0) and after it.
 type shift struct {
 	known, may, two bool
+	crowded         bool // too much is near to look for a place
 	by              float64
 	before, after   float64
 }
@@ -732,7 +733,7 @@ func supportsID(id string) string { return supportsOf + id }
 
 // heldOf says which supports a finding is about, and whether they can move.
 func (w *holding) heldOf(m *meeting, s *support.Support, part string, move shift) *Held {
-	h := &Held{Part: part, At: s.At, Count: m.n, Of: len(w.list), Can: m.n - m.stuck, Two: []float64{}}
+	h := &Held{Part: part, At: s.At, Count: m.n, Of: len(w.list), Can: m.n - m.stuck, Two: []float64{}, Crowded: move.crowded}
 	switch {
 	case move.may:
 		by := move.by
@@ -784,14 +785,18 @@ func (w *holding) mayMove(i, s int32) shift {
 // obstacle is something that forbids a support some stations.
 type obstacle struct {
 	body body.Body
+	box  box  // of the body; not wanted for rods
 	rods bool // only what is fixed over it counts: rods, by their plan
 	// touch is how deep a support may be in it: none, for it is moved clear all the way, but of what it rests against by no
 	// more than the touch tolerance where it stands.
 	touch float64
 }
 
-// triesMost bounds how many places are tried for one support.
-const triesMost = 256
+// What bounds the looking for a place of one support; where there is more, it is told that none was looked for.
+const (
+	triesMost   = 256 // places that are tried
+	crowdedMost = 128 // things that are near anywhere on the way
+)
 
 func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) shift {
 	lo, hi := s.Prev-s.Station, s.Next-s.Station
@@ -822,12 +827,12 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 	w.run.near(swept, 0, func(o int32) {
 		// The beam that it happens to hang from is in the way of its rods beside it.
 		if !w.carried(i, o, s) || s.HangsFrom(o) && w.mayHangFromSteel(i) {
-			list = append(list, obstacle{body: w.full(o)})
+			list = append(list, obstacle{body: w.full(o), box: w.box[o]})
 		}
 	})
 	w.spaces.near(swept, func(k int) {
 		if w.p.Spaces[w.spaces.of[k]].For != i {
-			list = append(list, obstacle{body: w.spaces.body[k]})
+			list = append(list, obstacle{body: w.spaces.body[k], box: w.spaces.box[k]})
 		}
 	})
 	w.marks.near(column(swept), func(k int) {
@@ -836,6 +841,9 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 			list = append(list, obstacle{body: w.marks.body[k], rods: true})
 		}
 	})
+	if len(list) > crowdedMost {
+		return shift{crowded: true}
+	}
 	dir := r3.Vector{X: s.Along.X, Y: s.Along.Y}
 	var tries []float64
 	to := func(v float64) {
@@ -928,7 +936,7 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 	for k, t := range tries {
 		switch {
 		case k >= triesMost:
-			return shift{}
+			return shift{crowded: true}
 		case t < from && !math.IsInf(two.before, 0), t > until && !math.IsInf(two.after, 0):
 		case !clear(t):
 		case t < from:
@@ -949,7 +957,13 @@ func (w *holding) clearAt(s *support.Support, list []obstacle) bool {
 		return false
 	}
 	parts := s.Bodies(nil)
-	for _, o := range list {
+	lo, hi := s.Box()
+	whole := box{[3]float64{lo.X, lo.Y, lo.Z}, [3]float64{hi.X, hi.Y, hi.Z}}
+	for k := range list {
+		o := &list[k]
+		if !o.rods && whole.apart(&o.box) > 0 {
+			continue
+		}
 		for _, part := range parts {
 			b := part.Body
 			if o.rods {

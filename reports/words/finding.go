@@ -291,6 +291,9 @@ func SupportToMove(f *clash.Finding) string {
 		return "Put two in place of the " + which + ": one " + Up(h.Two[0]) + " nearer the start of the row, one " + Up(h.Two[1]) + " nearer its end" + some
 	}
 	s := "No clear position along the run within the spacing for the " + which + some
+	if h.Crowded {
+		s = "Too many things are near the " + which + some + " to look for a clear position along the run"
+	}
 	if h.Can > 0 {
 		s += "; " + strconv.Itoa(h.Can) + " of them can move"
 	}
