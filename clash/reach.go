@@ -182,7 +182,7 @@ func (r *run) reachingOf(i int32, h *hatch, sides []cell.Towards) *reaching {
 	in := box{[3]float64{around.X.Lo, around.Y.Lo, h.face}, [3]float64{around.X.Hi, around.Y.Hi, q.top + armRadius}}
 	var there []int32
 	r.near(in, 0, func(o int32) {
-		if o != i && !r.zone(o).ByHeight {
+		if o != i && !r.zone(o).ByHeight && !r.sitsInLine(i, o, full, r.full(o)) { // what it is set into is not between
 			there = append(there, o)
 		}
 	})

@@ -49,6 +49,10 @@ func TestReachedFromAHatch(t *testing.T) {
 		{"under a downstand", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL+2700..soffit\n", "", clash.Options{}, ""},
 		{"no room under a downstand", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL+2630..soffit\n", "", clash.Options{}, "D 300 of 600, 0 short: W"},
 		{"a duct as high as the void", "E,hatch,,,5500,5000,300x300\n", "", "X,5250,2000,5250,9000,200x1200,2550\n", clash.Options{}, "D 400 of 600, 0 short: X"},
+		// The duct, 300 x 400 at 2850, is drawn right through the damper and round it: the damper is set into it, so that it bars
+		// nothing; a wall in front of both does.
+		{"in line in a duct that is larger", "E,hatch,,,5000,5400,300x300\n", "", "X,4000,5000,6000,5000,300x400,2850\n", clash.Options{}, ""},
+		{"in line, behind a wall", "E,hatch,,,5000,5400,300x300\n", "W,0,5250,9000,5250,100,FFL..soffit\n", "X,4000,5000,6000,5000,300x400,2850\n", clash.Options{}, "D 300 of 600, 0 short: W"},
 		{"a duct that one reaches under", "E,hatch,,,5500,5000,300x300\n", "", "X,5250,2000,5250,9000,200x300,3000\n", clash.Options{}, ""},
 		// Turned in plan: the wall stands at 45 degrees between the two.
 		{"a turned wall", "E,hatch,,,5300,5300,300x300\n", "W,3000,7370,7370,3000,100,FFL..soffit\n", "", clash.Options{}, "D 283 of 600, 0 short: W"},
