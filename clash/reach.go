@@ -23,8 +23,9 @@ import (
 //     nothing between. How far that is counts from the middle of the hatch: within the shaft over the hatch only in plan, for
 //     there it may be at any height, and beyond it along the way.
 //  2. The straight way is tried first. Else the least way is sought over a grid of reachStep, with lines where the ball just
-//     passes each thing that stands there, and then drawn tight. A grid's way is up to 15 in 100 longer than the least
-//     before it is drawn tight and about 3 in 100 after: a way that is so near to the limit may be told as too long.
+//     passes each thing that stands there, and then drawn tight. A grid's way is taken to be up to 15 in 100 longer than the
+//     least before it is drawn tight, and a few in 100 after (both estimated, not measured): a way that is so near to the limit
+//     may be told as too long.
 //     The ball may pass a corner by up to 5 nearer than its radius.
 //  3. No way that is longer than the limit is followed, so that a search ends after some thousand places.
 

@@ -178,7 +178,7 @@ func (r *Row) setNumber(c Column, v float64) {
 
 // Number writes a number to the nearest 0.1, with a point and no zero behind it: 35.9, 36.
 func Number(v float64) string {
-	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64)
+	return strconv.FormatFloat(figure.Tenth(v), 'f', -1, 64)
 }
 
 // upwards returns mm as people read a shortfall: in whole millimetres, up.
