@@ -148,7 +148,7 @@ func (c *canvas) core(x, y, width float64) float64 {
 	}
 	foot += 1.8 * t
 	if st.HasVoid {
-		for _, s := range draw.Fold("void "+words.Down(st.Void)+": bodies "+words.Up(st.Bodies)+", clear "+words.Down(st.Gaps)+" in all", c.small, width, true, 2) {
+		for _, s := range draw.Fold("void "+words.Down(st.Void)+": occupied "+words.Up(st.Bodies)+", clear "+words.Down(st.Gaps)+" in all", c.small, width, true, 2) {
 			c.Say(x, foot, draw.Text{S: s, Size: c.small, Bold: true, Tone: draw.Ink})
 			foot += 1.25 * c.small
 		}

@@ -704,7 +704,7 @@ func (b *book) tables() {
 // lines lists the lines and sets of a run that has sets.
 func (b *book) lines(a *setout.Answer) table {
 	s := b.s
-	t := table{title: "Lines and sets", head: []string{"From", "To", "Datum", "FFL", "Begins at"}, width: []float64{12, 12, 24, 20, 32}, most: 3}
+	t := table{title: "Lines and sets", head: []string{"From", "To", "Datum", "FFL", "Starts at"}, width: []float64{12, 12, 24, 20, 32}, most: 3}
 	for i, sec := range a.Line.Sections {
 		t.rows = append(t.rows, []string{words.Near(sec.From), words.Near(sec.To), s.datum(sec.Level), s.ffl(sec.Level), ""})
 		if i < len(a.Line.Steps) {
