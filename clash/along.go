@@ -230,7 +230,7 @@ func (r *run) alongRuns(crossed []crossing) {
 			}
 			seen[pair{x.a, x.b}] = true
 			A, B := r.full(x.a), r.full(x.b)
-			ch := only(withoutOver(r.choiceOf(r.trait(x.a), r.trait(x.b))), x.rule)
+			ch := only(withoutOver(r.rules.choiceOf(r.trait(x.a), r.trait(x.b))), x.rule)
 			v := judge(A, B, ch, r.opt.Touch, false)
 			if v.n == 0 {
 				continue

@@ -211,7 +211,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 		}
 		mu.Unlock()
 		if h == nil {
-			h = r.chooser()
+			h = r.rules.chooser()
 		}
 		b := r.opt.newBook()
 		each(&b, h, from, to)

@@ -16,11 +16,9 @@ package clash
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -90,15 +88,7 @@ type Check struct {
 	builtIn []Rule
 	spy     func(a, b int32, why string) // hears of every pair that is excused; for tests
 
-	ceilingChar, soffitChar void.Character
-	traits                  []trait
-	traitAlike              map[string]int32 // trait by what rules see of it
-	traitOf                 []int32          // by character
-	ceilingTrait            int32
-	soffitTrait             int32
-	mu                      sync.Mutex
-	choices                 map[[2]int32]*choice
-	linkedAs                sync.Map // by two characters: linked
+	linkedAs sync.Map // by two characters: linked
 
 	openingsIn  map[int32][]int32 // zone -> openings
 	soffitHole  map[int32][]int32 // bay -> openings in its soffit
@@ -128,13 +118,6 @@ type Check struct {
 	roomy []bool // by character: its kind is usually in the room, under the ceiling
 
 	wantedBays map[string]bool // by label: those that the filter names; nil until it is asked
-}
-
-// trait is one of the characters that are alike to every rule.
-type trait struct {
-	c        *void.Character
-	built    bool // structure
-	recessed bool
 }
 
 // box is a bounding box.
@@ -170,8 +153,6 @@ func Open(p *void.Project, opt Options) *Check {
 	}
 	c := &Check{p: p, opt: opt, builtIn: builtIn, held: -1}
 	c.readRules()
-	c.ceilingChar = void.Character{Trade: "ceilings", Kind: "ceiling", Groups: []string{vocabulary.Ceiling}, Order: 1}
-	c.soffitChar = void.Character{Trade: "structure", Kind: "soffit", Groups: []string{vocabulary.Structure}, Order: 1}
 	c.ready()
 	return c
 }
@@ -307,10 +288,9 @@ func (c *Check) ready() {
 	c.grid, c.strays, c.stray, c.book, c.pending = nil, nil, nil, nil, nil
 	c.holders = nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
-	c.traits, c.traitOf, c.roomy, c.traitAlike = nil, nil, nil, map[string]int32{}
-	c.choices = map[[2]int32]*choice{}
+	c.roomy = nil
+	c.rules.forget()
 	c.characters()
-	c.ceilingTrait, c.soffitTrait = c.alike(&c.ceilingChar), c.alike(&c.soffitChar)
 	c.blocks(n, 1<<12, func(from, to int) {
 		for i := from; i < to; i++ {
 			c.look(int32(i))
@@ -345,11 +325,11 @@ func (c *Check) look(i int32) {
 		return
 	}
 	if c.p.Character(z.Char).Entry.Mark {
-		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, z.Char, c.traitOf[z.Char], false // no body
+		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, z.Char, c.rules.traitOf[z.Char], false // no body
 		return
 	}
 	c.box[i] = boxOf(z.Full())
-	c.charAt[i], c.traitAt[i], c.hung[i] = z.Char, c.traitOf[z.Char], c.p.Under(z) > 0
+	c.charAt[i], c.traitAt[i], c.hung[i] = z.Char, c.rules.traitOf[z.Char], c.p.Under(z) > 0
 	for _, j := range z.Bays() {
 		if atomic.LoadUint32(&c.occupied[j]) == 0 {
 			atomic.StoreUint32(&c.occupied[j], 1)
@@ -357,32 +337,12 @@ func (c *Check) look(i int32) {
 	}
 }
 
-// characters finds the traits of characters that are new.
+// characters takes in characters that are new.
 func (c *Check) characters() {
-	for i := len(c.traitOf); i < c.p.Characters(); i++ {
-		c.traitOf = append(c.traitOf, c.alike(c.p.Character(int32(i))))
+	c.rules.learn(c.p)
+	for i := len(c.roomy); i < c.p.Characters(); i++ {
 		c.roomy = append(c.roomy, vocabulary.UsuallyInRoom(c.p.Character(int32(i)).Kind))
 	}
-}
-
-// alike returns the trait of a character.
-func (c *Check) alike(ch *void.Character) int32 {
-	var key strings.Builder
-	for i := range c.rules.rules {
-		fmt.Fprintf(&key, "%d,%d;", meets(c.rules.of[i], ch), meets(c.rules.to[i], ch))
-	}
-	fmt.Fprintf(&key, "%v%v%v%v%v", ch.Structure(), ch.Recessed, ch.Power, ch.Data, carries(ch))
-	if ch.Power || ch.Data {
-		fmt.Fprintf(&key, "%d %g %s", barrierOf(ch.Kind), ch.Circuits, ch.Class)
-	}
-	k, ok := c.traitAlike[key.String()]
-	if !ok {
-		k = int32(len(c.traits))
-		c.traitAlike[key.String()] = k
-		own := *ch // characters may move when more are added
-		c.traits = append(c.traits, trait{&own, ch.Structure(), ch.Recessed})
-	}
-	return k
 }
 
 // openings sorts the openings by what they are in.
@@ -402,76 +362,10 @@ func (c *Check) openings() {
 	}
 }
 
-// choiceOf returns what two traits ask of each other, seen from a.
-func (c *Check) choiceOf(a, b int32) *choice {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	k := [2]int32{a, b}
-	if ch, ok := c.choices[k]; ok {
-		return ch
-	}
-	ch := c.rules.choose(c.traits[a].c, c.traits[b].c)
-	c.choices[k] = &ch
-	return &ch
-}
-
-// chooser keeps a worker's own copy of the choices, so that workers do not wait for each other.
-type chooser struct {
-	c     *Check
-	n     int32
-	mine  []*choice // by a*n+b; nil where there are too many traits for a table
-	needs []float64 // likewise, NaN where not known yet
-}
-
-// tableMost is the number of traits up to which a worker keeps a table of all pairs.
-const tableMost = 512
-
-func (c *Check) chooser() *chooser {
-	h := &chooser{c: c, n: int32(len(c.traits))}
-	if h.n <= tableMost {
-		h.mine, h.needs = make([]*choice, h.n*h.n), make([]float64, h.n*h.n)
-		for i := range h.needs {
-			h.needs[i] = math.NaN()
-		}
-	}
-	return h
-}
-
-func (h *chooser) of(a, b int32) *choice {
-	if h.mine == nil {
-		return h.c.choiceOf(a, b)
-	}
-	k := a*h.n + b
-	if h.mine[k] == nil {
-		h.mine[k] = h.c.choiceOf(a, b)
-	}
-	return h.mine[k]
-}
-
-// row returns what a asks of every trait as far as it is known (NaN where not); nil where there is no table.
-func (h *chooser) row(a int32) []float64 {
-	if h.mine == nil {
-		return nil
-	}
-	return h.needs[a*h.n : (a+1)*h.n]
-}
-
-// need returns how near two traits must be for something to come of them.
-func (h *chooser) need(a, b int32) float64 {
-	if h.mine == nil {
-		return h.c.needOf(a, b, h.c.choiceOf(a, b))
-	}
-	k := a*h.n + b
-	if math.IsNaN(h.needs[k]) {
-		h.needs[k] = h.c.needOf(a, b, h.of(a, b))
-	}
-	return h.needs[k]
-}
-
 func (c *Check) zone(i int32) *void.Zone      { return c.p.Zone(int(i)) }
 func (c *Check) char(i int32) *void.Character { return c.p.Character(c.zone(i).Char) }
 func (c *Check) trait(i int32) int32          { return c.traitAt[i] }
-func (c *Check) structure(i int32) bool       { return c.traits[c.traitAt[i]].built }
+func (c *Check) structure(i int32) bool       { return c.rules.traits[c.traitAt[i]].built }
 func (c *Check) workers() int {
 	if c.opt.Workers > 0 {
 		return c.opt.Workers

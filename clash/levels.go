@@ -152,7 +152,7 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 			out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
 		}
 		// Any rule that has the zone over the ceiling, or around it.
-		ch := h.of(r.trait(i), r.ceilingTrait)
+		ch := h.of(r.trait(i), r.rules.ceiling)
 		r.oneSided(out, ofLevel, i, ch, ch.under, gap, true, hung, int(j), low)
 	}
 }
@@ -182,7 +182,7 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 				continue
 			}
 		}
-		ch := h.of(r.trait(i), r.soffitTrait)
+		ch := h.of(r.trait(i), r.rules.soffit)
 		n := len(out.findings)
 		r.oneSided(out, ofLevel, i, ch, ch.over, roof-hi, false, false, int(j), r.full(i))
 		if missed != nil && len(out.findings) > n {
@@ -524,7 +524,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			f.GivesWay = z.ID
 		default:
 			// Out of the room is not into what the room is for.
-			in := &moved{O: r.full(s.For), ch: r.choiceOf(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
+			in := &moved{O: r.full(s.For), ch: r.rules.choiceOf(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
 			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in}, spotAlong(rest, s.Body))
 		}
 		out.add(ofSpace, k, i, alongKey{}, f)

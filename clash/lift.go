@@ -81,7 +81,7 @@ func (c *Check) Finds(i int, full body.Body, j int) bool {
 		c.letGo()
 		c.opt.Touch, c.box[i] = touch, was
 	}()
-	l := &lift{run: &run{Check: c}, i: int32(i), h: c.chooser()}
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.rules.chooser()}
 	l.base = full
 	return l.found(int32(j), 0)
 }
@@ -94,7 +94,7 @@ func (c *Check) barsOf(i int, full body.Body, atOnce, hung bool) []Bar {
 		c.letGo()
 		c.opt.Touch, c.box[i] = touch, was
 	}()
-	l := &lift{run: &run{Check: c}, i: int32(i), h: c.chooser(), atOnce: atOnce, hung: hung}
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.rules.chooser(), atOnce: atOnce, hung: hung}
 	l.base, l.box = c.heldBody, c.box[i]
 	l.length = 2 * math.Hypot(l.base.Along.X, l.base.Along.Y)
 	for j := int32(0); j < int32(c.p.Zones()); j++ {
@@ -136,7 +136,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 	touch := c.opt.Touch
 	c.opt.Touch = 0
 	defer func() { c.opt.Touch = touch }()
-	r, h := &run{Check: c}, c.chooser()
+	r, h := &run{Check: c}, c.rules.chooser()
 	own := func(j int32) bool {
 		return slices.ContainsFunc(parts, func(p Laid) bool {
 			return int32(p.Zone) == j || r.zone(j).Run() != "" && strings.EqualFold(r.zone(j).Run(), c.p.Zone(p.Zone).Run())
@@ -661,7 +661,7 @@ func (l *lift) ceilings() {
 			By: bay.CeilingID(), Zone: -1, Bay: int(j), From: from, To: to, Lo: math.Inf(-1), Side: cell.Below,
 			Rule: inOnePlace, Basis: Geometry,
 		}
-		ch := l.h.of(l.trait(l.i), l.ceilingTrait)
+		ch := l.h.of(l.trait(l.i), l.rules.ceiling)
 		for _, u := range []use{ch.under, ch.around} {
 			if u.valid && u.gap > b.Asked && (u.rule.Over == 0 || l.length > u.rule.Over) {
 				b.Asked, b.Rule, b.Basis = u.gap, u.rule.Name, u.rule.Basis
@@ -691,7 +691,7 @@ func (l *lift) soffits() {
 			By: bay.SoffitID(), Zone: -1, Bay: int(j), From: from, To: to, Hi: math.Inf(1), Side: cell.Above, Structure: true,
 			Rule: inOnePlace, Basis: Geometry,
 		}
-		ch := l.h.of(l.trait(l.i), l.soffitTrait)
+		ch := l.h.of(l.trait(l.i), l.rules.soffit)
 		for _, u := range []use{ch.over, ch.around} {
 			if u.valid && u.gap > b.Asked && (u.rule.Over == 0 || l.length > u.rule.Over) {
 				b.Asked, b.Rule, b.Basis = u.gap, u.rule.Name, u.rule.Basis

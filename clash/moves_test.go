@@ -25,7 +25,7 @@ func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *choice)) {
 	}
 	for _, c := range []*Check{Open(p, Options{}), scattered(t, 1500, 1, 31)} {
 		for _, q := range pairsOf(t, c) {
-			f(c, q.a, q.b, c.choiceOf(c.trait(q.a), c.trait(q.b)))
+			f(c, q.a, q.b, c.rules.choiceOf(c.trait(q.a), c.trait(q.b)))
 		}
 	}
 }

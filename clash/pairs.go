@@ -359,7 +359,7 @@ func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
 		// Its own rule, not the built-in one, which firm leaves out.
 		return o.Margin, &Rule{Name: ruleOpening, Basis: Maker}
 	}
-	if u := r.choiceOf(r.trait(s), r.trait(w)).around; u.valid && u.rule.Row != "" {
+	if u := r.rules.choiceOf(r.trait(s), r.trait(w)).around; u.valid && u.rule.Row != "" {
 		return u.gap, u.rule
 	}
 	return r.rules.opening.Gap, &r.rules.opening

@@ -178,7 +178,7 @@ func (r *run) bringUp() {
 		}
 		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
 	})
-	h := r.chooser()
+	h := r.rules.chooser()
 	n := 0
 	for i := 0; i < len(hits); {
 		j := i + 1
@@ -354,7 +354,7 @@ func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *chooser, 
 			}
 			wg.Go(func() {
 				if hs[w] == nil {
-					hs[w] = c.chooser()
+					hs[w] = c.rules.chooser()
 				}
 				for k := lo; k < hi && (k%64 != 0 || ctx.Err() == nil); k++ {
 					list[k] = make1(hs[w], from+k)

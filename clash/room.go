@@ -96,7 +96,7 @@ func (r *run) underFaces() {
 			}
 		}
 	}
-	h := r.chooser()
+	h := r.rules.chooser()
 	var gone map[[2]int32]bool
 	for k := range r.below {
 		e := &r.below[k]
@@ -109,7 +109,7 @@ func (r *run) underFaces() {
 		case is && !e.told:
 			bay := &r.p.Bays[e.bay]
 			lo, low, hung := r.under(e.zone, r.full(e.zone), bay)
-			ch := h.of(r.trait(e.zone), r.ceilingTrait)
+			ch := h.of(r.trait(e.zone), r.rules.ceiling)
 			r.oneSided(r.book, ofRoom, e.zone, ch, ch.under, lo-bay.Top, true, hung, int(e.bay), low)
 			if r.touched != nil {
 				r.touched[r.findings[len(r.findings)-1].brief(r).id] = true

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"voidline/void"
 	"voidline/void/catalogue"
@@ -225,6 +226,13 @@ type ruleSet struct {
 	support  *Rule // nil where supports are not checked
 	warnings []void.Problem
 	problems []void.Problem // those that it added to the project's
+
+	traits          []trait
+	alikeTo         map[string]int32 // trait by what rules see of it
+	traitOf         []int32          // by character
+	ceiling, soffit int32            // the traits of a bay's ceiling and soffit
+	mu              sync.Mutex
+	choices         map[[2]int32]*choice
 }
 
 // newRuleSet reads a project's rows and puts them before the built-in rules. firm leaves out what

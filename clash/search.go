@@ -73,7 +73,7 @@ func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int,
 	var wg sync.WaitGroup
 	for range c.workers() {
 		wg.Go(func() {
-			h := c.chooser()
+			h := c.rules.chooser()
 			var pairs []pair
 			for {
 				k := int(next.Add(1)) - 1
@@ -139,9 +139,6 @@ func (c *Check) wantedOf(h *chooser, pairs []pair) []pair {
 	return pairs[:n]
 }
 
-// never is how near two must be of which nothing ever comes.
-var never = math.Inf(-1)
-
 // longPairs finds the pairs of one zone of the long list: with the others in the tiles that it lies over, and
 // with the later ones of the list.
 func (c *Check) longPairs(h *chooser, g *grid, k int, pairs []pair) []pair {
@@ -173,18 +170,6 @@ func ordered(a, b int32) pair {
 // wanted reports whether a rule, or an overlap, can come of the pair.
 func (c *Check) wanted(h *chooser, a, b int32) bool {
 	return c.box[a].apart(&c.box[b]) <= h.need(c.traitAt[a], c.traitAt[b])
-}
-
-// needOf returns how near two traits must be for something to come of them: not at all for structure and structure.
-func (c *Check) needOf(a, b int32, ch *choice) float64 {
-	ta, tb := &c.traits[a], &c.traits[b]
-	if ta.built && tb.built {
-		return never
-	}
-	if len(c.rules.tiles) > 0 && ta.recessed != tb.recessed {
-		return max(ch.need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
-	}
-	return ch.need
 }
 
 // laid returns the grid that the zones lie in, laid when first asked for and again when more than so many zones have
@@ -229,13 +214,13 @@ func (c *Check) some(b box, by float64, test func(i int32) bool) bool {
 // grows returns by how much a box of each trait is grown, so that two that are as near as anything can ask of them meet.
 func (c *Check) grows() []float64 {
 	const most = 128 // traits of which all pairs are looked at
-	n := int32(len(c.traits))
+	n := int32(len(c.rules.traits))
 	out := make([]float64, n)
 	there := make([]bool, n)
 	for i, t := range c.traitAt {
 		there[t] = there[t] || !c.box[i].gone()
 	}
-	widest, h := c.widest(), c.chooser()
+	widest, h := c.rules.widest(), c.rules.chooser()
 	for a := range n {
 		if n > most {
 			out[a] = widest
@@ -249,16 +234,4 @@ func (c *Check) grows() []float64 {
 		out[a] = out[a]/2 + void.Hair
 	}
 	return out
-}
-
-// widest returns the largest gap that any pair of traits can ask.
-func (c *Check) widest() float64 {
-	w := float64(meetEnds)
-	for i := range c.rules.rules {
-		r := &c.rules.rules[i]
-		if !r.Told && !r.special() && r.Gap > w {
-			w = r.Gap
-		}
-	}
-	return w
 }

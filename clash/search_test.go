@@ -90,7 +90,7 @@ func TestCandidatesOfOneTile(t *testing.T) {
 func nearPairs(t *testing.T, c *Check, seed int64) {
 	t.Helper()
 	var want []pair
-	h := c.chooser()
+	h := c.rules.chooser()
 	for a := range int32(len(c.box)) {
 		for b := a + 1; b < int32(len(c.box)); b++ {
 			if c.wanted(h, a, b) {

@@ -139,7 +139,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 		}
 		return strings.Compare(x.Name, y.Name)
 	})
-	h := c.chooser()
+	h := c.rules.chooser()
 	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, soffitHere}}, mids...)
 	bottom := math.Inf(-1)
 	if b.HasCeiling {
@@ -149,9 +149,9 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	trait := func(z int32) int32 {
 		switch z {
 		case soffitHere:
-			return c.soffitTrait
+			return c.rules.soffit
 		case ceilingHere:
-			return c.ceilingTrait
+			return c.rules.ceiling
 		}
 		return c.trait(z)
 	}
@@ -255,7 +255,7 @@ func (c *Check) together(a, b int32) bool {
 	if !met || !left {
 		return met
 	}
-	v := judge(A, B, c.choiceOf(c.trait(a), c.trait(b)), c.opt.Touch, false)
+	v := judge(A, B, c.rules.choiceOf(c.trait(a), c.trait(b)), c.opt.Touch, false)
 	return !v.any()
 }
 

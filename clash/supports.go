@@ -126,7 +126,7 @@ func (h *holders) gatherBays(c *Check) {
 
 func (h *holders) gatherMarks(c *Check) {
 	h.marks = scatter{}
-	if slices.ContainsFunc(c.traits, func(t trait) bool { return t.c.Entry.Mark }) {
+	if slices.ContainsFunc(c.rules.traits, func(t trait) bool { return t.c.Entry.Mark }) {
 		for i := range int32(c.p.Zones()) {
 			if c.isMark(i) {
 				b := tall(c.zone(i).Full())

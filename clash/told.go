@@ -37,10 +37,10 @@ func (c *Check) tells() []bool {
 	if len(rules) == 0 {
 		return nil
 	}
-	concerned := make([]bool, len(c.traits))
-	for t := range c.traits {
+	concerned := make([]bool, len(c.rules.traits))
+	for t := range c.rules.traits {
 		for _, k := range rules {
-			concerned[t] = concerned[t] || !c.traits[t].built && (meets(c.rules.of[k], c.traits[t].c) >= 0 || meets(c.rules.to[k], c.traits[t].c) >= 0)
+			concerned[t] = concerned[t] || !c.rules.traits[t].built && (meets(c.rules.of[k], c.rules.traits[t].c) >= 0 || meets(c.rules.to[k], c.rules.traits[t].c) >= 0)
 		}
 	}
 	return concerned
@@ -107,7 +107,7 @@ func (r *run) relations(ctx context.Context) error {
 	}); err != nil {
 		return err
 	}
-	h, out := r.chooser(), &book{}
+	h, out := r.rules.chooser(), &book{}
 	for _, list := range wide {
 		for x, a := range list {
 			if ctx.Err() != nil {

@@ -158,10 +158,10 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 	d.ready()
 	n := r.p.Zones()
 	got := make([][]Doubt, n/doubtsBatch+1)
-	further := r.widest() + d.slack()
+	further := r.rules.widest() + d.slack()
 	r.laid(straysMost)
 	r.blocks(n, doubtsBatch, func(from, to int) {
-		h := r.chooser()
+		h := r.rules.chooser()
 		var out []Doubt
 		for i := int32(from); i < int32(to); i++ {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -188,7 +188,7 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 		}
 		got[from/doubtsBatch] = out
 	})
-	h := r.chooser()
+	h := r.rules.chooser()
 	for i := range int32(n) {
 		if i%256 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -717,7 +717,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 		if gap < -d.opt.Touch-figure.Slack {
 			continue
 		}
-		ch := h.of(d.trait(i), d.ceilingTrait)
+		ch := h.of(d.trait(i), d.rules.ceiling)
 		var asks []ask
 		found := false
 		for _, u := range []use{ch.under, ch.around} {
@@ -766,7 +766,7 @@ func (d *doubts) soffits(h *chooser, i int32) {
 			continue // tight to it, or a finding, builder's work or told as drawn
 		}
 		gap := bay.Soffit - hi
-		ch := h.of(d.trait(i), d.soffitTrait)
+		ch := h.of(d.trait(i), d.rules.soffit)
 		var asks []ask
 		found := false
 		for _, u := range []use{ch.over, ch.around} {

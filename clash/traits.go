@@ -1,0 +1,153 @@
+package clash
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"voidline/void"
+	"voidline/void/vocabulary"
+)
+
+// Characters are many, and to the rules most of them are alike: what two of them ask of each other is worked out once for
+// the two traits that they have.
+
+// trait is one of the characters that are alike to every rule.
+type trait struct {
+	c        *void.Character
+	built    bool // structure
+	recessed bool
+}
+
+// The characters of what is no zone.
+var (
+	ceilingChar = void.Character{Trade: "ceilings", Kind: "ceiling", Groups: []string{vocabulary.Ceiling}, Order: 1}
+	soffitChar  = void.Character{Trade: "structure", Kind: "soffit", Groups: []string{vocabulary.Structure}, Order: 1}
+)
+
+// forget lets go of all traits.
+func (s *ruleSet) forget() {
+	s.traits, s.traitOf, s.alikeTo, s.choices = nil, nil, map[string]int32{}, map[[2]int32]*choice{}
+	s.ceiling, s.soffit = s.alike(&ceilingChar), s.alike(&soffitChar)
+}
+
+// learn finds the traits of the project's characters that are new.
+func (s *ruleSet) learn(p *void.Project) {
+	for i := len(s.traitOf); i < p.Characters(); i++ {
+		s.traitOf = append(s.traitOf, s.alike(p.Character(int32(i))))
+	}
+}
+
+// alike returns the trait of a character.
+func (s *ruleSet) alike(ch *void.Character) int32 {
+	var key strings.Builder
+	for i := range s.rules {
+		fmt.Fprintf(&key, "%d,%d;", meets(s.of[i], ch), meets(s.to[i], ch))
+	}
+	fmt.Fprintf(&key, "%v%v%v%v%v", ch.Structure(), ch.Recessed, ch.Power, ch.Data, carries(ch))
+	if ch.Power || ch.Data {
+		fmt.Fprintf(&key, "%d %g %s", barrierOf(ch.Kind), ch.Circuits, ch.Class)
+	}
+	k, ok := s.alikeTo[key.String()]
+	if !ok {
+		k = int32(len(s.traits))
+		s.alikeTo[key.String()] = k
+		own := *ch // characters may move when more are added
+		s.traits = append(s.traits, trait{&own, ch.Structure(), ch.Recessed})
+	}
+	return k
+}
+
+// choiceOf returns what two traits ask of each other, seen from a.
+func (s *ruleSet) choiceOf(a, b int32) *choice {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	k := [2]int32{a, b}
+	if ch, ok := s.choices[k]; ok {
+		return ch
+	}
+	ch := s.choose(s.traits[a].c, s.traits[b].c)
+	s.choices[k] = &ch
+	return &ch
+}
+
+// chooser keeps a worker's own copy of the choices, so that workers do not wait for each other.
+type chooser struct {
+	s     *ruleSet
+	n     int32
+	mine  []*choice // by a*n+b; nil where there are too many traits for a table
+	needs []float64 // likewise, NaN where not known yet
+}
+
+// tableMost is the number of traits up to which a worker keeps a table of all pairs.
+const tableMost = 512
+
+// chooser returns a worker's own table of what traits ask of each other.
+func (s *ruleSet) chooser() *chooser {
+	h := &chooser{s: s, n: int32(len(s.traits))}
+	if h.n <= tableMost {
+		h.mine, h.needs = make([]*choice, h.n*h.n), make([]float64, h.n*h.n)
+		for i := range h.needs {
+			h.needs[i] = math.NaN()
+		}
+	}
+	return h
+}
+
+func (h *chooser) of(a, b int32) *choice {
+	if h.mine == nil {
+		return h.s.choiceOf(a, b)
+	}
+	k := a*h.n + b
+	if h.mine[k] == nil {
+		h.mine[k] = h.s.choiceOf(a, b)
+	}
+	return h.mine[k]
+}
+
+// row returns what a asks of every trait as far as it is known (NaN where not); nil where there is no table.
+func (h *chooser) row(a int32) []float64 {
+	if h.mine == nil {
+		return nil
+	}
+	return h.needs[a*h.n : (a+1)*h.n]
+}
+
+// need returns how near two traits must be for something to come of them.
+func (h *chooser) need(a, b int32) float64 {
+	if h.mine == nil {
+		return h.s.needOf(a, b, h.s.choiceOf(a, b))
+	}
+	k := a*h.n + b
+	if math.IsNaN(h.needs[k]) {
+		h.needs[k] = h.s.needOf(a, b, h.of(a, b))
+	}
+	return h.needs[k]
+}
+
+// never is how near two must be of which nothing ever comes.
+var never = math.Inf(-1)
+
+// needOf returns how near two traits must be for something to come of them: not at all for structure and structure.
+func (s *ruleSet) needOf(a, b int32, ch *choice) float64 {
+	ta, tb := &s.traits[a], &s.traits[b]
+	if ta.built && tb.built {
+		return never
+	}
+	if len(s.tiles) > 0 && ta.recessed != tb.recessed {
+		return max(ch.need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
+	}
+	return ch.need
+}
+
+// widest returns the largest gap that any pair of traits can ask.
+func (s *ruleSet) widest() float64 {
+	w := float64(meetEnds)
+	for i := range s.rules {
+		r := &s.rules[i]
+		if !r.Told && !r.special() && r.Gap > w {
+			w = r.Gap
+		}
+	}
+	return w
+}
