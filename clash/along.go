@@ -37,10 +37,10 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 		}
 	}
 	A, B := r.full(a), r.full(b)
-	v := judge(A, B, withoutOver(ch), r.opt.Touch, false)
+	v := judge(A, B, ch.atOnce(), r.opt.Touch, false)
 	for _, x := range v.breaches() {
-		rule := ruleOf(ch, x.use)
-		if rule == nil || rule.Over == 0 {
+		rule := x.rule
+		if rule.Over == 0 {
 			continue
 		}
 		of, O, T := a, A, B
@@ -153,31 +153,6 @@ func longest(ps []piece) float64 {
 	return most
 }
 
-// withoutOver returns a choice whose rules count at once.
-func withoutOver(c *choice) *choice {
-	at := func(u use) use {
-		if u.valid && u.rule.Over > 0 {
-			r := *u.rule
-			r.Over = 0
-			u.rule = &r
-		}
-		return u
-	}
-	n := *c
-	n.around, n.beside, n.over, n.under = at(c.around), at(c.beside), at(c.over), at(c.under)
-	return &n
-}
-
-// ruleOf returns the rule of a choice that a breach without over came from.
-func ruleOf(c *choice, u use) *Rule {
-	for _, x := range [4]use{c.around, c.beside, c.over, c.under} {
-		if x.valid && x.rule.Name == u.rule.Name && x.rule.Row == u.rule.Row && x.ofA == u.ofA {
-			return x.rule
-		}
-	}
-	return nil
-}
-
 // alongKey is a rule of one run towards another.
 type alongKey struct{ rule, of, to string }
 
@@ -230,7 +205,7 @@ func (r *run) alongRuns(crossed []crossing) {
 			}
 			seen[pair{x.a, x.b}] = true
 			A, B := r.full(x.a), r.full(x.b)
-			ch := only(withoutOver(r.rules.choiceOf(r.trait(x.a), r.trait(x.b))), x.rule)
+			ch := r.rules.choiceOf(r.trait(x.a), r.trait(x.b)).atOnce().only(x.rule)
 			v := judge(A, B, ch, r.opt.Touch, false)
 			if v.n == 0 {
 				continue
@@ -240,15 +215,4 @@ func (r *run) alongRuns(crossed []crossing) {
 			r.add(ofRun, x.a, x.b, k, f)
 		}
 	}
-}
-
-// only returns a choice with the one rule.
-func only(c *choice, rule *Rule) *choice {
-	keep := func(u use) use {
-		if u.valid && u.rule.Name == rule.Name && u.rule.Row == rule.Row {
-			return u
-		}
-		return use{}
-	}
-	return &choice{around: keep(c.around), beside: keep(c.beside), over: keep(c.over), under: keep(c.under), need: c.need}
 }

@@ -102,7 +102,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	}
 	if u := ch.around; u.valid && figure.Lacks(g.MM, u.gap) {
 		x, y := of(u)
-		if byHeight || longOn(x, y, cell.Around, u.gap, u.rule.Over) {
+		if byHeight || longOn(x, y, cell.Around, u.gap, u.over) {
 			add(u, g.MM, cell.Around)
 		} else {
 			v.crossed = true
@@ -111,7 +111,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
 		if m, ok := body.Beside(a, b); ok && figure.Lacks(m.MM, u.gap) {
 			x, y := of(u)
-			if longOn(x, y, cell.Beside, u.gap, u.rule.Over) {
+			if longOn(x, y, cell.Beside, u.gap, u.over) {
 				add(u, m.MM, cell.Beside)
 			} else {
 				v.crossed = true
@@ -131,7 +131,7 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 		}
 		if u.valid && figure.Lacks(d, u.gap) {
 			x, y := of(u)
-			if byHeight || longOn(x, y, sideSeen(u, side), u.gap, u.rule.Over) {
+			if byHeight || longOn(x, y, sideSeen(u, side), u.gap, u.over) {
 				add(u, d, sideSeen(u, side))
 			} else {
 				v.crossed = true
@@ -148,7 +148,7 @@ func breaks(a, b body.Body, ch *choice, touch float64, byHeight bool) bool {
 		if !u.ofA {
 			x, y = b, a
 		}
-		if longOn(x, y, cell.Around, u.gap, u.rule.Over) {
+		if longOn(x, y, cell.Around, u.gap, u.over) {
 			return true
 		}
 	}

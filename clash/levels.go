@@ -241,7 +241,7 @@ func (r *run) nearHole(i, j int32) bool {
 
 func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
 	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: ruleOpening, Basis: string(Practice),
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.rules.opening.Name, Basis: string(Practice),
 		Note: "in the opening of " + r.p.FileLine(in.Row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
@@ -311,7 +311,7 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *choice, u use, gap flo
 		if !u.valid || !figure.Lacks(there, u.gap) || win.valid && u.gap <= win.gap {
 			continue
 		}
-		if z.ByHeight || u.rule.Over == 0 || besideLong(low, bay, u, ceiling) {
+		if z.ByHeight || u.over == 0 || besideLong(low, bay, u, ceiling) {
 			win = u
 		}
 	}
@@ -397,7 +397,7 @@ func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
 	if !ceiling {
 		side, slab = cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: math.Max(bay.Soffit, h.Hi) + 1000})
 	}
-	return longOn(b, slab, side, u.gap, u.rule.Over)
+	return longOn(b, slab, side, u.gap, u.over)
 }
 
 // overBay returns the middle of the part of a body's plan that lies over a bay.
@@ -710,7 +710,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 			nearest, first = away, h
 		}
 	}
-	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: ruleReach, Basis: string(Practice)}
+	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: r.rules.reach.Name, Basis: string(Practice)}
 	f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	f.Gap, f.Short = nearest, nearest-limit
 	if first != nil {

@@ -416,7 +416,7 @@ func (l *lift) interval(r ruled, O body.Body, byHeight bool) (r1.Interval, bool)
 	outer := r1.Interval{Lo: high.Lo - rowLow.Hi - r.gap - 1, Hi: high.Hi - rowLow.Lo + r.gap + 1}
 	span, upright := body.Span(l.base, O, up)
 	if r.over == 0 {
-		r.ch = plain(r.ch)
+		r.ch = *r.ch.atOnce()
 	}
 	bad := func(t float64) bool {
 		v := judge(l.at(t), O, &r.ch, 0, byHeight)
@@ -496,18 +496,6 @@ func (l *lift) interval(r ruled, O body.Body, byHeight bool) (r1.Interval, bool)
 		iv = r1.Interval{Lo: edge(-1), Hi: edge(1)}
 	}
 	return iv, true
-}
-
-// plain returns the choice with rules that count over any length.
-func plain(c choice) choice {
-	for _, u := range []*use{&c.around, &c.beside, &c.over, &c.under} {
-		if u.valid && u.rule.Over != 0 {
-			r := *u.rule
-			r.Over = 0
-			u.rule = &r
-		}
-	}
-	return c
 }
 
 // stations returns where along the row its plan is no further than g from O's.
@@ -663,7 +651,7 @@ func (l *lift) ceilings() {
 		}
 		ch := l.h.of(l.trait(l.i), l.rules.ceiling)
 		for _, u := range []use{ch.under, ch.around} {
-			if u.valid && u.gap > b.Asked && (u.rule.Over == 0 || l.length > u.rule.Over) {
+			if u.valid && u.gap > b.Asked && (u.over == 0 || l.length > u.over) {
 				b.Asked, b.Rule, b.Basis = u.gap, u.rule.Name, u.rule.Basis
 			}
 		}
@@ -693,7 +681,7 @@ func (l *lift) soffits() {
 		}
 		ch := l.h.of(l.trait(l.i), l.rules.soffit)
 		for _, u := range []use{ch.over, ch.around} {
-			if u.valid && u.gap > b.Asked && (u.rule.Over == 0 || l.length > u.rule.Over) {
+			if u.valid && u.gap > b.Asked && (u.over == 0 || l.length > u.over) {
 				b.Asked, b.Rule, b.Basis = u.gap, u.rule.Name, u.rule.Basis
 			}
 		}
@@ -823,7 +811,7 @@ func (l *lift) blocks(O, Y body.Body, u use, side int, moves bool) (block, bool)
 	}
 	bad := func(t float64) bool {
 		r, y := shifted(t)
-		return body.Meet(r, y) && long(r, y, 0, u.rule.Over)
+		return body.Meet(r, y) && long(r, y, 0, u.over)
 	}
 	if !bad(span.Center()) {
 		return block{}, false
@@ -868,7 +856,7 @@ func (l *lift) blocked(j int32, side int) bool {
 			continue
 		}
 		room := roomBeside(l.full(j), u.gap, way)
-		if body.SharedHeight(l.full(j), l.full(k)) > void.Hair && body.Meet(room, l.full(k)) && long(room, l.full(k), 0, u.rule.Over) {
+		if body.SharedHeight(l.full(j), l.full(k)) > void.Hair && body.Meet(room, l.full(k)) && long(room, l.full(k), 0, u.over) {
 			return true
 		}
 	}

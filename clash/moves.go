@@ -377,7 +377,7 @@ func (p *moved) levelLeast(now *verdict) float64 {
 		least = now.sideways
 	}
 	for _, b := range now.breaches() {
-		if b.rule.Over > 0 {
+		if b.over > 0 {
 			continue // it may cease to be broken before the two are as far apart as it asks
 		}
 		switch b.side {

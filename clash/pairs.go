@@ -199,8 +199,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	}
 	if flip {
 		a, b, A, B = b, a, B, A
-		sw := swapped(ch)
-		ch = &sw
+		ch = ch.swapped()
 	}
 	at := r.spotOf(a, b, A, B, v, byHeight)
 	r.zonesOf(&f, a, b)
@@ -223,16 +222,6 @@ const inOnePlace = "no two things in the same space"
 
 func also(x breach) Also {
 	return Also{Rule: x.rule.Name, Side: x.side.String(), Gap: x.gap, Asked: x.asked, Short: x.short(), Basis: string(x.rule.Basis)}
-}
-
-// swapped returns the choice as seen from the other of the pair.
-func swapped(c *choice) choice {
-	turn := func(u use) use { u.ofA = !u.ofA; return u }
-	return choice{
-		around: turn(c.around), beside: turn(c.beside), over: turn(c.under), under: turn(c.over),
-		oneA: turn(c.oneB), oneB: turn(c.oneA), toldOver: turn(c.toldUnder), toldUnder: turn(c.toldOver),
-		need: c.need, warn: c.warn,
-	}
 }
 
 // zonesOf fills in who the two are.
@@ -357,7 +346,7 @@ func (r *run) openInSoffit(s, w int32) bool {
 func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
 	if o.HasMargin {
 		// Its own rule, not the built-in one, which firm leaves out.
-		return o.Margin, &Rule{Name: ruleOpening, Basis: Maker}
+		return o.Margin, &Rule{Name: r.rules.opening.Name, Basis: Maker}
 	}
 	if u := r.rules.choiceOf(r.trait(s), r.trait(w)).around; u.valid && u.rule.Row != "" {
 		return u.gap, u.rule

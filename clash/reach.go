@@ -53,7 +53,7 @@ var hatchReaches = []hatchReach{
 func ReachLimits() []Limit {
 	usual := 0.0
 	for _, r := range BuiltIn() {
-		if r.Name == ruleReach {
+		if r.For == OfReach {
 			usual = r.Gap
 		}
 	}

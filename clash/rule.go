@@ -16,6 +16,18 @@ const (
 	Geometry Basis = "geometry"
 )
 
+// Purpose says where a rule is asked.
+type Purpose uint8
+
+// The purposes of rules.
+const (
+	OfPairs    Purpose = iota // of two zones, or of a zone and a ceiling or a soffit
+	OfTiles                   // over the tiles of a ceiling that lifts out: one finding a bay
+	InOpenings                // round a service in an opening that says no margin
+	OfReach                   // from a hatch to what must be reached
+	OfSupports                // that what holds up a row is checked
+)
+
 // Rule says that Of wants Gap clear on its Side towards To. Rules are data: the same table feeds the
 // check, the rules command and every legend.
 type Rule struct {
@@ -26,6 +38,7 @@ type Rule struct {
 	// Formula is "" for a fixed gap, else the words in which the gap is worked out pair by pair
 	// (power to data: S x P of EN 50174-2).
 	Formula string
+	For     Purpose // where it is asked
 	Told    bool    // a relation, gathered under "to be protected", not a measure
 	Over    float64 // mm along Of for which the two must be closer than Gap before the rule counts
 	Basis   Basis

@@ -12,14 +12,6 @@ import (
 	"voidline/void/vocabulary"
 )
 
-// Names of the built-in rules that the check asks for by name.
-const (
-	ruleTiles   = "tile lift-out"
-	ruleOpening = "room round a service in an opening"
-	ruleReach   = "reach from a hatch"
-	ruleSupport = "supports at the usual spacing"
-)
-
 const (
 	noSource = "common practice, no source"
 	laying   = 600 // mm along the run below which a crossing is not running side by side; common practice, no source
@@ -34,7 +26,7 @@ func BuiltIn() []Rule {
 			Why: "the ceiling is hung and levelled after the services and must not bear on them", Source: noSource,
 		},
 		{
-			Name: ruleTiles, Of: wordTiles, To: "any", Side: cell.Above, Gap: 100, Basis: Practice,
+			Name: "tile lift-out", For: OfTiles, Of: "tiles", To: "any", Side: cell.Above, Gap: 100, Basis: Practice,
 			Why: "a tile is tilted and lifted out through its grid", Source: noSource,
 		},
 		{
@@ -93,31 +85,23 @@ func BuiltIn() []Rule {
 			Why: "a recessed fitting is lifted to be taken out of the ceiling", Source: noSource,
 		},
 		Rule{
-			Name: ruleOpening, Of: "any", To: "structure", Side: cell.Around, Gap: 25, Basis: Practice,
+			Name: "room round a service in an opening", For: InOpenings, Of: "any", To: "structure", Side: cell.Around, Gap: 25, Basis: Practice,
 			Why:    "room to pass, insulate and seal a service in an opening through a beam or a wall, or in a hole to be made; an opening's own margin goes before it",
 			Source: noSource,
 		},
 		Rule{
-			Name: ruleReach, Of: "any", To: "ceiling", Side: cell.Below, Gap: 600, Basis: Practice,
+			Name: "reach from a hatch", For: OfReach, Of: "any", To: "ceiling", Side: cell.Below, Gap: 600, Basis: Practice,
 			Why:    "what needs access over a ceiling that does not lift out needs a hatch whose middle is no further away than an arm reaches, by a way that an arm of 150 can take; through a hatch of 450 or more 300 further",
 			Source: noSource,
 		},
 		Rule{
-			Name: ruleSupport, Of: "any", To: "any", Side: cell.Around, Gap: 0, Basis: Practice,
+			Name: "supports at the usual spacing", For: OfSupports, Of: "any", To: "any", Side: cell.Around, Gap: 0, Basis: Practice,
 			Why: "rods and channels take room and need something to hang from; until somebody sets them out they are checked at the usual " +
 				"spacing, the first within 300 of an end or a corner",
 			Source: noSource,
 		},
 	)
 	return rules
-}
-
-// wordTiles is what a rule calls the tiles of a ceiling that lifts out; one finding a bay comes of it.
-const wordTiles = "tiles"
-
-// special reports whether a built-in rule is asked for by name and takes no part in the choice by words.
-func (r *Rule) special() bool {
-	return r.Of == wordTiles || r.Of == "tile" || r.Row == "" && (r.Name == ruleOpening || r.Name == ruleReach || r.Name == ruleSupport)
 }
 
 // target is what one end of a rule names.
@@ -250,6 +234,7 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 	kept := s.rules[:0]
 	for _, r := range s.rules {
 		if firm && r.Basis == Practice {
+			s.name(&r)
 			continue
 		}
 		kept = append(kept, r)
@@ -257,19 +242,18 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 	s.rules = kept
 	for i := range s.rules {
 		r := &s.rules[i]
-		switch {
-		case r.Row == "" && r.Name == ruleOpening:
-			s.opening = *r
-		case r.Row == "" && r.Name == ruleReach:
-			s.reach = *r
-		case r.Row == "" && r.Name == ruleSupport:
-			s.support = &Rule{}
-			*s.support = *r
-		case r.Of == wordTiles || r.Of == "tile":
-			s.tiles = append(s.tiles, i)
-		}
 		of, ok := targets(r.Of)
-		if r.Of == wordTiles || r.Of == "tile" {
+		s.name(r)
+		switch r.For {
+		case InOpenings:
+			s.opening.Gap = r.Gap
+		case OfReach:
+			s.reach.Gap = r.Gap
+		case OfSupports:
+			own := *r
+			s.support = &own
+		case OfTiles:
+			s.tiles = append(s.tiles, i)
 			ok = true
 			if r.Side != cell.Above {
 				s.warnings = append(s.warnings, void.Problem{
@@ -295,6 +279,19 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 		}
 	}
 	return s
+}
+
+// name keeps what a rule of openings or of reach is called, whether it asks for anything or not: what a row asks itself is told by
+// that name.
+func (s *ruleSet) name(r *Rule) {
+	own := *r
+	own.Gap = 0
+	switch r.For {
+	case InOpenings:
+		s.opening = own
+	case OfReach:
+		s.reach = own
+	}
 }
 
 // tilesFor returns the rule of the tiles towards a thing, chosen as the sides of pairs are; nil for none.
@@ -354,6 +351,9 @@ func (s *ruleSet) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 		Of: strings.ToLower(strings.TrimSpace(g.Of.Text)), To: strings.ToLower(strings.TrimSpace(g.To.Text)), Side: g.Side.Is,
 		Gap: g.Gap.MM, Told: g.Gap.Told, Over: g.Over.MM, Why: g.Why.Text, Source: g.Source.Text,
 		Row: p.FileLine(g.At), At: g.At, Basis: Practice,
+	}
+	if r.Of == "tiles" || r.Of == "tile" {
+		r.For = OfTiles
 	}
 	if r.Of == "" {
 		bad("of", "empty", "a kind, a service, a trade or a group", "")
@@ -418,8 +418,9 @@ func sideWords(s cell.Towards) string {
 // use is a rule that won a side for a pair of characters.
 type use struct {
 	rule  *Rule
-	gap   float64
-	ofA   bool // of is the first of the pair
+	gap   float64 // what it asks of the two, mm
+	over  float64 // mm along of for which they must be closer than that before it counts
+	ofA   bool    // of is the first of the pair
 	valid bool
 }
 
@@ -434,26 +435,58 @@ type choice struct {
 	warn           string // why a rule could not be worked out
 }
 
+// atOnce returns the choice with its rules counting over any length.
+func (c *choice) atOnce() *choice {
+	n := *c
+	for _, u := range []*use{&n.around, &n.beside, &n.over, &n.under} {
+		u.over = 0
+	}
+	return &n
+}
+
+// only returns the choice with one of its rules of two bodies alone.
+func (c *choice) only(rule *Rule) *choice {
+	keep := func(u use) use {
+		if u.valid && u.rule.Name == rule.Name && u.rule.Row == rule.Row {
+			return u
+		}
+		return use{}
+	}
+	return &choice{around: keep(c.around), beside: keep(c.beside), over: keep(c.over), under: keep(c.under), need: c.need}
+}
+
+// swapped returns the choice as seen from the other of the pair.
+func (c *choice) swapped() *choice {
+	turn := func(u use) use { u.ofA = !u.ofA; return u }
+	return &choice{
+		around: turn(c.around), beside: turn(c.beside), over: turn(c.under), under: turn(c.over),
+		oneA: turn(c.oneB), oneB: turn(c.oneA), toldOver: turn(c.toldUnder), toldUnder: turn(c.toldOver),
+		need: c.need, warn: c.warn,
+	}
+}
+
+// offer is the rule that is best so far for one side of a pair.
+type offer struct {
+	use
+	own  bool // the project's
+	rank int  // how specific it is
+}
+
+// take takes a rule where it goes before what is there: the project's own, then the more specific, then the larger gap.
+func (o *offer) take(r *Rule, gap float64, ofA bool, rank int) {
+	own := r.Row != ""
+	if !o.valid || own && !o.own || own == o.own && (rank > o.rank || rank == o.rank && gap > o.gap+void.Hair) {
+		*o = offer{use{rule: r, gap: gap, over: r.Over, ofA: ofA, valid: true}, own, rank}
+	}
+}
+
 // choose picks the winning rule of each side for a pair of characters.
 func (s *ruleSet) choose(a, b *void.Character) choice {
 	var c choice
-	type best struct {
-		use
-		own  bool
-		rank int
-	}
-	var slots [8]best
-	offer := func(k int, r *Rule, gap float64, ofA bool, rank int) {
-		own := r.Row != ""
-		o := &slots[k]
-		better := !o.valid || own && !o.own || own == o.own && (rank > o.rank || rank == o.rank && gap > o.gap+void.Hair)
-		if better {
-			*o = best{use{r, gap, ofA, true}, own, rank}
-		}
-	}
+	var around, beside, over, under, oneA, oneB, toldOver, toldUnder offer
 	for i := range s.rules {
 		r := &s.rules[i]
-		if r.special() {
+		if r.For != OfPairs {
 			continue
 		}
 		for _, ofA := range [2]bool{true, false} {
@@ -482,33 +515,31 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 				}
 				gap = g
 			}
-			rank := m + n
-			switch r.Side {
-			case cell.Around:
-				offer(0, r, gap, ofA, rank)
-			case cell.Beside:
-				offer(1, r, gap, ofA, rank)
-			case cell.Above, cell.Below:
-				// The other is over a when a asks above, or when b asks below.
-				k := 2
-				if (r.Side == cell.Above) != ofA {
-					k = 3
-				}
-				if r.Told {
-					k += 4
-				}
-				offer(k, r, gap, ofA, rank)
-			case cell.OneSide:
-				if ofA {
-					offer(4, r, gap, true, rank)
-				} else {
-					offer(5, r, gap, false, rank)
-				}
+			// Where the rule looks upwards or downwards, the other is over a when a asks above, or when b asks below.
+			overA := (r.Side == cell.Above) == ofA
+			to := &around
+			switch {
+			case r.Side == cell.Beside:
+				to = &beside
+			case r.Side == cell.OneSide && ofA:
+				to = &oneA
+			case r.Side == cell.OneSide:
+				to = &oneB
+			case r.Side == cell.Around:
+			case r.Told && overA:
+				to = &toldOver
+			case r.Told:
+				to = &toldUnder
+			case overA:
+				to = &over
+			default:
+				to = &under
 			}
+			to.take(r, gap, ofA, m+n)
 		}
 	}
-	c.around, c.beside, c.over, c.under = slots[0].use, slots[1].use, slots[2].use, slots[3].use
-	c.oneA, c.oneB, c.toldOver, c.toldUnder = slots[4].use, slots[5].use, slots[6].use, slots[7].use
+	c.around, c.beside, c.over, c.under = around.use, beside.use, over.use, under.use
+	c.oneA, c.oneB, c.toldOver, c.toldUnder = oneA.use, oneB.use, toldOver.use, toldUnder.use
 	for _, u := range []use{c.around, c.beside, c.over, c.under, c.oneA, c.oneB} {
 		if u.valid && u.gap > c.need {
 			c.need = u.gap

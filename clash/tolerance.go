@@ -641,11 +641,11 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 			if side.ofA == (upper == a) {
 				at = cell.Below
 			}
-			return byHeight || longOn(x, y, at, side.gap, side.rule.Over)
+			return byHeight || longOn(x, y, at, side.gap, side.over)
 		}},
 		{ch.around, func(by float64) bool {
 			x, y := nearer(ch.around, by)
-			return byHeight || longOn(x, y, cell.Around, ch.around.gap, ch.around.rule.Over)
+			return byHeight || longOn(x, y, cell.Around, ch.around.gap, ch.around.over)
 		}},
 	}
 	x, ok := d.weigh(gap, off, c, asks)
@@ -722,7 +722,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 		found := false
 		for _, u := range []use{ch.under, ch.around} {
 			long := func(nearer float64) bool {
-				return z.ByHeight || u.rule.Over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
+				return z.ByHeight || u.over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
 			}
 			found = found || u.valid && figure.Lacks(math.Max(0, gap), u.gap) && long(0)
 			asks = append(asks, ask{u, long})
@@ -771,7 +771,7 @@ func (d *doubts) soffits(h *chooser, i int32) {
 		found := false
 		for _, u := range []use{ch.over, ch.around} {
 			long := func(nearer float64) bool {
-				return z.ByHeight || u.rule.Over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
+				return z.ByHeight || u.over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
 			}
 			found = found || u.valid && figure.Lacks(gap, u.gap) && long(0)
 			asks = append(asks, ask{u, long})

@@ -145,7 +145,7 @@ func (s *ruleSet) widest() float64 {
 	w := float64(meetEnds)
 	for i := range s.rules {
 		r := &s.rules[i]
-		if !r.Told && !r.special() && r.Gap > w {
+		if !r.Told && r.For == OfPairs && r.Gap > w {
 			w = r.Gap
 		}
 	}
