@@ -76,11 +76,11 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	slices.Sort(dirty)
 
 	// What was there is forgotten.
-	h := r.rules.chooser()
+	h := r.rules.Reader()
 	was := make([]box, len(dirty))
 	for k, i := range dirty {
 		was[k] = r.box[i]
-		r.near(r.box[i], r.rules.widest(), func(o int32) {
+		r.near(r.box[i], r.rules.Widest(), func(o int32) {
 			if r.partner(i, o) && r.wanted(h, i, o) {
 				r.measured--
 			}
@@ -145,7 +145,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 			return ctx.Err()
 		}
 		var with []int32
-		r.near(r.box[i], r.rules.widest(), func(o int32) {
+		r.near(r.box[i], r.rules.Widest(), func(o int32) {
 			if r.partner(i, o) && r.wanted(h, i, o) {
 				with = append(with, o)
 			}

@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -20,14 +21,14 @@ import (
 type crossing struct {
 	a, b   int32 // the pair
 	of     int32 // which of the two the rule is of
-	rule   *Rule
+	rule   *rules.Rule
 	lo, hi float64 // stations of of between which it is too near, -1 to 1
 	key    alongKey
 }
 
 // crossing notes over which length the pair is too near for rules that count over a length, where one of the two is part of
 // a named run.
-func (r *run) crossing(out *batch, ch *choice, a, b int32) {
+func (r *run) crossing(out *batch, ch *rules.Choice, a, b int32) {
 	if r.zone(a).Run() == "" && r.zone(b).Run() == "" {
 		return
 	}
@@ -37,14 +38,14 @@ func (r *run) crossing(out *batch, ch *choice, a, b int32) {
 		}
 	}
 	A, B := r.full(a), r.full(b)
-	v := judge(A, B, ch.atOnce(), r.opt.Touch, false)
+	v := judge(A, B, ch.AtOnce(), r.opt.Touch, false)
 	for _, x := range v.breaches() {
-		rule := x.rule
+		rule := x.Rule
 		if rule.Over == 0 {
 			continue
 		}
 		of, O, T := a, A, B
-		if !x.ofA {
+		if !x.OfA {
 			of, O, T = b, B, A
 		}
 		if lo, hi, ok := stretchOn(O, T, x.side, x.asked); ok {
@@ -101,14 +102,14 @@ func joinUp(ps []piece) (of []int, long map[int]float64) {
 		half := lengthOf(p.b) / 2
 		if n == 0 || ps[order[n-1]].row != p.row {
 			// The first of a row.
-		} else if far := order[n-1]; (p.lo-ps[far].hi)*half <= meetEnds+void.Hair {
+		} else if far := order[n-1]; (p.lo-ps[far].hi)*half <= rules.MeetEnds+void.Hair {
 			join(far, k)
 			if ps[far].hi > p.hi { // what reaches furthest stands for all before it
 				order[n] = far
 			}
 		}
 		for _, t := range [2]tip{{p.b.Centre.Sub(p.b.Along), (p.lo + 1) * half, k}, {p.b.Centre.Add(p.b.Along), (1 - p.hi) * half, k}} {
-			if t.left <= meetEnds+void.Hair {
+			if t.left <= rules.MeetEnds+void.Hair {
 				tips = append(tips, t)
 			}
 		}
@@ -116,10 +117,10 @@ func joinUp(ps []piece) (of []int, long map[int]float64) {
 	slices.SortFunc(tips, func(a, b tip) int { return cmp.Compare(a.at.X, b.at.X) })
 	for x := range tips {
 		for _, o := range tips[x+1:] {
-			if o.at.X-tips[x].at.X > meetEnds+void.Hair {
+			if o.at.X-tips[x].at.X > rules.MeetEnds+void.Hair {
 				break
 			}
-			if ps[o.piece].row != ps[tips[x].piece].row && o.at.Sub(tips[x].at).Norm() <= meetEnds+void.Hair && o.left+tips[x].left <= meetEnds+void.Hair {
+			if ps[o.piece].row != ps[tips[x].piece].row && o.at.Sub(tips[x].at).Norm() <= rules.MeetEnds+void.Hair && o.left+tips[x].left <= rules.MeetEnds+void.Hair {
 				join(o.piece, tips[x].piece)
 			}
 		}
@@ -205,7 +206,7 @@ func (r *run) alongRuns(crossed []crossing) {
 			}
 			seen[pair{x.a, x.b}] = true
 			A, B := r.full(x.a), r.full(x.b)
-			ch := r.rules.choiceOf(r.trait(x.a), r.trait(x.b)).atOnce().only(x.rule)
+			ch := r.rules.Between(r.trait(x.a), r.trait(x.b)).AtOnce().Only(x.rule)
 			v := judge(A, B, ch, r.opt.Touch, false)
 			if v.n == 0 {
 				continue

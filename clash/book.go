@@ -14,6 +14,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void/body"
 )
 
@@ -128,7 +129,7 @@ type noted struct {
 type overTile struct {
 	bay, zone int32
 	gap, lack float64
-	rule      *Rule
+	rule      *rules.Rule
 }
 
 type unsaidCeiling struct{ bay, zone int32 }
@@ -191,27 +192,27 @@ func with[T any](to []T, books []*book, of func(*book) []T) []T {
 }
 
 // gather calls each for blocks of 0 to n, from several goroutines, and adds up their books in the order of the blocks.
-func (r *run) gather(ctx context.Context, n int, each func(out *book, h *chooser, from, to int)) error {
+func (r *run) gather(ctx context.Context, n int, each func(out *book, h *rules.Reader, from, to int)) error {
 	return r.gatherBy(ctx, n, 1<<11, each)
 }
 
 // gatherBy is gather with blocks of a size.
-func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h *chooser, from, to int)) error {
+func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h *rules.Reader, from, to int)) error {
 	books := make([]*book, (n+size-1)/size)
 	var mu sync.Mutex
-	free := []*chooser{}
+	free := []*rules.Reader{}
 	r.blocks(n, size, func(from, to int) {
 		if ctx.Err() != nil {
 			return
 		}
 		mu.Lock()
-		var h *chooser
+		var h *rules.Reader
 		if k := len(free); k > 0 {
 			h, free = free[k-1], free[:k-1]
 		}
 		mu.Unlock()
 		if h == nil {
-			h = r.rules.chooser()
+			h = r.rules.Reader()
 		}
 		b := r.opt.newBook()
 		each(&b, h, from, to)
@@ -258,15 +259,15 @@ var kinds = [...]Kind{Overlap, Access, Tight}
 // same as finding.
 func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
 	h := hit{a: a, b: b, id: pairID(r.zone(a).ID, r.zone(b).ID), kind: uint8(severity(Tight))}
-	basis := Geometry
+	basis := rules.Geometry
 	if v.n > 0 {
 		main := v.main()
-		basis = main.rule.Basis
+		basis = main.Rule.Basis
 		h.short = main.short()
 		if v.overlap {
 			h.short = main.asked + v.depth()
 		}
-		if !main.ofA {
+		if !main.OfA {
 			a, b, A, B = b, a, B, A
 		}
 	} else {
@@ -445,7 +446,7 @@ func (p *placed) brief(r *run) hit {
 func (r *run) briefOf(f *Finding) hit {
 	h := hit{
 		id: idOf(f), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: uint8(severity(f.Kind)), cost: f.cost(),
-		reach: f.Kind == Access && f.Basis == string(Practice), storey: math.MaxInt32,
+		reach: f.Kind == Access && f.Basis == string(rules.Practice), storey: math.MaxInt32,
 	}
 	if f.Bay != nil {
 		h.bay = r.bayNamed(*f.Bay)

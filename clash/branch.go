@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -242,7 +243,7 @@ func (c *Check) branches(rows []int32) []int32 {
 		}
 		bx := boxOf(f)
 		for k := range 3 {
-			bx.lo[k], bx.hi[k] = bx.lo[k]-meetEnds, bx.hi[k]+meetEnds
+			bx.lo[k], bx.hi[k] = bx.lo[k]-rules.MeetEnds, bx.hi[k]+rules.MeetEnds
 		}
 		near.add(int32(n), f, bx)
 	}
@@ -281,7 +282,7 @@ func (c *Check) branches(rows []int32) []int32 {
 			}
 			first, last := int(at[n]), int(at[n+1])
 			if tips[first].item {
-				if body.Gap(point, bodies[n]).MM <= meetEnds+void.Hair {
+				if body.Gap(point, bodies[n]).MM <= rules.MeetEnds+void.Hair {
 					ends = append(ends, meeting{with: first})
 				}
 				return
@@ -293,10 +294,10 @@ func (c *Check) branches(rows []int32) []int32 {
 				}
 			}
 			switch {
-			case best.far <= meetEnds+void.Hair:
+			case best.far <= rules.MeetEnds+void.Hair:
 				ends = append(ends, best)
-			case body.Gap(point, bodies[n]).MM <= meetEnds+void.Hair:
-				best.side = best.far > section(bodies[n])+meetEnds
+			case body.Gap(point, bodies[n]).MM <= rules.MeetEnds+void.Hair:
+				best.side = best.far > section(bodies[n])+rules.MeetEnds
 				others = append(others, best)
 			}
 		})

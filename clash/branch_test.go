@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 )
 
 const (
@@ -71,7 +72,7 @@ func TestProblems(t *testing.T) {
 				t.Fatal(p.Problems)
 			}
 			for _, once := range []bool{false, true} {
-				res, err := clash.Open(p, clash.Options{Touch: 1, Rules: []clash.Rule{}, Once: once}).Findings(context.Background())
+				res, err := clash.Open(p, clash.Options{Touch: 1, Rules: []rules.Rule{}, Once: once}).Findings(context.Background())
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -94,7 +95,7 @@ func TestProblemsAgain(t *testing.T) {
 		"tray.csv":     runHead + "T1,tray,200,4000,9800,4000,300x60,2990,T\nT2,tray,200,6000,9800,6000,300x60,2990,T\nT3,tray,9800,4000,9800,6000,300x60,2990,T\n",
 		"ductwork.csv": runHead + "D,duct,200,2000,9800,2000,300x300,2900,SA\n",
 	})
-	opt := clash.Options{Touch: 1, Rules: []clash.Rule{}}
+	opt := clash.Options{Touch: 1, Rules: []rules.Rule{}}
 	check := clash.Open(p, opt)
 	counts := map[int]bool{}
 	for step := range 250 {

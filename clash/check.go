@@ -22,6 +22,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"voidline/clash/rules"
 	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
@@ -43,7 +44,7 @@ type Options struct {
 	Bays, Trades []string
 	Only         []Kind
 	// Rules replaces the built-in rules where it is not nil; the project's own rows stay before it.
-	Rules []Rule
+	Rules []rules.Rule
 	// Tolerance tells besides the findings what is clear as drawn but may not fit once built, adding tolerances of level up
 	// this way; AsDrawn tells nothing. Deflection: a beam comes down by its span over this under imposed load; 0: it does not.
 	Tolerance  Way
@@ -83,9 +84,9 @@ func (c *Check) progress(stage Stage, done, of int) {
 type Check struct {
 	p     *void.Project
 	opt   Options
-	rules *ruleSet
+	rules *rules.Set
 	// builtIn are the rules that apply after the project's own.
-	builtIn []Rule
+	builtIn []rules.Rule
 	spy     func(a, b int32, why string) // hears of every pair that is excused; for tests
 
 	linkedAs sync.Map // by two characters: linked
@@ -149,7 +150,7 @@ func (a *box) apart(b *box) float64 {
 func Open(p *void.Project, opt Options) *Check {
 	builtIn := opt.Rules
 	if builtIn == nil {
-		builtIn = BuiltIn()
+		builtIn = rules.BuiltIn()
 	}
 	c := &Check{p: p, opt: opt, builtIn: builtIn, held: -1}
 	c.readRules()
@@ -198,8 +199,8 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 
 // readRules reads the project's rules and puts them before the built-in ones.
 func (c *Check) readRules() {
-	c.rules = newRuleSet(c.p, c.builtIn, c.opt.Firm)
-	c.p.Warnings = append(c.p.Warnings, c.rules.warnings...)
+	c.rules = rules.New(c.p, c.builtIn, c.opt.Firm)
+	c.p.Warnings = append(c.p.Warnings, c.rules.Warnings...)
 }
 
 // all measures everything.
@@ -208,7 +209,7 @@ func (r *run) all(ctx context.Context) error {
 		if r.pending.Rules {
 			was := r.rules
 			r.p.Unsay(func(pr *void.Problem) bool {
-				return slices.Contains(was.warnings, *pr) || slices.Contains(was.problems, *pr)
+				return slices.Contains(was.Warnings, *pr) || slices.Contains(was.Problems, *pr)
 			})
 			r.readRules()
 		}
@@ -263,7 +264,7 @@ type run struct {
 }
 
 // Rules returns the rules in force, the project's own first.
-func (c *Check) Rules() []Rule { return slices.Clone(c.rules.rules) }
+func (c *Check) Rules() []rules.Rule { return slices.Clone(c.rules.Rules) }
 
 // Changed says what an edit did to the project since the last asking. The next asking measures what that touches, and
 // no more; several changes may be said before it.
@@ -289,7 +290,7 @@ func (c *Check) ready() {
 	c.holders = nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
 	c.roomy = nil
-	c.rules.forget()
+	c.rules.Forget()
 	c.characters()
 	c.blocks(n, 1<<12, func(from, to int) {
 		for i := from; i < to; i++ {
@@ -325,11 +326,11 @@ func (c *Check) look(i int32) {
 		return
 	}
 	if c.p.Character(z.Char).Entry.Mark {
-		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, z.Char, c.rules.traitOf[z.Char], false // no body
+		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, z.Char, c.rules.TraitOf[z.Char], false // no body
 		return
 	}
 	c.box[i] = boxOf(z.Full())
-	c.charAt[i], c.traitAt[i], c.hung[i] = z.Char, c.rules.traitOf[z.Char], c.p.Under(z) > 0
+	c.charAt[i], c.traitAt[i], c.hung[i] = z.Char, c.rules.TraitOf[z.Char], c.p.Under(z) > 0
 	for _, j := range z.Bays() {
 		if atomic.LoadUint32(&c.occupied[j]) == 0 {
 			atomic.StoreUint32(&c.occupied[j], 1)
@@ -339,7 +340,7 @@ func (c *Check) look(i int32) {
 
 // characters takes in characters that are new.
 func (c *Check) characters() {
-	c.rules.learn(c.p)
+	c.rules.Learn(c.p)
 	for i := len(c.roomy); i < c.p.Characters(); i++ {
 		c.roomy = append(c.roomy, vocabulary.UsuallyInRoom(c.p.Character(int32(i)).Kind))
 	}
@@ -365,7 +366,7 @@ func (c *Check) openings() {
 func (c *Check) zone(i int32) *void.Zone      { return c.p.Zone(int(i)) }
 func (c *Check) char(i int32) *void.Character { return c.p.Character(c.zone(i).Char) }
 func (c *Check) trait(i int32) int32          { return c.traitAt[i] }
-func (c *Check) structure(i int32) bool       { return c.rules.traits[c.traitAt[i]].built }
+func (c *Check) structure(i int32) bool       { return c.rules.Traits[c.traitAt[i]].Built }
 func (c *Check) workers() int {
 	if c.opt.Workers > 0 {
 		return c.opt.Workers

@@ -11,10 +11,10 @@ import (
 	"sync"
 	"testing"
 
+	"voidline/clash/rules"
 	"voidline/io/table"
 	"voidline/void"
 	"voidline/void/cell"
-
 	"voidline/void/need"
 )
 
@@ -46,7 +46,7 @@ func openClinic(t testing.TB, opt Options) (*void.Project, *Check) {
 // shallower than their circles), every pair whose meshes intersect must be found or be excused as
 // joined; and what is found although the meshes are clear must have a cause.
 func TestClinicAgainstMeshes(t *testing.T) {
-	rule := []Rule{{Name: "3 around everything", Of: "any", To: "any", Side: cell.Around, Gap: 3, Basis: Practice}}
+	rule := []rules.Rule{{Name: "3 around everything", Of: "any", To: "any", Side: cell.Around, Gap: 3, Basis: rules.Practice}}
 	p, ch := openClinic(t, Options{Touch: 0, Rules: rule})
 	var mu sync.Mutex
 	excused := map[[2]string]string{}

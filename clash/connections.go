@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/vocabulary"
@@ -104,7 +105,7 @@ var connections = withSource([]Connection{
 
 func withSource(lines []Connection) []Connection {
 	for i := range lines {
-		lines[i].Source = noSource
+		lines[i].Source = rules.NoSource
 	}
 	return lines
 }
@@ -130,15 +131,15 @@ const runConnects = 100.0
 func ConnectionLimits() []Limit {
 	return practised([]Limit{
 		{Name: "an end into a unit or fitting of its own run", MM: runConnects, Why: "of pairs of which the table of connections says nothing"},
-		{Name: "ends of pieces of one run", MM: meetEnds, Why: "so near they meet, end to end or end to side"},
+		{Name: "ends of pieces of one run", MM: rules.MeetEnds, Why: "so near they meet, end to end or end to side"},
 		{Name: "what joins names", MM: meetJoins, Why: "so near it is joined, and so far from where they meet the excuse reaches"},
 	})
 }
 
 // connectionEnds are the two ends of each line, as rules read theirs.
-var connectionEnds = func() (out [][2][]target) {
+var connectionEnds = func() (out [][2][]rules.Target) {
 	for i := range connections {
-		var ends [2][]target
+		var ends [2][]rules.Target
 		for k, list := range [2]string{connections[i].Of, connections[i].To} {
 			for _, w := range strings.Split(list, ",") {
 				ends[k] = append(ends[k], ownWords(strings.TrimSpace(w), k == 1)...)
@@ -150,15 +151,15 @@ var connectionEnds = func() (out [][2][]target) {
 }()
 
 // ownWords are the kind, service and trade whose own word it is, or the kind alone.
-func ownWords(w string, kindAlone bool) (ts []target) {
+func ownWords(w string, kindAlone bool) (ts []rules.Target) {
 	if e, ok := vocabulary.KindWord(w); ok && e.Word == w {
-		ts = append(ts, target{word: w, rank: 4})
+		ts = append(ts, rules.Target{Word: w, Rank: 4})
 	}
 	if e, ok := vocabulary.ServiceWord(w); ok && e.Word == w && !kindAlone {
-		ts = append(ts, target{word: w, rank: 3})
+		ts = append(ts, rules.Target{Word: w, Rank: 3})
 	}
 	if e, ok := vocabulary.TradeWord(w); ok && e.Word == w && !kindAlone {
-		ts = append(ts, target{word: w, rank: 2})
+		ts = append(ts, rules.Target{Word: w, Rank: 2})
 	}
 	if len(ts) == 0 {
 		panic("the table of connections names " + w + ", which nobody knows")
@@ -170,11 +171,11 @@ func ownWords(w string, kindAlone bool) (ts []target) {
 func linkOf(of, to *void.Character) *Connection {
 	best, rank := (*Connection)(nil), -1
 	for i := range connections {
-		j := meets(connectionEnds[i][1], to)
+		j := rules.Meets(connectionEnds[i][1], to)
 		if j < 0 {
 			continue
 		}
-		k := meets(connectionEnds[i][0], of)
+		k := rules.Meets(connectionEnds[i][0], of)
 		switch {
 		case k < 0:
 			continue
@@ -296,7 +297,7 @@ func (c *Check) touches(a, b int32, A, B body.Body, why string, reach float64) b
 
 // deepIn is how deep two bodies are in each other, 0 where they are not.
 func deepIn(a, b body.Body) float64 {
-	v := judge(a, b, &choice{}, 0, false)
+	v := judge(a, b, &rules.Choice{}, 0, false)
 	if !v.overlap {
 		return 0
 	}
@@ -321,10 +322,10 @@ func (r *run) ask(out *batch, a, b int32, A, B body.Body) {
 		}
 		var room [2]end
 		for _, e := range ends(r.zone(w.of), &w.O, &room) {
-			if !e.reaches(&r.box[w.at], meetEnds) {
+			if !e.reaches(&r.box[w.at], rules.MeetEnds) {
 				continue
 			}
-			if _, ok := inside(e, w.O, w.T, meetEnds, true); ok {
+			if _, ok := inside(e, w.O, w.T, rules.MeetEnds, true); ok {
 				out.asked = append(out.asked, asking{w.of, w.at})
 				return
 			}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 )
 
 // connectionBay is 9 m square, ceiling at 2500, soffit at 3600.
@@ -22,7 +23,7 @@ func overlapsIn(t *testing.T, files map[string]string) *clash.Result {
 	if len(p.Problems) > 0 {
 		t.Fatal(p.Problems)
 	}
-	res, err := clash.Open(p, clash.Options{Touch: 1, Excused: true, Rules: []clash.Rule{}}).Findings(context.Background())
+	res, err := clash.Open(p, clash.Options{Touch: 1, Excused: true, Rules: []rules.Rule{}}).Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

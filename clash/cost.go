@@ -3,6 +3,8 @@ package clash
 import (
 	"cmp"
 	"slices"
+
+	"voidline/clash/rules"
 )
 
 // Worst is what costs most to put right, not what has the most millimetres. Each finding is of one class, and of one class
@@ -48,7 +50,7 @@ var costs = [...]Cost{
 func Costs() []Cost { return slices.Clone(costs[:]) }
 
 // costOf returns the class of a finding of two zones.
-func (r *run) costOf(kind Kind, basis Basis, a, b int32) uint8 {
+func (r *run) costOf(kind Kind, basis rules.Basis, a, b int32) uint8 {
 	for _, p := range [2][2]int32{{a, b}, {b, a}} {
 		if r.zone(p[0]).Upright && !r.structure(p[0]) && r.char(p[1]).Kind == "slab" {
 			return costUpright
@@ -61,7 +63,7 @@ func (r *run) costOf(kind Kind, basis Basis, a, b int32) uint8 {
 }
 
 // costAlone returns the class of a finding in which one zone has to move, whatever it moves from.
-func (r *run) costAlone(kind Kind, basis Basis, mover int32) uint8 {
+func (r *run) costAlone(kind Kind, basis rules.Basis, mover int32) uint8 {
 	if kind != Overlap {
 		return costByKind(kind, basis)
 	}
@@ -78,8 +80,8 @@ func (r *run) costAlone(kind Kind, basis Basis, mover int32) uint8 {
 }
 
 // costByKind returns the class of a finding of which no more is known.
-func costByKind(kind Kind, basis Basis) uint8 {
-	firm := basis == Law || basis == Maker
+func costByKind(kind Kind, basis rules.Basis) uint8 {
+	firm := basis == rules.Law || basis == rules.Maker
 	switch {
 	case kind == Overlap:
 		return costSmall
@@ -98,7 +100,7 @@ func (f *Finding) cost() uint8 {
 	if k := slices.IndexFunc(costs[:], func(c Cost) bool { return c.Word == f.Cost }); k >= 0 {
 		return uint8(k)
 	}
-	return costByKind(f.Kind, Basis(f.Basis))
+	return costByKind(f.Kind, rules.Basis(f.Basis))
 }
 
 // Worse orders findings, the worst first: by what they cost to put right (Costs), of one class by the shortfall, of

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/io/table"
 )
 
@@ -58,7 +59,7 @@ type demoFinding struct {
 var demoNone = math.NaN()
 
 // demoTight is a gap of which less is there than asked.
-func demoTight(bay, a, b string, gap, asked float64, rule string, basis clash.Basis, gives string) demoFinding {
+func demoTight(bay, a, b string, gap, asked float64, rule string, basis rules.Basis, gives string) demoFinding {
 	return demoFinding{clash.Tight, a, b, bay, gap, demoNone, demoNone, asked, asked - gap, rule, string(basis), "", gives, false}
 }
 
@@ -68,24 +69,24 @@ func demoOverlap(bay, a, b string, up, aside, asked float64, also, gives string)
 	if aside < up {
 		depth = aside
 	}
-	return demoFinding{clash.Overlap, a, b, bay, 0, up, aside, asked, asked + depth, inOnePlace, string(clash.Geometry), also, gives, false}
+	return demoFinding{clash.Overlap, a, b, bay, 0, up, aside, asked, asked + depth, inOnePlace, string(rules.Geometry), also, gives, false}
 }
 
 // demoBlocked is room that something stands in: there of asked are free.
-func demoBlocked(bay, a, b string, there, asked, up, aside float64, rule string, basis clash.Basis, gives string) demoFinding {
+func demoBlocked(bay, a, b string, there, asked, up, aside float64, rule string, basis rules.Basis, gives string) demoFinding {
 	return demoFinding{clash.Access, a, b, bay, there, up, aside, asked, asked - there, rule, string(basis), "", gives, false}
 }
 
 // demoFar is something to be reached that no hatch is near to: the nearest is 600 x 600, and head and shoulders reach 900.
 func demoFar(bay, a string, away float64) demoFinding {
 	c := "ceiling " + bay
-	return demoFinding{clash.Access, a, c, bay, away, demoNone, demoNone, 900, away - 900, fromHatch, string(clash.Practice), "", c, false}
+	return demoFinding{clash.Access, a, c, bay, away, demoNone, demoNone, 900, away - 900, fromHatch, string(rules.Practice), "", c, false}
 }
 
 // demoSupport is a rod, or a channel, of a row's supports in something else.
 func demoSupport(bay, row, b string, up, aside float64, gives string) demoFinding {
 	f := demoOverlap(bay, "supports of "+row, b, up, aside, 0, "", gives)
-	f.rule, f.basis = supportRule, string(clash.Practice)
+	f.rule, f.basis = supportRule, string(rules.Practice)
 	return f
 }
 
@@ -93,7 +94,7 @@ func demoWith(f demoFinding, change func(*demoFinding)) demoFinding { change(&f)
 
 // wantFindings are the findings, bay by bay.
 func wantFindings() []demoFinding {
-	practice, law, maker := clash.Practice, clash.Law, clash.Maker
+	practice, law, maker := rules.Practice, rules.Law, rules.Maker
 	lthw, hf2 := dn50/2+30, dn20/2+20 // half the insulated pipe
 	chw, chf1 := dn80/2+40, dn32/2+30
 	// Drains that fall: half the pipe measured upright is its radius and the slope's hypotenuse.
@@ -127,7 +128,7 @@ func wantFindings() []demoFinding {
 		demoOverlap("B-C/2-3", "SA1-02", "SP2-01", (2900+100)-(2950-25), 7800-(6500-250-25), 0, "", "SP2-01"),
 		demoOverlap("C-D/2-3", "DT1-01", "EA2-01", (2975+200)-3110, (7800+100)-7250, 0, "", "DT1-01"),
 		demoBlocked("C-D/2-3", "VCD-01", "CHW-R-01", chwOverHatch-2500, 2925-2500, 2925-chwOverHatch, (6844+chw)-(7200-300),
-			shaft, clash.Geometry, "VCD-01"), // the hatch is shifted more easily than the main
+			shaft, rules.Geometry, "VCD-01"), // the hatch is shifted more easily than the main
 
 		// Plant room, open.
 		demoTight("D-E/2-3", "GAS-01", "TR1-01", 2970-(2900+60), 25, "gas to electrical", law, "GAS-01"),

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"voidline/clash/rules"
 	"voidline/clash/support"
 )
 
@@ -37,7 +38,7 @@ func (c *Check) SupportsByForce() map[string]string {
 			for k := range list {
 				in := false
 				for _, part := range list[k].Bodies(nil) {
-					v := judge(part.Body, c.full(o), &choice{}, c.opt.Touch, false)
+					v := judge(part.Body, c.full(o), &rules.Choice{}, c.opt.Touch, false)
 					in = in || v.overlap
 				}
 				if in && !w.carried(i, o, &list[k]) {
@@ -52,7 +53,7 @@ func (c *Check) SupportsByForce() map[string]string {
 				carried := map[int32]bool{}
 				for t := range list[k].Levels() {
 					below := slices.ContainsFunc(list[k].Levels()[:t], func(x support.Tier) bool { return slices.Contains(x.Rows, o) })
-					if b, ok := list[k].TierBody(t); ok && below && judge(b, c.full(o), &choice{}, c.opt.Touch, false).overlap {
+					if b, ok := list[k].TierBody(t); ok && below && judge(b, c.full(o), &rules.Choice{}, c.opt.Touch, false).overlap {
 						carried[list[k].Levels()[t].Zone] = true
 					}
 				}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 )
 
 // Each of these tests fails on one small fault that once went through all others.
@@ -21,7 +22,7 @@ func TestByHeightInSecondBay(t *testing.T) {
 		"tray.csv":     "id,kind,x1,y1,x2,y2,size,level\nT,tray,7000,3000,11000,3000,300x60,3100\n",
 	})
 	for bay, want := range map[string]int{"A": 0, "B": 1, "C": 0} {
-		res, err := clash.Open(p, clash.Options{Touch: 1, Rules: []clash.Rule{}, Bays: []string{bay}}).Findings(context.Background())
+		res, err := clash.Open(p, clash.Options{Touch: 1, Rules: []rules.Rule{}, Bays: []string{bay}}).Findings(context.Background())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,15 +7,15 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 )
 
-// What belongs together does not clash where it meets. How near counts as meeting, mm:
-const (
-	meetEnds  = 50.0  // pieces of one run, end to end or end to side (design)
-	meetJoins = 300.0 // what a row names in joins, and how far from a meeting the excuse reaches (design)
-)
+// What belongs together does not clash where it meets.
+
+// meetJoins is how near what a row names in joins counts as meeting, and how far from a meeting the excuse reaches, mm (design).
+const meetJoins = 300.0
 
 // Why two zones belong together; the words are counted and told.
 const (
@@ -131,7 +131,7 @@ func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 	A, B = c.full(a), c.full(b)
 	left = true
 	za, zb := c.zone(a), c.zone(b)
-	reach := meetEnds
+	reach := rules.MeetEnds
 	if why == namedJoin {
 		reach = meetJoins
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/vocabulary"
@@ -60,7 +61,7 @@ type Limit struct {
 // practised sets the source of limits that have none.
 func practised(ls []Limit) []Limit {
 	for i := range ls {
-		ls[i].Source = noSource
+		ls[i].Source = rules.NoSource
 	}
 	return ls
 }
@@ -230,7 +231,7 @@ func (r *run) joints(ctx context.Context) error {
 			groups = append(groups, g)
 		}
 	}
-	return r.gatherBy(ctx, len(groups), 64, func(out *book, _ *chooser, from, to int) {
+	return r.gatherBy(ctx, len(groups), 64, func(out *book, _ *rules.Reader, from, to int) {
 		for _, g := range groups[from:to] {
 			if ctx.Err() != nil {
 				return

@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r1"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -13,7 +14,7 @@ import (
 
 // breach is one rule that a pair breaks.
 type breach struct {
-	use
+	rules.Use
 	gap   float64
 	asked float64
 	side  cell.Towards
@@ -56,11 +57,11 @@ func (v *verdict) depth() float64 {
 
 // judge measures a against b by what the choice asks. byHeight says that only heights are known: one
 // of the two lies over its whole bay.
-func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
+func judge(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
 	var v verdict
 	g := body.Gap(a, b)
 	v.gap = g.MM
-	if g.MM > 0 && g.MM >= ch.need-void.Hair {
+	if g.MM > 0 && g.MM >= ch.Need-void.Hair {
 		return v
 	}
 	if byHeight && body.PlanOverlap(a, b) <= touch+void.Hair {
@@ -88,30 +89,30 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 			}
 		}
 	}
-	add := func(u use, gap float64, side cell.Towards) {
-		if figure.Lacks(gap, u.gap) {
-			v.broken[v.n] = breach{u, gap, u.gap, side}
+	add := func(u rules.Use, gap float64, side cell.Towards) {
+		if figure.Lacks(gap, u.Gap) {
+			v.broken[v.n] = breach{u, gap, u.Gap, side}
 			v.n++
 		}
 	}
-	of := func(u use) (body.Body, body.Body) {
-		if u.ofA {
+	of := func(u rules.Use) (body.Body, body.Body) {
+		if u.OfA {
 			return a, b
 		}
 		return b, a
 	}
-	if u := ch.around; u.valid && figure.Lacks(g.MM, u.gap) {
+	if u := ch.Around; u.Valid && figure.Lacks(g.MM, u.Gap) {
 		x, y := of(u)
-		if byHeight || longOn(x, y, cell.Around, u.gap, u.over) {
+		if byHeight || longOn(x, y, cell.Around, u.Gap, u.Over) {
 			add(u, g.MM, cell.Around)
 		} else {
 			v.crossed = true
 		}
 	}
-	if u := ch.beside; u.valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
-		if m, ok := body.Beside(a, b); ok && figure.Lacks(m.MM, u.gap) {
+	if u := ch.Beside; u.Valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
+		if m, ok := body.Beside(a, b); ok && figure.Lacks(m.MM, u.Gap) {
 			x, y := of(u)
-			if longOn(x, y, cell.Beside, u.gap, u.over) {
+			if longOn(x, y, cell.Beside, u.Gap, u.Over) {
 				add(u, m.MM, cell.Beside)
 			} else {
 				v.crossed = true
@@ -120,18 +121,18 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 	}
 	// In an overlap the higher of the two counts as over the other: a rule that asks for room above is
 	// not lost when what comes down into the room comes further.
-	if (ch.over.valid && ch.over.gap > 0 || ch.under.valid && ch.under.gap > 0) && (byHeight || body.PlanOverlap(a, b) > touch+void.Hair) {
+	if (ch.Over.Valid && ch.Over.Gap > 0 || ch.Under.Valid && ch.Under.Gap > 0) && (byHeight || body.PlanOverlap(a, b) > touch+void.Hair) {
 		spanUp()
 		if !upright {
 			return v
 		}
-		u, side, d := ch.over, cell.Above, math.Max(0, span.Lo)
+		u, side, d := ch.Over, cell.Above, math.Max(0, span.Lo)
 		if span.Lo+span.Hi <= 0 { // b stands under a
-			u, side, d = ch.under, cell.Below, math.Max(0, -span.Hi)
+			u, side, d = ch.Under, cell.Below, math.Max(0, -span.Hi)
 		}
-		if u.valid && figure.Lacks(d, u.gap) {
+		if u.Valid && figure.Lacks(d, u.Gap) {
 			x, y := of(u)
-			if byHeight || longOn(x, y, sideSeen(u, side), u.gap, u.over) {
+			if byHeight || longOn(x, y, sideSeen(u, side), u.Gap, u.Over) {
 				add(u, d, sideSeen(u, side))
 			} else {
 				v.crossed = true
@@ -142,13 +143,13 @@ func judge(a, b body.Body, ch *choice, touch float64, byHeight bool) verdict {
 }
 
 // breaks reports whether judge would find anything: it ends at the first thing that it finds.
-func breaks(a, b body.Body, ch *choice, touch float64, byHeight bool) bool {
-	if u := ch.around; u.valid && !byHeight && figure.Lacks(body.Gap(a, b).MM, u.gap) {
+func breaks(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) bool {
+	if u := ch.Around; u.Valid && !byHeight && figure.Lacks(body.Gap(a, b).MM, u.Gap) {
 		x, y := a, b
-		if !u.ofA {
+		if !u.OfA {
 			x, y = b, a
 		}
-		if longOn(x, y, cell.Around, u.gap, u.over) {
+		if longOn(x, y, cell.Around, u.Gap, u.Over) {
 			return true
 		}
 	}
@@ -157,8 +158,8 @@ func breaks(a, b body.Body, ch *choice, touch float64, byHeight bool) bool {
 }
 
 // sideSeen returns the side as seen from the rule's of: fromA is how it looks from a.
-func sideSeen(u use, fromA cell.Towards) cell.Towards {
-	if u.ofA {
+func sideSeen(u rules.Use, fromA cell.Towards) cell.Towards {
+	if u.OfA {
 		return fromA
 	}
 	if fromA == cell.Above {

@@ -13,6 +13,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -21,7 +22,7 @@ import (
 // levels checks every zone against the ceiling and the soffit of every bay that its plan enters, and tells
 // what cannot be checked.
 func (r *run) levels(ctx context.Context) error {
-	return r.gather(ctx, r.p.Zones(), func(out *book, h *chooser, from, to int) {
+	return r.gather(ctx, r.p.Zones(), func(out *book, h *rules.Reader, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
 			r.level(out, h, i)
 		}
@@ -30,7 +31,7 @@ func (r *run) levels(ctx context.Context) error {
 
 // level checks one zone against the ceilings and soffits of its bays. What comes of it hangs on the zone, its bays,
 // the openings in their ceilings and soffits, and whether the zone serves something set into the ceiling.
-func (r *run) level(out *book, h *chooser, i int32) {
+func (r *run) level(out *book, h *rules.Reader, i int32) {
 	z := r.zone(i)
 	if z.Gone {
 		return
@@ -101,7 +102,7 @@ type tileWorst struct {
 	zone  int32
 	gap   float64
 	lack  float64
-	rule  *Rule
+	rule  *rules.Rule
 	under body.Body
 	count int
 }
@@ -114,7 +115,7 @@ func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
 }
 
 // ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
-func (r *run) ceilings(out *book, h *chooser, i int32) {
+func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
 	z, p := r.zone(i), r.p
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
@@ -148,18 +149,18 @@ func (r *run) ceilings(out *book, h *chooser, i int32) {
 			}
 		}
 		gap := lo - bay.Top
-		if t := r.rules.tilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
+		if t := r.rules.TilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
 			out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
 		}
 		// Any rule that has the zone over the ceiling, or around it.
-		ch := h.of(r.trait(i), r.rules.ceiling)
-		r.oneSided(out, ofLevel, i, ch, ch.under, gap, true, hung, int(j), low)
+		ch := h.Between(r.trait(i), r.rules.Ceiling)
+		r.oneSided(out, ofLevel, i, ch, ch.Under, gap, true, hung, int(j), low)
 	}
 }
 
 // soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
 // builder's work.
-func (r *run) soffits(out *book, h *chooser, i int32) {
+func (r *run) soffits(out *book, h *rules.Reader, i int32) {
 	z, p := r.zone(i), r.p
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
@@ -182,9 +183,9 @@ func (r *run) soffits(out *book, h *chooser, i int32) {
 				continue
 			}
 		}
-		ch := h.of(r.trait(i), r.rules.soffit)
+		ch := h.Between(r.trait(i), r.rules.Soffit)
 		n := len(out.findings)
-		r.oneSided(out, ofLevel, i, ch, ch.over, roof-hi, false, false, int(j), r.full(i))
+		r.oneSided(out, ofLevel, i, ch, ch.Over, roof-hi, false, false, int(j), r.full(i))
 		if missed != nil && len(out.findings) > n {
 			if f := &out.findings[n].f; f.GivesWay == z.ID {
 				f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
@@ -218,7 +219,7 @@ func (r *run) inHole(i int32, holes []int32) (room, asked float64, in *void.Open
 		x := pass.room(r2.Point{})
 		if x > best {
 			best, in = x, o
-			asked = r.rules.opening.Gap
+			asked = r.rules.Opening.Gap
 			if o.HasMargin {
 				asked = o.Margin
 			}
@@ -241,7 +242,7 @@ func (r *run) nearHole(i, j int32) bool {
 
 func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
 	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.rules.opening.Name, Basis: string(Practice),
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.rules.Opening.Name, Basis: string(rules.Practice),
 		Note: "in the opening of " + r.p.FileLine(in.Row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
@@ -277,7 +278,7 @@ func (r *run) buildersWork() []Hole {
 	for k := range r.holes {
 		h := &r.holes[k]
 		if h.b < 0 && slices.ContainsFunc(slabs[h.a], func(w int32) bool {
-			return math.Abs(r.full(w).Height().Lo-r.p.Bays[-1-h.b].Soffit) <= meetEnds
+			return math.Abs(r.full(w).Height().Lo-r.p.Bays[-1-h.b].Soffit) <= rules.MeetEnds
 		}) {
 			continue
 		}
@@ -299,27 +300,27 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 
 // oneSided judges a zone against a ceiling (below true) or a soffit: gap is what is clear, negative
 // where it overlaps; u is the rule of that side.
-func (r *run) oneSided(out *book, of origin, i int32, ch *choice, u use, gap float64, ceiling, hung bool, j int, low body.Body) {
+func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.Use, gap float64, ceiling, hung bool, j int, low body.Body) {
 	bay := &r.p.Bays[j]
 	z := r.zone(i)
 	over := gap < -r.opt.Touch-figure.Slack
 	there := math.Max(0, gap)
 	// Around and the side that looks at it are both met by the one distance: of those that count along
 	// the row, the larger asks.
-	var win use
-	for _, u := range [2]use{u, ch.around} {
-		if !u.valid || !figure.Lacks(there, u.gap) || win.valid && u.gap <= win.gap {
+	var win rules.Use
+	for _, u := range [2]rules.Use{u, ch.Around} {
+		if !u.Valid || !figure.Lacks(there, u.Gap) || win.Valid && u.Gap <= win.Gap {
 			continue
 		}
-		if z.ByHeight || u.over == 0 || besideLong(low, bay, u, ceiling) {
+		if z.ByHeight || u.Over == 0 || besideLong(low, bay, u, ceiling) {
 			win = u
 		}
 	}
-	tight := win.valid
+	tight := win.Valid
 	if !over && !tight {
 		return
 	}
-	f := Finding{Kind: Tight, Gap: there, Rule: inOnePlace, Basis: string(Geometry), Side: cell.Below.String()}
+	f := Finding{Kind: Tight, Gap: there, Rule: inOnePlace, Basis: string(rules.Geometry), Side: cell.Below.String()}
 	id, trade := bay.CeilingID(), "ceilings"
 	if !ceiling {
 		f.Side, id, trade = cell.Above.String(), bay.SoffitID(), "structure"
@@ -328,16 +329,16 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *choice, u use, gap flo
 		f.Kind = Overlap
 		f.Depth = &Depth{Vertical: -gap}
 		f.Short = -gap
-		if win.valid && win.gap > 0 {
-			f.Asked, f.Short = win.gap, win.gap-gap
-			f.Also = append(f.Also, Also{Rule: win.rule.Name, Side: f.Side, Asked: win.gap, Short: win.gap, Basis: string(win.rule.Basis)})
+		if win.Valid && win.Gap > 0 {
+			f.Asked, f.Short = win.Gap, win.Gap-gap
+			f.Also = append(f.Also, Also{Rule: win.Rule.Name, Side: f.Side, Asked: win.Gap, Short: win.Gap, Basis: string(win.Rule.Basis)})
 		}
 	} else {
-		f.Asked, f.Short = win.gap, win.gap-there
-		f.Rule, f.Basis = win.rule.Name, string(win.rule.Basis)
+		f.Asked, f.Short = win.Gap, win.Gap-there
+		f.Rule, f.Basis = win.Rule.Name, string(win.Rule.Basis)
 	}
 	r.against(&f, i, bay, id, trade)
-	if tight && !over && !win.ofA {
+	if tight && !over && !win.OfA {
 		f.swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
 	if ceiling && highest(r.full(i), bay) <= bay.Ceiling+void.Hair {
@@ -348,7 +349,7 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *choice, u use, gap flo
 	if hung && f.Note == "" {
 		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
 	}
-	f.Cost = costs[r.costAlone(f.Kind, Basis(f.Basis), i)].Word
+	f.Cost = costs[r.costAlone(f.Kind, rules.Basis(f.Basis), i)].Word
 	switch level, _ := z.Holds(); {
 	case z.Upright:
 		f.Cost = costs[costUpright].Word
@@ -389,7 +390,7 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *choice, u use, gap flo
 
 // besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
 // the rule's over along the zone, within the bay.
-func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
+func besideLong(b body.Body, bay *void.Bay, u rules.Use, ceiling bool) bool {
 	// One-sided: sideways does not count, so the room under (over) the body must meet the ceiling itself, however far
 	// the body stands under (over) it.
 	h := b.Height()
@@ -397,7 +398,7 @@ func besideLong(b body.Body, bay *void.Bay, u use, ceiling bool) bool {
 	if !ceiling {
 		side, slab = cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: math.Max(bay.Soffit, h.Hi) + 1000})
 	}
-	return longOn(b, slab, side, u.gap, u.over)
+	return longOn(b, slab, side, u.Gap, u.Over)
 }
 
 // overBay returns the middle of the part of a body's plan that lies over a bay.
@@ -440,7 +441,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 
 // access checks the room that zones want kept free, and that what must be reached can be.
 func (r *run) access(ctx context.Context) error {
-	if err := r.gather(ctx, len(r.p.Spaces), func(out *book, _ *chooser, from, to int) {
+	if err := r.gather(ctx, len(r.p.Spaces), func(out *book, _ *rules.Reader, from, to int) {
 		for k := int32(from); k < int32(to); k++ {
 			r.spaceAt(out, k)
 		}
@@ -479,7 +480,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		if o.ByHeight && s.Kind != void.Hatch {
 			continue // where it is beside the item is not known
 		}
-		v := judge(s.Body, r.full(i), &choice{}, r.opt.Touch, o.ByHeight)
+		v := judge(s.Body, r.full(i), &rules.Choice{}, r.opt.Touch, o.ByHeight)
 		if !v.overlap {
 			continue
 		}
@@ -488,7 +489,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			if _, y, left, met := r.apart(s.For, i, why); met {
 				w := verdict{}
 				if left {
-					w = judge(s.Body, y, &choice{}, r.opt.Touch, false)
+					w = judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)
 				}
 				if !w.overlap {
 					out.excuse(ofSpace, why, k, i)
@@ -498,14 +499,14 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			}
 		}
 		f := Finding{
-			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Geometry), ByHeight: o.ByHeight,
+			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Geometry), ByHeight: o.ByHeight,
 			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: r.askedIn(s), SideTowards: r.sideOf(s),
 		}
 		if s.Kind == void.Hatch {
 			f.Side, f.SideTowards = cell.Below.String(), ""
 			f.Rule = "hatch to " + z.ID + ": the shaft from the finished face to its underside"
 		} else {
-			f.Basis = string(Maker)
+			f.Basis = string(rules.Maker)
 		}
 		f.Gap = r.freeDepth(s, rest)
 		f.Short = math.Max(f.Asked-f.Gap, 0)
@@ -524,8 +525,8 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			f.GivesWay = z.ID
 		default:
 			// Out of the room is not into what the room is for.
-			in := &moved{O: r.full(s.For), ch: r.rules.choiceOf(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
-			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &choice{}, second: true, byHeight: o.ByHeight, beyond: in}, spotAlong(rest, s.Body))
+			in := &moved{O: r.full(s.For), ch: r.rules.Between(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
+			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &rules.Choice{}, second: true, byHeight: o.ByHeight, beyond: in}, spotAlong(rest, s.Body))
 		}
 		out.add(ofSpace, k, i, alongKey{}, f)
 	}
@@ -543,7 +544,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		}
 		take := func(id, trade string, by float64, at float64) {
 			f := Finding{
-				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
+				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
 				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
 			}
 			if math.Abs(outwards(s, r.full(s.For)).Z) > 0.5 {
@@ -647,7 +648,7 @@ func (r *run) armReach() float64 {
 	if r.opt.Reach > 0 {
 		return r.opt.Reach
 	}
-	return r.rules.reach.Gap
+	return r.rules.Reach.Gap
 }
 
 // hatchFar is how far a hatch is looked for, mm: what has none so near has none.
@@ -655,13 +656,13 @@ const hatchFar = 10000.0
 
 // reach returns what finds, of a block of zones, those that must be reached over a ceiling that does not lift out and
 // have no hatch near enough.
-func (r *run) reach() func(out *book, h *chooser, from, to int) {
+func (r *run) reach() func(out *book, h *rules.Reader, from, to int) {
 	limit := r.armReach()
 	if limit == 0 {
-		return func(*book, *chooser, int, int) {} // firm: the rule is left out
+		return func(*book, *rules.Reader, int, int) {} // firm: the rule is left out
 	}
 	hatches, sides := r.hatches(limit)
-	return func(out *book, _ *chooser, from, to int) {
+	return func(out *book, _ *rules.Reader, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
 			r.reachOf(out, i, limit, hatches[r.zone(i).Storey], sides[i])
 		}
@@ -710,7 +711,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 			nearest, first = away, h
 		}
 	}
-	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: r.rules.reach.Name, Basis: string(Practice)}
+	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: r.rules.Reach.Name, Basis: string(rules.Practice)}
 	f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	f.Gap, f.Short = nearest, nearest-limit
 	if first != nil {

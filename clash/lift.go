@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -36,7 +37,7 @@ type Bar struct {
 	// Over: the rule counts over a length alone.
 	Over  bool
 	Rule  string
-	Basis Basis
+	Basis rules.Basis
 	Asked float64 // what the rule asks, mm; 0 for an overlap
 	Side  cell.Towards
 }
@@ -81,7 +82,7 @@ func (c *Check) Finds(i int, full body.Body, j int) bool {
 		c.letGo()
 		c.opt.Touch, c.box[i] = touch, was
 	}()
-	l := &lift{run: &run{Check: c}, i: int32(i), h: c.rules.chooser()}
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.rules.Reader()}
 	l.base = full
 	return l.found(int32(j), 0)
 }
@@ -94,7 +95,7 @@ func (c *Check) barsOf(i int, full body.Body, atOnce, hung bool) []Bar {
 		c.letGo()
 		c.opt.Touch, c.box[i] = touch, was
 	}()
-	l := &lift{run: &run{Check: c}, i: int32(i), h: c.rules.chooser(), atOnce: atOnce, hung: hung}
+	l := &lift{run: &run{Check: c}, i: int32(i), h: c.rules.Reader(), atOnce: atOnce, hung: hung}
 	l.base, l.box = c.heldBody, c.box[i]
 	l.length = 2 * math.Hypot(l.base.Along.X, l.base.Along.Y)
 	for j := int32(0); j < int32(c.p.Zones()); j++ {
@@ -136,14 +137,14 @@ func (c *Check) Summed(parts []Laid) []Bar {
 	touch := c.opt.Touch
 	c.opt.Touch = 0
 	defer func() { c.opt.Touch = touch }()
-	r, h := &run{Check: c}, c.rules.chooser()
+	r, h := &run{Check: c}, c.rules.Reader()
 	own := func(j int32) bool {
 		return slices.ContainsFunc(parts, func(p Laid) bool {
 			return int32(p.Zone) == j || r.zone(j).Run() != "" && strings.EqualFold(r.zone(j).Run(), c.p.Zone(p.Zone).Run())
 		})
 	}
 	type sum struct {
-		rule   *Rule
+		rule   *rules.Rule
 		by     int32
 		pieces map[int][]piece // by the row that the rule is of: the parts below zero
 	}
@@ -157,15 +158,15 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			if own(j) || r.zone(j).ByHeight {
 				continue
 			}
-			ch := h.of(r.trait(i), r.trait(j))
-			if c.box[i].apart(&c.box[j]) > ch.need {
+			ch := h.Between(r.trait(i), r.trait(j))
+			if c.box[i].apart(&c.box[j]) > ch.Need {
 				continue
 			}
 			a, b := i, j
 			if r.zone(b).ID < r.zone(a).ID {
 				a, b = b, a
 			}
-			ch = h.of(r.trait(a), r.trait(b))
+			ch = h.Between(r.trait(a), r.trait(b))
 			if !judge(r.full(a), r.full(b), ch, 0, false).crossed {
 				continue
 			}
@@ -219,7 +220,7 @@ func sign(d float64) int {
 type lift struct {
 	*run
 	i      int32
-	h      *chooser
+	h      *rules.Reader
 	base   body.Body
 	box    box
 	length float64 // in plan
@@ -246,7 +247,7 @@ func (l *lift) at(t float64) body.Body { return l.base.Shift(r3.Vector{Z: t}) }
 // against adds the bars of one other zone.
 func (l *lift) against(j int32) {
 	z, o := l.zone(l.i), l.zone(j)
-	ch := l.h.of(l.trait(l.i), l.trait(j))
+	ch := l.h.Between(l.trait(l.i), l.trait(j))
 	O := l.full(j)
 	byHeight := z.ByHeight || o.ByHeight
 	if byHeight && (l.upright(l.i) || l.upright(j)) || z.ByHeight && o.ByHeight && z.Bay != o.Bay {
@@ -254,7 +255,7 @@ func (l *lift) against(j int32) {
 	}
 	ob := l.Check.box[j]
 	for k := 0; k < 2; k++ {
-		if math.Max(l.box.lo[k]-ob.hi[k], ob.lo[k]-l.box.hi[k]) > ch.need {
+		if math.Max(l.box.lo[k]-ob.hi[k], ob.lo[k]-l.box.hi[k]) > ch.Need {
 			return
 		}
 	}
@@ -308,25 +309,25 @@ func isWall(kind string) bool { return kind == "wall" || kind == "slab" || kind 
 // ruled is one thing that a pair asks, with the shifts that it forbids.
 type ruled struct {
 	iv    r1.Interval
-	ch    choice // with this rule alone
+	ch    rules.Choice // with this rule alone
 	over  float64
 	along bool // its rule counts over a length
 	gap   float64
 	reach float64 // how far beside the other it still counts, in plan
 	name  string
-	basis Basis
+	basis rules.Basis
 	side  cell.Towards
 	mid   bool // one end of the interval is where the other comes to stand on the other side
 	way   float64
 }
 
 // rulesOf returns what the pair asks and what each forbids.
-func (l *lift) rulesOf(ch *choice, j int32, O body.Body, byHeight bool) []ruled {
+func (l *lift) rulesOf(ch *rules.Choice, j int32, O body.Body, byHeight bool) []ruled {
 	var out []ruled
 	try := func(r ruled) {
 		r.over = 0
-		if u := r.use(); u.valid && u.rule.Over > 0 {
-			r.over, r.along = u.rule.Over, true
+		if u := r.use(); u.Valid && u.Rule.Over > 0 {
+			r.over, r.along = u.Rule.Over, true
 			if l.atOnce || l.together(u, j, r.reach) {
 				r.over = 0
 			}
@@ -336,22 +337,22 @@ func (l *lift) rulesOf(ch *choice, j int32, O body.Body, byHeight bool) []ruled 
 			out = append(out, r)
 		}
 	}
-	try(ruled{name: inOnePlace, basis: Geometry})
-	named := func(u use, side cell.Towards, reach float64, c choice, way float64) {
-		if !u.valid || u.gap <= 0 {
+	try(ruled{name: inOnePlace, basis: rules.Geometry})
+	named := func(u rules.Use, side cell.Towards, reach float64, c rules.Choice, way float64) {
+		if !u.Valid || u.Gap <= 0 {
 			return
 		}
-		c.need = u.gap
-		try(ruled{ch: c, gap: u.gap, reach: reach, name: u.rule.Name, basis: u.rule.Basis, side: sideSeen(u, side), mid: way != 0, way: way})
+		c.Need = u.Gap
+		try(ruled{ch: c, gap: u.Gap, reach: reach, name: u.Rule.Name, basis: u.Rule.Basis, side: sideSeen(u, side), mid: way != 0, way: way})
 	}
-	named(ch.around, cell.Around, ch.around.gap, choice{around: ch.around}, 0)
+	named(ch.Around, cell.Around, ch.Around.Gap, rules.Choice{Around: ch.Around}, 0)
 	if !byHeight {
-		named(ch.beside, cell.Beside, ch.beside.gap, choice{beside: ch.beside}, 0)
+		named(ch.Beside, cell.Beside, ch.Beside.Gap, rules.Choice{Beside: ch.Beside}, 0)
 	}
 	// A rule that looks up or down stands beside its other half, so that it decides between the same
 	// two sides as the check does.
-	named(ch.over, cell.Above, 0, choice{over: ch.over}, -1)
-	named(ch.under, cell.Below, 0, choice{under: ch.under}, 1)
+	named(ch.Over, cell.Above, 0, rules.Choice{Over: ch.Over}, -1)
+	named(ch.Under, cell.Below, 0, rules.Choice{Under: ch.Under}, 1)
 	return out
 }
 
@@ -360,7 +361,7 @@ func (l *lift) rulesOf(ch *choice, j int32, O body.Body, byHeight bool) []ruled 
 //
 // It looks at the plan alone, so at some heights it takes for near what is not: the bar is then the larger. A set is longer
 // along its slope than in the plan; what that adds Summed sees.
-func (l *lift) together(u use, j int32, reach float64) bool {
+func (l *lift) together(u rules.Use, j int32, reach float64) bool {
 	if l.runs == nil {
 		l.runs = map[string][]int32{}
 		for k := int32(0); k < int32(l.p.Zones()); k++ {
@@ -385,7 +386,7 @@ func (l *lift) together(u use, j int32, reach float64) bool {
 	for _, a := range mine {
 		for _, b := range others {
 			of, O, T := a, l.full(a), l.full(b)
-			if !u.ofA {
+			if !u.OfA {
 				of, O, T = b, T, O
 			}
 			if lo, hi, ok := body.Stretch(flat(O), flat(T), reach+void.Hair); ok && hi > lo {
@@ -397,16 +398,16 @@ func (l *lift) together(u use, j int32, reach float64) bool {
 		}
 	}
 	slices.SortStableFunc(ps, func(a, b piece) int { return cmp.Compare(a.row, b.row) })
-	return len(ps) > 1 && longest(ps) > u.rule.Over-void.Hair
+	return len(ps) > 1 && longest(ps) > u.Rule.Over-void.Hair
 }
 
-func (r *ruled) use() use {
-	for _, u := range []use{r.ch.around, r.ch.beside, r.ch.over, r.ch.under} {
-		if u.valid {
+func (r *ruled) use() rules.Use {
+	for _, u := range []rules.Use{r.ch.Around, r.ch.Beside, r.ch.Over, r.ch.Under} {
+		if u.Valid {
 			return u
 		}
 	}
-	return use{}
+	return rules.Use{}
 }
 
 // interval returns the open interval of shifts that a rule alone forbids towards O; false where it forbids
@@ -416,7 +417,7 @@ func (l *lift) interval(r ruled, O body.Body, byHeight bool) (r1.Interval, bool)
 	outer := r1.Interval{Lo: high.Lo - rowLow.Hi - r.gap - 1, Hi: high.Hi - rowLow.Lo + r.gap + 1}
 	span, upright := body.Span(l.base, O, up)
 	if r.over == 0 {
-		r.ch = *r.ch.atOnce()
+		r.ch = *r.ch.AtOnce()
 	}
 	bad := func(t float64) bool {
 		v := judge(l.at(t), O, &r.ch, 0, byHeight)
@@ -647,15 +648,15 @@ func (l *lift) ceilings() {
 		}
 		b := Bar{
 			By: bay.CeilingID(), Zone: -1, Bay: int(j), From: from, To: to, Lo: math.Inf(-1), Side: cell.Below,
-			Rule: inOnePlace, Basis: Geometry,
+			Rule: inOnePlace, Basis: rules.Geometry,
 		}
-		ch := l.h.of(l.trait(l.i), l.rules.ceiling)
-		for _, u := range []use{ch.under, ch.around} {
-			if u.valid && u.gap > b.Asked && (u.over == 0 || l.length > u.over) {
-				b.Asked, b.Rule, b.Basis = u.gap, u.rule.Name, u.rule.Basis
+		ch := l.h.Between(l.trait(l.i), l.rules.Ceiling)
+		for _, u := range []rules.Use{ch.Under, ch.Around} {
+			if u.Valid && u.Gap > b.Asked && (u.Over == 0 || l.length > u.Over) {
+				b.Asked, b.Rule, b.Basis = u.Gap, u.Rule.Name, u.Rule.Basis
 			}
 		}
-		if t := l.rules.tilesFor(l.char(l.i)); t != nil && bay.BuildUp >= 0 && l.p.BuildUps[bay.BuildUp].LiftsOut() && t.Gap > b.Asked {
+		if t := l.rules.TilesFor(l.char(l.i)); t != nil && bay.BuildUp >= 0 && l.p.BuildUps[bay.BuildUp].LiftsOut() && t.Gap > b.Asked {
 			b.Asked, b.Rule, b.Basis = t.Gap, t.Name, t.Basis
 		}
 		b.Hi = bay.Top + b.Asked - lo
@@ -677,12 +678,12 @@ func (l *lift) soffits() {
 		}
 		b := Bar{
 			By: bay.SoffitID(), Zone: -1, Bay: int(j), From: from, To: to, Hi: math.Inf(1), Side: cell.Above, Structure: true,
-			Rule: inOnePlace, Basis: Geometry,
+			Rule: inOnePlace, Basis: rules.Geometry,
 		}
-		ch := l.h.of(l.trait(l.i), l.rules.soffit)
-		for _, u := range []use{ch.over, ch.around} {
-			if u.valid && u.gap > b.Asked && (u.over == 0 || l.length > u.over) {
-				b.Asked, b.Rule, b.Basis = u.gap, u.rule.Name, u.rule.Basis
+		ch := l.h.Between(l.trait(l.i), l.rules.Soffit)
+		for _, u := range []rules.Use{ch.Over, ch.Around} {
+			if u.Valid && u.Gap > b.Asked && (u.Over == 0 || l.length > u.Over) {
+				b.Asked, b.Rule, b.Basis = u.Gap, u.Rule.Name, u.Rule.Basis
 			}
 		}
 		b.Lo = bay.Soffit - b.Asked - highest(l.base, bay)
@@ -705,7 +706,7 @@ func (l *lift) access() {
 				continue
 			}
 		}
-		r := ruled{name: s.Kind.String() + " of " + l.zone(s.For).ID, basis: Maker, side: s.Side}
+		r := ruled{name: s.Kind.String() + " of " + l.zone(s.For).ID, basis: rules.Maker, side: s.Side}
 		if iv, ok := l.interval(r, s.Body, l.zone(l.i).ByHeight); ok {
 			if from, to, ok := l.stations(s.Body, 0); ok {
 				l.bars = append(l.bars, Bar{
@@ -722,7 +723,7 @@ type block struct {
 	by       int32
 	iv       r1.Interval
 	from, to float64
-	u        use
+	u        rules.Use
 }
 
 // oneSides adds the hand room on one side: of the row, where both its sides are blocked at one height, and
@@ -737,8 +738,8 @@ func (l *lift) oneSides() {
 		if l.own(j) || l.zone(j).ByHeight {
 			continue
 		}
-		ch := l.h.of(l.trait(l.i), l.trait(j))
-		if u := ch.oneA; u.valid && u.gap > 0 && !z.Item && !z.Upright && l.planNear(j, u.gap) {
+		ch := l.h.Between(l.trait(l.i), l.trait(j))
+		if u := ch.OneA; u.Valid && u.Gap > 0 && !z.Item && !z.Upright && l.planNear(j, u.Gap) {
 			for side := range mine {
 				if b, ok := l.blocks(l.base, l.full(j), u, side, false); ok {
 					b.by = j
@@ -747,12 +748,12 @@ func (l *lift) oneSides() {
 			}
 		}
 		o := l.zone(j)
-		if u := ch.oneB; u.valid && u.gap > 0 && !o.Item && !o.Upright && l.planNear(j, u.gap) {
+		if u := ch.OneB; u.Valid && u.Gap > 0 && !o.Item && !o.Upright && l.planNear(j, u.Gap) {
 			for side := range mine {
 				if b, ok := l.blocks(l.full(j), l.base, u, side, true); ok && l.blocked(j, 1-side) {
 					l.bars = append(l.bars, Bar{
 						By: o.ID, Zone: int(j), Bay: -1, From: b.from, To: b.to, Lo: b.iv.Lo, Hi: b.iv.Hi,
-						Rule: u.rule.Name, Basis: u.rule.Basis, Asked: u.gap, Side: cell.OneSide,
+						Rule: u.Rule.Name, Basis: u.Rule.Basis, Asked: u.Gap, Side: cell.OneSide,
 					})
 				}
 			}
@@ -771,7 +772,7 @@ func (l *lift) oneSides() {
 			}
 			l.bars = append(l.bars, Bar{
 				By: l.zone(s.by).ID, Zone: int(s.by), Bay: -1, From: s.from, To: s.to, Lo: iv.Lo, Hi: iv.Hi, Structure: l.structure(s.by),
-				Rule: s.u.rule.Name, Basis: s.u.rule.Basis, Asked: s.u.gap, Side: cell.OneSide,
+				Rule: s.u.Rule.Name, Basis: s.u.Rule.Basis, Asked: s.u.Gap, Side: cell.OneSide,
 			})
 		}
 	}
@@ -789,12 +790,12 @@ func (l *lift) planNear(j int32, g float64) bool {
 
 // blocks returns the shifts of the row for which Y stands in the room along one side of O (0 left, 1
 // right). moves says that Y is the row, else O is.
-func (l *lift) blocks(O, Y body.Body, u use, side int, moves bool) (block, bool) {
+func (l *lift) blocks(O, Y body.Body, u rules.Use, side int, moves bool) (block, bool) {
 	way := 1.0
 	if side == 1 {
 		way = -1
 	}
-	room := roomBeside(O, u.gap, way)
+	room := roomBeside(O, u.Gap, way)
 	shifted := func(t float64) (body.Body, body.Body) {
 		if moves {
 			return room, Y.Shift(r3.Vector{Z: t})
@@ -811,7 +812,7 @@ func (l *lift) blocks(O, Y body.Body, u use, side int, moves bool) (block, bool)
 	}
 	bad := func(t float64) bool {
 		r, y := shifted(t)
-		return body.Meet(r, y) && long(r, y, 0, u.over)
+		return body.Meet(r, y) && long(r, y, 0, u.Over)
 	}
 	if !bad(span.Center()) {
 		return block{}, false
@@ -835,7 +836,7 @@ func (l *lift) blocks(O, Y body.Body, u use, side int, moves bool) (block, bool)
 	if moves {
 		near = room
 	}
-	if bl.from, bl.to, ok = l.stations(near, u.gap); !ok {
+	if bl.from, bl.to, ok = l.stations(near, u.Gap); !ok {
 		return block{}, false
 	}
 	return bl, true
@@ -851,12 +852,12 @@ func (l *lift) blocked(j int32, side int) bool {
 		if k == j || l.own(k) || l.zone(k).ByHeight {
 			continue
 		}
-		u := l.h.of(l.trait(j), l.trait(k)).oneA
-		if !u.valid || u.gap <= 0 || l.Check.box[j].apart(&l.Check.box[k]) > u.gap {
+		u := l.h.Between(l.trait(j), l.trait(k)).OneA
+		if !u.Valid || u.Gap <= 0 || l.Check.box[j].apart(&l.Check.box[k]) > u.Gap {
 			continue
 		}
-		room := roomBeside(l.full(j), u.gap, way)
-		if body.SharedHeight(l.full(j), l.full(k)) > void.Hair && body.Meet(room, l.full(k)) && long(room, l.full(k), 0, u.over) {
+		room := roomBeside(l.full(j), u.Gap, way)
+		if body.SharedHeight(l.full(j), l.full(k)) > void.Hair && body.Meet(room, l.full(k)) && long(room, l.full(k), 0, u.Over) {
 			return true
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -31,10 +32,10 @@ const (
 // OtherLimits returns lengths that decide which stand in no table of their own.
 func OtherLimits() []Limit {
 	return practised([]Limit{
-		{Name: "crossing, furthest", MM: laying, Why: "what runs beside another for less only crosses it, and no room to lay cables is needed"},
+		{Name: "crossing, furthest", MM: rules.Laying, Why: "what runs beside another for less only crosses it, and no room to lay cables is needed"},
 		{Name: "sideways move, furthest", MM: farAside, Why: "further aside it is another route; not told where a shorter move up or down clears it"},
 		{Name: "large pipe, from", MM: largePipe, Why: "outside diameter: DN65 and more moves after what is small"},
-		{Name: "power and data, furthest", MM: segregated, Why: "further apart a blank cell of theirs cannot matter"},
+		{Name: "power and data, furthest", MM: rules.Segregated, Why: "further apart a blank cell of theirs cannot matter"},
 		{Name: "beside a flange", MM: flangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
 	})
 }
@@ -106,7 +107,7 @@ func b2f(b bool) float64 {
 // moved is a pair of which one moves: M and O are what was measured of it and of the other.
 type moved struct {
 	M, O     body.Body
-	ch       *choice
+	ch       *rules.Choice
 	second   bool // O is what the choice calls a
 	byHeight bool
 	beyond   *moved // what the same M is measured against once it is out of O; nil: nothing
@@ -377,7 +378,7 @@ func (p *moved) levelLeast(now *verdict) float64 {
 		least = now.sideways
 	}
 	for _, b := range now.breaches() {
-		if b.over > 0 {
+		if b.Over > 0 {
 			continue // it may cease to be broken before the two are as far apart as it asks
 		}
 		switch b.side {

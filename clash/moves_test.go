@@ -11,13 +11,14 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/rules"
 	"voidline/io/table"
 	"voidline/void"
 	"voidline/void/body"
 )
 
 // eachNear calls f with the near pairs of the demo project and of a floor of ducts thrown about.
-func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *choice)) {
+func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *rules.Choice)) {
 	t.Helper()
 	p, err := table.Open(context.Background(), "demo", table.Options{FS: os.DirFS("../testdata/demo")})
 	if err != nil {
@@ -25,7 +26,7 @@ func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *choice)) {
 	}
 	for _, c := range []*Check{Open(p, Options{}), scattered(t, 1500, 1, 31)} {
 		for _, q := range pairsOf(t, c) {
-			f(c, q.a, q.b, c.rules.choiceOf(c.trait(q.a), c.trait(q.b)))
+			f(c, q.a, q.b, c.rules.Between(c.trait(q.a), c.trait(q.b)))
 		}
 	}
 }
@@ -33,7 +34,7 @@ func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *choice)) {
 // breaks says what judge says, wherever one of the two stands.
 func TestBreaks(t *testing.T) {
 	said := map[bool]int{}
-	eachNear(t, func(c *Check, a, b int32, ch *choice) {
+	eachNear(t, func(c *Check, a, b int32, ch *rules.Choice) {
 		byHeight := c.zone(a).ByHeight || c.zone(b).ByHeight
 		for _, by := range []r3.Vector{{}, {Z: 40}, {Z: -300}, {X: 77, Y: -20}, {X: 260}} {
 			for _, touch := range []float64{0, 1} {
@@ -54,7 +55,7 @@ func TestBreaks(t *testing.T) {
 // What is left untried is never the lesser: the upright move, and the level one of a row, is that of trying both ways.
 func TestMovesOfAllWays(t *testing.T) {
 	moves := map[string]int{}
-	eachNear(t, func(c *Check, a, b int32, ch *choice) {
+	eachNear(t, func(c *Check, a, b int32, ch *rules.Choice) {
 		m := c.givesWay(a, b)
 		o := a + b - m
 		p := &moved{M: c.full(m), O: c.full(o), ch: ch, second: m != a, byHeight: c.zone(a).ByHeight || c.zone(b).ByHeight}
@@ -107,12 +108,12 @@ func TestLevelWay(t *testing.T) {
 		}
 		return body.Box(at, at.Add(r3.Vector{X: in(300, 3000), Z: in(-60, 60)}), in(50, 600), in(50, 400))
 	}
-	rule := &Rule{}
-	use1 := func(lo, hi float64) use {
+	rule := &rules.Rule{}
+	use1 := func(lo, hi float64) rules.Use {
 		if rnd.IntN(2) == 0 {
-			return use{}
+			return rules.Use{}
 		}
-		return use{rule: rule, gap: in(lo, hi), valid: true, ofA: rnd.IntN(2) == 0}
+		return rules.Use{Rule: rule, Gap: in(lo, hi), Valid: true, OfA: rnd.IntN(2) == 0}
 	}
 	tried, corners := 0, 0
 	for n := range 4000 {
@@ -120,8 +121,8 @@ func TestLevelWay(t *testing.T) {
 		if !m.Round || m.Along.X != 0 || m.Along.Y != 0 {
 			m = body.Upright(m.Plan(), m.Height()) // an item is square to the axes, or upright and round
 		}
-		ch := &choice{around: use1(5, 150), beside: use1(20, 900), over: use1(10, 200), under: use1(10, 200)}
-		ch.need = math.Inf(1)
+		ch := &rules.Choice{Around: use1(5, 150), Beside: use1(20, 900), Over: use1(10, 200), Under: use1(10, 200)}
+		ch.Need = math.Inf(1)
 		p := &moved{M: m, O: some(), ch: ch, second: rnd.IntN(2) == 0}
 		now := p.at(r3.Vector{})
 		if !now.any() {

@@ -11,6 +11,7 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/void/cell"
 )
 
@@ -867,8 +868,8 @@ func level(t, plane *thing, bay *bayRow, deep float64, ceiling bool, rules []wan
 }
 
 // measured leaves out the rules that are no measure of a pair.
-func measured() []clash.Rule {
-	return slices.DeleteFunc(clash.BuiltIn(), func(r clash.Rule) bool {
+func measured() []rules.Rule {
+	return slices.DeleteFunc(rules.BuiltIn(), func(r rules.Rule) bool {
 		return r.Side == cell.OneSide || r.Name == "tile lift-out"
 	})
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -28,7 +29,7 @@ type batch struct {
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*batch
-	err := r.candidates(ctx, func(h *chooser, k int, ps []pair) {
+	err := r.candidates(ctx, func(h *rules.Reader, k int, ps []pair) {
 		b := &batch{book: r.opt.newBook()}
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -57,7 +58,7 @@ func (r *run) pairs(ctx context.Context) error {
 }
 
 // pairById measures a pair, the first by id first, so that nothing hangs on the order of rows.
-func (r *run) pairById(b *batch, h *chooser, x, y int32) {
+func (r *run) pairById(b *batch, h *rules.Reader, x, y int32) {
 	if r.zone(y).ID < r.zone(x).ID {
 		x, y = y, x
 	}
@@ -66,9 +67,9 @@ func (r *run) pairById(b *batch, h *chooser, x, y int32) {
 }
 
 // pair measures one pair and adds what comes of it to the batch.
-func (r *run) pair(out *batch, h *chooser, a, b int32) {
+func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 	za, zb := r.zone(a), r.zone(b)
-	ch := h.of(r.trait(a), r.trait(b))
+	ch := h.Between(r.trait(a), r.trait(b))
 	A, B := r.full(a), r.full(b)
 	byHeight := za.ByHeight || zb.ByHeight
 	if byHeight && (r.upright(a) || r.upright(b)) {
@@ -87,10 +88,10 @@ func (r *run) pair(out *batch, h *chooser, a, b int32) {
 	}
 	var j joint
 	v := judge(A, B, ch, touch, byHeight)
-	if ch.warn != "" && !byHeight && body.Gap(A, B).MM < segregated && (long(A, B, segregated, laying) || long(B, A, segregated, laying)) {
-		out.warned = append(out.warned, warning{a, b, ch.warn})
+	if ch.Warn != "" && !byHeight && body.Gap(A, B).MM < rules.Segregated && (long(A, B, rules.Segregated, rules.Laying) || long(B, A, rules.Segregated, rules.Laying)) {
+		out.warned = append(out.warned, warning{a, b, ch.Warn})
 	}
-	if len(r.rules.tiles) > 0 && za.Recessed != zb.Recessed && !byHeight {
+	if len(r.rules.Tiles) > 0 && za.Recessed != zb.Recessed && !byHeight {
 		s, o := a, b
 		if za.Recessed {
 			s, o = b, a
@@ -173,10 +174,10 @@ func (r *run) joined(j *joint, a, b int32) *joint {
 }
 
 // finding words a verdict on two zones; A and B are what was measured of them.
-func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeight bool, note string) Finding {
+func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *verdict, byHeight bool, note string) Finding {
 	main := v.main()
-	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(Geometry), Rule: inOnePlace, Side: cell.Around.String()}
-	flip := v.n > 0 && !main.ofA // the rule's of is b
+	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(rules.Geometry), Rule: inOnePlace, Side: cell.Around.String()}
+	flip := v.n > 0 && !main.OfA // the rule's of is b
 	if v.overlap {
 		f.Kind = Overlap
 		f.Depth = &Depth{Vertical: v.vertical}
@@ -189,7 +190,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 		}
 	} else {
 		f.Gap, f.Asked, f.Short = main.gap, main.asked, main.short()
-		f.Rule, f.Basis, f.Side = main.rule.Name, string(main.rule.Basis), main.side.String()
+		f.Rule, f.Basis, f.Side = main.Rule.Name, string(main.Rule.Basis), main.side.String()
 		k := worst(v.breaches())
 		for i, x := range v.breaches() {
 			if i != k {
@@ -199,12 +200,12 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 	}
 	if flip {
 		a, b, A, B = b, a, B, A
-		ch = ch.swapped()
+		ch = ch.Swapped()
 	}
 	at := r.spotOf(a, b, A, B, v, byHeight)
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)
-	f.Cost = costs[r.costOf(f.Kind, Basis(f.Basis), a, b)].Word
+	f.Cost = costs[r.costOf(f.Kind, rules.Basis(f.Basis), a, b)].Word
 	m := r.givesWay(a, b)
 	f.GivesWay = r.zone(m).ID
 	M, O := A, B
@@ -221,7 +222,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *choice, v *verdict, byHeig
 const inOnePlace = "no two things in the same space"
 
 func also(x breach) Also {
-	return Also{Rule: x.rule.Name, Side: x.side.String(), Gap: x.gap, Asked: x.asked, Short: x.short(), Basis: string(x.rule.Basis)}
+	return Also{Rule: x.Rule.Name, Side: x.side.String(), Gap: x.gap, Asked: x.asked, Short: x.short(), Basis: string(x.Rule.Basis)}
 }
 
 // zonesOf fills in who the two are.
@@ -331,7 +332,7 @@ func (r *run) through(out *batch, s, w int32) (done bool, words string) {
 func (r *run) openInSoffit(s, w int32) bool {
 	under := r.full(w).Height().Lo
 	for _, j := range r.zone(s).Bays() {
-		if math.Abs(r.p.Bays[j].Soffit-under) > meetEnds {
+		if math.Abs(r.p.Bays[j].Soffit-under) > rules.MeetEnds {
 			continue
 		}
 		if _, _, _, ok := r.inHole(s, r.soffitHole[j]); ok {
@@ -343,15 +344,15 @@ func (r *run) openInSoffit(s, w int32) bool {
 
 // marginOf returns what is to be left round a service in an opening, and the rule that asks it: the opening's
 // own margin, else the project's rule between the two, else the built-in one.
-func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *Rule) {
+func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *rules.Rule) {
 	if o.HasMargin {
 		// Its own rule, not the built-in one, which firm leaves out.
-		return o.Margin, &Rule{Name: r.rules.opening.Name, Basis: Maker}
+		return o.Margin, &rules.Rule{Name: r.rules.Opening.Name, Basis: rules.Maker}
 	}
-	if u := r.rules.choiceOf(r.trait(s), r.trait(w)).around; u.valid && u.rule.Row != "" {
-		return u.gap, u.rule
+	if u := r.rules.Between(r.trait(s), r.trait(w)).Around; u.Valid && u.Rule.Row != "" {
+		return u.Gap, u.Rule
 	}
-	return r.rules.opening.Gap, &r.rules.opening
+	return r.rules.Opening.Gap, &r.rules.Opening
 }
 
 // hole returns the builder's work where service s goes right through wall or slab w: its axis comes
@@ -408,7 +409,7 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 // and chh its middle as seen from mid.
 func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh float64, across, rise r3.Vector, slab bool) Hole {
 	zs := r.zone(s)
-	m := r.rules.opening.Gap
+	m := r.rules.Opening.Gap
 	at := mid.Add(across.Mul(cw)).Add(rise.Mul(chh))
 	o := Hole{
 		Service: zs.ID, In: in, Row: r.p.FileLine(zs.At()), InRow: inRow, Storey: r.p.Storeys[zs.Storey].Name,
@@ -439,25 +440,25 @@ type sideBlock struct {
 	of, by int32
 	left   bool
 	gap    float64
-	rule   *Rule
+	rule   *rules.Rule
 	asked  float64
 	lo, hi float64 // stations of the row between which it stands there, -1 to 1
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
-func (r *run) sideBlocks(out *batch, ch *choice, j *joint, a, b int32, A, B body.Body, byHeight bool) {
+func (r *run) sideBlocks(out *batch, ch *rules.Choice, j *joint, a, b int32, A, B body.Body, byHeight bool) {
 	if byHeight {
 		return
 	}
-	try := func(u use, of, by int32, O, Y body.Body) {
-		if !u.valid || u.gap <= 0 || r.zone(of).Item || r.zone(of).Upright {
+	try := func(u rules.Use, of, by int32, O, Y body.Body) {
+		if !u.Valid || u.Gap <= 0 || r.zone(of).Item || r.zone(of).Upright {
 			return
 		}
 		if body.SharedHeight(O, Y) <= r.opt.Touch+void.Hair {
 			return
 		}
 		for _, side := range [2]float64{1, -1} {
-			room := roomBeside(O, u.gap, side)
+			room := roomBeside(O, u.Gap, side)
 			m, ok := body.Beside(room, Y)
 			if !ok || m.MM > void.Hair || !body.Meet(room, Y) {
 				continue
@@ -471,16 +472,16 @@ func (r *run) sideBlocks(out *batch, ch *choice, j *joint, a, b int32, A, B body
 			if span, ok := body.Span(boxed(O), Y, dir); ok {
 				gap = math.Max(0, span.Lo)
 			}
-			if figure.Lacks(gap, u.gap) {
+			if figure.Lacks(gap, u.Gap) {
 				if r.joined(j, a, b).met {
 					return // a branch of its own does not close a side
 				}
-				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.rule, u.gap, lo, hi})
+				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi})
 			}
 		}
 	}
-	try(ch.oneA, a, b, A, B)
-	try(ch.oneB, b, a, B, A)
+	try(ch.OneA, a, b, A, B)
+	try(ch.OneB, b, a, B, A)
 }
 
 // oneSides turns the blocks along both sides of a row into one finding a row.

@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -52,8 +53,8 @@ var hatchReaches = []hatchReach{
 // ReachLimits returns the lengths by which it is decided what one reaches from a hatch.
 func ReachLimits() []Limit {
 	usual := 0.0
-	for _, r := range BuiltIn() {
-		if r.For == OfReach {
+	for _, r := range rules.BuiltIn() {
+		if r.For == rules.OfReach {
 			usual = r.Gap
 		}
 	}

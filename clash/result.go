@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/cell"
 )
@@ -55,7 +56,7 @@ func (r *run) answer() *Answer {
 		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
 		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
-		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.rules), Pairs: r.measured},
+		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.Rules), Pairs: r.measured},
 	}}
 	res := &a.head
 	chars := make([]int, p.Characters())
@@ -178,7 +179,7 @@ func (r *run) bringUp() {
 		}
 		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
 	})
-	h := r.rules.chooser()
+	h := r.rules.Reader()
 	n := 0
 	for i := 0; i < len(hits); {
 		j := i + 1
@@ -244,7 +245,7 @@ func (r *run) bringUp() {
 }
 
 // word returns the finding of a hit in words.
-func (r *run) word(h *chooser, x *hit) Finding {
+func (r *run) word(h *rules.Reader, x *hit) Finding {
 	if x.f != nil {
 		return *x.f
 	}
@@ -312,7 +313,7 @@ const wordedBatch = 1 << 10
 // Findings calls each with the findings in their order, worded as they are read, in lists of no promised length; it ends
 // early with the error that each returns, or the context's.
 func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error {
-	return stream(ctx, a.r.Check, len(a.hits), func(h *chooser, k int) Finding {
+	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) Finding {
 		f := a.r.word(h, &a.hits[k])
 		f.ProblemID = a.r.problemID(&a.hits[k])
 		return f
@@ -321,7 +322,7 @@ func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error
 
 // ToBeProtected calls each with the relations that are told, like Findings.
 func (a *Answer) ToBeProtected(ctx context.Context, each func([]Protection) error) error {
-	return stream(ctx, a.r.Check, len(a.told), func(_ *chooser, k int) Protection { return a.r.protection(&a.told[k]) }, each)
+	return stream(ctx, a.r.Check, len(a.told), func(_ *rules.Reader, k int) Protection { return a.r.protection(&a.told[k]) }, each)
 }
 
 // ExcusedPairs calls each with the pairs that are excused, ordered by their names, like Findings: none unless
@@ -333,14 +334,14 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) erro
 		ya, yb := a.r.excusedNames(y)
 		return cmp.Or(strings.Compare(xa, ya), strings.Compare(xb, yb), cmp.Compare(x.why, y.why), cmp.Compare(x.of, y.of), cmp.Compare(x.a, y.a))
 	})
-	return stream(ctx, a.r.Check, len(list), func(_ *chooser, k int) ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
+	return stream(ctx, a.r.Check, len(list), func(_ *rules.Reader, k int) ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
 }
 
 // stream makes n things, several goroutines at a time, and gives them in order.
-func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *chooser, k int) T, each func([]T) error) error {
+func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *rules.Reader, k int) T, each func([]T) error) error {
 	workers := c.workers()
 	room := make([]T, min(n, workers*wordedBatch))
-	hs := make([]*chooser, workers)
+	hs := make([]*rules.Reader, workers)
 	for from := 0; from < n; from += len(room) {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -354,7 +355,7 @@ func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *chooser, 
 			}
 			wg.Go(func() {
 				if hs[w] == nil {
-					hs[w] = c.rules.chooser()
+					hs[w] = c.rules.Reader()
 				}
 				for k := lo; k < hi && (k%64 != 0 || ctx.Err() == nil); k++ {
 					list[k] = make1(hs[w], from+k)

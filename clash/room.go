@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/vocabulary"
 )
@@ -96,7 +97,7 @@ func (r *run) underFaces() {
 			}
 		}
 	}
-	h := r.rules.chooser()
+	h := r.rules.Reader()
 	var gone map[[2]int32]bool
 	for k := range r.below {
 		e := &r.below[k]
@@ -109,8 +110,8 @@ func (r *run) underFaces() {
 		case is && !e.told:
 			bay := &r.p.Bays[e.bay]
 			lo, low, hung := r.under(e.zone, r.full(e.zone), bay)
-			ch := h.of(r.trait(e.zone), r.rules.ceiling)
-			r.oneSided(r.book, ofRoom, e.zone, ch, ch.under, lo-bay.Top, true, hung, int(e.bay), low)
+			ch := h.Between(r.trait(e.zone), r.rules.Ceiling)
+			r.oneSided(r.book, ofRoom, e.zone, ch, ch.Under, lo-bay.Top, true, hung, int(e.bay), low)
 			if r.touched != nil {
 				r.touched[r.findings[len(r.findings)-1].brief(r).id] = true
 			}
@@ -138,7 +139,7 @@ func (r *run) tail(i int32) bool {
 			return true
 		}
 	}
-	return r.some(r.box[i], meetEnds, goal)
+	return r.some(r.box[i], rules.MeetEnds, goal)
 }
 
 // InRoom is how many zones of a trade and kind lie in the room, under the ceiling, and are no finding.

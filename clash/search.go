@@ -6,6 +6,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"voidline/clash/rules"
 	"voidline/void"
 )
 
@@ -63,7 +64,7 @@ func (g *grid) jobs() []job {
 
 // candidates calls each with the near pairs of every batch, from several goroutines at once; batches
 // are numbered so that the caller can put their answers in order.
-func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int, pairs []pair)) error {
+func (c *Check) candidates(ctx context.Context, each func(h *rules.Reader, batch int, pairs []pair)) error {
 	g := c.laid(0)
 	if err := ctx.Err(); err != nil {
 		return err
@@ -73,7 +74,7 @@ func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int,
 	var wg sync.WaitGroup
 	for range c.workers() {
 		wg.Go(func() {
-			h := c.rules.chooser()
+			h := c.rules.Reader()
 			var pairs []pair
 			for {
 				k := int(next.Add(1)) - 1
@@ -98,7 +99,7 @@ func (c *Check) candidates(ctx context.Context, each func(h *chooser, batch int,
 }
 
 // sweep finds the pairs told in the tiles of a job.
-func (c *Check) sweep(h *chooser, g *grid, j *job, pairs []pair) []pair {
+func (c *Check) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
 	for t := j.from; t < j.to; t++ {
 		in := g.tile(int(t))
 		first, last := int(j.first), int(j.last)
@@ -108,7 +109,7 @@ func (c *Check) sweep(h *chooser, g *grid, j *job, pairs []pair) []pair {
 		sorted := len(in) >= sweepFrom
 		for i := first; i < last; i++ {
 			a := in[i]
-			needs := h.row(a.trait)
+			needs := h.Row(a.trait)
 			end := uint64(math.MaxUint64)
 			if sorted {
 				end = a.hi | 1<<laneX - 1 // what begins beyond it along x is not met, nor what comes after that
@@ -118,7 +119,7 @@ func (c *Check) sweep(h *chooser, g *grid, j *job, pairs []pair) []pair {
 				if b.lo > end {
 					break
 				}
-				if a.meet(b) && (needs == nil || needs[b.trait] != never) {
+				if a.meet(b) && (needs == nil || needs[b.trait] != rules.Never) {
 					pairs = append(pairs, pair{a.at, b.at})
 				}
 			}
@@ -128,11 +129,11 @@ func (c *Check) sweep(h *chooser, g *grid, j *job, pairs []pair) []pair {
 }
 
 // wantedOf keeps of pairs those that are wanted.
-func (c *Check) wantedOf(h *chooser, pairs []pair) []pair {
+func (c *Check) wantedOf(h *rules.Reader, pairs []pair) []pair {
 	n := 0
 	for _, p := range pairs {
 		pairs[n] = ordered(p.a, p.b)
-		if c.box[p.a].apart(&c.box[p.b]) <= h.need(c.traitAt[p.a], c.traitAt[p.b]) { // without a jump: most wait for memory
+		if c.box[p.a].apart(&c.box[p.b]) <= h.Need(c.traitAt[p.a], c.traitAt[p.b]) { // without a jump: most wait for memory
 			n++
 		}
 	}
@@ -141,7 +142,7 @@ func (c *Check) wantedOf(h *chooser, pairs []pair) []pair {
 
 // longPairs finds the pairs of one zone of the long list: with the others in the tiles that it lies over, and
 // with the later ones of the list.
-func (c *Check) longPairs(h *chooser, g *grid, k int, pairs []pair) []pair {
+func (c *Check) longPairs(h *rules.Reader, g *grid, k int, pairs []pair) []pair {
 	i := g.long[k]
 	var a entry
 	for _, o := range g.long[k+1:] {
@@ -168,8 +169,8 @@ func ordered(a, b int32) pair {
 }
 
 // wanted reports whether a rule, or an overlap, can come of the pair.
-func (c *Check) wanted(h *chooser, a, b int32) bool {
-	return c.box[a].apart(&c.box[b]) <= h.need(c.traitAt[a], c.traitAt[b])
+func (c *Check) wanted(h *rules.Reader, a, b int32) bool {
+	return c.box[a].apart(&c.box[b]) <= h.Need(c.traitAt[a], c.traitAt[b])
 }
 
 // laid returns the grid that the zones lie in, laid when first asked for and again when more than so many zones have
@@ -214,20 +215,20 @@ func (c *Check) some(b box, by float64, test func(i int32) bool) bool {
 // grows returns by how much a box of each trait is grown, so that two that are as near as anything can ask of them meet.
 func (c *Check) grows() []float64 {
 	const most = 128 // traits of which all pairs are looked at
-	n := int32(len(c.rules.traits))
+	n := int32(len(c.rules.Traits))
 	out := make([]float64, n)
 	there := make([]bool, n)
 	for i, t := range c.traitAt {
 		there[t] = there[t] || !c.box[i].gone()
 	}
-	widest, h := c.rules.widest(), c.rules.chooser()
+	widest, h := c.rules.Widest(), c.rules.Reader()
 	for a := range n {
 		if n > most {
 			out[a] = widest
 		} else {
 			for b := range n {
 				if there[b] {
-					out[a] = max(out[a], h.need(a, b))
+					out[a] = max(out[a], h.Need(a, b))
 				}
 			}
 		}

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"voidline/clash/rules"
 	"voidline/io/table"
 )
 
@@ -48,7 +49,7 @@ func pairsOf(t testing.TB, c *Check) []pair {
 	t.Helper()
 	var mu sync.Mutex
 	var got []pair
-	if err := c.candidates(context.Background(), func(_ *chooser, _ int, ps []pair) {
+	if err := c.candidates(context.Background(), func(_ *rules.Reader, _ int, ps []pair) {
 		mu.Lock()
 		got = append(got, ps...)
 		mu.Unlock()
@@ -90,7 +91,7 @@ func TestCandidatesOfOneTile(t *testing.T) {
 func nearPairs(t *testing.T, c *Check, seed int64) {
 	t.Helper()
 	var want []pair
-	h := c.rules.chooser()
+	h := c.rules.Reader()
 	for a := range int32(len(c.box)) {
 		for b := a + 1; b < int32(len(c.box)); b++ {
 			if c.wanted(h, a, b) {

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -139,7 +140,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 		}
 		return strings.Compare(x.Name, y.Name)
 	})
-	h := c.rules.chooser()
+	h := c.rules.Reader()
 	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, soffitHere}}, mids...)
 	bottom := math.Inf(-1)
 	if b.HasCeiling {
@@ -149,9 +150,9 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	trait := func(z int32) int32 {
 		switch z {
 		case soffitHere:
-			return c.rules.soffit
+			return c.rules.Soffit
 		case ceilingHere:
-			return c.rules.ceiling
+			return c.rules.Ceiling
 		}
 		return c.trait(z)
 	}
@@ -184,12 +185,12 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 			continue // structure, soffit and ceiling ask nothing of each other
 		}
 		// The upper over the lower: seen from the lower, something stands over it.
-		ch := h.of(trait(n.zone), trait(l.zone))
-		for _, u := range []use{ch.over, ch.around} {
-			if u.valid && u.gap > 0 && (!l.HasAsked || u.gap > l.Asked) {
-				l.HasAsked, l.Asked, l.Rule = true, u.gap, fmt.Sprintf("%s (%s)", u.rule.Name, u.rule.Basis)
-				if u.rule.Over > 0 {
-					l.Rule += fmt.Sprintf(", where longer than %.0f", u.rule.Over)
+		ch := h.Between(trait(n.zone), trait(l.zone))
+		for _, u := range []rules.Use{ch.Over, ch.Around} {
+			if u.Valid && u.Gap > 0 && (!l.HasAsked || u.Gap > l.Asked) {
+				l.HasAsked, l.Asked, l.Rule = true, u.Gap, fmt.Sprintf("%s (%s)", u.Rule.Name, u.Rule.Basis)
+				if u.Rule.Over > 0 {
+					l.Rule += fmt.Sprintf(", where longer than %.0f", u.Rule.Over)
 				}
 			}
 		}
@@ -255,7 +256,7 @@ func (c *Check) together(a, b int32) bool {
 	if !met || !left {
 		return met
 	}
-	v := judge(A, B, c.rules.choiceOf(c.trait(a), c.trait(b)), c.opt.Touch, false)
+	v := judge(A, B, c.rules.Between(c.trait(a), c.trait(b)), c.opt.Touch, false)
 	return !v.any()
 }
 

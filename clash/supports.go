@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/rules"
 	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
@@ -126,7 +127,7 @@ func (h *holders) gatherBays(c *Check) {
 
 func (h *holders) gatherMarks(c *Check) {
 	h.marks = scatter{}
-	if slices.ContainsFunc(c.rules.traits, func(t trait) bool { return t.c.Entry.Mark }) {
+	if slices.ContainsFunc(c.rules.Traits, func(t rules.Trait) bool { return t.C.Entry.Mark }) {
 		for i := range int32(c.p.Zones()) {
 			if c.isMark(i) {
 				b := tall(c.zone(i).Full())
@@ -182,7 +183,7 @@ func (h *holders) count(c *Check, i int32) {
 }
 
 // supported reports whether supports are checked: the rule is in force, and nobody has left them out.
-func (c *Check) supported() bool { return c.rules.support != nil && !c.opt.Supports.Off }
+func (c *Check) supported() bool { return c.rules.Support != nil && !c.opt.Supports.Off }
 
 // supports checks what holds up every hung row.
 func (r *run) supports(ctx context.Context) error {
@@ -191,7 +192,7 @@ func (r *run) supports(ctx context.Context) error {
 	}
 	r.holdUp()
 	r.laid(straysMost)
-	return r.gather(ctx, r.p.Zones(), func(out *book, _ *chooser, from, to int) {
+	return r.gather(ctx, r.p.Zones(), func(out *book, _ *rules.Reader, from, to int) {
 		w := holding{run: r, holders: r.holders}
 		for i := int32(from); i < int32(to); i++ {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -472,7 +473,7 @@ func inEachOther(a, b body.Body, touch float64) (verdict, bool) {
 	if A.apart(&B) >= -touch-void.Hair {
 		return verdict{}, false
 	}
-	v := judge(a, b, &choice{}, touch, false)
+	v := judge(a, b, &rules.Choice{}, touch, false)
 	return v, v.overlap
 }
 
@@ -636,7 +637,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	s := &w.list[m.s]
 	z := w.zone(i)
 	move := w.mayMove(i, m.s)
-	f := Finding{Rule: w.rules.support.Name, Basis: string(w.rules.support.Basis), Side: cell.Around.String()}
+	f := Finding{Rule: w.rules.Support.Name, Basis: string(w.rules.Support.Basis), Side: cell.Around.String()}
 	what, at := "support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
 	var O body.Body
 	other := int32(-1)
@@ -686,7 +687,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	}
 	if m.what == meetsZone {
 		if f.Cost = costs[costSupport].Word; !move.clears() {
-			f.Cost = costs[w.costOf(Overlap, Practice, i, other)].Word // the row moves, or the other
+			f.Cost = costs[w.costOf(Overlap, rules.Practice, i, other)].Word // the row moves, or the other
 		}
 	}
 	f.Support, f.Note = w.heldOf(m, s, what, move), w.noteOf(i, m, s)
@@ -700,7 +701,7 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	tier := &s.Levels()[m.part]
 	carries, _ := s.TierBody(m.part)
 	f := Finding{
-		Kind: Overlap, Rule: w.rules.support.Name, Basis: string(w.rules.support.Basis), Side: cell.Around.String(),
+		Kind: Overlap, Rule: w.rules.Support.Name, Basis: string(w.rules.Support.Basis), Side: cell.Around.String(),
 		Depth: &Depth{Vertical: m.deep}, Short: m.deep,
 	}
 	w.zonesOf(&f, m.tier, m.of)
@@ -709,7 +710,7 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	f.A, f.AKind, f.GivesWay = supportsID(z.ID), supportKind, z.ID
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
-	f.Cost = costs[w.costAlone(Overlap, Practice, m.tier)].Word
+	f.Cost = costs[w.costAlone(Overlap, rules.Practice, m.tier)].Word
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, up)+void.Hair {
 		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.deep}}
 	}

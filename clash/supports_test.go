@@ -9,12 +9,13 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/clash/support"
 )
 
 // supportsOnly is the built-in rule of supports alone.
-func supportsOnly() []clash.Rule {
-	return slices.DeleteFunc(clash.BuiltIn(), func(r clash.Rule) bool { return r.Name != "supports at the usual spacing" })
+func supportsOnly() []rules.Rule {
+	return slices.DeleteFunc(rules.BuiltIn(), func(r rules.Rule) bool { return r.Name != "supports at the usual spacing" })
 }
 
 // supportSaid says which supports a finding is about, whether they can move, and its note.
@@ -74,7 +75,7 @@ func supportFindings(t testing.TB, files map[string]string, opt clash.Options) [
 			s += fmt.Sprintf(" %g of %g", f.Gap, f.Asked)
 		}
 		out = append(out, s+" "+f.GivesWay+" gives way: "+supportSaid(&f))
-		if f.Basis != string(clash.Practice) || f.AKind != "support" || f.ARow == "" || len(f.Moves) > 0 {
+		if f.Basis != string(rules.Practice) || f.AKind != "support" || f.ARow == "" || len(f.Moves) > 0 {
 			t.Errorf("%s: basis %s, kind %s, row %s, moves %v", f.A, f.Basis, f.AKind, f.ARow, f.Moves)
 		}
 	}

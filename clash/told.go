@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -23,24 +24,24 @@ const (
 type relation struct {
 	of, from           int32
 	ofParty, fromParty int32 // set when the relation is taken into the book
-	rule               *Rule
+	rule               *rules.Rule
 }
 
 // tells says of each trait whether a rule that is told, not measured, may speak of it.
 func (c *Check) tells() []bool {
-	var rules []int
-	for k := range c.rules.rules {
-		if c.rules.rules[k].Told {
-			rules = append(rules, k)
+	var told []int
+	for k := range c.rules.Rules {
+		if c.rules.Rules[k].Told {
+			told = append(told, k)
 		}
 	}
-	if len(rules) == 0 {
+	if len(told) == 0 {
 		return nil
 	}
-	concerned := make([]bool, len(c.rules.traits))
-	for t := range c.rules.traits {
-		for _, k := range rules {
-			concerned[t] = concerned[t] || !c.rules.traits[t].built && (meets(c.rules.of[k], c.rules.traits[t].c) >= 0 || meets(c.rules.to[k], c.rules.traits[t].c) >= 0)
+	concerned := make([]bool, len(c.rules.Traits))
+	for t := range c.rules.Traits {
+		for _, k := range told {
+			concerned[t] = concerned[t] || !c.rules.Traits[t].Built && (rules.Meets(c.rules.Of[k], c.rules.Traits[t].C) >= 0 || rules.Meets(c.rules.To[k], c.rules.Traits[t].C) >= 0)
 		}
 	}
 	return concerned
@@ -81,7 +82,7 @@ func (r *run) relations(ctx context.Context) error {
 			strips[k] = append(strips[k], i)
 		}
 	}
-	if err := r.gatherBy(ctx, len(keys), 4, func(out *book, h *chooser, from, to int) {
+	if err := r.gatherBy(ctx, len(keys), 4, func(out *book, h *rules.Reader, from, to int) {
 		for _, k := range keys[from:to] {
 			list := strips[k]
 			slices.SortFunc(list, func(a, b int32) int { return cmp.Or(cmp.Compare(r.box[a].lo[0], r.box[b].lo[0]), cmp.Compare(a, b)) })
@@ -107,7 +108,7 @@ func (r *run) relations(ctx context.Context) error {
 	}); err != nil {
 		return err
 	}
-	h, out := r.rules.chooser(), &book{}
+	h, out := r.rules.Reader(), &book{}
 	for _, list := range wide {
 		for x, a := range list {
 			if ctx.Err() != nil {
@@ -123,19 +124,19 @@ func (r *run) relations(ctx context.Context) error {
 }
 
 // relate adds the relation of two zones of one storey where one runs over the other and a rule tells it.
-func (r *run) relate(out *book, h *chooser, a, b int32) {
+func (r *run) relate(out *book, h *rules.Reader, a, b int32) {
 	A, B := &r.box[a], &r.box[b]
 	if B.lo[0] >= A.hi[0] || A.lo[0] >= B.hi[0] || B.lo[1] >= A.hi[1] || A.lo[1] >= B.hi[1] {
 		return
 	}
-	ch := h.of(r.trait(a), r.trait(b))
-	if !ch.toldOver.valid && !ch.toldUnder.valid {
+	ch := h.Between(r.trait(a), r.trait(b))
+	if !ch.ToldOver.Valid && !ch.ToldUnder.Valid {
 		return
 	}
 	za, zb := r.zone(a), r.zone(b)
 	if zb.ID < za.ID {
 		a, b, za, zb = b, a, zb, za
-		ch = h.of(r.trait(a), r.trait(b))
+		ch = h.Between(r.trait(a), r.trait(b))
 	}
 	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
 		return
@@ -148,17 +149,17 @@ func (r *run) relate(out *book, h *chooser, a, b int32) {
 	if !ok {
 		return
 	}
-	u := ch.toldUnder
+	u := ch.ToldUnder
 	if span.Lo+span.Hi > 0 {
-		u = ch.toldOver
+		u = ch.ToldOver
 	}
-	if !u.valid {
+	if !u.Valid {
 		return
 	}
-	if !u.ofA {
+	if !u.OfA {
 		a, b = b, a
 	}
-	out.told = append(out.told, relation{of: a, from: b, rule: u.rule})
+	out.told = append(out.told, relation{of: a, from: b, rule: u.Rule})
 }
 
 // relationGroup is what is told of two runs, once: the first pair of rows stands for all.

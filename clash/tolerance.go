@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -158,10 +159,10 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 	d.ready()
 	n := r.p.Zones()
 	got := make([][]Doubt, n/doubtsBatch+1)
-	further := r.rules.widest() + d.slack()
+	further := r.rules.Widest() + d.slack()
 	r.laid(straysMost)
 	r.blocks(n, doubtsBatch, func(from, to int) {
-		h := r.rules.chooser()
+		h := r.rules.Reader()
 		var out []Doubt
 		for i := int32(from); i < int32(to); i++ {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -188,7 +189,7 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 		}
 		got[from/doubtsBatch] = out
 	})
-	h := r.rules.chooser()
+	h := r.rules.Reader()
 	for i := range int32(n) {
 		if i%256 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -318,7 +319,7 @@ func (d *doubts) cut(i int32, columns map[tile][]int32) []beamSpan {
 	at := []float64{-1, 1}
 	for _, k := range inTiles(columns, d.zone(i).Storey, b.Plan()) {
 		c := d.full(k)
-		if h := c.Height(); h.Lo > under-void.Hair || h.Hi < under-meetEnds || body.PlanOverlap(b, c) <= void.Hair {
+		if h := c.Height(); h.Lo > under-void.Hair || h.Hi < under-rules.MeetEnds || body.PlanOverlap(b, c) <= void.Hair {
 			continue // it stands on the beam, or stops under it
 		}
 		if s := c.Centre.Sub(b.Centre).Dot(r3.Vector{X: b.Along.X, Y: b.Along.Y}) / n2; s > -1 && s < 1 {
@@ -527,7 +528,7 @@ func (d *doubts) sink(a, b int32, A, B body.Body) *ComesDown {
 
 // ask is what a pair is asked upright: a rule that it meets as drawn.
 type ask struct {
-	use
+	rules.Use
 	long func(nearer float64) bool // the rule counts along enough of the length when the two come so much nearer
 }
 
@@ -538,7 +539,7 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 		mm = append(mm, t.MM)
 	}
 	left := tolerance.Left(math.Max(0, gap), mm...)
-	x := Doubt{Drawn: left.Drawn, Worst: left.Worst, RSS: left.Usual, Tolerances: off, ComesDown: c, Rule: inOnePlace, Basis: string(Geometry)}
+	x := Doubt{Drawn: left.Drawn, Worst: left.Worst, RSS: left.Usual, Tolerances: off, ComesDown: c, Rule: inOnePlace, Basis: string(rules.Geometry)}
 	if c != nil {
 		x.Worst -= c.By
 		x.RSS -= c.By
@@ -547,8 +548,8 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 	doubtful := after < -figure.Slack
 	for _, a := range asks {
 		// Until they touch: further than that no more of the length comes too near.
-		if a.valid && figure.Lacks(after, a.gap) && !figure.Lacks(x.Drawn, a.gap) && a.gap > x.Asked && a.long(math.Min(x.Drawn-after, x.Drawn)) {
-			x.Asked, x.Rule, x.Basis = a.gap, a.rule.Name, string(a.rule.Basis)
+		if a.Valid && figure.Lacks(after, a.Gap) && !figure.Lacks(x.Drawn, a.Gap) && a.Gap > x.Asked && a.long(math.Min(x.Drawn-after, x.Drawn)) {
+			x.Asked, x.Rule, x.Basis = a.Gap, a.Rule.Name, string(a.Rule.Basis)
 			doubtful = true
 		}
 	}
@@ -556,7 +557,7 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 }
 
 // pair weighs two zones that are clear of each other as drawn.
-func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
+func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	za, zb := d.zone(a), d.zone(b)
 	byHeight := za.ByHeight || zb.ByHeight
 	if byHeight && (d.upright(a) || d.upright(b) || za.Recessed && zb.Recessed || za.ByHeight && zb.ByHeight && za.Bay != zb.Bay) {
@@ -588,10 +589,10 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 	if !ok || span.Lo < -touch-void.Hair && span.Hi > touch+void.Hair {
 		return Doubt{}, false // into each other, or side by side round a corner
 	}
-	ch := h.of(d.trait(a), d.trait(b))
-	upper, lower, U, L, gap, side := b, a, B, A, span.Lo, ch.over
+	ch := h.Between(d.trait(a), d.trait(b))
+	upper, lower, U, L, gap, side := b, a, B, A, span.Lo, ch.Over
 	if span.Lo+span.Hi <= 0 {
-		upper, lower, U, L, gap, side = a, b, A, B, -span.Hi, ch.under
+		upper, lower, U, L, gap, side = a, b, A, B, -span.Hi, ch.Under
 	}
 	if (why != "" || d.structure(a) || d.structure(b)) && gap <= touch+void.Hair {
 		return Doubt{}, false // one is fixed tight to the other
@@ -614,7 +615,7 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 	for _, t := range off {
 		least -= t.MM
 	}
-	if least >= math.Max(0, ch.need)-void.Hair {
+	if least >= math.Max(0, ch.Need)-void.Hair {
 		return Doubt{}, false
 	}
 	if v := judge(A, B, ch, touch, byHeight); v.any() {
@@ -622,14 +623,14 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 	}
 	c := d.sink(upper, lower, U, L)
 	// The two of a rule, come nearer by so much: what it is of first.
-	nearer := func(u use, by float64) (body.Body, body.Body) {
+	nearer := func(u rules.Use, by float64) (body.Body, body.Body) {
 		x, y := A, B
 		if upper == a {
 			x = x.Shift(up.Mul(-by))
 		} else {
 			y = y.Shift(up.Mul(-by))
 		}
-		if u.ofA {
+		if u.OfA {
 			return x, y
 		}
 		return y, x
@@ -638,14 +639,14 @@ func (d *doubts) pair(h *chooser, a, b int32) (Doubt, bool) {
 		{side, func(by float64) bool {
 			x, y := nearer(side, by)
 			at := cell.Above // the room stands on the lower where that asks, else hangs under the upper
-			if side.ofA == (upper == a) {
+			if side.OfA == (upper == a) {
 				at = cell.Below
 			}
-			return byHeight || longOn(x, y, at, side.gap, side.over)
+			return byHeight || longOn(x, y, at, side.Gap, side.Over)
 		}},
-		{ch.around, func(by float64) bool {
-			x, y := nearer(ch.around, by)
-			return byHeight || longOn(x, y, cell.Around, ch.around.gap, ch.around.over)
+		{ch.Around, func(by float64) bool {
+			x, y := nearer(ch.Around, by)
+			return byHeight || longOn(x, y, cell.Around, ch.Around.Gap, ch.Around.Over)
 		}},
 	}
 	x, ok := d.weigh(gap, off, c, asks)
@@ -695,7 +696,7 @@ func (d *doubts) withTight(i int32, off ...Tolerance) ([]Tolerance, int32) {
 }
 
 // ceilings weighs a zone against the ceilings of its bays.
-func (d *doubts) ceilings(h *chooser, i int32) {
+func (d *doubts) ceilings(h *rules.Reader, i int32) {
 	z := d.zone(i)
 	for _, j := range z.Bays() {
 		bay := &d.p.Bays[j]
@@ -708,7 +709,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 			continue // told, or excused, as drawn
 		}
 		gap := lo - bay.Top
-		t := d.rules.tilesFor(d.char(i))
+		t := d.rules.TilesFor(d.char(i))
 		lifts := t != nil && bay.BuildUp >= 0 && d.p.BuildUps[bay.BuildUp].LiftsOut() && d.served[i] == 0
 		if lifts && figure.Lacks(gap, t.Gap) {
 			d.broken[j] = true
@@ -717,14 +718,14 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 		if gap < -d.opt.Touch-figure.Slack {
 			continue
 		}
-		ch := h.of(d.trait(i), d.rules.ceiling)
+		ch := h.Between(d.trait(i), d.rules.Ceiling)
 		var asks []ask
 		found := false
-		for _, u := range []use{ch.under, ch.around} {
+		for _, u := range []rules.Use{ch.Under, ch.Around} {
 			long := func(nearer float64) bool {
-				return z.ByHeight || u.over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
+				return z.ByHeight || u.Over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
 			}
-			found = found || u.valid && figure.Lacks(math.Max(0, gap), u.gap) && long(0)
+			found = found || u.Valid && figure.Lacks(math.Max(0, gap), u.Gap) && long(0)
 			asks = append(asks, ask{u, long})
 		}
 		off, _ := d.withTight(i, d.own(i), byDefault(bay.CeilingID(), tolerance.Ceiling))
@@ -747,7 +748,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 		if !lifts {
 			continue
 		}
-		u := use{rule: t, gap: t.Gap, valid: true}
+		u := rules.Use{Rule: t, Gap: t.Gap, Valid: true}
 		x, ok := d.weigh(gap, off, c, []ask{{u, func(float64) bool { return true }}})
 		if w := d.tiles[j]; ok && x.Asked > 0 && (w == nil || x.Left(d.way) < w.Left(d.way)-void.Hair || x.Left(d.way) < w.Left(d.way)+void.Hair && z.ID < w.Upper) {
 			fill(&x)
@@ -757,7 +758,7 @@ func (d *doubts) ceilings(h *chooser, i int32) {
 }
 
 // soffits weighs a zone against the soffits of its bays.
-func (d *doubts) soffits(h *chooser, i int32) {
+func (d *doubts) soffits(h *rules.Reader, i int32) {
 	z := d.zone(i)
 	for _, j := range z.Bays() {
 		bay := &d.p.Bays[j]
@@ -766,14 +767,14 @@ func (d *doubts) soffits(h *chooser, i int32) {
 			continue // tight to it, or a finding, builder's work or told as drawn
 		}
 		gap := bay.Soffit - hi
-		ch := h.of(d.trait(i), d.rules.soffit)
+		ch := h.Between(d.trait(i), d.rules.Soffit)
 		var asks []ask
 		found := false
-		for _, u := range []use{ch.over, ch.around} {
+		for _, u := range []rules.Use{ch.Over, ch.Around} {
 			long := func(nearer float64) bool {
-				return z.ByHeight || u.over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
+				return z.ByHeight || u.Over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
 			}
-			found = found || u.valid && figure.Lacks(gap, u.gap) && long(0)
+			found = found || u.Valid && figure.Lacks(gap, u.Gap) && long(0)
 			asks = append(asks, ask{u, long})
 		}
 		off, _ := d.withTight(i, byDefault(bay.SoffitID(), tolerance.Slab), d.own(i))

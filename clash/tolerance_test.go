@@ -13,6 +13,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/void"
@@ -317,9 +318,9 @@ func TestDoubtsAgainstSums(t *testing.T) {
 		below  = 30.0 // anything over the ceiling
 		top    = 2700.0
 	)
-	rules := []clash.Rule{
-		{Name: "ducts", Of: "duct", To: "duct", Gap: around, Side: 1, Basis: clash.Practice},
-		{Name: "ceiling", Of: "any", To: "ceiling", Gap: below, Side: 3, Basis: clash.Practice},
+	rules := []rules.Rule{
+		{Name: "ducts", Of: "duct", To: "duct", Gap: around, Side: 1, Basis: rules.Practice},
+		{Name: "ceiling", Of: "any", To: "ceiling", Gap: below, Side: 3, Basis: rules.Practice},
 	}
 	if rules[0].Side.String() != "around" || rules[1].Side.String() != "below" {
 		t.Fatalf("sides %v, %v", rules[0].Side, rules[1].Side)

@@ -7,6 +7,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/cell"
 )
@@ -120,7 +121,7 @@ func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, t
 		return from
 	}
 	t := &a.Things[b.Of]
-	if t.Zone < 0 || t.Basis == clash.Maker || t.Side == cell.OneSide || t.Over || len(b.Open) > 0 {
+	if t.Zone < 0 || t.Basis == rules.Maker || t.Side == cell.OneSide || t.Over || len(b.Open) > 0 {
 		return from // a ceiling or a soffit, or what the pair alone does not say
 	}
 	l := Line{Sections: []Section{a.Line.Sections[i], a.Line.Sections[i+1]}, Steps: []Step{a.Line.Steps[i]}}

@@ -14,6 +14,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -401,9 +402,9 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 // keepAbove takes the room that the run keeps above itself into a bar: of what lies over it in plan, and of the soffit.
 func (o Steps) keepAbove(x *clash.Bar) {
 	soffit := x.Zone < 0 && math.IsInf(x.Hi, 1)
-	inPlace := x.Zone >= 0 && x.Asked == 0 && x.Basis == clash.Geometry
+	inPlace := x.Zone >= 0 && x.Asked == 0 && x.Basis == rules.Geometry
 	if room := o.Above; room > x.Asked && (soffit || inPlace) {
-		x.Lo, x.Asked, x.Rule, x.Basis, x.Side = x.Lo+x.Asked-room, room, "room above the run, as asked", clash.Practice, cell.Above
+		x.Lo, x.Asked, x.Rule, x.Basis, x.Side = x.Lo+x.Asked-room, room, "room above the run, as asked", rules.Practice, cell.Above
 	}
 }
 

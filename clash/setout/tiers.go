@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r1"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/clash/support"
 	"voidline/void"
 )
@@ -132,7 +133,7 @@ func (fr *frames) order(r *Run, f *Field, things []Thing) []Thing {
 			name, _ := z.Frame()
 			x := clash.Bar{
 				By: z.ID, Zone: int(j), Bay: -1, From: from, To: to, Lo: bar.Lo - line, Hi: bar.Hi - line,
-				Rule: "tiers of frame " + name + " keep their order", Basis: clash.Geometry,
+				Rule: "tiers of frame " + name + " keep their order", Basis: rules.Geometry,
 			}
 			f.Bars = append(f.Bars, bar)
 			things = append(things, thing(fr.p, x, pc.Zone, line))

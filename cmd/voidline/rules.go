@@ -4,6 +4,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/reports/text"
 )
 
@@ -18,7 +19,7 @@ func rulesCommand(w *world) *cli.Command {
 		Flags:        []cli.Flag{&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"}},
 		Action: func(c *cli.Context) error {
 			if !c.Args().Present() {
-				return text.Rules(w.out, clash.Firm(clash.BuiltIn(), c.Bool("firm")), w.options())
+				return text.Rules(w.out, rules.Firm(rules.BuiltIn(), c.Bool("firm")), w.options())
 			}
 			dir, err := folder(c)
 			if err != nil {

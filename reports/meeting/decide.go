@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/reports/words"
 )
 
@@ -65,7 +66,7 @@ func reason(f *Finding) (int, bool) {
 		return whyNoMove, true
 	case f.Trade == "ceilings":
 		return whyCeiling, true
-	case f.Basis == string(clash.Law):
+	case f.Basis == string(rules.Law):
 		return whyLaw, true
 	case f.Standing.Late:
 		return whyLate, true

@@ -14,6 +14,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/register"
+	"voidline/clash/rules"
 	"voidline/reports/draw"
 	"voidline/reports/words"
 	"voidline/void"
@@ -22,7 +23,7 @@ import (
 // Input is what a report is made of.
 type Input struct {
 	Result *clash.Result
-	Rules  []clash.Rule
+	Rules  []rules.Rule
 	Date   register.Date
 	// Register is the project's register brought up to date, nil where there is none. Since is the comparison
 	// with an earlier result, nil where none was given. With both, states are the register's.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/reports/words"
 )
 
@@ -50,7 +51,7 @@ func (rep *Report) whose(in Input) {
 			open = append(open, *f.Finding)
 			w.sets[p]++
 			w.bays[f.Bay.Anchor] = true
-			if f.Basis != string(clash.Practice) {
+			if f.Basis != string(rules.Practice) {
 				w.firm[p] = true
 			}
 			switch f.Standing.Mark {

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/reports/words"
 )
 
@@ -14,13 +14,13 @@ const wide = 110
 
 // Rules prints the rules in force: first the project's own, then those built in, each by what they rest
 // on. Within a group they keep the order in which they are given.
-func Rules(w io.Writer, rules []clash.Rule, opt Options) error {
+func Rules(w io.Writer, list []rules.Rule, opt Options) error {
 	p := newPage(w, opt)
-	p.line(p.bold("Rules in force: " + words.Count(len(rules), "rule", "rules")))
+	p.line(p.bold("Rules in force: " + words.Count(len(list), "rule", "rules")))
 	p.para("", "", "A rule says: \"Of\" needs that gap clear on that side towards \"To\". "+
 		"Gaps are in mm. \"Over\": the rule counts only where the two are closer than the gap for more than this length. "+
 		"\"told\" is a relation, not a measure. The project's own rules go before those built in.")
-	if len(rules) == 0 {
+	if len(list) == 0 {
 		p.line("")
 		p.para("", "", "There are none.")
 		return p.done()
@@ -28,22 +28,22 @@ func Rules(w io.Writer, rules []clash.Rule, opt Options) error {
 
 	type group struct {
 		own   bool
-		basis clash.Basis
+		basis rules.Basis
 	}
-	known := []clash.Basis{clash.Law, clash.Maker, clash.Practice, clash.Geometry}
-	says := map[clash.Basis]string{
-		clash.Law: "law: a standard or a code", clash.Maker: "the maker's word",
-		clash.Practice: "common practice", clash.Geometry: "two things cannot share one space",
+	known := []rules.Basis{rules.Law, rules.Maker, rules.Practice, rules.Geometry}
+	says := map[rules.Basis]string{
+		rules.Law: "law: a standard or a code", rules.Maker: "the maker's word",
+		rules.Practice: "common practice", rules.Geometry: "two things cannot share one space",
 	}
 	bases := slices.Clone(known)
-	for _, r := range rules { // a basis that is not known is printed as it stands
+	for _, r := range list { // a basis that is not known is printed as it stands
 		if !slices.Contains(bases, r.Basis) {
 			bases = append(bases, r.Basis)
 		}
 	}
 	slices.Sort(bases[len(known):])
-	by := map[group][]clash.Rule{}
-	for _, r := range rules {
+	by := map[group][]rules.Rule{}
+	for _, r := range list {
 		g := group{r.Row != "", r.Basis}
 		by[g] = append(by[g], r)
 	}
@@ -71,14 +71,14 @@ func Rules(w io.Writer, rules []clash.Rule, opt Options) error {
 	return p.done()
 }
 
-func rulesTable(rules []clash.Rule, wide bool) words.Table {
+func rulesTable(list []rules.Rule, wide bool) words.Table {
 	t := words.Table{Columns: []words.Column{{Head: "Of"}, {Head: "Side"}, {Head: "To"}, {Head: "Gap", Right: true}, {Head: "Over", Right: true}}}
 	if wide {
 		t.Columns = append(t.Columns, words.Column{Head: "Basis"}, words.Column{Head: "Rule and why"}, words.Column{Head: "Source"})
 	} else {
 		t.Columns = append(t.Columns, words.Column{Head: "Rule, why, source"})
 	}
-	for _, r := range rules {
+	for _, r := range list {
 		gap := words.Up(r.Gap)
 		switch {
 		case r.Told:

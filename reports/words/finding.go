@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/void/cell"
 )
 
@@ -335,7 +336,7 @@ func where(s clash.Spot) string {
 
 // basis says what a rule rests on.
 func basis(b string) string {
-	if b == string(clash.Practice) {
+	if b == string(rules.Practice) {
 		return "common practice"
 	}
 	return Clean(b)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 )
 
 // gatherFrom is how many findings of one run (or zone) against one kind of thing are gathered under a heading.
@@ -243,7 +244,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	}
 	for _, f := range shows {
 		// An overlap breaks the rule too; that it rests on geometry need not be said each time.
-		said := f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(clash.Geometry))
+		said := f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(rules.Geometry))
 		grp.Items = append(grp.Items, Item{What: what(f), ID: Clean(f.ID), Lines: brief(f, said, oneWay || theyWay)})
 	}
 	return grp, true

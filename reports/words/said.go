@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 )
 
 // Said is one finding in words, part by part, for those who lay it out themselves. All of it is clean; a part
@@ -63,7 +64,7 @@ func Where(s clash.Spot) string { return where(s) }
 func Bay(f *clash.Finding) string { return bayName(f.Bay, f.Storey) }
 
 // Basis says what a rule rests on.
-func Basis(b clash.Basis) string { return basis(string(b)) }
+func Basis(b rules.Basis) string { return basis(string(b)) }
 
 // OneProblem says what counts as one problem.
 const OneProblem = "Findings between the same two runs in a bay count as one problem (a run that branches: by branch; a run through one beam, wall or slab: in all bays)"
@@ -102,7 +103,7 @@ func Bundles(fs []*clash.Finding) []Bundle {
 			}
 			way := len(b.Common) > lines
 			for i, f := range g.fs {
-				b.RuleSaid[i] = f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(clash.Geometry))
+				b.RuleSaid[i] = f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(rules.Geometry))
 				b.WaySaid[i] = way
 			}
 		}

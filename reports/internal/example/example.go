@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/void/cell"
 )
 
@@ -161,13 +162,13 @@ func Result() *clash.Result {
 }
 
 // Rules are rules of every sort.
-func Rules() []clash.Rule {
-	return []clash.Rule{
-		{Name: "anything to the ceiling", Of: "any", To: "ceiling", Side: cell.Above, Gap: 25, Basis: clash.Practice, Why: "the build-up is never quite where it is drawn, and somebody has to get a hand in", Source: "common practice, no source"},
-		{Name: "room to lay cables above tray", Of: "tray", To: "any", Side: cell.Above, Gap: 150, Over: 600, Basis: clash.Practice, Why: "cables are laid in from above", Source: "common practice, no source"},
-		{Name: "wet above electrical", Of: "electrical", To: "wet", Side: cell.Above, Told: true, Basis: clash.Practice, Why: "a leak drips on it", Source: "common practice, no source"},
-		{Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: 200, Formula: "S x P of EN 50174-2, from class and circuits", Over: 600, Basis: clash.Law, Why: "what a power cable induces in a data cable", Source: "EN 50174-2"},
-		{Name: "sprinkler head clear below", Of: "sprinkler head", To: "any", Side: cell.Below, Gap: 300, Basis: clash.Law, Why: "Wschód: the spray must open", Source: "=1+1", Row: "gaps.csv:2"},
-		{Name: "Tŷ fan coil \x1b[31m", Of: "fan coil", To: "any", Side: cell.OneSide, Gap: 599.96, Basis: clash.Maker, Why: Long, Source: "maker's sheet", Row: "gaps.csv:3"},
+func Rules() []rules.Rule {
+	return []rules.Rule{
+		{Name: "anything to the ceiling", Of: "any", To: "ceiling", Side: cell.Above, Gap: 25, Basis: rules.Practice, Why: "the build-up is never quite where it is drawn, and somebody has to get a hand in", Source: "common practice, no source"},
+		{Name: "room to lay cables above tray", Of: "tray", To: "any", Side: cell.Above, Gap: 150, Over: 600, Basis: rules.Practice, Why: "cables are laid in from above", Source: "common practice, no source"},
+		{Name: "wet above electrical", Of: "electrical", To: "wet", Side: cell.Above, Told: true, Basis: rules.Practice, Why: "a leak drips on it", Source: "common practice, no source"},
+		{Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: 200, Formula: "S x P of EN 50174-2, from class and circuits", Over: 600, Basis: rules.Law, Why: "what a power cable induces in a data cable", Source: "EN 50174-2"},
+		{Name: "sprinkler head clear below", Of: "sprinkler head", To: "any", Side: cell.Below, Gap: 300, Basis: rules.Law, Why: "Wschód: the spray must open", Source: "=1+1", Row: "gaps.csv:2"},
+		{Name: "Tŷ fan coil \x1b[31m", Of: "fan coil", To: "any", Side: cell.OneSide, Gap: 599.96, Basis: rules.Maker, Why: Long, Source: "maker's sheet", Row: "gaps.csv:3"},
 	}
 }

@@ -1,4 +1,4 @@
-package clash
+package rules
 
 import (
 	"fmt"
@@ -13,9 +13,9 @@ import (
 // the two traits that they have.
 
 // trait is one of the characters that are alike to every rule.
-type trait struct {
-	c        *void.Character
-	built    bool // structure
+type Trait struct {
+	C        *void.Character
+	Built    bool // structure
 	recessed bool
 }
 
@@ -26,23 +26,23 @@ var (
 )
 
 // forget lets go of all traits.
-func (s *ruleSet) forget() {
-	s.traits, s.traitOf, s.alikeTo, s.choices = nil, nil, map[string]int32{}, map[[2]int32]*choice{}
-	s.ceiling, s.soffit = s.alike(&ceilingChar), s.alike(&soffitChar)
+func (s *Set) Forget() {
+	s.Traits, s.TraitOf, s.alikeTo, s.choices = nil, nil, map[string]int32{}, map[[2]int32]*Choice{}
+	s.Ceiling, s.Soffit = s.alike(&ceilingChar), s.alike(&soffitChar)
 }
 
 // learn finds the traits of the project's characters that are new.
-func (s *ruleSet) learn(p *void.Project) {
-	for i := len(s.traitOf); i < p.Characters(); i++ {
-		s.traitOf = append(s.traitOf, s.alike(p.Character(int32(i))))
+func (s *Set) Learn(p *void.Project) {
+	for i := len(s.TraitOf); i < p.Characters(); i++ {
+		s.TraitOf = append(s.TraitOf, s.alike(p.Character(int32(i))))
 	}
 }
 
 // alike returns the trait of a character.
-func (s *ruleSet) alike(ch *void.Character) int32 {
+func (s *Set) alike(ch *void.Character) int32 {
 	var key strings.Builder
-	for i := range s.rules {
-		fmt.Fprintf(&key, "%d,%d;", meets(s.of[i], ch), meets(s.to[i], ch))
+	for i := range s.Rules {
+		fmt.Fprintf(&key, "%d,%d;", Meets(s.Of[i], ch), Meets(s.To[i], ch))
 	}
 	fmt.Fprintf(&key, "%v%v%v%v%v", ch.Structure(), ch.Recessed, ch.Power, ch.Data, carries(ch))
 	if ch.Power || ch.Data {
@@ -50,32 +50,32 @@ func (s *ruleSet) alike(ch *void.Character) int32 {
 	}
 	k, ok := s.alikeTo[key.String()]
 	if !ok {
-		k = int32(len(s.traits))
+		k = int32(len(s.Traits))
 		s.alikeTo[key.String()] = k
 		own := *ch // characters may move when more are added
-		s.traits = append(s.traits, trait{&own, ch.Structure(), ch.Recessed})
+		s.Traits = append(s.Traits, Trait{&own, ch.Structure(), ch.Recessed})
 	}
 	return k
 }
 
 // choiceOf returns what two traits ask of each other, seen from a.
-func (s *ruleSet) choiceOf(a, b int32) *choice {
+func (s *Set) Between(a, b int32) *Choice {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	k := [2]int32{a, b}
 	if ch, ok := s.choices[k]; ok {
 		return ch
 	}
-	ch := s.choose(s.traits[a].c, s.traits[b].c)
+	ch := s.choose(s.Traits[a].C, s.Traits[b].C)
 	s.choices[k] = &ch
 	return &ch
 }
 
 // chooser keeps a worker's own copy of the choices, so that workers do not wait for each other.
-type chooser struct {
-	s     *ruleSet
+type Reader struct {
+	s     *Set
 	n     int32
-	mine  []*choice // by a*n+b; nil where there are too many traits for a table
+	mine  []*Choice // by a*n+b; nil where there are too many traits for a table
 	needs []float64 // likewise, NaN where not known yet
 }
 
@@ -83,10 +83,10 @@ type chooser struct {
 const tableMost = 512
 
 // chooser returns a worker's own table of what traits ask of each other.
-func (s *ruleSet) chooser() *chooser {
-	h := &chooser{s: s, n: int32(len(s.traits))}
+func (s *Set) Reader() *Reader {
+	h := &Reader{s: s, n: int32(len(s.Traits))}
 	if h.n <= tableMost {
-		h.mine, h.needs = make([]*choice, h.n*h.n), make([]float64, h.n*h.n)
+		h.mine, h.needs = make([]*Choice, h.n*h.n), make([]float64, h.n*h.n)
 		for i := range h.needs {
 			h.needs[i] = math.NaN()
 		}
@@ -94,19 +94,19 @@ func (s *ruleSet) chooser() *chooser {
 	return h
 }
 
-func (h *chooser) of(a, b int32) *choice {
+func (h *Reader) Between(a, b int32) *Choice {
 	if h.mine == nil {
-		return h.s.choiceOf(a, b)
+		return h.s.Between(a, b)
 	}
 	k := a*h.n + b
 	if h.mine[k] == nil {
-		h.mine[k] = h.s.choiceOf(a, b)
+		h.mine[k] = h.s.Between(a, b)
 	}
 	return h.mine[k]
 }
 
 // row returns what a asks of every trait as far as it is known (NaN where not); nil where there is no table.
-func (h *chooser) row(a int32) []float64 {
+func (h *Reader) Row(a int32) []float64 {
 	if h.mine == nil {
 		return nil
 	}
@@ -114,37 +114,40 @@ func (h *chooser) row(a int32) []float64 {
 }
 
 // need returns how near two traits must be for something to come of them.
-func (h *chooser) need(a, b int32) float64 {
+func (h *Reader) Need(a, b int32) float64 {
 	if h.mine == nil {
-		return h.s.needOf(a, b, h.s.choiceOf(a, b))
+		return h.s.needOf(a, b, h.s.Between(a, b))
 	}
 	k := a*h.n + b
 	if math.IsNaN(h.needs[k]) {
-		h.needs[k] = h.s.needOf(a, b, h.of(a, b))
+		h.needs[k] = h.s.needOf(a, b, h.Between(a, b))
 	}
 	return h.needs[k]
 }
 
+// meetEnds is how near pieces of one run count as meeting, end to end or end to side, mm (design).
+const MeetEnds = 50.0
+
 // never is how near two must be of which nothing ever comes.
-var never = math.Inf(-1)
+var Never = math.Inf(-1)
 
 // needOf returns how near two traits must be for something to come of them: not at all for structure and structure.
-func (s *ruleSet) needOf(a, b int32, ch *choice) float64 {
-	ta, tb := &s.traits[a], &s.traits[b]
-	if ta.built && tb.built {
-		return never
+func (s *Set) needOf(a, b int32, ch *Choice) float64 {
+	ta, tb := &s.Traits[a], &s.Traits[b]
+	if ta.Built && tb.Built {
+		return Never
 	}
-	if len(s.tiles) > 0 && ta.recessed != tb.recessed {
-		return max(ch.need, meetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
+	if len(s.Tiles) > 0 && ta.recessed != tb.recessed {
+		return max(ch.Need, MeetEnds) // what comes down to a fitting in the ceiling is no bar to lifting tiles
 	}
-	return ch.need
+	return ch.Need
 }
 
 // widest returns the largest gap that any pair of traits can ask.
-func (s *ruleSet) widest() float64 {
-	w := float64(meetEnds)
-	for i := range s.rules {
-		r := &s.rules[i]
+func (s *Set) Widest() float64 {
+	w := float64(MeetEnds)
+	for i := range s.Rules {
+		r := &s.Rules[i]
 		if !r.Told && r.For == OfPairs && r.Gap > w {
 			w = r.Gap
 		}

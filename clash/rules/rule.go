@@ -1,4 +1,4 @@
-package clash
+package rules
 
 import (
 	"voidline/void"

@@ -1,4 +1,4 @@
-package clash
+package rules
 
 import (
 	"fmt"
@@ -13,8 +13,8 @@ import (
 )
 
 const (
-	noSource = "common practice, no source"
-	laying   = 600 // mm along the run below which a crossing is not running side by side; common practice, no source
+	NoSource = "common practice, no source"
+	Laying   = 600 // mm along the run below which a crossing is not running side by side; common practice, no source
 )
 
 // BuiltIn returns the rules that come with the program: few, each with its reason and its source. A
@@ -23,41 +23,41 @@ func BuiltIn() []Rule {
 	rules := []Rule{
 		{
 			Name: "clear of the ceiling", Of: "any", To: "ceiling", Side: cell.Below, Gap: 25, Basis: Practice,
-			Why: "the ceiling is hung and levelled after the services and must not bear on them", Source: noSource,
+			Why: "the ceiling is hung and levelled after the services and must not bear on them", Source: NoSource,
 		},
 		{
 			Name: "tile lift-out", For: OfTiles, Of: "tiles", To: "any", Side: cell.Above, Gap: 100, Basis: Practice,
-			Why: "a tile is tilted and lifted out through its grid", Source: noSource,
+			Why: "a tile is tilted and lifted out through its grid", Source: NoSource,
 		},
 		{
 			Name: "insulation to insulation, pipes", Of: "pipe", To: "pipe", Side: cell.Around, Gap: 25, Basis: Practice,
-			Why: "insulation is fitted and finished after the pipes are up", Source: noSource,
+			Why: "insulation is fitted and finished after the pipes are up", Source: NoSource,
 		},
 		{
 			Name: "insulation to insulation, pipe and duct", Of: "pipe", To: "duct", Side: cell.Around, Gap: 25, Basis: Practice,
-			Why: "insulation is fitted and finished after pipe and duct are up", Source: noSource,
+			Why: "insulation is fitted and finished after pipe and duct are up", Source: NoSource,
 		},
 		{
 			Name: "insulation to insulation, ducts", Of: "duct", To: "duct", Side: cell.Around, Gap: 25, Basis: Practice,
-			Why: "insulation is fitted and joints are made after the ducts are up", Source: noSource,
+			Why: "insulation is fitted and joints are made after the ducts are up", Source: NoSource,
 		},
 	}
 	for _, k := range []string{"tray", "basket", "ladder"} {
 		rules = append(rules,
 			Rule{
-				Name: "room above " + k + " to lay cables", Of: k, To: "any", Side: cell.Above, Gap: 150, Over: laying, Basis: Practice,
-				Why: "cables are laid in from above; to pass under a beam or a duct it may be fixed tight to it, but not along it", Source: noSource,
+				Name: "room above " + k + " to lay cables", Of: k, To: "any", Side: cell.Above, Gap: 150, Over: Laying, Basis: Practice,
+				Why: "cables are laid in from above; to pass under a beam or a duct it may be fixed tight to it, but not along it", Source: NoSource,
 			},
 			Rule{
-				Name: "hand room on one side of " + k, Of: k, To: "any", Side: cell.OneSide, Gap: 150, Over: laying, Basis: Practice,
-				Why: "one long side must be reached by hand to lay and tie cables", Source: noSource,
+				Name: "hand room on one side of " + k, Of: k, To: "any", Side: cell.OneSide, Gap: 150, Over: Laying, Basis: Practice,
+				Why: "one long side must be reached by hand to lay and tie cables", Source: NoSource,
 			},
 		)
 	}
 	rules = append(rules,
 		Rule{
-			Name: "hot pipe to cables", Of: "hot", To: "electrical", Side: cell.Around, Gap: 150, Over: laying, Basis: Practice,
-			Why: "cables lose rating and life beside heat; BS 7671:2018 528.3.1 asks for distance or a shield and gives no figure (from memory)", Source: noSource,
+			Name: "hot pipe to cables", Of: "hot", To: "electrical", Side: cell.Around, Gap: 150, Over: Laying, Basis: Practice,
+			Why: "cables lose rating and life beside heat; BS 7671:2018 528.3.1 asks for distance or a shield and gives no figure (from memory)", Source: NoSource,
 		},
 		Rule{
 			Name: "wet above electrical", Of: "electrical", To: "wet", Side: cell.Above, Told: true, Basis: Law,
@@ -65,13 +65,13 @@ func BuiltIn() []Rule {
 			Source: "BS 7671:2018 528.3.2 (from memory)",
 		},
 		Rule{
-			Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: segregated, Over: laying, Basis: Law,
+			Name: "power to data", Of: "power", To: "data", Side: cell.Around, Gap: Segregated, Over: Laying, Basis: Law,
 			Formula: "S x P by class, containment and circuits, rounded up",
 			Why:     "power cables that run beside data cables disturb them",
 			Source:  "EN 50174-2:2009 and later, tables of S and P, as quoted in an electrician's pocket book of 2017",
 		},
 		Rule{
-			Name: "power to data, least", Of: "power", To: "data", Side: cell.Around, Gap: catalogue.UKMinimum, Over: laying, Basis: Practice,
+			Name: "power to data, least", Of: "power", To: "data", Side: cell.Around, Gap: catalogue.UKMinimum, Over: Laying, Basis: Practice,
 			Why:    "power and telecommunication cables without a divider keep apart whatever S x P gives",
 			Source: "BS 6701 (from memory)",
 		},
@@ -82,32 +82,32 @@ func BuiltIn() []Rule {
 		},
 		Rule{
 			Name: "luminaire lift-out", Of: "recessed light fitting", To: "any", Side: cell.Above, Gap: 50, Basis: Practice,
-			Why: "a recessed fitting is lifted to be taken out of the ceiling", Source: noSource,
+			Why: "a recessed fitting is lifted to be taken out of the ceiling", Source: NoSource,
 		},
 		Rule{
 			Name: "room round a service in an opening", For: InOpenings, Of: "any", To: "structure", Side: cell.Around, Gap: 25, Basis: Practice,
 			Why:    "room to pass, insulate and seal a service in an opening through a beam or a wall, or in a hole to be made; an opening's own margin goes before it",
-			Source: noSource,
+			Source: NoSource,
 		},
 		Rule{
 			Name: "reach from a hatch", For: OfReach, Of: "any", To: "ceiling", Side: cell.Below, Gap: 600, Basis: Practice,
 			Why:    "what needs access over a ceiling that does not lift out needs a hatch whose middle is no further away than an arm reaches, by a way that an arm of 150 can take; through a hatch of 450 or more 300 further",
-			Source: noSource,
+			Source: NoSource,
 		},
 		Rule{
 			Name: "supports at the usual spacing", For: OfSupports, Of: "any", To: "any", Side: cell.Around, Gap: 0, Basis: Practice,
 			Why: "rods and channels take room and need something to hang from; until somebody sets them out they are checked at the usual " +
 				"spacing, the first within 300 of an end or a corner",
-			Source: noSource,
+			Source: NoSource,
 		},
 	)
 	return rules
 }
 
 // target is what one end of a rule names.
-type target struct {
-	word     string
-	rank     int // kind 4, service 3, trade 2, group 1, any 0
+type Target struct {
+	Word     string
+	Rank     int // kind 4, service 3, trade 2, group 1, any 0
 	recessed bool
 }
 
@@ -118,11 +118,11 @@ type target struct {
 // spell it so. A word may be the own word of two classes ("lighting"): both count.
 //
 // What else does for a trade in a table does here too: "gas pipework", "duct fittings level 2".
-func targets(text string) ([]target, bool) {
+func targets(text string) ([]Target, bool) {
 	word, recessed := strings.CutPrefix(plainWords(text), "recessed ")
-	var own, spelt []target
+	var own, spelt []Target
 	add := func(canonical string, rank int) {
-		t := target{canonical, rank, recessed}
+		t := Target{canonical, rank, recessed}
 		if strings.EqualFold(canonical, word) {
 			own = append(own, t)
 		} else {
@@ -135,12 +135,12 @@ func targets(text string) ([]target, bool) {
 			r = 0
 		}
 		if g == word {
-			return []target{{g, r, recessed}}, true
+			return []Target{{g, r, recessed}}, true
 		}
 		add(g, r)
 	}
 	if word == "soffit" {
-		return []target{{word, 4, recessed}}, true // what openings and findings call the underside of the slab
+		return []Target{{word, 4, recessed}}, true // what openings and findings call the underside of the slab
 	}
 	if e, ok := vocabulary.KindWord(word); ok {
 		add(e.Word, 4)
@@ -177,86 +177,86 @@ func plainWords(text string) string {
 }
 
 // meets returns the highest rank with which the targets name the character, -1 for not at all.
-func meets(ts []target, c *void.Character) int {
+func Meets(ts []Target, c *void.Character) int {
 	best := -1
 	for _, t := range ts {
 		hit := false
-		switch t.rank {
+		switch t.Rank {
 		case 4:
-			hit = c.Kind == t.word
+			hit = c.Kind == t.Word
 		case 3:
-			hit = c.Service == t.word
+			hit = c.Service == t.Word
 		case 2:
-			hit = c.Trade == t.word
+			hit = c.Trade == t.Word
 		case 1:
-			hit = c.In(t.word)
+			hit = c.In(t.Word)
 		case 0:
 			hit = true
 		}
-		if hit && (!t.recessed || c.Recessed) && t.rank > best {
-			best = t.rank
+		if hit && (!t.recessed || c.Recessed) && t.Rank > best {
+			best = t.Rank
 		}
 	}
 	return best
 }
 
 // ruleSet is the rules in force for one check.
-type ruleSet struct {
-	rules    []Rule
-	of, to   [][]target
-	tiles    []int // rules of the tiles
-	opening  Rule
-	reach    Rule
-	support  *Rule // nil where supports are not checked
-	warnings []void.Problem
-	problems []void.Problem // those that it added to the project's
+type Set struct {
+	Rules    []Rule
+	Of, To   [][]Target
+	Tiles    []int // rules of the tiles
+	Opening  Rule
+	Reach    Rule
+	Support  *Rule // nil where supports are not checked
+	Warnings []void.Problem
+	Problems []void.Problem // those that it added to the project's
 
-	traits          []trait
+	Traits          []Trait
 	alikeTo         map[string]int32 // trait by what rules see of it
-	traitOf         []int32          // by character
-	ceiling, soffit int32            // the traits of a bay's ceiling and soffit
+	TraitOf         []int32          // by character
+	Ceiling, Soffit int32            // the traits of a bay's ceiling and soffit
 	mu              sync.Mutex
-	choices         map[[2]int32]*choice
+	choices         map[[2]int32]*Choice
 }
 
 // newRuleSet reads a project's rows and puts them before the built-in rules. firm leaves out what
 // rests on practice.
-func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
-	s := &ruleSet{}
+func New(p *void.Project, builtIn []Rule, firm bool) *Set {
+	s := &Set{}
 	had := len(p.Problems)
 	for i := range p.Gaps {
 		if r, ok := s.fromRow(p, &p.Gaps[i]); ok {
-			s.rules = append(s.rules, r)
+			s.Rules = append(s.Rules, r)
 		}
 	}
-	s.problems = slices.Clone(p.Problems[had:])
-	s.rules = append(s.rules, builtIn...)
-	kept := s.rules[:0]
-	for _, r := range s.rules {
+	s.Problems = slices.Clone(p.Problems[had:])
+	s.Rules = append(s.Rules, builtIn...)
+	kept := s.Rules[:0]
+	for _, r := range s.Rules {
 		if firm && r.Basis == Practice {
 			s.name(&r)
 			continue
 		}
 		kept = append(kept, r)
 	}
-	s.rules = kept
-	for i := range s.rules {
-		r := &s.rules[i]
+	s.Rules = kept
+	for i := range s.Rules {
+		r := &s.Rules[i]
 		of, ok := targets(r.Of)
 		s.name(r)
 		switch r.For {
 		case InOpenings:
-			s.opening.Gap = r.Gap
+			s.Opening.Gap = r.Gap
 		case OfReach:
-			s.reach.Gap = r.Gap
+			s.Reach.Gap = r.Gap
 		case OfSupports:
 			own := *r
-			s.support = &own
+			s.Support = &own
 		case OfTiles:
-			s.tiles = append(s.tiles, i)
+			s.Tiles = append(s.Tiles, i)
 			ok = true
 			if r.Side != cell.Above {
-				s.warnings = append(s.warnings, void.Problem{
+				s.Warnings = append(s.Warnings, void.Problem{
 					File: p.Files[r.At.File], Line: int(r.At.Line), Cell: "side", What: "tiles ask for room above them alone: the rule applies to nothing",
 				})
 			}
@@ -268,10 +268,10 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 		if !ok {
 			to = s.unknown(p, r, "to", r.To)
 		}
-		s.of, s.to = append(s.of, of), append(s.to, to)
-		if r.Side == cell.OneSide && r.Row != "" && len(of) > 0 && of[0].rank == 4 {
-			if e, known := vocabulary.KindWord(of[0].word); known && e.Item {
-				s.warnings = append(s.warnings, void.Problem{
+		s.Of, s.To = append(s.Of, of), append(s.To, to)
+		if r.Side == cell.OneSide && r.Row != "" && len(of) > 0 && of[0].Rank == 4 {
+			if e, known := vocabulary.KindWord(of[0].Word); known && e.Item {
+				s.Warnings = append(s.Warnings, void.Problem{
 					File: p.Files[r.At.File], Line: int(r.At.Line), Cell: "side",
 					What: fmt.Sprintf("one side is a side along a length: it applies to no %s given as an item", e.Word),
 				})
@@ -283,24 +283,24 @@ func newRuleSet(p *void.Project, builtIn []Rule, firm bool) *ruleSet {
 
 // name keeps what a rule of openings or of reach is called, whether it asks for anything or not: what a row asks itself is told by
 // that name.
-func (s *ruleSet) name(r *Rule) {
+func (s *Set) name(r *Rule) {
 	own := *r
 	own.Gap = 0
 	switch r.For {
 	case InOpenings:
-		s.opening = own
+		s.Opening = own
 	case OfReach:
-		s.reach = own
+		s.Reach = own
 	}
 }
 
 // tilesFor returns the rule of the tiles towards a thing, chosen as the sides of pairs are; nil for none.
-func (s *ruleSet) tilesFor(c *void.Character) *Rule {
+func (s *Set) TilesFor(c *void.Character) *Rule {
 	var best *Rule
 	rank := -1
-	for _, i := range s.tiles {
-		r := &s.rules[i]
-		n := meets(s.to[i], c)
+	for _, i := range s.Tiles {
+		r := &s.Rules[i]
+		n := Meets(s.To[i], c)
 		if n < 0 || r.Side != cell.Above {
 			continue
 		}
@@ -313,17 +313,17 @@ func (s *ruleSet) tilesFor(c *void.Character) *Rule {
 }
 
 // unknown takes a word that nobody knows as the very kind, service or trade that some rows may use.
-func (s *ruleSet) unknown(p *void.Project, r *Rule, column, word string) []target {
+func (s *Set) unknown(p *void.Project, r *Rule, column, word string) []Target {
 	w := strings.ToLower(strings.Join(strings.Fields(word), " "))
 	for i := range p.Characters() {
 		c := p.Character(int32(i))
 		switch w {
 		case c.Kind:
-			return []target{{w, 4, false}}
+			return []Target{{w, 4, false}}
 		case c.Service:
-			return []target{{w, 3, false}}
+			return []Target{{w, 3, false}}
 		case c.Trade:
-			return []target{{w, 2, false}}
+			return []Target{{w, 2, false}}
 		}
 	}
 	known := append(vocabulary.Kinds(), vocabulary.Services()...)
@@ -332,14 +332,14 @@ func (s *ruleSet) unknown(p *void.Project, r *Rule, column, word string) []targe
 	if n, ok := vocabulary.Nearest(word, known); ok {
 		hint = fmt.Sprintf("did you mean %q?", n)
 	}
-	s.warnings = append(s.warnings, void.Problem{
+	s.Warnings = append(s.Warnings, void.Problem{
 		File: p.Files[r.At.File], Line: int(r.At.Line), Cell: column,
 		What: fmt.Sprintf("%q is no kind, service, trade or group, and no row uses it: the rule applies to nothing", word), Hint: hint,
 	})
 	return nil
 }
 
-func (s *ruleSet) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
+func (s *Set) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 	ok := true
 	bad := func(column, what, want, hint string) {
 		p.Problems = append(p.Problems, void.Problem{
@@ -416,58 +416,58 @@ func sideWords(s cell.Towards) string {
 }
 
 // use is a rule that won a side for a pair of characters.
-type use struct {
-	rule  *Rule
-	gap   float64 // what it asks of the two, mm
-	over  float64 // mm along of for which they must be closer than that before it counts
-	ofA   bool    // of is the first of the pair
-	valid bool
+type Use struct {
+	Rule  *Rule
+	Gap   float64 // what it asks of the two, mm
+	Over  float64 // mm along of for which they must be closer than that before it counts
+	OfA   bool    // of is the first of the pair
+	Valid bool
 }
 
 // choice is what a pair of characters (a, b) asks of each other.
-type choice struct {
-	around, beside use
-	over, under    use // b over a; b under a
-	oneA, oneB     use // one side of a towards b; one side of b towards a
-	toldOver       use // told: b over a
-	toldUnder      use // told: b under a
-	need           float64
-	warn           string // why a rule could not be worked out
+type Choice struct {
+	Around, Beside Use
+	Over, Under    Use // b over a; b under a
+	OneA, OneB     Use // one side of a towards b; one side of b towards a
+	ToldOver       Use // told: b over a
+	ToldUnder      Use // told: b under a
+	Need           float64
+	Warn           string // why a rule could not be worked out
 }
 
 // atOnce returns the choice with its rules counting over any length.
-func (c *choice) atOnce() *choice {
+func (c *Choice) AtOnce() *Choice {
 	n := *c
-	for _, u := range []*use{&n.around, &n.beside, &n.over, &n.under} {
-		u.over = 0
+	for _, u := range []*Use{&n.Around, &n.Beside, &n.Over, &n.Under} {
+		u.Over = 0
 	}
 	return &n
 }
 
 // only returns the choice with one of its rules of two bodies alone.
-func (c *choice) only(rule *Rule) *choice {
-	keep := func(u use) use {
-		if u.valid && u.rule.Name == rule.Name && u.rule.Row == rule.Row {
+func (c *Choice) Only(rule *Rule) *Choice {
+	keep := func(u Use) Use {
+		if u.Valid && u.Rule.Name == rule.Name && u.Rule.Row == rule.Row {
 			return u
 		}
-		return use{}
+		return Use{}
 	}
-	return &choice{around: keep(c.around), beside: keep(c.beside), over: keep(c.over), under: keep(c.under), need: c.need}
+	return &Choice{Around: keep(c.Around), Beside: keep(c.Beside), Over: keep(c.Over), Under: keep(c.Under), Need: c.Need}
 }
 
 // swapped returns the choice as seen from the other of the pair.
-func (c *choice) swapped() *choice {
-	turn := func(u use) use { u.ofA = !u.ofA; return u }
-	return &choice{
-		around: turn(c.around), beside: turn(c.beside), over: turn(c.under), under: turn(c.over),
-		oneA: turn(c.oneB), oneB: turn(c.oneA), toldOver: turn(c.toldUnder), toldUnder: turn(c.toldOver),
-		need: c.need, warn: c.warn,
+func (c *Choice) Swapped() *Choice {
+	turn := func(u Use) Use { u.OfA = !u.OfA; return u }
+	return &Choice{
+		Around: turn(c.Around), Beside: turn(c.Beside), Over: turn(c.Under), Under: turn(c.Over),
+		OneA: turn(c.OneB), OneB: turn(c.OneA), ToldOver: turn(c.ToldUnder), ToldUnder: turn(c.ToldOver),
+		Need: c.Need, Warn: c.Warn,
 	}
 }
 
 // offer is the rule that is best so far for one side of a pair.
 type offer struct {
-	use
+	Use
 	own  bool // the project's
 	rank int  // how specific it is
 }
@@ -475,17 +475,17 @@ type offer struct {
 // take takes a rule where it goes before what is there: the project's own, then the more specific, then the larger gap.
 func (o *offer) take(r *Rule, gap float64, ofA bool, rank int) {
 	own := r.Row != ""
-	if !o.valid || own && !o.own || own == o.own && (rank > o.rank || rank == o.rank && gap > o.gap+void.Hair) {
-		*o = offer{use{rule: r, gap: gap, over: r.Over, ofA: ofA, valid: true}, own, rank}
+	if !o.Valid || own && !o.own || own == o.own && (rank > o.rank || rank == o.rank && gap > o.Gap+void.Hair) {
+		*o = offer{Use{Rule: r, Gap: gap, Over: r.Over, OfA: ofA, Valid: true}, own, rank}
 	}
 }
 
 // choose picks the winning rule of each side for a pair of characters.
-func (s *ruleSet) choose(a, b *void.Character) choice {
-	var c choice
+func (s *Set) choose(a, b *void.Character) Choice {
+	var c Choice
 	var around, beside, over, under, oneA, oneB, toldOver, toldUnder offer
-	for i := range s.rules {
-		r := &s.rules[i]
+	for i := range s.Rules {
+		r := &s.Rules[i]
 		if r.For != OfPairs {
 			continue
 		}
@@ -494,10 +494,10 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 			if !ofA {
 				x, y = b, a
 			}
-			m, n := meets(s.of[i], x), meets(s.to[i], y)
+			m, n := Meets(s.Of[i], x), Meets(s.To[i], y)
 			if x.Power && y.Data || x.Data && y.Power {
 				// All that carry power, and all that carry data: lighting and fire alarm are no less, in whosever rule.
-				m, n = max(m, carrying(s.of[i], x)), max(n, carrying(s.to[i], y))
+				m, n = max(m, carrying(s.Of[i], x)), max(n, carrying(s.To[i], y))
 			}
 			if m < 0 || n < 0 {
 				continue
@@ -508,8 +508,8 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 				if why != "" {
 					// Told where the two are cables or carry them: a light fitting has no circuits to count.
 					if carries(x) && carries(y) {
-						c.warn = why
-						c.need = segregated
+						c.Warn = why
+						c.Need = Segregated
 					}
 					continue
 				}
@@ -538,11 +538,11 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 			to.take(r, gap, ofA, m+n)
 		}
 	}
-	c.around, c.beside, c.over, c.under = around.use, beside.use, over.use, under.use
-	c.oneA, c.oneB, c.toldOver, c.toldUnder = oneA.use, oneB.use, toldOver.use, toldUnder.use
-	for _, u := range []use{c.around, c.beside, c.over, c.under, c.oneA, c.oneB} {
-		if u.valid && u.gap > c.need {
-			c.need = u.gap
+	c.Around, c.Beside, c.Over, c.Under = around.Use, beside.Use, over.Use, under.Use
+	c.OneA, c.OneB, c.ToldOver, c.ToldUnder = oneA.Use, oneB.Use, toldOver.Use, toldUnder.Use
+	for _, u := range []Use{c.Around, c.Beside, c.Over, c.Under, c.OneA, c.OneB} {
+		if u.Valid && u.Gap > c.Need {
+			c.Need = u.Gap
 		}
 	}
 	return c
@@ -550,13 +550,13 @@ func (s *ruleSet) choose(a, b *void.Character) choice {
 
 // segregated is how near power and data must be for a blank cell to matter, mm: the most that S x P asks
 // for the classes that are sure.
-const segregated = 600
+const Segregated = 600
 
 // carrying returns the rank with which power or data among the targets names what carries it, -1 for not at all.
-func carrying(ts []target, c *void.Character) int {
+func carrying(ts []Target, c *void.Character) int {
 	for _, t := range ts {
-		if t.rank == 3 && (!t.recessed || c.Recessed) && (t.word == "power" && c.Power || t.word == "data" && c.Data) {
-			return t.rank
+		if t.Rank == 3 && (!t.recessed || c.Recessed) && (t.Word == "power" && c.Power || t.Word == "data" && c.Data) {
+			return t.Rank
 		}
 	}
 	return -1
