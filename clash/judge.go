@@ -58,6 +58,16 @@ func (v *verdict) depth() float64 {
 // judge measures a against b by what the choice asks. byHeight says that only heights are known: one
 // of the two lies over its whole bay.
 func judge(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
+	return judgeTo(a, b, ch, touch, byHeight, true)
+}
+
+// judgeDepth is judge for who wants no more of an overlap than its depth: where that is plainly the vertical move, sideways is
+// a length that the level one is not less than.
+func judgeDepth(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
+	return judgeTo(a, b, ch, touch, byHeight, false)
+}
+
+func judgeTo(a, b body.Body, ch *rules.Choice, touch float64, byHeight, sideways bool) verdict {
 	var v verdict
 	g := body.Gap(a, b)
 	v.gap = g.MM
@@ -83,6 +93,8 @@ func judge(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdi
 			v.sideways = math.NaN()
 			if byHeight {
 				v.overlap = true
+			} else if least := body.PartAtLeast(a, b); !sideways && least > math.Max(v.vertical, touch)+2*void.Hair {
+				v.sideways, v.overlap = least, true
 			} else if part, ok := body.Part(a, b); ok {
 				v.sideways = part.MM
 				v.overlap = part.MM > touch+figure.Slack
@@ -153,7 +165,7 @@ func breaks(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) bool
 			return true
 		}
 	}
-	v := judge(a, b, ch, touch, byHeight)
+	v := judgeDepth(a, b, ch, touch, byHeight)
 	return v.any()
 }
 

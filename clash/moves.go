@@ -166,6 +166,9 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
 			}
 		}
 		parts := [2]parting{p.parting(dirs[0]), p.parting(dirs[1])}
+		if len(out) > 0 && tooFar(min(parts[0].least(), parts[1].least())-2*void.Hair, out[0].By) {
+			return // it would be left out
+		}
 		first := 0
 		if parts[1].least() < parts[0].least() {
 			first = 1
@@ -197,7 +200,7 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
 
 // nearestFirst puts the lesser of an upright and a level move first, and leaves a far level one out.
 func nearestFirst(out []Move) []Move {
-	if len(out) == 2 && out[1].By > farAside && out[1].By > out[0].By {
+	if len(out) == 2 && tooFar(out[1].By, out[0].By) {
 		out = out[:1] // out at the end of what it crosses: nobody moves it there when it can step
 	}
 	if len(out) == 2 && out[1].By < out[0].By-void.Hair {
@@ -205,6 +208,9 @@ func nearestFirst(out []Move) []Move {
 	}
 	return out
 }
+
+// tooFar reports whether a level move is left out for an upright one.
+func tooFar(level, upright float64) bool { return level > farAside && level > upright }
 
 // headroom returns how far a zone may go upwards or downwards before it leaves the void of a bay that it
 // lies in: through the soffit, or into the build-up of a ceiling with what hangs under it. Sideways it

@@ -87,7 +87,11 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 		}
 	}
 	var j joint
-	v := judge(A, B, ch, touch, byHeight)
+	measure := judgeDepth
+	if out.words {
+		measure = judge
+	}
+	v := measure(A, B, ch, touch, byHeight)
 	if ch.Warn != "" && !byHeight && body.Gap(A, B).MM < rules.Segregated && (long(A, B, rules.Segregated, rules.Laying) || long(B, A, rules.Segregated, rules.Laying)) {
 		out.warned = append(out.warned, warning{a, b, ch.Warn})
 	}
@@ -127,7 +131,7 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 	if !byHeight && r.joined(&j, a, b).met {
 		rest := verdict{}
 		if j.left {
-			rest = judge(j.A, j.B, ch, touch, false)
+			rest = measure(j.A, j.B, ch, touch, false)
 		}
 		if !rest.any() {
 			out.excuse(ofPair, j.why, a, b)

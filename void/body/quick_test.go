@@ -282,3 +282,37 @@ func TestQuickPart(t *testing.T) {
 		t.Errorf("of %d pairs only %d found, %d of them meet", n, used, meets)
 	}
 }
+
+// The least that a parting can be, by the cuts at one level, is never more than it is; and level bodies whose tops are over one
+// another are as far apart upright as their heights say.
+func TestLevelCuts(t *testing.T) {
+	n, near, spans := 0, 0, 0
+	flat := []int{square0, turned, level}
+	forSites(t, 18, *pairs/2, flat, flat, func(r maker, a, b Body) string {
+		if r.IntN(3) != 0 {
+			b.Centre = a.Centre.Add(a.Along.Mul(2*r.Float64() - 1)).Add(b.Along.Mul(2*r.Float64() - 1)).Add(r.ball().Mul(0.7 * (a.W + b.W + a.H + b.H)))
+		}
+		if math.Abs(a.Along.Z) > straight || math.Abs(b.Along.Z) > straight {
+			return ""
+		}
+		n++
+		if least := PartAtLeast(a, b); least > 0 {
+			p, ok := part(a, b)
+			if least > p.MM+allowed(a, b) && (ok || least > 1e-6) {
+				return fmt.Sprintf("PartAtLeast = %v, by the search %v %v", least, p, ok)
+			}
+			if least > 0.8*p.MM {
+				near++
+			}
+		}
+		if iv, ok := crossedSpan(&a, &b, 1); ok {
+			spans++
+			return againstSpanProof(a, b, r3.Vector{Z: 1}, iv.Lo, iv.Hi, true)
+		}
+		return ""
+	})
+	t.Logf("%d pairs, the least near the parting of %d, %d spans", n, near, spans)
+	if near < n/10 || spans < n/10 {
+		t.Errorf("of %d pairs the least is near the parting of %d, and %d spans", n, near, spans)
+	}
+}

@@ -34,6 +34,9 @@ func Span(a, b Body, dir r3.Vector) (r1.Interval, bool) {
 		if l.levels(&a, &b) {
 			return l.span(math.Copysign(1, dir.Z))
 		}
+		if iv, ok := crossedSpan(&a, &b, math.Copysign(1, dir.Z)); ok {
+			return iv, true
+		}
 		if iv, hits, ok := slopingUp(&a, &b, dir.Z); ok {
 			return iv, hits
 		}
