@@ -220,6 +220,17 @@ type Issue struct {
 	Line   int    `json:"line"`
 	Column int    `json:"column"`
 	Text   string `json:"text"`
+	// More is how many issues of the file it stands for, which are not told one by one; 0: it is one itself.
+	More int `json:"more,omitempty"`
+}
+
+// CountIssues returns how many issues a list stands for.
+func CountIssues(list []Issue) int {
+	n := 0
+	for i := range list {
+		n += max(1, list[i].More)
+	}
+	return n
 }
 
 // PairCount counts findings between two trades (in alphabetical order).

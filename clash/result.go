@@ -558,11 +558,14 @@ func Issues(ps []void.Problem) []Issue {
 	for _, p := range ps {
 		q := p
 		q.File, q.Line, q.Column = "", 0, 0
-		out = append(out, Issue{File: p.File, Line: p.Line, Column: p.Column, Text: q.String()})
+		out = append(out, Issue{File: p.File, Line: p.Line, Column: p.Column, Text: q.String(), More: p.More})
 	}
 	slices.SortStableFunc(out, func(a, b Issue) int {
 		if c := strings.Compare(a.File, b.File); c != 0 {
 			return c
+		}
+		if c := cmp.Compare(a.More, b.More); c != 0 {
+			return c // the rest of a file comes last
 		}
 		if a.Line != b.Line {
 			return a.Line - b.Line

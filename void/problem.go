@@ -15,6 +15,16 @@ type Problem struct {
 	What   string // what is wrong, in a few words that quote the text
 	Want   string // what was expected; may be ""
 	Hint   string // "did you mean …", or what to do; may be ""
+	More   int    // how many problems of the file it stands for, which are not kept one by one; 0: it is one itself
+}
+
+// CountProblems returns how many problems a list stands for.
+func CountProblems(ps []Problem) int {
+	n := 0
+	for i := range ps {
+		n += max(1, ps[i].More)
+	}
+	return n
 }
 
 // String returns the problem as one line.

@@ -75,7 +75,7 @@ const mostPrinted = 50
 func printProblems(w *world, ps []void.Problem, what string) {
 	for i, p := range ps {
 		if i == mostPrinted {
-			w.tell(fmt.Sprintf("and %d more %s", len(ps)-mostPrinted, what))
+			w.tell(fmt.Sprintf("and %d more %s", void.CountProblems(ps[mostPrinted:]), what))
 			return
 		}
 		w.tell(p.String())
@@ -100,7 +100,7 @@ func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool)
 	if partial {
 		return p, ch, nil
 	}
-	n := len(p.Problems)
+	n := void.CountProblems(p.Problems)
 	word := "errors"
 	if n == 1 {
 		word = "error"

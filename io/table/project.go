@@ -63,6 +63,9 @@ func Placed(dir string, ps []void.Problem) []void.Problem {
 			}
 			return 1
 		}
+		if a.More != b.More {
+			return a.More - b.More // the rest of a file comes last
+		}
 		if a.Line != b.Line {
 			return a.Line - b.Line
 		}

@@ -265,7 +265,7 @@ func (t *told) all(file string) []void.Problem {
 		t.list[i].File = file
 	}
 	if t.more > 0 {
-		t.list = append(t.list, void.Problem{File: file, What: fmt.Sprintf("and %d more", t.more)})
+		t.list = append(t.list, void.Problem{File: file, What: fmt.Sprintf("and %d more", t.more), More: t.more})
 	}
 	return t.list
 }

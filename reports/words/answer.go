@@ -105,7 +105,7 @@ func Check(r *clash.Result, most int) Answer {
 	if len(r.Warnings) > 0 {
 		a.Sections = append(a.Sections, Section{
 			1, "Warnings about the tables", "",
-			[]Part{Para(Count(len(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
+			[]Part{Para(Count(clash.CountIssues(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
 		})
 	}
 	last := Section{Level: 1, Title: "Before you rely on this", Parts: []Part{
@@ -133,7 +133,7 @@ func missing(r *clash.Result) []Part {
 		return nil
 	}
 	if len(r.InputProblems) > 0 {
-		parts = append(parts, Para(Count(len(r.InputProblems), "error", "errors")+" in the tables:"), issues(r.InputProblems))
+		parts = append(parts, Para(Count(clash.CountIssues(r.InputProblems), "error", "errors")+" in the tables:"), issues(r.InputProblems))
 	}
 	return parts
 }
@@ -143,7 +143,11 @@ func issues(all []clash.Issue) List {
 	var l List
 	for i, is := range all {
 		if i == mostWarnings {
-			l = append(l, "and "+strconv.Itoa(len(all)-i)+" more; the JSON result has them all")
+			held := "the JSON result has them all"
+			if slices.ContainsFunc(all, func(is clash.Issue) bool { return is.More > 0 }) {
+				held = "the JSON result has the first of each file"
+			}
+			l = append(l, "and "+strconv.Itoa(clash.CountIssues(all[i:]))+" more; "+held)
 			break
 		}
 		var b strings.Builder
