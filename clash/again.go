@@ -14,7 +14,7 @@ import (
 //
 //  1. Zones that changed, and all zones of bays and at openings that did, are marked. What came of a marked zone and
 //     another is forgotten, and the marked zones are looked for and measured again.
-//  2. What hangs on more than two zones is worked out again where it lost or gained an entry: hand room along a row, runs
+//  2. What hangs on more than two zones is worked out again where it lost or gained an entry: hand room along a run, runs
 //     beside each other, the tiles of a bay, access spaces.
 //  3. A zone that came to serve something in the ceiling, or ceased to, is checked against its ceilings again.
 func (r *run) again(ctx context.Context, ch *void.Change) error {
@@ -86,7 +86,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 			}
 		})
 	}
-	ofs, runs := map[int32]bool{}, map[alongKey]bool{}
+	sides, runs := map[alongKey]bool{}, map[alongKey]bool{}
 	level := map[int32]bool{}
 	of2 := func(a, b int32) bool { return a >= 0 && r.marked[a] || b >= 0 && r.marked[b] }
 	r.hits = slices.DeleteFunc(r.hits, func(x hit) bool {
@@ -111,7 +111,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		if !of2(x.of, x.by) {
 			return false
 		}
-		ofs[x.of] = true
+		sides[x.key] = true
 		return true
 	})
 	r.crossed = slices.DeleteFunc(r.crossed, func(x crossing) bool {
@@ -163,7 +163,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		}
 	}
 	for _, s := range out.sides {
-		ofs[s.of] = true
+		sides[s.key] = true
 	}
 	for _, x := range out.crossed {
 		runs[x.key] = true
@@ -182,6 +182,20 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		tiled[x.bay] = true
 		return true
 	})
+	r.crossed = slices.DeleteFunc(r.crossed, func(x crossing) bool {
+		if x.b >= 0 || !level[x.a] {
+			return false
+		}
+		runs[x.key] = true
+		return true
+	})
+	now := &book{}
+	for _, i := range sortedKeys(level) {
+		r.level(now, h, i)
+	}
+	for _, x := range now.crossed {
+		runs[x.key] = true
+	}
 	spaces := r.spacesNear(ch, dirty, was)
 	reachAll := ch.Spaces
 	reached := map[int32]bool{} // zones whose way from a hatch may have changed
@@ -210,7 +224,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		case ofPair:
 			return of2(x.a, x.b)
 		case ofSide:
-			return ofs[x.a]
+			return sides[x.key]
 		case ofRun:
 			return runs[x.key] || of2(x.a, x.b)
 		case ofLevel, ofRoom:
@@ -232,11 +246,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.below = slices.DeleteFunc(r.below, func(x underFace) bool { return level[x.zone] })
 	r.pierced = slices.DeleteFunc(r.pierced, func(x throughCeiling) bool { return level[x.zone] })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
-	now := &book{}
 	reach := r.reach()
-	for _, i := range sortedKeys(level) {
-		r.level(now, h, i)
-	}
 	if !reachAll {
 		for _, i := range sortedKeys(reached) {
 			reach(now, h, int(i), int(i)+1)
@@ -264,7 +274,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.forget(func(x *placed) bool { return x.of == ofTiles && tiled[x.a] })
 	kept := len(r.findings)
 	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return tiled[x.bay] }))
-	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return ofs[x.of] }))
+	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return sides[x.key] }))
 	r.alongRuns(chosen(r.crossed, func(x *crossing) bool { return runs[x.key] }))
 	for _, f := range r.findings[kept:] {
 		r.touched[f.brief(r).id] = true

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -17,14 +18,20 @@ import (
 // A run that is drawn in short rows runs beside another as one long row does. What each pair of rows is too
 // short for is added up along the run, where it joins end to end: two places 8 m apart are two crossings.
 
-// crossing is a pair of rows that is nearer than a rule's gap of which one is part of a run, and over which length.
+// crossing is a pair of rows that is nearer than a rule's gap of which one is part of a run, and over which length. The
+// other may be the soffit or the ceiling of a bay.
 type crossing struct {
-	a, b   int32 // the pair
-	of     int32 // which of the two the rule is of
-	rule   *rules.Rule
-	lo, hi float64 // stations of of between which it is too near, -1 to 1
-	key    alongKey
+	a, b    int32 // the pair; b is noZone for a soffit or a ceiling
+	bay     int32 // whose soffit or ceiling
+	ceiling bool
+	of      int32 // which of the two the rule is of; towards a soffit or a ceiling the row, along which it counts
+	rule    *rules.Rule
+	lo, hi  float64 // stations of of between which it is too near, -1 to 1
+	key     alongKey
 }
+
+// noZone stands for no zone in an entry of two.
+const noZone = -1
 
 // crossing notes over which length the pair is too near for rules that count over a length, where one of the two is part of
 // a named run.
@@ -56,16 +63,29 @@ func (r *run) crossing(out *batch, ch *rules.Choice, a, b int32) {
 	}
 }
 
+// crossingBay notes over which length a row is too near the soffit or the ceiling of a bay for a rule that counts over a length:
+// what is too short by itself, in one bay, may be long enough along its run and over all bays of the storey.
+func (r *run) crossingBay(out *book, i, j int32, u rules.Use, ceiling bool, low body.Body) {
+	side, slab := oneSidedSlab(low, &r.p.Bays[j], ceiling)
+	if lo, hi, ok := stretchOn(low, slab, side, u.Gap); ok {
+		x := crossing{a: i, b: noZone, bay: j, ceiling: ceiling, of: i, rule: u.Rule, lo: lo, hi: hi}
+		x.key = r.alongOf(&x)
+		out.crossed = append(out.crossed, x)
+	}
+}
+
 // piece is a stretch of a length, between two of its stations.
 type piece struct {
 	row    int // which length; those of one number have one body
 	b      body.Body
 	lo, hi float64
+	side   int8 // of what counts on one side of a length: 1 left, -1 right of it; 0 where it is all one
 }
 
 // joinUp gathers the pieces that join end to end, by their number in the list, and says how long each gathering is along
 // its lengths. Pieces of one length join where no more than meetEnds (as ends of a run do) is between them, pieces of two
-// lengths where the ends of these meet and no more than that is left of either. Pieces are in the order of their rows.
+// lengths where the ends of these meet and no more than that is left of either; and only what is on the same side of both,
+// whichever way each is drawn. Pieces are in the order of their rows.
 func joinUp(ps []piece) (of []int, long map[int]float64) {
 	of = make([]int, len(ps))
 	for k := range of {
@@ -89,26 +109,27 @@ func joinUp(ps []piece) (of []int, long map[int]float64) {
 	}
 	slices.SortFunc(order, func(x, y int) int {
 		a, b := &ps[x], &ps[y]
-		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi), cmp.Compare(x, y))
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.side, b.side), cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi), cmp.Compare(x, y))
 	})
 	type tip struct {
 		at    r3.Vector
 		left  float64 // of the length, beyond the piece
+		side  int8    // the piece's, as seen looking out of this end
 		piece int
 	}
 	var tips []tip
 	for n, k := range order {
 		p := &ps[k]
 		half := lengthOf(p.b) / 2
-		if n == 0 || ps[order[n-1]].row != p.row {
-			// The first of a row.
+		if n == 0 || ps[order[n-1]].row != p.row || ps[order[n-1]].side != p.side {
+			// The first of a row, or of one side of it.
 		} else if far := order[n-1]; (p.lo-ps[far].hi)*half <= rules.MeetEnds+void.Hair {
 			join(far, k)
 			if ps[far].hi > p.hi { // what reaches furthest stands for all before it
 				order[n] = far
 			}
 		}
-		for _, t := range [2]tip{{p.b.Centre.Sub(p.b.Along), (p.lo + 1) * half, k}, {p.b.Centre.Add(p.b.Along), (1 - p.hi) * half, k}} {
+		for _, t := range [2]tip{{p.b.Centre.Sub(p.b.Along), (p.lo + 1) * half, -p.side, k}, {p.b.Centre.Add(p.b.Along), (1 - p.hi) * half, p.side, k}} {
 			if t.left <= rules.MeetEnds+void.Hair {
 				tips = append(tips, t)
 			}
@@ -120,7 +141,7 @@ func joinUp(ps []piece) (of []int, long map[int]float64) {
 			if o.at.X-tips[x].at.X > rules.MeetEnds+void.Hair {
 				break
 			}
-			if ps[o.piece].row != ps[tips[x].piece].row && o.at.Sub(tips[x].at).Norm() <= rules.MeetEnds+void.Hair && o.left+tips[x].left <= rules.MeetEnds+void.Hair {
+			if ps[o.piece].row != ps[tips[x].piece].row && o.side+tips[x].side == 0 && o.at.Sub(tips[x].at).Norm() <= rules.MeetEnds+void.Hair && o.left+tips[x].left <= rules.MeetEnds+void.Hair {
 				join(o.piece, tips[x].piece)
 			}
 		}
@@ -158,13 +179,35 @@ func longest(ps []piece) float64 {
 type alongKey struct{ rule, of, to string }
 
 func (r *run) alongOf(x *crossing) alongKey {
-	runKey := func(i int32) string {
-		if z := r.zone(i); z.Run() != "" {
-			return "run " + r.char(i).Trade + " " + z.Run()
-		}
-		return "zone " + r.zone(i).ID
+	k := alongKey{rule: x.rule.Name + x.rule.Row, of: r.alongName(x.of)}
+	switch storey := fmt.Sprint(r.p.Bays[x.bay].Storey); {
+	case x.b >= 0:
+		k.to = r.alongName(x.a + x.b - x.of)
+	case x.ceiling:
+		k.to = "ceilings of " + storey
+	default:
+		k.to = "soffits of " + storey
 	}
-	return alongKey{x.rule.Name + x.rule.Row, runKey(x.of), runKey(x.a + x.b - x.of)}
+	return k
+}
+
+// alongName names the run of a zone, or the zone itself where it is of none.
+func (r *run) alongName(i int32) string {
+	if z := r.zone(i); z.Run() != "" {
+		return "run " + r.char(i).Trade + " " + strings.ToLower(z.Run())
+	}
+	return "zone " + r.zone(i).ID
+}
+
+// otherOf returns the id of what zone a of a crossing is too near.
+func (r *run) otherOf(x *crossing) string {
+	switch {
+	case x.b >= 0:
+		return r.zone(x.b).ID
+	case x.ceiling:
+		return r.p.Bays[x.bay].CeilingID()
+	}
+	return r.p.Bays[x.bay].SoffitID()
 }
 
 // alongRuns finds the runs that are too near each other for longer than a rule's over, all their rows
@@ -185,7 +228,7 @@ func (r *run) alongRuns(crossed []crossing) {
 	for _, k := range keys {
 		xs := groups[k]
 		slices.SortFunc(xs, func(a, b crossing) int {
-			return cmp.Or(void.Natural(r.zone(a.of).ID, r.zone(b.of).ID), void.Natural(r.zone(a.a).ID+" "+r.zone(a.b).ID, r.zone(b.a).ID+" "+r.zone(b.b).ID),
+			return cmp.Or(void.Natural(r.zone(a.of).ID, r.zone(b.of).ID), void.Natural(r.zone(a.a).ID+" "+r.otherOf(&a), r.zone(b.a).ID+" "+r.otherOf(&b)),
 				cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi))
 		})
 		ps := make([]piece, len(xs))
@@ -198,13 +241,18 @@ func (r *run) alongRuns(crossed []crossing) {
 			}
 		}
 		of, long := joinUp(ps)
-		seen := map[pair]bool{}
+		seen := map[[3]int32]bool{}
 		for n, x := range xs {
-			sum := long[of[n]]
-			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*lengthOf(ps[n].b) > x.rule.Over+void.Hair || seen[pair{x.a, x.b}] {
+			sum, two := long[of[n]], [3]int32{x.a, x.b, x.bay}
+			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*lengthOf(ps[n].b) > x.rule.Over+void.Hair || seen[two] {
 				continue // too short, or long enough by itself: found already
 			}
-			seen[pair{x.a, x.b}] = true
+			seen[two] = true
+			note := fmt.Sprintf("too close for %s along the run, its rows together", figure.Down(sum))
+			if x.b < 0 {
+				r.alongBay(&x, note)
+				continue
+			}
 			A, B := r.full(x.a), r.full(x.b)
 			ch := r.rules.Between(r.trait(x.a), r.trait(x.b)).AtOnce().Only(x.rule)
 			v := judge(A, B, ch, r.opt.Touch, false)
@@ -212,8 +260,28 @@ func (r *run) alongRuns(crossed []crossing) {
 				continue
 			}
 			v.overlap = false // an overlap is a finding of its own
-			f := r.finding(x.a, x.b, A, B, ch, &v, false, fmt.Sprintf("too close for %s along the run, its rows together", figure.Down(sum)))
+			f := r.finding(x.a, x.b, A, B, ch, &v, false, note)
 			r.add(ofRun, x.a, x.b, k, f)
+		}
+	}
+}
+
+// alongBay words that a row is too near the soffit or the ceiling of a bay, its run together.
+func (r *run) alongBay(x *crossing, note string) {
+	bay := &r.p.Bays[x.bay]
+	low, hung, to := r.full(x.a), false, r.rules.Soffit
+	gap := bay.Soffit - highest(low, bay)
+	if x.ceiling {
+		gap, low, hung = r.under(x.a, low, bay)
+		gap, to = gap-bay.Top, r.rules.Ceiling
+	}
+	ch := r.rules.Between(r.trait(x.a), to)
+	for _, u := range [3]rules.Use{ch.Over, ch.Under, ch.Around} {
+		if u.Valid && u.Rule.Name == x.rule.Name && u.Rule.Row == x.rule.Row {
+			f := r.sided(x.a, bay, x.ceiling, gap, false, u, hung, low)
+			f.Note = note
+			r.add(ofRun, x.a, noZone, x.key, f)
+			return
 		}
 	}
 }

@@ -142,3 +142,132 @@ func TestJoinedLengths(t *testing.T) {
 		})
 	}
 }
+
+// Rows of 500 of one run along a soffit or a ceiling, or between what closes both their sides, are what one row of their
+// length is. The tray is 60 high; its top 40 under the soffit of 3600 leaves 110 of 150 wanting.
+func TestShortRowsAlongSoffitAndHandRoom(t *testing.T) {
+	const (
+		bay  = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n"
+		head = "id,kind,x1,y1,x2,y2,size,level,run\n"
+	)
+	// rows draws n rows of a tray from (1000, 1000), step by step; every other one against the run.
+	rows := func(n int, dx, dy float64, level, run string) string {
+		var b strings.Builder
+		b.WriteString(head)
+		for k := range n {
+			x1, y1 := 1000+float64(k)*dx, 1000+float64(k)*dy
+			x2, y2 := x1+dx, y1+dy
+			if k%2 == 1 {
+				x1, y1, x2, y2 = x2, y2, x1, y1
+			}
+			fmt.Fprintf(&b, "T%d,tray,%g,%g,%g,%g,300x60,%s,%s\n", k+1, x1, y1, x2, y2, level, run)
+		}
+		return b.String()
+	}
+	all := func(n int, other string, short float64) string {
+		var out []string
+		for k := range n {
+			out = append(out, fmt.Sprintf("T%d/%s %g", k+1, other, short))
+		}
+		return strings.Join(out, "; ")
+	}
+	// A duct 90 clear of the tray on either side, as high as the tray: its edge at 1000 + 150 + 90.
+	ducts := "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,8500,1340,200x60,3000\nD2,duct,500,660,8500,660,200x60,3000\n"
+	for _, test := range []struct {
+		name  string
+		files map[string]string
+		want  string
+	}{
+		{"one row of 2 m", map[string]string{"tray.csv": rows(1, 2000, 0, "3500", "T")}, "T1/soffit A 110"},
+		{"four of 500", map[string]string{"tray.csv": rows(4, 500, 0, "3500", "T")}, all(4, "soffit A", 110)},
+		{"in metres from the soffit", map[string]string{"tray.csv": rows(4, 500, 0, "soffit-0.1 m", "T")}, all(4, "soffit A", 110)},
+		{"turned 3-4-5", map[string]string{"tray.csv": rows(4, 300, 400, "3500", "T")}, all(4, "soffit A", 110)},
+		{"hard to the soffit", map[string]string{"tray.csv": rows(3, 500, 0, "3540", "T")}, all(3, "soffit A", 150)},
+		{"with its room", map[string]string{"tray.csv": rows(4, 500, 0, "3390", "T")}, ""},
+		{"of no run nothing joins", map[string]string{"tray.csv": rows(4, 500, 0, "3500", "")}, ""},
+		{"600 in all is a crossing", map[string]string{"tray.csv": rows(2, 300, 0, "3500", "T")}, ""},
+		{"602 in all", map[string]string{"tray.csv": rows(2, 301, 0, "3500", "T")}, all(2, "soffit A", 110)},
+		{"round a corner", map[string]string{"tray.csv": head + "T1,tray,1000,1000,1500,1000,300x60,3500,T\nT2,tray,1500,1000,1500,1500,300x60,3500,T\n"}, all(2, "soffit A", 110)},
+		{"two of 500, 60 between", map[string]string{"tray.csv": head + "T1,tray,1000,1000,1500,1000,300x60,3500,T\nT2,tray,1560,1000,2060,1000,300x60,3500,T\n"}, ""},
+		{"one row over a bay line, 500 either side, the one soffit 100 higher", map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,1500,9000,3600,none\nB,1500,0,9000,9000,3700,none\n", "tray.csv": rows(1, 1000, 0, "3500", ""),
+		}, "T1/soffit A 110; T1/soffit B 10"},
+		{"and 300 either side", map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,1300,9000,3600,none\nB,1300,0,9000,9000,3700,none\n", "tray.csv": rows(1, 600, 0, "3500", ""),
+		}, ""},
+		{"two storeys, a row in each, one run", map[string]string{
+			"levels.csv": "storey,ffl\nL0,0\nL1,4000\n", "bays.csv": "bay,storey,x1,y1,x2,y2,soffit,ceiling\nA,L0,0,0,9000,9000,3600,none\nB,L1,0,0,9000,9000,3600,none\n",
+			"tray.csv": "id,storey,kind,x1,y1,x2,y2,size,level,run\nT1,L0,tray,1000,1000,1500,1000,300x60,3500,T\nT2,L1,tray,1500,1000,2000,1000,300x60,3500,T\n",
+		}, ""},
+		{"falling: at 1 in 100 from 140 under the soffit it comes within 150 for a metre of its two", map[string]string{
+			"tray.csv": "id,kind,x1,y1,x2,y2,size,level,fall,run\nT1,tray,1000,1000,1500,1000,300x60,3400,1 in 100,T\nT2,tray,1500,1000,2000,1000,300x60,3395,1 in 100,T\n" +
+				"T3,tray,2000,1000,2500,1000,300x60,3390,1 in 100,T\n",
+		}, "T1/soffit A 10; T2/soffit A 5"},
+		{"over a ceiling", map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2600\n", "gaps.csv": "of,to,side,gap,over\ntray,ceiling,below,100,600\n",
+			"tray.csv": rows(3, 500, 0, "2630", "T"),
+		}, all(3, "ceiling A", 70)},
+		{"hand room: one row of 2 m", map[string]string{"tray.csv": rows(1, 2000, 0, "3000", "T"), "ductwork.csv": ducts}, "T1/D1 60"},
+		{"hand room: four of 500", map[string]string{"tray.csv": rows(4, 500, 0, "3000", "T"), "ductwork.csv": ducts}, all(4, "D1", 60)},
+		{"hand room: of no run", map[string]string{"tray.csv": rows(4, 500, 0, "3000", ""), "ductwork.csv": ducts}, ""},
+		{"hand room: 600 in all", map[string]string{"tray.csv": rows(2, 300, 0, "3000", "T"), "ductwork.csv": ducts}, ""},
+		{"hand room: one side clear", map[string]string{
+			"tray.csv": rows(4, 500, 0, "3000", "T"), "ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,8500,1340,200x60,3000\n",
+		}, ""},
+		{"hand room: four rows with one side closed, then four with the other: each row has its side", map[string]string{
+			"tray.csv":     rows(8, 500, 0, "3000", "T"),
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,3000,1340,200x60,3000\nD2,duct,3000,660,8500,660,200x60,3000\n",
+		}, ""},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			if test.files["bays.csv"] == "" {
+				test.files["bays.csv"] = bay
+			}
+			p := openText(t, test.files)
+			if len(p.Problems) > 0 {
+				t.Fatal(p.Problems)
+			}
+			check := clash.Open(p, clash.Options{Touch: 1})
+			answer := func(c *clash.Check) (string, *clash.Result) {
+				res, err := c.Findings(context.Background())
+				if err != nil {
+					t.Fatal(err)
+				}
+				var got []string
+				for _, f := range res.Findings {
+					got = append(got, fmt.Sprintf("%s/%s %g", f.A, *f.B, f.Short))
+				}
+				slices.Sort(got)
+				return strings.Join(got, "; "), res
+			}
+			got, res := answer(check)
+			if got != test.want {
+				t.Errorf("%q, want %q", got, test.want)
+			}
+			if n := strings.Count(got, ";") + 1; n > 2 && res.Problems != 1 {
+				t.Errorf("%d problems, want the one of the run", res.Problems)
+			}
+			// A row that is taken out of the run, brought down, and put back: asked again as in full.
+			for _, e := range [][2]string{{"run", "U"}, {"run", "T"}, {"level", "2900"}, {"level", "3500"}, {"x1", "7000"}} {
+				ch, pr := p.Edit("T1", e[0], e[1])
+				if pr != nil {
+					t.Fatal(pr)
+				}
+				check.Changed(ch)
+				again, _ := answer(check)
+				if full, _ := answer(clash.Open(p, clash.Options{Touch: 1})); again != full {
+					t.Errorf("after %v: %q, in full %q", e, again, full)
+				}
+			}
+			ch, pr := p.EditBay("A", "soffit", "3800")
+			if pr != nil {
+				t.Fatal(pr)
+			}
+			check.Changed(ch)
+			again, _ := answer(check)
+			if full, _ := answer(clash.Open(p, clash.Options{Touch: 1})); again != full {
+				t.Errorf("after the soffit is 200 up: %q, in full %q", again, full)
+			}
+		})
+	}
+}

@@ -224,10 +224,10 @@ func (r *run) all(ctx context.Context) error {
 	}
 	r.stage = Levels
 	r.oneSides(slices.Clone(r.sides))
-	r.alongRuns(r.crossed)
 	if err := r.levels(ctx); err != nil {
 		return err
 	}
+	r.alongRuns(r.crossed)
 	r.underFaces()
 	r.tileFindings(r.tiles)
 	if err := r.access(ctx); err != nil {

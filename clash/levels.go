@@ -312,14 +312,27 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 		if !u.Valid || !figure.Lacks(there, u.Gap) || win.Valid && u.Gap <= win.Gap {
 			continue
 		}
-		if z.ByHeight || u.Over == 0 || besideLong(low, bay, u, ceiling) {
+		switch {
+		case z.ByHeight || u.Over == 0 || besideLong(low, bay, u, ceiling):
 			win = u
+		case !over && !z.Upright:
+			r.crossingBay(out, i, int32(j), u, ceiling, low)
 		}
 	}
-	tight := win.Valid
-	if !over && !tight {
+	if !over && !win.Valid {
 		return
 	}
+	key := int32(-1)
+	if of == ofRoom {
+		key = int32(j)
+	}
+	out.add(of, i, key, alongKey{}, r.sided(i, bay, ceiling, gap, over, win, hung, low))
+}
+
+// sided words that a zone is too near a bay's ceiling or soffit, or in it (over): gap is what is clear, negative where it
+// overlaps, win the rule that it breaks, low what of the zone is lowest, hung: what hangs under it.
+func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool, win rules.Use, hung bool, low body.Body) Finding {
+	z, there := r.zone(i), math.Max(0, gap)
 	f := Finding{Kind: Tight, Gap: there, Rule: inOnePlace, Basis: string(rules.Geometry), Side: cell.Below.String()}
 	id, trade := bay.CeilingID(), "ceilings"
 	if !ceiling {
@@ -338,7 +351,7 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 		f.Rule, f.Basis = win.Rule.Name, string(win.Rule.Basis)
 	}
 	r.against(&f, i, bay, id, trade)
-	if tight && !over && !win.OfA {
+	if !over && !win.OfA {
 		f.swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
 	if ceiling && highest(r.full(i), bay) <= bay.Ceiling+void.Hair {
@@ -381,24 +394,24 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
-	key := int32(-1)
-	if of == ofRoom {
-		key = int32(j)
-	}
-	out.add(of, i, key, alongKey{}, f)
+	return f
 }
 
 // besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
 // the rule's over along the zone, within the bay.
 func besideLong(b body.Body, bay *void.Bay, u rules.Use, ceiling bool) bool {
-	// One-sided: sideways does not count, so the room under (over) the body must meet the ceiling itself, however far
-	// the body stands under (over) it.
-	h := b.Height()
-	side, slab := cell.Below, body.Upright(bay.Plan, r1.Interval{Lo: math.Min(bay.Top, h.Lo) - 1000, Hi: bay.Top})
-	if !ceiling {
-		side, slab = cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: math.Max(bay.Soffit, h.Hi) + 1000})
-	}
+	side, slab := oneSidedSlab(b, bay, ceiling)
 	return longOn(b, slab, side, u.Gap, u.Over)
+}
+
+// oneSidedSlab returns a bay's ceiling or soffit as a body, and on which side of b it is. Sideways does not count, so the room
+// under (over) the body must meet the ceiling itself, however far the body stands under (over) it.
+func oneSidedSlab(b body.Body, bay *void.Bay, ceiling bool) (cell.Towards, body.Body) {
+	h := b.Height()
+	if ceiling {
+		return cell.Below, body.Upright(bay.Plan, r1.Interval{Lo: math.Min(bay.Top, h.Lo) - 1000, Hi: bay.Top})
+	}
+	return cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: math.Max(bay.Soffit, h.Hi) + 1000})
 }
 
 // overBay returns the middle of the part of a body's plan that lies over a bay.

@@ -228,6 +228,7 @@ type lift struct {
 	atOnce bool // rules that count over a length count at once
 	hung   bool // with what hangs under the row
 	runs   map[string][]int32
+	whole  float64 // see runLength; 0 until it is asked
 }
 
 // sliceLength is how long the pieces are in which a falling body is taken, mm.
@@ -362,22 +363,7 @@ func (l *lift) rulesOf(ch *rules.Choice, j int32, O body.Body, byHeight bool) []
 // It looks at the plan alone, so at some heights it takes for near what is not: the bar is then the larger. A set is longer
 // along its slope than in the plan; what that adds Summed sees.
 func (l *lift) together(u rules.Use, j int32, reach float64) bool {
-	if l.runs == nil {
-		l.runs = map[string][]int32{}
-		for k := int32(0); k < int32(l.p.Zones()); k++ {
-			if z := l.zone(k); z.Run() != "" && !z.ByHeight {
-				key := strings.ToLower(z.Run())
-				l.runs[key] = append(l.runs[key], k)
-			}
-		}
-	}
-	rows := func(k int32) []int32 {
-		if run := l.zone(k).Run(); run != "" {
-			return l.runs[strings.ToLower(run)]
-		}
-		return []int32{k}
-	}
-	mine, others := rows(l.i), rows(j)
+	mine, others := l.rowsOf(l.i), l.rowsOf(j)
 	if len(mine) == 1 && len(others) == 1 {
 		return false
 	}
@@ -399,6 +385,38 @@ func (l *lift) together(u rules.Use, j int32, reach float64) bool {
 	}
 	slices.SortStableFunc(ps, func(a, b piece) int { return cmp.Compare(a.row, b.row) })
 	return len(ps) > 1 && longest(ps) > u.Rule.Over-void.Hair
+}
+
+// rowsOf returns the rows of the run of zone k, or it alone.
+func (l *lift) rowsOf(k int32) []int32 {
+	if l.runs == nil {
+		l.runs = map[string][]int32{}
+		for k := int32(0); k < int32(l.p.Zones()); k++ {
+			if z := l.zone(k); z.Run() != "" && !z.ByHeight {
+				key := strings.ToLower(z.Run())
+				l.runs[key] = append(l.runs[key], k)
+			}
+		}
+	}
+	if z := l.zone(k); z.Run() != "" && !z.ByHeight {
+		return l.runs[strings.ToLower(z.Run())]
+	}
+	return []int32{k}
+}
+
+// runLength returns how long the row is with the rows of its run that join it end to end in plan, or no less, mm: over as much a
+// soffit or a ceiling may lie along it.
+func (l *lift) runLength() float64 {
+	if l.whole == 0 {
+		var ps []piece
+		for _, k := range l.rowsOf(l.i) {
+			if b := l.full(k); l.zone(k).Storey == l.zone(l.i).Storey {
+				ps = append(ps, piece{row: len(ps), b: flat(b), lo: -1, hi: 1})
+			}
+		}
+		l.whole = math.Max(l.length, longest(ps))
+	}
+	return l.whole
 }
 
 func (r *ruled) use() rules.Use {
@@ -652,7 +670,7 @@ func (l *lift) ceilings() {
 		}
 		ch := l.h.Between(l.trait(l.i), l.rules.Ceiling)
 		for _, u := range []rules.Use{ch.Under, ch.Around} {
-			if u.Valid && u.Gap > b.Asked && (u.Over == 0 || l.length > u.Over) {
+			if u.Valid && u.Gap > b.Asked && (u.Over == 0 || l.runLength() > u.Over) {
 				b.Asked, b.Rule, b.Basis = u.Gap, u.Rule.Name, u.Rule.Basis
 			}
 		}
@@ -682,7 +700,7 @@ func (l *lift) soffits() {
 		}
 		ch := l.h.Between(l.trait(l.i), l.rules.Soffit)
 		for _, u := range []rules.Use{ch.Over, ch.Around} {
-			if u.Valid && u.Gap > b.Asked && (u.Over == 0 || l.length > u.Over) {
+			if u.Valid && u.Gap > b.Asked && (u.Over == 0 || l.runLength() > u.Over) {
 				b.Asked, b.Rule, b.Basis = u.Gap, u.Rule.Name, u.Rule.Basis
 			}
 		}

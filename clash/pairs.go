@@ -447,6 +447,7 @@ type sideBlock struct {
 	rule   *rules.Rule
 	asked  float64
 	lo, hi float64 // stations of the row between which it stands there, -1 to 1
+	key    alongKey
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
@@ -480,7 +481,7 @@ func (r *run) sideBlocks(out *batch, ch *rules.Choice, j *joint, a, b int32, A, 
 				if r.joined(j, a, b).met {
 					return // a branch of its own does not close a side
 				}
-				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi})
+				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi, alongKey{of: r.alongName(of)}})
 			}
 		}
 	}
@@ -488,15 +489,38 @@ func (r *run) sideBlocks(out *batch, ch *rules.Choice, j *joint, a, b int32, A, 
 	try(ch.OneB, b, a, B, A)
 }
 
-// oneSides turns the blocks along both sides of a row into one finding a row.
+// oneSides turns the blocks along both sides of a row into one finding a row. All blocks along the rows of a run are given.
 func (r *run) oneSides(blocks []sideBlock) {
 	slices.SortFunc(blocks, func(x, y sideBlock) int {
-		return cmp.Or(cmp.Compare(x.of, y.of), cmp.Compare(x.gap, y.gap), strings.Compare(r.zone(x.by).ID, r.zone(y.by).ID),
+		return cmp.Or(strings.Compare(x.key.of, y.key.of), cmp.Compare(x.of, y.of), cmp.Compare(x.gap, y.gap), strings.Compare(r.zone(x.by).ID, r.zone(y.by).ID),
 			cmp.Compare(x.lo, y.lo), cmp.Compare(x.hi, y.hi))
 	})
 	for at := 0; at < len(blocks); {
 		end := at
+		for end < len(blocks) && blocks[end].key == blocks[at].key {
+			end++
+		}
+		r.oneSidesOf(blocks[at:end])
+		at = end
+	}
+}
+
+// oneSidesOf is oneSides of one run, its blocks in the order of their rows, the nearest first. Along each side of a row counts
+// what stands there together with what of the run's other rows joins it end to end.
+func (r *run) oneSidesOf(blocks []sideBlock) {
+	ps := make([]piece, len(blocks))
+	for k := range blocks {
+		b := &blocks[k]
+		ps[k] = piece{row: int(b.of), b: r.full(b.of), lo: b.lo, hi: b.hi, side: -1}
+		if b.left {
+			ps[k].side = 1
+		}
+	}
+	of, long := joinUp(ps)
+	for at := 0; at < len(blocks); {
+		end := at
 		var nearest [2]*sideBlock // right, left
+		var most, own [2]float64  // how long each is closed along the run, and along this row
 		for end < len(blocks) && blocks[end].of == blocks[at].of {
 			s := &blocks[end]
 			k := 0
@@ -506,11 +530,14 @@ func (r *run) oneSides(blocks []sideBlock) {
 			if nearest[k] == nil {
 				nearest[k] = s
 			}
+			most[k] = math.Max(most[k], long[of[end]])
 			end++
 		}
-		blocked := blocks[at:end]
+		for k, side := range [2]int8{-1, 1} {
+			own[k] = longest(slices.DeleteFunc(slices.Clone(ps[at:end]), func(p piece) bool { return p.side != side }))
+		}
 		at = end
-		if nearest[0] == nil || nearest[1] == nil || !r.closed(blocked, false) || !r.closed(blocked, true) {
+		if nearest[0] == nil || nearest[1] == nil || most[0] <= nearest[0].rule.Over+void.Hair || most[1] <= nearest[1].rule.Over+void.Hair {
 			continue
 		}
 		better, other := nearest[0], nearest[1]
@@ -532,6 +559,9 @@ func (r *run) oneSides(blocks []sideBlock) {
 		}
 		f.Note = fmt.Sprintf("%s leaves %.0f clear %s, %s leaves %.0f %s", r.zone(better.by).ID, math.Floor(better.gap+0.05), side(better),
 			r.zone(other.by).ID, math.Floor(other.gap+0.05), side(other))
+		if own[0] <= nearest[0].rule.Over+void.Hair || own[1] <= nearest[1].rule.Over+void.Hair {
+			f.Note += fmt.Sprintf(", for %s along the run, its rows together", figure.Down(math.Min(most[0], most[1])))
+		}
 		r.zonesOf(&f, better.of, better.by)
 		r.place(&f, at, better.of, better.by)
 		m := r.givesWay(better.of, better.by)
@@ -546,25 +576,6 @@ func (r *run) oneSides(blocks []sideBlock) {
 				f.Moves = []Move{r.moveOf(m, at, dir, by)}
 			}
 		}
-		r.add(ofSide, better.of, better.by, alongKey{}, f)
+		r.add(ofSide, better.of, better.by, better.key, f)
 	}
-}
-
-// closed reports whether what stands along one side of a row stands there for more than its rule's over, all together
-// that joins end to end.
-func (r *run) closed(blocks []sideBlock, left bool) bool {
-	var on []sideBlock
-	for _, b := range blocks {
-		if b.left == left {
-			on = append(on, b)
-		}
-	}
-	if len(on) == 0 {
-		return false
-	}
-	ps := make([]piece, len(on))
-	for k, b := range on {
-		ps[k] = piece{b: r.full(b.of), lo: b.lo, hi: b.hi}
-	}
-	return longest(ps) > on[0].rule.Over+void.Hair
 }
