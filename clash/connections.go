@@ -295,6 +295,44 @@ func (c *Check) touches(a, b int32, A, B body.Body, why string, reach float64) b
 	return body.Gap(A, B).MM <= reach+void.Hair && deepIn(A, B) <= c.deepest(a, b, why)+void.Hair
 }
 
+// tooDeep says by how much an end of one of two that connect goes deeper into the other than it may, or a thing without ends does;
+// nil where neither does. Of several the least.
+func (c *Check) tooDeep(a, b int32, why string) (out *TooDeep) {
+	A, B := c.full(a), c.full(b)
+	note := func(i int32, in, most float64) {
+		if in > most+void.Hair && (out == nil || in-most < out.In-out.Most) {
+			out = &TooDeep{c.zone(i).ID, in, most}
+		}
+	}
+	for _, w := range [2]struct {
+		i, o int32
+		I, O body.Body
+	}{{a, b, A, B}, {b, a, B, A}} {
+		most := c.deepest(w.i, w.o, why)
+		if most < 0 || math.IsInf(most, 1) {
+			continue
+		}
+		var room [2]end
+		for _, e := range ends(c.zone(w.i), &w.I, &room) {
+			if in, ok := inside(e, w.I, w.O, meetEnds, true); ok {
+				note(w.i, in, most)
+			}
+		}
+		if c.blob(w.i) {
+			note(w.i, deepIn(w.I, w.O), most)
+		}
+	}
+	if out != nil {
+		out.In, out.Most = figure.Tenth(out.In), figure.Tenth(out.Most)
+	}
+	return out
+}
+
+// Words says it for the note of a finding: into is the other.
+func (t *TooDeep) Words(into string) string {
+	return t.Of + " goes " + figure.Up(t.In) + " into " + into + "; a connection there goes " + figure.Down(t.Most) + " at most"
+}
+
 // deepIn is how deep two bodies are in each other, 0 where they are not.
 func deepIn(a, b body.Body) float64 {
 	v := judge(a, b, &rules.Choice{}, 0, false)

@@ -50,10 +50,19 @@ func TestWhatConnects(t *testing.T) {
 		}, "F P 60"},
 		{"151 is deeper than its connection goes: 151 sideways, 140 down", map[string]string{
 			"mechanical.csv": units, "pipework.csv": run + "P,LTHW,pipe,1000,3000,2651,3000,ø40,3100,H\n",
-		}, "overlap F/P 140"},
+		}, "overlap F/P 140, P 151 of 150"},
 		{"150 is not", map[string]string{
 			"mechanical.csv": units, "pipework.csv": run + "P,LTHW,pipe,1000,3000,2650,3000,ø40,3100,H\n",
 		}, "F P 140"},
+		{"through it and 100 out on the other side it is no end that is too deep", map[string]string{
+			"mechanical.csv": units, "pipework.csv": run + "P,LTHW,pipe,1000,3000,3600,3000,ø40,3100,H\n",
+		}, "overlap F/P 140"},
+		{"drawn from within: 300 in", map[string]string{
+			"mechanical.csv": units, "pipework.csv": run + "P,LTHW,pipe,2800,3000,1000,3000,ø40,3100,H\n",
+		}, "overlap F/P 140, P 300 of 150"},
+		{"turned 3-4-5, 300 in y inside the unit's face: 375 along it, and 3/4 of 20 more for its corner", map[string]string{
+			"mechanical.csv": units, "pipework.csv": run + "P,LTHW,pipe,4500,5000,3000,3000,ø40,3100,H\n",
+		}, "overlap F/P 140, P 390 of 150"},
 		{"a sprinkler pipe does not feed it", map[string]string{
 			"mechanical.csv": units, "sprinklers.csv": run + "P,,pipe,1000,3000,2560,3000,ø40,3100,H\n",
 		}, "overlap F/P 60"},
@@ -65,7 +74,7 @@ func TestWhatConnects(t *testing.T) {
 		}, "overlap F/U 50; F T 50"},
 		{"pipe and duct fittings of a run stand right through a unit: 340 x 140 of them in it", map[string]string{
 			"ductwork.csv": item + "F,,fan coil,3000,3000,1000x600x300,3000,no\n", "fittings.csv": "id,trade,kind,x1,y1,size,level\nE,ductwork,duct fitting,3000,3000,1400x340x140,3080\n",
-		}, "overlap E/F 220"},
+		}, "overlap E/F 220, E 220 of 150"},
 		{"a supply duct does not end in an extract grille", map[string]string{
 			"ductwork.csv": item + "G,extract,grille,3000,3000,600x600x200,2800,no\n", "ducts.csv": "id,trade,service,x1,y1,x2,y2,size,level\nD,ductwork,supply air,1000,3000,2750,3000,200x100,2850\n",
 		}, "overlap D/G 50"},
@@ -98,7 +107,7 @@ func TestWhatConnects(t *testing.T) {
 		}, "L T 20"},
 		{"30 up is an overlap", map[string]string{
 			"lighting.csv": "id,kind,x1,y1,x2,y2,size,level,recessed\nL,light fitting,3000,3000,4200,3000,80x80,2950,no\nT,trunking,1000,3000,6000,3000,50x50,3000,\n",
-		}, "overlap L/T 30"},
+		}, "overlap L/T 30, L 30 of 25"},
 		{"a branch to the axis, half of 60, is a tee whatever the runs are called", map[string]string{
 			"pipework.csv": run + "M,LTHW,pipe,1000,3000,6000,3000,ø60,3000,M1\nB,LTHW,pipe,3000,5000,3000,3000,ø40,3010,B7\n",
 		}, "B M 30"},
@@ -119,6 +128,12 @@ func TestWhatConnects(t *testing.T) {
 						a, b = b, a
 					}
 					got = append(got, fmt.Sprintf("overlap %s/%s %g", a, b, f.Short))
+					if d := f.TooDeep; d != nil {
+						got[len(got)-1] += fmt.Sprintf(", %s %g of %g", d.Of, d.In, d.Most)
+						if !strings.HasSuffix(f.Note, fmt.Sprintf("; a connection there goes %g at most", d.Most)) {
+							t.Errorf("the note does not say how deep it may go: %q", f.Note)
+						}
+					}
 				}
 			}
 			for _, x := range res.ExcusedPairs {

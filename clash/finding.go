@@ -55,6 +55,16 @@ type Finding struct {
 
 	// Hatch is the hatch that is nearest to what cannot be reached from any; nil where there is none, and for any other finding.
 	Hatch *FromHatch `json:"hatch,omitempty"`
+
+	// TooDeep says of two that connect how deep the one may go into the other; nil where it goes no deeper, and where they do not.
+	TooDeep *TooDeep `json:"too_deep,omitempty"`
+}
+
+// TooDeep says that an end, or a thing without ends, goes deeper into another than the table of connections lets it.
+type TooDeep struct {
+	Of   string  `json:"of"`   // zone id of what goes into the other
+	In   float64 `json:"in"`   // mm that it goes in
+	Most float64 `json:"most"` // mm that such a connection goes at most
 }
 
 // FromHatch says why what cannot be reached is not reached from a hatch.

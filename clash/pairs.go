@@ -148,6 +148,15 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 	}
 	if out.words {
 		f := r.finding(a, b, A, B, ch, &v, byHeight, note)
+		if v.overlap && j.why != "" && !j.met {
+			if f.TooDeep = r.tooDeep(a, b, j.why); f.TooDeep != nil {
+				into := r.zone(a).ID
+				if f.TooDeep.Of == into {
+					into = r.zone(b).ID
+				}
+				f.Note = f.TooDeep.Words(into)
+			}
+		}
 		if s := through[0]; s >= 0 && f.GivesWay == r.zone(s).ID {
 			f.Moves = r.orInto(f.Moves, s, through[1])
 		}
