@@ -129,7 +129,7 @@ const runConnects = 100.0
 
 // ConnectionLimits returns the lengths by which connections are judged of which the table says nothing.
 func ConnectionLimits() []Limit {
-	return practised([]Limit{
+	return void.Practised([]Limit{
 		{Name: "an end into a unit or fitting of its own run", MM: runConnects, Why: "of pairs of which the table of connections says nothing"},
 		{Name: "ends of pieces of one run", MM: rules.MeetEnds, Why: "so near they meet, end to end or end to side"},
 		{Name: "what joins names", MM: meetJoins, Why: "so near it is joined, and so far from where they meet the excuse reaches"},
@@ -314,7 +314,7 @@ func (c *Check) tooDeep(a, b int32, why string) (out *TooDeep) {
 		}
 		var room [2]end
 		for _, e := range ends(c.zone(w.i), &w.I, &room) {
-			if in, ok := inside(e, w.I, w.O, meetEnds, true); ok {
+			if in, ok := inside(e, w.I, w.O, rules.MeetEnds, true); ok {
 				note(w.i, in, most)
 			}
 		}

@@ -51,20 +51,7 @@ type Joint struct {
 }
 
 // Limit is a length by which something is decided.
-type Limit struct {
-	Name   string
-	MM     float64
-	Why    string
-	Source string
-}
-
-// practised sets the source of limits that have none.
-func practised(ls []Limit) []Limit {
-	for i := range ls {
-		ls[i].Source = rules.NoSource
-	}
-	return ls
-}
+type Limit = void.Limit
 
 // The lengths by which joints are judged, mm.
 const (
@@ -80,7 +67,7 @@ const (
 
 // JointLimits returns the lengths by which joints of runs are judged.
 func JointLimits() []Limit {
-	return practised([]Limit{
+	return void.Practised([]Limit{
 		{Name: "step up in a drain", MM: limitStep, Why: "levels of drains are written in whole mm and set to a few"},
 		{Name: "jump in level", MM: limitJump, Why: "brackets and flanges take up no more; a smaller section that lies inside the larger is none"},
 		{Name: "jump in level of containment", MM: limitTray, Why: "tray and basket are set by so much without a made bend"},

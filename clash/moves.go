@@ -2,6 +2,7 @@ package clash
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -31,13 +32,14 @@ const (
 
 // OtherLimits returns lengths that decide which stand in no table of their own.
 func OtherLimits() []Limit {
-	return practised([]Limit{
+	return slices.Concat(void.Practised([]Limit{
 		{Name: "crossing, furthest", MM: rules.Laying, Why: "what runs beside another for less only crosses it, and no room to lay cables is needed"},
 		{Name: "sideways move, furthest", MM: farAside, Why: "further aside it is another route; not told where a shorter move up or down clears it"},
 		{Name: "large pipe, from", MM: largePipe, Why: "outside diameter: DN65 and more moves after what is small"},
 		{Name: "power and data, furthest", MM: rules.Segregated, Why: "further apart a blank cell of theirs cannot matter"},
 		{Name: "beside a flange", MM: flangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
-	})
+		{Name: "gap of a rule, most", MM: rules.MostGap, Why: "more than any rule asks; it bounds how far is searched"},
+	}), void.Limits())
 }
 
 // rank returns who gives way: the larger number does.

@@ -66,7 +66,8 @@ func ReachLimits() []Limit {
 	for _, h := range hatchReaches {
 		ls = append(ls, Limit{Name: "lesser side of a hatch from which the reach is longer by " + figure.Near(h.Further), MM: h.From, Why: h.Why})
 	}
-	return practised(ls)
+	ls = append(ls, Limit{Name: "hatch, furthest that is named", MM: hatchFar, Why: "what has none so near has none"})
+	return void.Practised(ls)
 }
 
 // HatchReach returns how far one reaches through a hatch whose lesser side is so wide, mm: arm is how far an arm reaches, further

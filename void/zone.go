@@ -314,6 +314,10 @@ func (p *Project) Hang(z *Zone) (body.Body, bool) {
 	return p.HangFrom(z, z.Full())
 }
 
+// hangWider is how much longer a channel is than what it carries is wide, mm: rods 50 clear each side and 30 of channel beyond
+// them (common practice, no source).
+const hangWider = 160.0
+
 // HangFrom is Hang for a full body that is the zone's own or one in its stead (see Around).
 func (p *Project) HangFrom(z *Zone, f body.Body) (body.Body, bool) {
 	under := p.Under(z)
@@ -333,7 +337,7 @@ func (p *Project) HangFrom(z *Zone, f body.Body) (body.Body, bool) {
 	}
 	w := p.Hangers[z.Hanger].Width
 	if w == 0 {
-		w = 2*f.W + 160 // rods 50 clear each side and 30 of channel beyond them: common practice, no source
+		w = 2*f.W + hangWider
 	}
 	f.W, f.H = w/2, under/2
 	f.Centre.Z -= half + under/2

@@ -13,7 +13,7 @@ import (
 )
 
 const (
-	NoSource = "common practice, no source"
+	NoSource = void.NoSource
 	Laying   = 600 // mm along the run below which a crossing is not running side by side; common practice, no source
 )
 
@@ -370,7 +370,7 @@ func (s *Set) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 	if g.Gap.Text == "" {
 		bad("gap", "empty", "millimetres, or told", "")
 	}
-	if r.Gap < 0 || r.Gap > maxGap {
+	if r.Gap < 0 || r.Gap > MostGap {
 		bad("gap", fmt.Sprintf("%q is not a gap", g.Gap.Text), "millimetres, from 0 to 10 m", "")
 	}
 	if r.Over < 0 {
@@ -398,8 +398,8 @@ func (s *Set) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 	return r, ok
 }
 
-// maxGap bounds a rule's gap, mm: more than any rule asks, and it bounds the search.
-const maxGap = 10000
+// MostGap bounds a rule's gap, mm: more than any rule asks, and it bounds the search.
+const MostGap = 10000
 
 func sideWords(s cell.Towards) string {
 	switch s {

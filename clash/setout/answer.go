@@ -9,7 +9,6 @@ import (
 
 	"voidline/clash"
 	"voidline/void"
-	"voidline/void/catalogue"
 )
 
 // Answer is how one run is set out. Levels are above the project datum, stations mm along the run from its start.
@@ -190,18 +189,19 @@ const (
 
 // Limits returns the lengths by which a line is struck and its rods are placed; common practice, no source.
 func Limits() []clash.Limit {
-	ls := []clash.Limit{
+	return void.Practised([]clash.Limit{
 		{Name: "levels are whole multiples of", MM: whole5, Why: "what a laser and a tape are read to; whole mm, or as it is, where there is no room"},
 		{Name: "to spare over and under", MM: spared, Why: "what a run is off by on site; less where there is less room"},
 		{Name: "first support from an end, a corner or a set", MM: usualFirst, Why: "ends sag"},
 		{Name: "added to each rod", MM: usualAdjust, Why: "for levelling"},
 		{Name: "rod from the side of its service", MM: usualBeside, Why: "room for nut, washer and spanner"},
 		{Name: "rod from everything else", MM: usualClear, Why: "insulation and fingers"},
-	}
-	for i := range ls {
-		ls[i].Source = catalogue.Practice
-	}
-	return ls
+		{Name: "longer channel where rods are in the way, at each end up to", MM: widerMost, Why: "further out the channel bends"},
+		{Name: "services on one channel, differ in level by", MM: tierStep, Why: "packing takes up no more"},
+		{Name: "what would have to give, most", MM: farthest, Why: "further it goes round, or out"},
+		{Name: "tier of a frame from its level in the tables, furthest", MM: farthestTier, Why: "further it is another frame"},
+		{Name: "ends of lengths of one run, furthest", MM: joint, Why: "so near they meet; as in the check"},
+	})
 }
 
 // choose returns the level to strike: the nearest to what is preferred, else the highest; in whole 5 mm above FFL and with room

@@ -46,6 +46,7 @@ func Lists() []List {
 		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), clash.ConnectionLimits()...)) }},
 		{Name: "reach", About: "how far one reaches from a hatch; mm", Table: func() words.Table { return limits(clash.ReachLimits()) }},
 		{Name: "striking", About: "how a line is struck and its rods are placed in setting out; mm", Table: func() words.Table { return limits(setout.Limits()) }},
+		{Name: "supports", About: "where supports are taken to stand until they are set out, and of what; mm", Table: func() words.Table { return limits(support.Limits()) }},
 		{Name: "falls", About: "usual falls of services, with which setting out compares; mm/m, pipes by outside diameter in mm", Table: falls},
 		{Name: "lengths", About: "other lengths that decide; mm", Table: func() words.Table { return limits(clash.OtherLimits()) }},
 		{Name: "register.csv", About: "the columns of register.csv, which check --register keeps", Note: "A cell that people write is never changed. What else people add stands as they wrote it", Table: registered},

@@ -1,0 +1,33 @@
+package void
+
+// Limit is a length by which something is decided.
+type Limit struct {
+	Name   string
+	MM     float64
+	Why    string
+	Source string
+}
+
+// NoSource is the source of what is common practice.
+const NoSource = "common practice, no source"
+
+// Practised sets the source of limits that name none.
+func Practised(ls []Limit) []Limit {
+	for i := range ls {
+		if ls[i].Source == "" {
+			ls[i].Source = NoSource
+		}
+	}
+	return ls
+}
+
+// Limits returns the lengths by which it is decided how the tables are read.
+func Limits() []Limit {
+	return Practised([]Limit{
+		{Name: "tiers of one frame, furthest aside", MM: tierAside, Why: "two rows that are further beside each other share no rods, and their levels are not compared"},
+		{Name: "trough of a deck or a coffer, deepest", MM: troughMost, Why: "a coffer is a few hundred deep: more is a slip of the pen"},
+		{Name: "bay, least side", MM: leastBay, Why: "what goes into a square of that was written in metres, or is a sliver that a program left"},
+		{Name: "channel of a frame longer than its service is wide, where the hanger says no width", MM: hangWider, Why: "a rod 50 clear each side, and 30 of channel beyond it"},
+		{Name: "hatch, usual side", MM: HatchSize, Why: "where an access row says no size", Source: "access-panel handbook"},
+	})
+}
