@@ -127,7 +127,11 @@ func (h *holders) gatherBays(c *Check) {
 
 func (h *holders) gatherMarks(c *Check) {
 	h.marks = scatter{}
-	if slices.ContainsFunc(c.rules.Traits, func(t rules.Trait) bool { return t.C.Entry.Mark }) {
+	some := false // a mark may be alike to every rule to what is none
+	for k := range int32(c.p.Characters()) {
+		some = some || c.p.Character(k).Entry.Mark
+	}
+	if some {
 		for i := range int32(c.p.Zones()) {
 			if c.isMark(i) {
 				b := tall(c.zone(i).Full())
