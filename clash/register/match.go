@@ -184,9 +184,6 @@ func pair(old, new []mark, gone func(id string) bool, may func(old, new int) boo
 	met := make([]int, len(new)) // 1 + the last old that was compared with it
 	for i := range old {
 		m := &old[i]
-		if !m.position {
-			continue
-		}
 		among := slices.Clone(inBay[bay{m.storey, m.bay}])
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {

@@ -276,6 +276,37 @@ func TestMatchTakesWhatSharesAZone(t *testing.T) {
 	}
 }
 
+// TestMatchGoesOnBehindARowWithoutAPlace: somebody took the place out of the first row; the second is matched all the same.
+func TestMatchGoesOnBehindARowWithoutAPlace(t *testing.T) {
+	first, second := tight("T-1", "D-1", 40), tight("T-2", "D-2", 40)
+	o := update(t, nil, result(first, second), week1)
+	o.Rows[0].Cells[register.ColX] = ""
+	if o := update(t, o.Rows[:1], result(tight("T-9", "D-1", 40)), week2); len(o.Rows) != 2 {
+		t.Errorf("a row without a place is matched: %+v", o.Rows)
+	}
+	now := tight("T-9", "D-2", 40)
+	o = update(t, o.Rows, result(now), week2)
+	if len(o.Rows) != 2 || o.Rows[0].Cells[register.ColFinding] != first.ID || o.Rows[1].Cells[register.ColFinding] != now.ID {
+		t.Errorf("%+v", o.Rows)
+	}
+}
+
+// TestMatchOfOneZone: what has no second zone is told by its one name.
+func TestMatchOfOneZone(t *testing.T) {
+	alone := func(id string) clash.Finding {
+		f := tight(id, "", 40)
+		f.B, f.BTrade, f.BKind = nil, "", ""
+		return f
+	}
+	old, now := alone("T-1"), alone("T-9")
+	o := update(t, nil, result(old), week1)
+	o = update(t, o.Rows, result(now), week2)
+	want := "was " + old.ID + ": T-1 (2026-03-09)"
+	if len(o.Rows) != 1 || o.Rows[0].Cells[register.ColMatched] != want {
+		t.Errorf("%+v, want matched %q", o.Rows, want)
+	}
+}
+
 func TestClearedRowsAreNotMatched(t *testing.T) {
 	o := update(t, nil, result(tight("T-1", "D-1", 40)), week1)
 	o = update(t, o.Rows, result(), week2)
@@ -292,6 +323,12 @@ func TestDatesThatStandStay(t *testing.T) {
 	if c, e := o.Rows[0].Cells, o.Entries[0]; c[register.ColFirst] != "2.2.2026" || c[register.ColLast] != "2.3.2026" || e.First != "2026-02-02" || e.Last != week1 {
 		t.Errorf("%q, %+v", c, e)
 	}
+	// Where nobody wrote when it was first seen, the history says it.
+	r.Cells[register.ColFirst], r.Cells[register.ColHistory] = "", "2026-02-09 open"
+	if e := update(t, []register.Row{r}, result(f), week1).Entries[0]; e.First != "2026-02-09" {
+		t.Errorf("first seen %q, want the day of the history", e.First)
+	}
+	r.Cells[register.ColHistory] = ""
 	r.Cells[register.ColFirst] = "03/02/2026"
 	o = update(t, []register.Row{r}, result(f), week1)
 	if c := o.Rows[0].Cells; c[register.ColFirst] != "03/02/2026" || len(o.Told) != 1 || !strings.Contains(o.Told[0].Text, "cannot be read as a day") {
@@ -548,6 +585,26 @@ func TestApply(t *testing.T) {
 	gone := update(t, rows, result(), week2).Rows
 	if after, told := register.Apply(gone, []register.Answer{{ID: f.ID, Status: "Closed"}}); len(told) > 0 || !cmp.Equal(gone, after) {
 		t.Errorf("closed: told %v", told)
+	}
+}
+
+// TestApplyGoesOn: an answer to a finding that no row knows is told, at most five of its comments, and the next comes home. Comments
+// of one day stand by name, then by text.
+func TestApplyGoesOn(t *testing.T) {
+	f := tight("T-1", "D-1", 40)
+	stray := register.Answer{ID: "aaaaaaaaaaaa", Status: "open"}
+	for _, text := range []string{"a", "b", "c", "d", "e", "f", "g"} {
+		stray.Notes = append(stray.Notes, register.Note{Text: text})
+	}
+	rows, told := register.Apply(update(t, nil, result(f), week1).Rows, []register.Answer{stray, {ID: f.ID, Notes: []register.Note{
+		{On: week2, Author: "B", Text: "y"}, {On: week2, Author: "B", Text: "x"}, {On: week2, Author: "A", Text: "z"},
+	}}})
+	if got, want := rows[0].Cells[register.ColAnswers], "2026-03-09 A: z; 2026-03-09 B: x; 2026-03-09 B: y"; got != want {
+		t.Errorf("answers %q, want %q", got, want)
+	}
+	want := `an answer to a finding that the register does not know: status "open", "a", "b", "c", "d", "e", and 2 more`
+	if len(told) != 1 || told[0].Text != want {
+		t.Errorf("told %v, want %s", told, want)
 	}
 }
 

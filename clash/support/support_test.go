@@ -12,6 +12,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"github.com/golang/geo/r2"
+
 	"voidline/clash/support"
 	"voidline/io/table"
 	"voidline/void"
@@ -179,7 +181,9 @@ func TestBodies(t *testing.T) {
 		"strip,strip 40x4,4,under,180,2,soffit\nstrip,nut M8,6.8,,,,\n" +
 		"over,channel,41,over,,2,\n" +
 		"one,clevis M12,30,under,,1,\n" +
-		"arm,arm,30,under,400,,wall\n"}
+		"arm,arm,30,under,400,,wall\n" +
+		"hood,arm,30,over,,,wall\n" +
+		"hook,hook,0,,,,\n"}
 	for _, test := range []struct{ row, want string }{
 		{
 			"T,,tray,0,1000,600,1000,300x60,,2900,,channel 41 M10,,,",
@@ -213,6 +217,9 @@ func TestBodies(t *testing.T) {
 		},
 		{"T,,pipe,0,1000,600,1000,ø60,,2900,,one,,,", "rod x 294 to 306, y 994 to 1006, z 2960 to 3600\nchannel x 279.5 to 320.5, y 970 to 1030, z 2870 to 2900"},
 		{"T,,tray,0,1000,600,1000,300x60,,2900,,arm,,,", "channel x 279.5 to 320.5, y 800 to 1200, z 2870 to 2900"},
+		{"T,,tray,0,1000,600,1000,300x60,,2900,,hood,,,", "channel x 279.5 to 320.5, y 850 to 1150, z 2960 to 2990"},
+		// Nothing under it and nothing over it: one rod.
+		{"T,,pipe,0,1000,600,1000,ø60,,2900,,hook,,,", "rod x 295 to 305, y 995 to 1005, z 2960 to 3600"},
 		// Falling by 1 in 10: at its middle the underside is 30 lower than at its start.
 		{
 			"T,,duct,0,1000,600,1000,300x60,,2900,1 in 10,channel 21 nut inside,,,",
@@ -232,16 +239,18 @@ func TestBodies(t *testing.T) {
 	}
 }
 
-// checkBox compares the box of a support with the boxes of its bodies.
+// checkBox compares the box of a support, square to the axes, with the one round the boxes of its bodies.
 func checkBox(t testing.TB, s *support.Support) {
 	t.Helper()
 	lo, hi := s.Box()
+	plan, height := r2.EmptyRect(), r2.EmptyRect().X
 	for _, b := range s.Bodies(nil) {
-		pl, h := b.Body.Plan(), b.Body.Height()
-		const e = 1e-6
-		if pl.X.Lo < lo.X-e || pl.X.Hi > hi.X+e || pl.Y.Lo < lo.Y-e || pl.Y.Hi > hi.Y+e || h.Lo < lo.Z-e || h.Hi > hi.Z+e {
-			t.Errorf("the box %v to %v does not hold %s %v %v", lo, hi, b.What, pl, h)
-		}
+		plan, height = plan.Union(b.Body.Plan()), height.Union(b.Body.Height())
+	}
+	is := []float64{r1(lo.X), r1(hi.X), r1(lo.Y), r1(hi.Y), r1(lo.Z), r1(hi.Z)}
+	want := []float64{r1(plan.X.Lo), r1(plan.X.Hi), r1(plan.Y.Lo), r1(plan.Y.Hi), r1(height.Lo), r1(height.Hi)}
+	if !slices.Equal(is, want) {
+		t.Errorf("the box is %v, want %v", is, want)
 	}
 }
 
@@ -389,6 +398,53 @@ func TestAt(t *testing.T) {
 	}
 }
 
+// Asked for along a row at another level: of a run each row hangs on its own hanger, of a frame all rows on the tier's channel go up
+// with it, and the support is the first row's that lies there. The beam is over the first three metres.
+func TestAlong(t *testing.T) {
+	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,6000,1000,3000,1000,300x60,,2900,,clamped,,,R\n"+
+		"P,,pipe,0,1000,3000,1000,ø60,,3100,,pipe clip,,,\nV,,tray,0,3000,3000,3000,300x60,,2900,,over,,,\n"+
+		"A,,tray,0,5000,3000,5000,300x60,,2900,,channel 41 M10,F,1,\nC,,tray,0,5000,3000,5000,300x60,,3100,,channel 41 M10,F,2,\n", map[string]string{
+		"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel,21,under,,2,beam\nover,channel,41,over,,2,\n",
+		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level\nB,beam,0,1000,3000,1000,1000x200,3400\n",
+	})
+	pl := support.Of(p, support.Options{})
+	for _, test := range []struct {
+		row  string
+		up   float64
+		from string
+		want string
+	}{
+		// 41 under 2900, then 14.9 of washer and nut; the beam is lower than the soffit.
+		{"T1", 0, "", "T1 x 1000, 2844.1 to 3400, B"},
+		{"T1", 100, "", "T1 x 1000, 2944.1 to 3400, B"},
+		{"T1", 100, "soffit", "T1 x 1000, 2944.1 to 3600, B1"},
+		// It begins at 6000. Its hanger holds on to steel alone, and there is none; the rods end at its top.
+		{"T2", 0, "", "T2 x 5000, 2879 to 2960, nothing"},
+		{"T2", 100, "", "T2 x 5000, 2979 to 3060, nothing"},
+		{"P", 100, "", "P x 1000, 3260 to 3400, B"},   // one rod, from its top
+		{"V", -100, "", "V x 1000, 2860 to 3600, B1"}, // rods from the underside of what is over it
+		{"C", 0, "", "A x 1000, 2844.1 to 3600, B1"},
+		{"C", 100, "", "A x 1000, 2844.1 to 3600, B1"},
+		{"A", -100, "", "A x 1000, 2744.1 to 3600, B1"},
+	} {
+		s, ok := pl.Along(row(t, p, test.row), 1000, test.up, test.from)
+		from := "nothing"
+		switch {
+		case s.FromSteel >= 0:
+			from = p.Zone(int(s.FromSteel)).ID
+		case s.FromBay >= 0:
+			from = p.Bays[s.FromBay].Name
+		}
+		got := fmt.Sprintf("%s x %g, %g to %g, %s", p.Zone(int(s.Zone)).ID, r1(s.Where.X), r1(s.Tail), r1(s.Top), from)
+		if !ok || got != test.want {
+			t.Errorf("%s up %g from %q: %s, want %s", test.row, test.up, test.from, got, test.want)
+		}
+	}
+	if _, ok := pl.Along(row(t, p, "B"), 1000, 0, ""); ok {
+		t.Error("a beam has a support")
+	}
+}
+
 // After an edit a plan that took note of it is as one made anew, and what stands elsewhere was named.
 func TestChanged(t *testing.T) {
 	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,3000,1000,6000,1000,300x60,,2900,,channel 41 M10,,,R\n"+
@@ -425,7 +481,11 @@ func TestChanged(t *testing.T) {
 			t.Fatalf("%v: %v", edit, pr)
 		}
 		named := map[string]bool{}
-		for _, i := range pl.Changed(ch.Zones) {
+		rows := pl.Changed(ch.Zones)
+		if !slices.IsSorted(rows) {
+			t.Errorf("%v: rows %v are not in order", edit, rows)
+		}
+		for _, i := range rows {
 			named[p.Zone(int(i)).ID] = true
 		}
 		now, fresh := all(pl), all(support.Of(p, support.Options{}))

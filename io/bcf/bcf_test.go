@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"hash/crc32"
 	"io"
 	"os"
@@ -209,6 +210,53 @@ func TestIsGUID(t *testing.T) {
 		if isGUID(text) {
 			t.Errorf("%q is none", text)
 		}
+	}
+}
+
+// TestStrangeGUIDs: of four rows the second and the fourth name something that is no GUID; the first has none, the third a good one.
+func TestStrangeGUIDs(t *testing.T) {
+	p := void.New("p", []string{"bays.csv", "containment.csv"})
+	set := func(c interface{ UnmarshalCSV(string) error }, text string) {
+		if err := c.UnmarshalCSV(text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var b void.BayRow
+	set(&b.Bay, "B1")
+	set(&b.X1, "0")
+	set(&b.Y1, "0")
+	set(&b.X2, "9000")
+	set(&b.Y2, "9000")
+	set(&b.Soffit, "3600")
+	set(&b.Ceiling, "2700")
+	p.AddBay(b)
+	for i, guid := range []string{"", "my own", "00000000-0000-0000-0000-000000000001", "7"} {
+		var z void.ZoneRow
+		z.At = void.At{File: 1, Line: int32(i + 2)}
+		set(&z.ID, fmt.Sprint("T-", i))
+		set(&z.GUID, guid)
+		set(&z.X1, "1000")
+		set(&z.Y1, "1000")
+		set(&z.X2, "8000")
+		set(&z.Y2, "1000")
+		set(&z.Size, "300x60")
+		set(&z.Level, fmt.Sprint(2800+100*i))
+		p.AddZone("containment.csv", &z)
+	}
+	p.Resolve()
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	var got []string
+	for _, n := range StrangeGUIDs(p) {
+		got = append(got, fmt.Sprintf("%s:%d %s", n.File, n.Line, n.What))
+	}
+	want := []string{
+		`containment.csv:3 guid of T-1: "my own" is no GUID: it is left out of the exchange file`,
+		`containment.csv:5 guid of T-3: "7" is no GUID: it is left out of the exchange file`,
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
 
@@ -509,6 +557,7 @@ func TestOtherWriters(t *testing.T) {
 		{"backslashes", packed(t, "bcf.version", is30, folder+`\markup.bcf`, utf8, folder+`\snapshot.png`, "x"), nil},
 		{"folders told", packed(t, "bcf.version", is30, folder+"/", "", name, utf8), nil},
 		{"packed with its folder", packed(t, "out/bcf.version", is30, "out/"+name, utf8, "__MACOSX/out/._x", "x"), []string{"__MACOSX/out/._x: a file that is not taken over"}},
+		{"a stray file first", packed(t, "__MACOSX/out/._x", "x", "out/bcf.version", is30, "out/"+name, utf8), []string{"__MACOSX/out/._x: a file that is not taken over"}},
 		{"zip64", zip64("bcf.version", is30, name, utf8), nil},
 		{"2.1, comments and views beside", packed(t, "bcf.version", `<Version VersionId="2.1"><DetailedVersion>2.1</DetailedVersion></Version>`, name, v21), []string{`ReferenceLink "x" is not taken over`, `Priority "high" is not taken over`, "2 views"}},
 		{
@@ -742,6 +791,43 @@ func TestReadRefuses(t *testing.T) {
 		} else if got := problems[0].String(); !strings.Contains(got, test.want) {
 			t.Errorf("%s: %s\nwant %s", test.name, got, test.want)
 		}
+	}
+}
+
+// TestReadRefusesOnce: where the version is not read, nothing else in the file is told to be wrong.
+func TestReadRefusesOnce(t *testing.T) {
+	for _, version := range []string{`<V/>`, `<Version VersionId="2.0"/>`, ``, `<Version`} {
+		data := packed(t, "bcf.version", version, TopicGUID(idA)+"/markup.bcf", "<no")
+		if p, problems, _ := Read("h.bcf", bytes.NewReader(data), int64(len(data))); p != nil || len(problems) != 1 {
+			t.Errorf("%q: %v", version, problems)
+		}
+	}
+}
+
+// TestReadLocked: a file that is locked with a password is said to be, not called broken.
+func TestReadLocked(t *testing.T) {
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	name := TopicGUID(idA) + "/markup.bcf"
+	for n, text := range map[string]string{"bcf.version": is30, name: markupOf("<Title>t</Title>")} {
+		h := &zip.FileHeader{Name: n}
+		if n == name {
+			h.Flags = 1 // bit 0: encrypted (APPNOTE of the zip format, 4.4.4)
+		}
+		w, err := z.CreateHeader(h)
+		if err == nil {
+			_, err = io.WriteString(w, text)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	p, problems, _ := Read("h.bcf", bytes.NewReader(b.Bytes()), int64(b.Len()))
+	if p != nil || len(problems) != 1 || problems[0].String() != fmt.Sprintf("h.bcf: %q is locked with a password", name) {
+		t.Errorf("%v", problems)
 	}
 }
 

@@ -269,7 +269,6 @@ func (f *File) Bytes(rows []register.Row) ([]byte, error) {
 		head = len(out) - 1
 	}
 	h := out[head]
-	h.fields = slices.Clone(h.fields)
 	grown := false
 	for c := range at {
 		if at[c] < 0 {

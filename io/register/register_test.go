@@ -408,6 +408,46 @@ func TestWriteWhatIsRead(t *testing.T) {
 	}
 }
 
+// TestWriteTooWide: with the register's own columns a sheet of 990 has more than the 1000 that are read, which is one problem; it is
+// not written.
+func TestWriteTooWide(t *testing.T) {
+	name := filepath.Join(t.TempDir(), Name)
+	before := "finding" + strings.Repeat(",ours", 989) + "\r\n"
+	if err := os.WriteFile(name, []byte(before), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	f, problems, err := Open(name)
+	if err != nil || len(problems) > 0 {
+		t.Fatal(problems, err)
+	}
+	var r register.Row
+	r.Cells[register.ColFinding] = "abcdefghijkl"
+	if wrote, err := f.Write([]register.Row{r}); wrote || !errors.Is(err, ErrOwn) || !strings.Contains(err.Error(), "register.csv:1: ") {
+		t.Errorf("%v, %v", wrote, err)
+	}
+	if after, err := os.ReadFile(name); err != nil || string(after) != before {
+		t.Errorf("it changed: %v", err)
+	}
+}
+
+// TestBytesTwice: a cell that was set in what was asked for first is not set in what is asked for next.
+func TestBytesTwice(t *testing.T) {
+	f := mustParse(t, sheet)
+	for _, test := range []struct {
+		col        register.Column
+		text, want string
+	}{
+		{register.ColOwner, "me", "bbbbbbbbbbbb;back;5\" pipe;me;;;"},
+		{register.ColDue, "soon", "bbbbbbbbbbbb;back;5\" pipe;;soon;;"},
+	} {
+		rows := f.Rows()
+		set(rows, 2, test.col, test.text)
+		if data, err := f.Bytes(rows); err != nil || !strings.Contains(string(data), test.want) {
+			t.Errorf("%s: no %q in %q, %v", test.col.Heading(), test.want, data, err)
+		}
+	}
+}
+
 func TestLock(t *testing.T) {
 	name, f, rows := laid(t)
 	unlock, err := lock(filepath.Dir(name))

@@ -166,3 +166,31 @@ func TestName(t *testing.T) {
 		}
 	}
 }
+
+// TestInProject: a folder is a project's if a table of bays is in it that is read.
+func TestInProject(t *testing.T) {
+	for _, test := range []struct {
+		file string
+		want bool
+	}{
+		{"", false},
+		{"bays.csv", true},
+		{"Bays.CSV", true},
+		{"ductwork.csv", false},
+		{".bays.csv", false},
+		{"bays.txt", false},
+	} {
+		dir := t.TempDir()
+		if test.file != "" {
+			if err := os.WriteFile(filepath.Join(dir, test.file), nil, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got := InProject(dir); got != test.want {
+			t.Errorf("%q in it: %v, want %v", test.file, got, test.want)
+		}
+		if InProject(filepath.Join(dir, "no such")) {
+			t.Error("a folder that is not there is a project's")
+		}
+	}
+}

@@ -161,3 +161,29 @@ func TestFreshSetIsForAll(t *testing.T) {
 		t.Errorf("permissions of the folder are %v, want 0755", got)
 	}
 }
+
+// TestFreshSetMeetsAnother: while a set was staged for a folder that was not there, somebody made it and put something in: it
+// stays as it is, that is told, and nothing of the set is left.
+func TestFreshSetMeetsAnother(t *testing.T) {
+	in := t.TempDir()
+	dir := filepath.Join(in, "out")
+	s, err := Stage(dir, []File{{Name: "a.txt", Data: []byte("1")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Mkdir(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "mine.txt"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Commit(); err == nil || !strings.HasPrefix(err.Error(), dir+": nothing was written: ") {
+		t.Errorf("Commit = %v, want that nothing was written", err)
+	}
+	if got := names(t, in); !slices.Equal(got, []string{"out"}) {
+		t.Errorf("left beside it: %q", got)
+	}
+	if got := names(t, dir); !slices.Equal(got, []string{"mine.txt"}) {
+		t.Errorf("in the folder: %q", got)
+	}
+}
