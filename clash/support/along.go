@@ -24,9 +24,7 @@ func (pl *Plan) Along(i int, along, up float64, from string) (s Support, ok bool
 	pl.at(&s, &l, &st, station)
 	g := pl.hangerOf(&l)
 	z := pl.p.Zone(i)
-	if !l.frame {
-		g = &pl.hangers[z.Hanger]
-	} else if k := pl.owner(&l, station); k >= 0 {
+	if k := pl.owner(&l, station); l.frame && k >= 0 {
 		s.Zone = k
 	}
 	if up == 0 && from == "" && len(pl.raised) == 0 {

@@ -398,13 +398,13 @@ func TestAt(t *testing.T) {
 	}
 }
 
-// Asked for along a row at another level: of a run each row hangs on its own hanger, of a frame all rows on the tier's channel go up
-// with it, and the support is the first row's that lies there. The beam is over the first three metres.
+// Asked for along a row at another level: of a frame all rows on the tier's channel go up with it, and the support is the first row's
+// that lies there. The beam is over the first three metres.
 func TestAlong(t *testing.T) {
-	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,6000,1000,3000,1000,300x60,,2900,,clamped,,,R\n"+
-		"P,,pipe,0,1000,3000,1000,ø60,,3100,,pipe clip,,,\nV,,tray,0,3000,3000,3000,300x60,,2900,,over,,,\n"+
+	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,6000,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\n"+
+		"P,,pipe,0,1000,3000,1000,ø60,,3100,,one,,,\nS,,tray,4000,2000,7000,2000,300x60,,2900,,clamped,,,\nV,,tray,0,3000,3000,3000,300x60,,2900,,over,,,\n"+
 		"A,,tray,0,5000,3000,5000,300x60,,2900,,channel 41 M10,F,1,\nC,,tray,0,5000,3000,5000,300x60,,3100,,channel 41 M10,F,2,\n", map[string]string{
-		"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel,21,under,,2,beam\nover,channel,41,over,,2,\n",
+		"hangers.csv": "hanger,part,height,side,width,rods,from\nclamped,channel,21,under,,2,beam\nover,channel,41,over,,2,\none,clevis,30,under,,1,\n",
 		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level\nB,beam,0,1000,3000,1000,1000x200,3400\n",
 	})
 	pl := support.Of(p, support.Options{})
@@ -418,9 +418,10 @@ func TestAlong(t *testing.T) {
 		{"T1", 0, "", "T1 x 1000, 2844.1 to 3400, B"},
 		{"T1", 100, "", "T1 x 1000, 2944.1 to 3400, B"},
 		{"T1", 100, "soffit", "T1 x 1000, 2944.1 to 3600, B1"},
-		// It begins at 6000. Its hanger holds on to steel alone, and there is none; the rods end at its top.
-		{"T2", 0, "", "T2 x 5000, 2879 to 2960, nothing"},
-		{"T2", 100, "", "T2 x 5000, 2979 to 3060, nothing"},
+		{"T2", 100, "", "T2 x 5000, 2944.1 to 3600, B1"}, // it begins at 6000
+		// Its hanger holds on to steel alone, and there is none: the rods end at its top.
+		{"S", 0, "", "S x 5000, 2879 to 2960, nothing"},
+		{"S", 100, "", "S x 5000, 2979 to 3060, nothing"},
 		{"P", 100, "", "P x 1000, 3260 to 3400, B"},   // one rod, from its top
 		{"V", -100, "", "V x 1000, 2860 to 3600, B1"}, // rods from the underside of what is over it
 		{"C", 0, "", "A x 1000, 2844.1 to 3600, B1"},
