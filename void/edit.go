@@ -297,12 +297,10 @@ func (z *Zone) own() Zone {
 // put puts a zone in its place.
 func (e *edit) put(i int32, now *Zone) {
 	z := e.p.Zone(int(i))
-	if _, there := e.was[i]; !there {
-		e.was[i] = *z
-	}
+	e.was[i] = *z // each zone is put once
 	if !z.same(now) {
 		for _, z := range [...]*Zone{z, now} {
-			if !z.Gone && e.p.characters[z.Char].Entry.Beam {
+			if e.p.characters[z.Char].Entry.Beam {
 				e.beams = append(e.beams, beamAt{z.Storey, z.Bare().Plan()})
 				e.p.beamTiles[z.Storey].add(z.Bare().Plan(), i)
 			}

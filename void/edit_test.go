@@ -327,6 +327,30 @@ func TestEditThatNobodySees(t *testing.T) {
 	}
 }
 
+// What an opening, an access space or a level names does not go: the edit is refused with what the row would say, and all is as it was.
+func TestEditThatARowCannotBear(t *testing.T) {
+	p := floors(t)
+	was := projectOf(p)
+	for _, test := range []struct {
+		what string
+		do   func() (Change, *Problem)
+		want string
+	}{
+		{"remove V1, which has a hatch", func() (Change, *Problem) { return p.Remove("V1") }, `bays.csv:2: for: no zone "V1"`},
+		{"remove D1, which has room beside it", func() (Change, *Problem) { return p.Remove("D1") }, `bays.csv:3: for: no zone "D1"`},
+		{"remove B1, on which D2 hangs", func() (Change, *Problem) { return p.Remove("B1") }, `ductwork.csv:3: level: steel: no beam lies over this row`},
+		{"remove W1, which has an opening", func() (Change, *Problem) { return p.Remove("W1") }, `bays.csv:3: in: no zone "W1"`},
+	} {
+		_, pr := test.do()
+		if pr == nil || !strings.HasPrefix(pr.String(), test.want) {
+			t.Errorf("%s: %v, want %s", test.what, pr, test.want)
+		}
+		if d := gocmp.Diff(was, projectOf(p), gocmp.AllowUnexported(Bay{})); d != "" {
+			t.Fatalf("%s: it left (-was +is):\n%s", test.what, d)
+		}
+	}
+}
+
 // alikeToCheck compares two states of a zone without the way in which they are written.
 func alikeToCheck(a, b zoneState) bool {
 	a.Row, b.Row = ZoneRow{}, ZoneRow{}

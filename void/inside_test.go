@@ -251,3 +251,14 @@ func TestLayGoesOnBehindALargeEntry(t *testing.T) {
 		}
 	}
 }
+
+// A grid line that is there twice stays where the first row has it; the second is counted as missing.
+func TestGridLineTwice(t *testing.T) {
+	p := New("p", []string{"grid.csv"})
+	tableOf(t, "axis,label,position\nx,A,0\nx,a,6000\ny,A,500\nx,B,9000", p.AddGrid)
+	p.Resolve()
+	want := []GridLine{{Label: "A", Position: 0}, {Label: "B", Position: 9000}}
+	if !slices.Equal(p.GridX, want) || len(p.GridY) != 1 || p.RowsMissing != 1 {
+		t.Errorf("x %v, y %v, %d rows missing; want x %v, one y, 1 row", p.GridX, p.GridY, p.RowsMissing, want)
+	}
+}

@@ -770,6 +770,7 @@ func TestReadRefuses(t *testing.T) {
 		{"absolute path", packed(t, "bcf.version", is30, "/etc/markup.bcf", good), `a file in it is called "/etc/markup.bcf"`},
 		{"backslashes", packed(t, "bcf.version", is30, `..\markup.bcf`, good), `a file in it is called "..\\markup.bcf"`},
 		{"drive", packed(t, "bcf.version", is30, "C:/markup.bcf", good), `a file in it is called "C:/markup.bcf"`},
+		{"long name", packed(t, "bcf.version", is30, "/"+strings.Repeat("x", 60), good), `a file in it is called "/` + strings.Repeat("x", 59) + `…"`},
 		{"name twice", packed(t, "bcf.version", is30, name, good, name, good), "two files in it are called"},
 		{"bomb", packed(t, "bcf.version", is30, name, good[:20]+bomb+good[20:]), "is larger than what is read, unpacked; give at most 8 MiB"},
 		{"entities", packed(t, "bcf.version", is30, name, `<?xml version="1.0"?><!DOCTYPE m [<!ENTITY x SYSTEM "file:///etc/passwd">]>`+good[21:]), "a document type or entities of its own; give plain elements"},

@@ -39,6 +39,13 @@ func TestSetNewFolder(t *testing.T) {
 	if _, err := os.Stat(dir); err == nil {
 		t.Error("the folder is there before Commit")
 	}
+	defer func() { rename = os.Rename }()
+	rename = func(from, to string) error {
+		if s.held != nil {
+			t.Error("the stage is still open when it gets its name: not every system renames an open folder")
+		}
+		return os.Rename(from, to)
+	}
 	if err := s.Commit(); err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,9 @@
 package cell
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 func TestParsePlace(t *testing.T) {
 	for _, test := range []struct {
@@ -87,7 +90,7 @@ func TestParsePlaceFaults(t *testing.T) {
 		{"3-450", "grid 3-450"},
 		{"3 + 450", "grid 3 + 450"},
 		{"3-4", "grid 3-4"},
-		{"B 1200", "write B+1200"},
+		{"B 1200", "write B+1200 for an offset, grid B 1200 for a label with a blank in it"},
 		{"1200 east", ""},
 		{"12ABCD", ""},
 		{"12east+5", ""},
@@ -128,6 +131,15 @@ func TestParsePlaceFaults(t *testing.T) {
 		wantFault(t, "Place", test.text, got.Fault, test.hint)
 		if got.MM != 0 || got.Line != "" {
 			t.Errorf("ParsePlace(%q) = %q %v with a fault", test.text, got.Line, got.MM)
+		}
+	}
+}
+
+// A blank before a number is told as a forgotten sign only where the one is a label and the other a whole length.
+func TestParsePlaceForgottenSign(t *testing.T) {
+	for _, text := range []string{"B 1200 1200x", "7 8", "? 1200"} {
+		if got := ParsePlace(text); got.Fault == nil || strings.Contains(got.Fault.Hint, "for an offset") {
+			t.Errorf("ParsePlace(%q): %+v", text, got.Fault)
 		}
 	}
 }
