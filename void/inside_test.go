@@ -262,3 +262,62 @@ func TestGridLineTwice(t *testing.T) {
 		t.Errorf("x %v, y %v, %d rows missing; want x %v, one y, 1 row", p.GridX, p.GridY, p.RowsMissing, want)
 	}
 }
+
+// An opening in a wall that runs from 1000, 2000 to 1000, 8000, by x and y: 1500 from its start. What is no size of an opening, and half
+// a place, are refused.
+func TestOpeningByItsPlace(t *testing.T) {
+	for _, test := range []struct{ row, want string }{
+		{",1000,3500,ø200", ""},
+		{"1500,,,ø200", ""},
+		{",,3500,ø200", "no place"},
+		{",1000,,ø200", "no place"},
+		{",,,ø200", "no place"},
+		{"1500,1000,,ø200", "both at and x, y are given"},
+		{"1500,,3500,ø200", "both at and x, y are given"},
+		{",1000,8001,ø200", "6001 mm is not on the 6000 mm of \"W\""},
+		{"1500,,,UB 254x146x31", "is not the size of an opening"},
+		{"1500,,,600x400x100", "is not the size of an opening"},
+		{"1500,,,DN150", "is not the size of an opening"},
+		{"1500,,,", "blank"},
+	} {
+		p := New("p", []string{"bays.csv", "partitions.csv"})
+		tableOf(t, "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2700", p.AddBay)
+		tableOf(t, "id,x1,y1,x2,y2,size,level,kind\nW,1000,2000,1000,8000,100,FFL..soffit,wall", func(r ZoneRow) {
+			r.At.File = 1
+			p.AddZone("partitions.csv", &r)
+		})
+		tableOf(t, "in,at,x,y,size,level\nW,"+test.row+",3000", p.AddOpening)
+		p.Resolve()
+		switch {
+		case test.want != "":
+			if len(p.Problems) != 1 || !strings.Contains(p.Problems[0].What, test.want) {
+				t.Errorf("%s: %v, want %q", test.row, p.Problems, test.want)
+			}
+		case len(p.Problems) > 0 || len(p.Openings) != 1 || p.Openings[0].Centre.X != 1000 || p.Openings[0].Centre.Y != 3500:
+			t.Errorf("%s: %v, %+v", test.row, p.Problems, p.Openings)
+		}
+	}
+}
+
+// Under a beam that falls 1 in 100 from an underside of 3300 at its start: over a duct from 1000 to 3000 along it the lowest is 3270.
+func TestLevelUnderABeamThatFalls(t *testing.T) {
+	p := New("p", []string{"bays.csv", "steel.csv", "ductwork.csv"})
+	tableOf(t, "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,9000,4000,2500", p.AddBay)
+	for k, text := range []string{
+		"id,x1,y1,x2,y2,size,level,fall,kind\nB,0,3000,10000,3000,200x300,3300,1 in 100,beam",
+		"id,x1,y1,x2,y2,size,level\nD,1000,3000,3000,3000,100x100,steel-200",
+	} {
+		tableOf(t, text, func(r ZoneRow) {
+			r.At.File = int32(k + 1)
+			p.AddZone(p.Files[k+1], &r)
+		})
+	}
+	p.Resolve()
+	i, ok := p.ZoneByID("D")
+	if !ok || len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	if got := p.Zone(i).Bare().Height().Lo; math.Abs(got-3070) > Hair {
+		t.Errorf("its underside is at %v, want 3270 - 200", got)
+	}
+}

@@ -16,6 +16,8 @@ func TestTiersOutOfOrder(t *testing.T) {
 		{"turned, drawn the other way, ten is more than nine", "A,0,0,3000,4000,300x60,3100,,F,9\nB,3000,4000,0,0,300x60,2900,,F,10", "B 10 above A"},
 		{"crossing in falling: at the middle the first is at 2950, the second at 2930", "A,0,1000,10000,1000,300x60,3000,1 in 100,F,1\nB,0,1000,10000,1000,300x60,2930,,F,2", "B 2 above A"},
 		{"and the other way: 2950 and 2960", "A,0,1000,10000,1000,300x60,3000,1 in 100,F,1\nB,0,1000,10000,1000,300x60,2960,,F,2", ""},
+		{"turned and falling, beside its first half: a quarter along the first is at 2975", "A,0,0,6000,8000,300x60,3000,1 in 100,F,1\nB,0,0,3000,4000,300x60,2970,,F,2", "B 2 above A"},
+		{"turned and falling, and the second at 2980", "A,0,0,6000,8000,300x60,3000,1 in 100,F,1\nB,0,0,3000,4000,300x60,2980,,F,2", ""},
 		{"one after the other", "A,0,1000,6000,1000,300x60,3100,,F,1\nB,6000,1000,9000,1000,300x60,2900,,F,2", ""},
 		{"across", "A,0,1000,6000,1000,300x60,3100,,F,1\nB,1000,0,1000,6000,300x60,2900,,F,2", ""},
 		{"1001 aside: other rods", "A,0,1000,6000,1000,300x60,3100,,F,1\nB,0,2301,6000,2301,300x60,2900,,F,2", ""},

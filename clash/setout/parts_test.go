@@ -303,8 +303,12 @@ func TestCutStockIsTheLeast(t *testing.T) {
 		many = append(many, float64(300+r.IntN(900)))
 	}
 	got := setout.CutStock(many, []float64{3000}, 2)
-	if got.Total < got.Bound-1e-9 || got.Total > 1.1*got.Bound {
-		t.Errorf("120 pieces: %v from stock, no less than %v", got.Total, got.Bound)
+	n, sum := 0, 0.0
+	for _, c := range got.Cuts {
+		n, sum = n+c.Times*len(c.Pieces), sum+float64(c.Times)*c.Stock
+	}
+	if n != len(many) || sum != got.Total || got.Total < got.Bound-1e-9 || got.Total > 1.1*got.Bound {
+		t.Errorf("120 pieces: %d of them cut, %v of %v from stock, no less than %v", n, sum, got.Total, got.Bound)
 	}
 	if long := setout.CutStock([]float64{3001, 500}, []float64{3000}, 2); len(long.Long) != 1 || long.Total != 3000 {
 		t.Errorf("a piece of 3001: %+v", long)

@@ -155,6 +155,15 @@ func TestSchemas(t *testing.T) {
 	}
 }
 
+// TestVersion: a file says its version, in 2.1 at length, too.
+func TestVersion(t *testing.T) {
+	for v, want := range map[Version]string{V30: `<Version VersionId="3.0"/>`, V21: `<DetailedVersion>2.1</DetailedVersion>`} {
+		if text := files(t, written(t, example(), v))["bcf.version"]; !strings.Contains(text, want) {
+			t.Errorf("%s: %s, want %s in it", v, text, want)
+		}
+	}
+}
+
 func TestSameBytes(t *testing.T) {
 	for _, v := range []Version{V30, V21} {
 		if !bytes.Equal(written(t, example(), v), written(t, example(), v)) {
@@ -368,6 +377,17 @@ func TestViewOf(t *testing.T) {
 	}
 	row("T-1", "00000000-0000-0000-0000-000000000001", 8000, 4000, 1000, 4000) // westwards
 	row("T-2", "my own", 4000, 8000, 4000, 1000)                               // southwards
+	// A column 10 m high is five times what is seen at the least: it sets the size of no picture.
+	var c void.ZoneRow
+	c.At.File = 1
+	c.ID, c.Kind = word("C-1"), word("column")
+	c.X1, c.Y1 = place(6000), place(6000)
+	for cell, text := range map[interface{ UnmarshalCSV(string) error }]string{&c.Size: "200x200", &c.Level: "0..10001"} {
+		if err := cell.UnmarshalCSV(text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p.AddZone("steel.csv", &c)
 	p.Resolve()
 	if len(p.Problems) > 0 {
 		t.Fatal(p.Problems)
@@ -383,6 +403,7 @@ func TestViewOf(t *testing.T) {
 		{"T-2", to("T-1"), r2.Point{Y: 1}, 1}, // north
 		{"ceiling B1", to("T-1"), r2.Point{X: 1}, 1},
 		{"ceiling B1", nil, r2.Point{Y: 1}, 0},
+		{"C-1", to("T-1"), r2.Point{X: 1}, 1},
 	} {
 		v := ViewOf(p, &clash.Finding{ID: idA, Kind: clash.Tight, A: test.a, B: test.b, At: at})
 		if v.Look.Sub(test.look).Norm() > 1e-9 || len(v.Components) != test.n || v.High != least || v.At != (r3.Vector{X: 4000, Y: 4000, Z: 3030}) {
