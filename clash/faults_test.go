@@ -578,3 +578,70 @@ func TestBarsOfASpaceAndOfWhatFalls(t *testing.T) {
 		t.Errorf("barred at the high end %v and %v, at the low end %v and %v; want true, false, false, true", at(600, 925), at(600, 475), at(5400, 925), at(5400, 475))
 	}
 }
+
+// A row that is given another run is looked at with that one, and no more with the one that it had.
+func TestJointsAfterAnotherRun(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,12000,3900,none\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nM1,1000,2000,5000,2000,400x250,3000,R\nM2,5000,2000,9000,2000,400x250,3400,R\nM3,9000,2000,9000,8000,400x250,3000,Q\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1})
+	for _, test := range []struct{ run, want string }{
+		{"R", "M1/M2 400"}, {"Q", "M2/M3 400"}, {"R", "M1/M2 400"}, {"S", ""}, {"R", "M1/M2 400"},
+	} {
+		ch, problem := p.Edit("M2", "run", test.run)
+		if problem != nil {
+			t.Fatal(problem)
+		}
+		check.Changed(ch)
+		res, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, j := range res.Joints {
+			got = append(got, fmt.Sprintf("%s/%s %g", j.A, j.B, j.By))
+		}
+		if got := strings.Join(got, "; "); got != test.want {
+			t.Errorf("run %s: came %q, want %q", test.run, got, test.want)
+		}
+	}
+}
+
+// Two of which only heights are known and that are joined may stand anywhere to each other: the duct ends at 3200, the pipe begins
+// at 3226, 25 are asked and either may be 10 off.
+func TestNoDoubtByHeightOfWhatIsJoined(t *testing.T) {
+	for _, test := range []struct{ joins, want string }{{"", "P/D 26 6 11.9 25"}, {"D", ""}} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"ductwork.csv": "id,kind,bay,size,level\nD,duct,A,300x200,3000\n",
+			"pipework.csv": "id,kind,bay,size,level,joins\nP,pipe,A,ø60,3226," + test.joins + "\n",
+		}, clash.Options{Touch: 1, Tolerance: clash.WorstCase})
+		if got := strings.Join(doubted(res), "; "); got != test.want {
+			t.Errorf("joins %q: may not fit %q, want %q", test.joins, got, test.want)
+		}
+	}
+}
+
+// A riser that misses the opening made in a soffit is told so, with the move that brings it in: the opening goes from x 3800 to
+// 4200, the pipe of 100 to 4230, and 25 are asked all round.
+func TestRiserMissesItsOpening(t *testing.T) {
+	res := asked(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"openings.csv": "in,x,y,size\nsoffit A,4000,3000,400x400\n",
+		"pipework.csv": "id,x1,y1,size,level\nP,4180,3000,ø100,FFL+0..FFL+4000\n",
+	}, clash.Options{Touch: 1})
+	got := ""
+	for _, f := range res.Findings {
+		got += fmt.Sprintf("%s/%s %s;", f.A, *f.B, f.Note)
+		for _, m := range f.Moves {
+			got += fmt.Sprintf(" %g %g", m.DX, m.DY)
+		}
+	}
+	if want := "P/soffit A misses the opening of openings.csv:2; -55 0"; got != want {
+		t.Errorf("came %q, want %q", got, want)
+	}
+}
