@@ -413,8 +413,15 @@ func (r *run) questions() []Question {
 	return out
 }
 
-// excusedNames are the names of the two of an excuse.
-func (r *run) excusedNames(x *excuse) (a, b string) {
+// namedExcuse is an excuse with the names of the two, by which it is put in order.
+type namedExcuse struct {
+	excuse
+	a, b string
+}
+
+// withNames names the two of an excuse.
+func (r *run) withNames(x excuse) namedExcuse {
+	var a, b string
 	switch x.of {
 	case ofLevel:
 		bay := &r.p.Bays[x.b]
@@ -430,17 +437,17 @@ func (r *run) excusedNames(x *excuse) (a, b string) {
 	if x.of != ofLevel && b < a {
 		a, b = b, a
 	}
-	return a, b
+	return namedExcuse{x, a, b}
 }
 
 // excusedPair says how deep the two of an excuse are in each other.
-func (r *run) excusedPair(x *excuse) ExcusedPair {
-	a, b := r.excusedNames(x)
-	p := ExcusedPair{A: a, B: b, Why: whys[x.why]}
+func (r *run) excusedPair(n *namedExcuse) ExcusedPair {
+	x := n.excuse
+	p := ExcusedPair{A: n.a, B: n.b, Why: whys[x.why]}
 	switch x.of {
 	case ofLevel:
 		bay, h := &r.p.Bays[x.b], r.full(x.a).Height()
-		if b == bay.SoffitID() {
+		if n.b == bay.SoffitID() {
 			p.Depth = math.Max(0, h.Hi-bay.Soffit)
 		} else {
 			p.Depth = math.Max(0, bay.Top-h.Lo)

@@ -224,9 +224,24 @@ func (b *bar) within(p r3.Vector, by float64) bool {
 
 // inShaft reports whether a place is in the shaft over the hatch, where no ceiling is in an arm's way.
 func (q *reaching) inShaft(p r3.Vector) bool {
+	return inArm(p.X, q.h.plan.X) && inArm(p.Y, q.h.plan.Y)
+}
+
+// inArm reports whether an arm whose middle is at v lies within the side of a hatch.
+func inArm(v float64, side r1.Interval) bool {
 	const in = armRadius - void.Hair
-	pl := q.h.plan
-	return p.X >= pl.X.Lo+in && p.X <= pl.X.Hi-in && p.Y >= pl.Y.Lo+in && p.Y <= pl.Y.Hi-in
+	return v >= side.Lo+in && v <= side.Hi-in
+}
+
+// inSpan returns which of the lines of a grid along one axis an arm may follow within the side of a hatch: from lo up to, but
+// without, hi.
+func inSpan(ticks []float64, side r1.Interval) (lo, hi int) {
+	for lo < len(ticks) && !inArm(ticks[lo], side) {
+		lo++
+	}
+	for hi = lo; hi < len(ticks) && inArm(ticks[hi], side); hi++ {
+	}
+	return lo, hi
 }
 
 // free reports whether the arm has room at a place.
@@ -450,6 +465,8 @@ type lattice struct {
 	heads      places
 	todo       []int // places of the shaft that are yet to be gone on from
 	boxes      []box // of the targets
+	whole      lines
+	shaft      lines // those of which every place is in the shaft
 }
 
 // lattices keeps those that are not in use, about one for each goroutine.
@@ -508,20 +525,23 @@ func (g *lattice) offer(at int, k *knot, p r3.Vector, by int, l float64) {
 	}
 }
 
-// each visits the places round a place.
-func (g *lattice) each(at int, visit func(o int)) {
-	nx, ny, nz := len(g.xs), len(g.ys), len(g.zs)
+// each visits the places round a place, of those that lie within the lines from in.lo up to in.hi.
+func (g *lattice) each(at int, in *lines, visit func(o int, p r3.Vector)) {
+	nx, ny := len(g.xs), len(g.ys)
 	x, y, z := at%nx, at/nx%ny, at/nx/ny
-	for k := max(0, z-1); k <= min(nz-1, z+1); k++ {
-		for j := max(0, y-1); j <= min(ny-1, y+1); j++ {
-			for i := max(0, x-1); i <= min(nx-1, x+1); i++ {
+	for k := max(in.lo[2], z-1); k < min(in.hi[2], z+2); k++ {
+		for j := max(in.lo[1], y-1); j < min(in.hi[1], y+2); j++ {
+			for i := max(in.lo[0], x-1); i < min(in.hi[0], x+2); i++ {
 				if o := (k*ny+j)*nx + i; o != at {
-					visit(o)
+					visit(o, r3.Vector{X: g.xs[i], Y: g.ys[j], Z: g.zs[k]})
 				}
 			}
 		}
 	}
 }
+
+// lines are lines of a grid along its axes: those from lo up to, but without, hi.
+type lines struct{ lo, hi [3]int }
 
 // lay lays the grid for a question.
 func (g *lattice) lay(q *reaching) {
@@ -537,6 +557,10 @@ func (g *lattice) lay(q *reaching) {
 		clear(g.knots)
 		g.turn = 1
 	}
+	g.whole = lines{hi: [3]int{len(g.xs), len(g.ys), len(g.zs)}}
+	g.shaft = g.whole
+	g.shaft.lo[0], g.shaft.hi[0] = inSpan(g.xs, h.plan.X)
+	g.shaft.lo[1], g.shaft.hi[1] = inSpan(g.ys, h.plan.Y)
 	g.heads, g.todo, g.boxes = g.heads[:0], g.todo[:0], g.boxes[:0]
 	for k := range q.targets {
 		g.boxes = append(g.boxes, boxOf(q.targets[k].body))
@@ -544,11 +568,7 @@ func (g *lattice) lay(q *reaching) {
 }
 
 // enter takes a place of the shaft, from which one may begin.
-func (g *lattice) enter(at int) {
-	p := g.point(at)
-	if !g.inShaft(p) {
-		return
-	}
+func (g *lattice) enter(at int, p r3.Vector) {
 	if k := g.knot(at); !k.shaft && g.roomAt(k, p) {
 		k.shaft = true
 		g.todo = append(g.todo, at)
@@ -565,13 +585,16 @@ func (q *reaching) search() bool {
 	defer func() { g.reaching = nil; lattices.Put(g) }()
 	g.lay(q)
 	// The shaft: whatever of it is joined to the hatch itself.
-	for at := range len(g.xs) * len(g.ys) {
-		g.enter(at)
+	for j := g.shaft.lo[1]; j < g.shaft.hi[1]; j++ {
+		for i := g.shaft.lo[0]; i < g.shaft.hi[0]; i++ {
+			at := j*len(g.xs) + i
+			g.enter(at, g.point(at))
+		}
 	}
 	for len(g.todo) > 0 {
 		at := g.todo[len(g.todo)-1]
 		g.todo = g.todo[:len(g.todo)-1]
-		g.each(at, g.enter)
+		g.each(at, &g.shaft, g.enter)
 	}
 	tight := 0
 	for len(g.heads) > 0 {
@@ -592,8 +615,7 @@ func (q *reaching) search() bool {
 				}
 			}
 		}
-		g.each(head.at, func(o int) {
-			to := g.point(o)
+		g.each(head.at, &g.whole, func(o int, to r3.Vector) {
 			g.offer(o, g.knot(o), to, head.at, head.far+to.Sub(p).Norm())
 		})
 	}

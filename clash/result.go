@@ -328,11 +328,20 @@ func (a *Answer) ToBeProtected(ctx context.Context, each func([]Protection) erro
 // ExcusedPairs calls each with the pairs that are excused, ordered by their names, like Findings: none unless
 // Options.Excused asks for them.
 func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) error) error {
-	list := slices.Clone(a.excused)
-	sortParallel(list, a.r.workers(), func(x, y *excuse) int {
-		xa, xb := a.r.excusedNames(x)
-		ya, yb := a.r.excusedNames(y)
-		return cmp.Or(strings.Compare(xa, ya), strings.Compare(xb, yb), cmp.Compare(x.why, y.why), cmp.Compare(x.of, y.of), cmp.Compare(x.a, y.a))
+	list := make([]namedExcuse, len(a.excused))
+	a.r.blocks(len(list), 1<<11, func(from, to int) {
+		for k := from; k < to; k++ {
+			list[k] = a.r.withNames(a.excused[k])
+		}
+	})
+	sortParallel(list, a.r.workers(), func(x, y *namedExcuse) int {
+		if c := strings.Compare(x.a, y.a); c != 0 {
+			return c
+		}
+		if c := strings.Compare(x.b, y.b); c != 0 {
+			return c
+		}
+		return cmp.Or(cmp.Compare(x.why, y.why), cmp.Compare(x.of, y.of), cmp.Compare(x.excuse.a, y.excuse.a))
 	})
 	return stream(ctx, a.r.Check, len(list), func(_ *rules.Reader, k int) ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
 }
