@@ -122,7 +122,8 @@ type complaint struct {
 	tips [2]*jointEnd // that are free if the complaint is to count; nil where it counts all the same
 }
 
-func (r *run) pieceOf(i int32) (p jointPiece, ok bool) {
+// pieceOf returns zone i as a piece of a run; its ends are put into room.
+func (r *run) pieceOf(i int32, room []jointEnd) (p jointPiece, ok bool) {
 	z, c := r.zone(i), r.char(i)
 	if z.Gone || z.ByHeight || c.Structure() || c.Entry.Mark {
 		return p, false
@@ -130,8 +131,9 @@ func (r *run) pieceOf(i int32) (p jointPiece, ok bool) {
 	p = jointPiece{i: i, b: z.Bare(), upright: z.Upright, gravity: c.In(vocabulary.Gravity)}
 	p.box = boxOf(p.b)
 	p.loose = slices.Contains(bent, c.Kind) || c.Entry.EndsAt || isFitting(c.Kind) || z.Item && !z.Upright
-	var room [2]end
-	for _, e := range ends(z, &p.b, &room) {
+	p.tips = room[:0:2]
+	var both [2]end
+	for _, e := range ends(z, &p.b, &both) {
 		t := jointEnd{end: e, w: p.b.W, h: p.b.H}
 		if p.b.Round {
 			t.h = p.b.W
@@ -218,6 +220,7 @@ func (r *run) joints(ctx context.Context) error {
 			groups = append(groups, g)
 		}
 	}
+	slices.SortFunc(groups, func(a, b []int32) int { return cmp.Compare(a[0], b[0]) }) // what stands together is read together
 	return r.gatherBy(ctx, len(groups), 64, func(out *book, _ *rules.Reader, from, to int) {
 		for _, g := range groups[from:to] {
 			if ctx.Err() != nil {
@@ -287,16 +290,21 @@ func (r *run) jointsAgain(dirty []int32, was []box) {
 //     step up and a branch under the invert count all the same. Of one pair the least is told.
 func (r *run) jointsOf(out *book, g []int32) {
 	slices.SortFunc(g, func(a, b int32) int { return cmp.Compare(r.zone(a).ID, r.zone(b).ID) })
-	var ps []jointPiece
-	own := len(g)
-	seen := map[int32]int{}
+	ps := make([]jointPiece, 0, len(g))
+	tips := make([]jointEnd, 2*len(g))
+	own := 0
+	seen := make(map[int32]int, len(g))
 	named := map[pair]bool{}
 	add := func(i int32) bool {
 		if _, ok := seen[i]; ok {
 			return true
 		}
-		p, ok := r.pieceOf(i)
+		if len(tips) == 0 { // something that is named
+			tips = make([]jointEnd, 2)
+		}
+		p, ok := r.pieceOf(i, tips)
 		if ok {
+			tips = tips[2:]
 			seen[i] = len(ps)
 			ps = append(ps, p)
 		}

@@ -78,6 +78,7 @@ func list[T any](b *bufio.Writer, read func(each func([]T) error) error) error {
 	n := 0
 	workers := runtime.GOMAXPROCS(0)
 	parts := make([]bytes.Buffer, workers)
+	texts := make([][]byte, workers)
 	errs := make([]error, workers)
 	return read(func(batch []T) error {
 		var wg sync.WaitGroup
@@ -94,6 +95,7 @@ func list[T any](b *bufio.Writer, read func(each func([]T) error) error) error {
 					errs[k] = e.Encode(&batch[i])
 					parts[k].Truncate(parts[k].Len() - 1) // the encoder ends each with a line feed
 				}
+				texts[k] = words.Spelled(parts[k].Bytes())
 			})
 		}
 		wg.Wait()
@@ -102,7 +104,7 @@ func list[T any](b *bufio.Writer, read func(each func([]T) error) error) error {
 			if errs[k] != nil {
 				return errs[k]
 			}
-			b.Write(words.Spelled(parts[k].Bytes())) // a bufio.Writer keeps its first error for Flush
+			b.Write(texts[k]) // a bufio.Writer keeps its first error for Flush
 		}
 		return nil
 	})

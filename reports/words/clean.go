@@ -69,7 +69,7 @@ func Plain(s string) string {
 // Spelled returns JSON in which the signs that do not print, and that a terminal may obey, are written as \u and their
 // number.
 func Spelled(text []byte) []byte {
-	if !bytes.ContainsFunc(text, obeyed) {
+	if printed(text) || !bytes.ContainsFunc(text, obeyed) {
 		return text
 	}
 	var b bytes.Buffer
@@ -85,6 +85,16 @@ func Spelled(text []byte) []byte {
 		}
 	}
 	return b.Bytes()
+}
+
+// printed reports whether text is signs of ASCII that print, as nearly all is.
+func printed(text []byte) bool {
+	for _, c := range text {
+		if c >= 0x7f {
+			return false
+		}
+	}
+	return true
 }
 
 // obeyed reports whether a sign is one of those; the line ends between the members of a list are none.
