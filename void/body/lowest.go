@@ -54,8 +54,11 @@ const asLow = 1e-6
 // Deepest returns where in plan a box must go furthest up (with rise) or down to stand clear over, or under, another: the
 // middle of that place where there are more than one. False where their plans share nothing.
 func Deepest(a, b Body, rise bool) (r2.Point, bool) {
+	if a.Round || b.Round {
+		return r2.Point{}, false
+	}
 	at := Shared(Outline(a), Outline(b))
-	if a.Round || b.Round || at == nil {
+	if at == nil {
 		return r2.Point{}, false
 	}
 	c := r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y}

@@ -272,11 +272,13 @@ func Shared(a, b []r2.Point) []r2.Point {
 	if len(a) < 3 || len(b) < 3 {
 		return nil
 	}
+	// What is cut has at most one corner more than before; two lists take turns.
 	out := a
+	turn := [2][]r2.Point{make([]r2.Point, 0, len(a)+len(b)), make([]r2.Point, 0, len(a)+len(b))}
 	for i := range b {
 		p, q := b[i], b[(i+1)%len(b)]
 		d := q.Sub(p)
-		var next []r2.Point
+		next := turn[i%2][:0]
 		for j := range out {
 			u, v := out[j], out[(j+1)%len(out)]
 			su, sv := d.Cross(u.Sub(p)), d.Cross(v.Sub(p))
