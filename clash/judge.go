@@ -58,18 +58,18 @@ func (v *verdict) depth() float64 {
 // judge measures a against b by what the choice asks. byHeight says that only heights are known: one
 // of the two lies over its whole bay.
 func judge(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
-	return judgeTo(a, b, ch, touch, byHeight, true)
+	return judgeTo(body.Gap(a, b), a, b, ch, touch, byHeight, true)
 }
 
 // judgeDepth is judge for who wants no more of an overlap than its depth: where that is plainly the vertical move, sideways is
 // a length that the level one is not less than.
 func judgeDepth(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
-	return judgeTo(a, b, ch, touch, byHeight, false)
+	return judgeTo(body.Gap(a, b), a, b, ch, touch, byHeight, false)
 }
 
-func judgeTo(a, b body.Body, ch *rules.Choice, touch float64, byHeight, sideways bool) verdict {
+// judgeTo judges two between which the gap is known.
+func judgeTo(g body.Measure, a, b body.Body, ch *rules.Choice, touch float64, byHeight, sideways bool) verdict {
 	var v verdict
-	g := body.Gap(a, b)
 	v.gap = g.MM
 	if g.MM > 0 && g.MM >= ch.Need-void.Hair {
 		return v
@@ -156,7 +156,8 @@ func judgeTo(a, b body.Body, ch *rules.Choice, touch float64, byHeight, sideways
 
 // breaks reports whether judge would find anything: it ends at the first thing that it finds.
 func breaks(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) bool {
-	if u := ch.Around; u.Valid && !byHeight && figure.Lacks(body.Gap(a, b).MM, u.Gap) {
+	g := body.Gap(a, b)
+	if u := ch.Around; u.Valid && !byHeight && figure.Lacks(g.MM, u.Gap) {
 		x, y := a, b
 		if !u.OfA {
 			x, y = b, a
@@ -165,7 +166,7 @@ func breaks(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) bool
 			return true
 		}
 	}
-	v := judgeDepth(a, b, ch, touch, byHeight)
+	v := judgeTo(g, a, b, ch, touch, byHeight, false)
 	return v.any()
 }
 

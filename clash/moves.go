@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/body"
@@ -258,8 +259,8 @@ func (p *moved) parting(dir r3.Vector) (w parting) {
 // where it stands.
 //
 //  1. Where the bodies meet along dir, the shift that makes them touch on the far side, with the gap
-//     added that is asked there, is the answer for all flat faces: it is tried first, and kept if it clears
-//     and a hair less does not.
+//     added that is asked there less what may lack of it, is the answer for all flat faces: it is tried first, and kept if it
+//     clears and a tenth of a hair less does not.
 //  2. Where a round face asks for a little less or more, the distance is convex along the line: steps by its
 //     slope find where it is what is asked.
 //  3. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
@@ -267,29 +268,30 @@ func (p *moved) parting(dir r3.Vector) (w parting) {
 //     stepped over, so the answer clears but may not be the very least then.
 func (p *moved) exit(dir r3.Vector, part parting, now *verdict) (float64, bool) {
 	clear := func(t float64) bool { return p.clear(dir.Mul(t)) }
-	least := func(t float64) bool { return clear(t) && !clear(t-2*void.Hair) }
+	least := func(t float64) bool { return clear(t) && !clear(t-void.Hair/10) }
+	const enough = figure.Slack - void.Hair/1000 // so much less than what is asked is taken for enough
 	from := 0.0
 	span := part.span
 	if part.ok && span.Hi > 0 {
 		from = span.Hi
 		at := p.at(dir.Mul(span.Hi))
 		ask := asked(at.breaches())
-		if least(span.Hi + ask) {
-			return span.Hi + ask, true
+		if t := span.Hi + ask - enough; least(t) {
+			return t, true
 		}
-		if t, ok := slide(p.M, p.O, dir, span.Hi+ask, aroundOf(at.breaches())); ok && least(t) {
+		if t, ok := slide(p.M, p.O, dir, span.Hi+ask, aroundOf(at.breaches())-enough); ok && least(t) {
 			return t, true
 		}
 	} else {
 		if part.ok && span.Lo < 0 {
 			// Going away from it: what is missing is all there is to go.
 			for _, b := range now.breaches() {
-				if least(b.short()) {
-					return b.short(), true
+				if t := b.short() - enough; least(t) {
+					return t, true
 				}
 			}
 		}
-		if t, ok := slide(p.M, p.O, dir, 0, aroundOf(now.breaches())); ok && least(t) {
+		if t, ok := slide(p.M, p.O, dir, 0, aroundOf(now.breaches())-enough); ok && least(t) {
 			return t, true
 		}
 	}
