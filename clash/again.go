@@ -134,7 +134,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 
 	// The zones as they are now are measured.
 	for _, i := range dirty {
-		r.look(i)
+		r.lookAt(i)
 		r.strayed(i)
 		level[i] = true
 	}

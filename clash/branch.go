@@ -131,7 +131,7 @@ func (c *Check) network(zones func(yield func(i int32) bool)) {
 	firsts := make([][]int32, len(runs))
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range min(c.workers(), len(runs)) {
+	for range min(c.workers, len(runs)) {
 		wg.Go(func() {
 			for k := int(next.Add(1)) - 1; k < len(runs); k = int(next.Add(1)) - 1 {
 				firsts[k] = c.branches(ps.rows[runs[k]])

@@ -16,17 +16,12 @@ package clash
 
 import (
 	"context"
-	"math"
 	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"voidline/clash/rules"
 	"voidline/clash/support"
 	"voidline/void"
-	"voidline/void/body"
-	"voidline/void/vocabulary"
 )
 
 // Options say how to check and what to tell.
@@ -82,29 +77,11 @@ func (c *Check) progress(stage Stage, done, of int) {
 
 // Check is a project with its rules, ready to be asked for findings.
 type Check struct {
-	p     *void.Project
-	opt   Options
-	rules *rules.Set
+	*tape
+	opt Options
 	// builtIn are the rules that apply after the project's own.
 	builtIn []rules.Rule
 	spy     func(a, b int32, why string) // hears of every pair that is excused; for tests
-
-	linkedAs sync.Map // by two characters: linked
-
-	openingsIn  map[int32][]int32 // zone -> openings
-	soffitHole  map[int32][]int32 // bay -> openings in its soffit
-	ceilingHole map[int32][]int32 // bay -> openings in its ceiling
-	box         []box
-	traitAt     []int32  // by zone
-	charAt      []int32  // by zone, -1 for a slot that holds none
-	occupied    []uint32 // by bay: not 0 where a zone lies in it
-	hung        []bool   // by zone: something hangs under it
-	grid        *grid    // nil until something is searched
-	strays      []int32  // zones that have moved since the grid was laid
-	stray       map[int32]bool
-
-	held     int32 // a zone that is taken to be another body for a while, -1 for none
-	heldBody body.Body
 
 	book    *book // what was measured when last asked; nil: everything is to be measured
 	pending *void.Change
@@ -116,33 +93,7 @@ type Check struct {
 	bayRank  []int32          // by bay: its place among all in the order of their labels
 	bayLabel map[string]int32 // bay by label
 
-	roomy []bool // by character: its kind is usually in the room, under the ceiling
-
 	wantedBays map[string]bool // by label: those that the filter names; nil until it is asked
-}
-
-// box is a bounding box.
-type box struct {
-	lo, hi [3]float64
-}
-
-// nowhere is the box of no zone: it is infinitely far from every other.
-var nowhere = box{
-	[3]float64{math.Inf(1), math.Inf(1), math.Inf(1)},
-	[3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)},
-}
-
-func boxOf(b body.Body) box {
-	p, h := b.Plan(), b.Height()
-	return box{[3]float64{p.X.Lo, p.Y.Lo, h.Lo}, [3]float64{p.X.Hi, p.Y.Hi, h.Hi}}
-}
-
-// apart returns the largest distance between the two boxes along an axis, negative where they overlap on
-// all three.
-func (a *box) apart(b *box) float64 {
-	d := max(a.lo[0]-b.hi[0], b.lo[0]-a.hi[0])
-	d = max(d, a.lo[1]-b.hi[1], b.lo[1]-a.hi[1])
-	return max(d, a.lo[2]-b.hi[2], b.lo[2]-a.hi[2])
 }
 
 // Open opens a resolved project for checking. What is wrong with the project's own rules is added to
@@ -152,7 +103,10 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = rules.BuiltIn()
 	}
-	c := &Check{p: p, opt: opt, builtIn: builtIn, held: -1}
+	c := &Check{tape: &tape{scene: &scene{p: p, workers: opt.Workers, held: -1}}, opt: opt, builtIn: builtIn}
+	if c.workers == 0 {
+		c.workers = runtime.GOMAXPROCS(0)
+	}
 	c.readRules()
 	c.ready()
 	return c
@@ -279,111 +233,9 @@ func (c *Check) Changed(ch void.Change) {
 	w.Rules, w.All = w.Rules || ch.Rules, w.All || ch.All
 }
 
-// ready works out what the measuring needs of every zone.
+// ready makes the check look at the project as it now is, and forget what it measured.
 func (c *Check) ready() {
-	p := c.p
-	n := p.Zones()
-	c.box, c.traitAt, c.charAt = make([]box, n), make([]int32, n), make([]int32, n)
-	c.hung = make([]bool, n)
-	c.occupied = make([]uint32, len(p.Bays))
-	c.grid, c.strays, c.stray, c.book, c.pending = nil, nil, nil, nil, nil
-	c.holders = nil
+	c.look()
+	c.book, c.pending, c.holders = nil, nil, nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
-	c.roomy = nil
-	c.rules.Forget()
-	c.characters()
-	c.blocks(n, 1<<12, func(from, to int) {
-		for i := from; i < to; i++ {
-			c.look(int32(i))
-		}
-	})
-	c.openings()
 }
-
-// blocks calls each for stretches of size of 0 to n, from several goroutines at once.
-func (c *Check) blocks(n, size int, each func(from, to int)) {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(c.workers(), (n+size-1)/size) {
-		wg.Go(func() {
-			for {
-				from := int(next.Add(1)-1) * size
-				if from >= n {
-					return
-				}
-				each(from, min(from+size, n))
-			}
-		})
-	}
-	wg.Wait()
-}
-
-// look takes in the box and the trait of zone i as it now is.
-func (c *Check) look(i int32) {
-	z := c.p.Zone(int(i))
-	if z.Gone {
-		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, -1, 0, false
-		return
-	}
-	if c.p.Character(z.Char).Entry.Mark {
-		c.box[i], c.charAt[i], c.traitAt[i], c.hung[i] = nowhere, z.Char, c.rules.TraitOf[z.Char], false // no body
-		return
-	}
-	c.box[i] = boxOf(z.Full())
-	c.charAt[i], c.traitAt[i], c.hung[i] = z.Char, c.rules.TraitOf[z.Char], c.p.Under(z) > 0
-	for _, j := range z.Bays() {
-		if atomic.LoadUint32(&c.occupied[j]) == 0 {
-			atomic.StoreUint32(&c.occupied[j], 1)
-		}
-	}
-}
-
-// characters takes in characters that are new.
-func (c *Check) characters() {
-	c.rules.Learn(c.p)
-	for i := len(c.roomy); i < c.p.Characters(); i++ {
-		c.roomy = append(c.roomy, vocabulary.UsuallyInRoom(c.p.Character(int32(i)).Kind))
-	}
-}
-
-// openings sorts the openings by what they are in.
-func (c *Check) openings() {
-	p := c.p
-	c.openingsIn, c.soffitHole, c.ceilingHole = map[int32][]int32{}, map[int32][]int32{}, map[int32][]int32{}
-	for i := range p.Openings {
-		o := &p.Openings[i]
-		switch {
-		case o.In >= 0:
-			c.openingsIn[o.In] = append(c.openingsIn[o.In], int32(i))
-		case o.Ceiling:
-			c.ceilingHole[o.Bay] = append(c.ceilingHole[o.Bay], int32(i))
-		default:
-			c.soffitHole[o.Bay] = append(c.soffitHole[o.Bay], int32(i))
-		}
-	}
-}
-
-func (c *Check) zone(i int32) *void.Zone      { return c.p.Zone(int(i)) }
-func (c *Check) char(i int32) *void.Character { return c.p.Character(c.zone(i).Char) }
-func (c *Check) trait(i int32) int32          { return c.traitAt[i] }
-func (c *Check) structure(i int32) bool       { return c.rules.Traits[c.traitAt[i]].Built }
-func (c *Check) workers() int {
-	if c.opt.Workers > 0 {
-		return c.opt.Workers
-	}
-	return runtime.GOMAXPROCS(0)
-}
-
-// full returns the body of a zone with joint, insulation and top.
-func (c *Check) full(i int32) body.Body {
-	if i == c.held {
-		return c.heldBody
-	}
-	return c.p.Zone(int(i)).Full()
-}
-
-// hold takes zone i to be another body until it is let go.
-func (c *Check) hold(i int32, b body.Body) { c.held, c.heldBody, c.box[i] = i, b, boxOf(b) }
-
-// letGo takes a zone that was held for what it is.
-func (c *Check) letGo() { c.held = -1 }

@@ -231,7 +231,7 @@ type linked struct {
 func (l linked) connects() bool { return l.ab != nil && !l.ab.Never || l.ba != nil && !l.ba.Never }
 
 // links returns what the table says of two zones.
-func (c *Check) links(a, b int32) linked {
+func (c *tape) links(a, b int32) linked {
 	k := [2]int32{c.zone(a).Char, c.zone(b).Char}
 	if l, ok := c.linkedAs.Load(k); ok {
 		return l.(linked)
@@ -244,7 +244,7 @@ func (c *Check) links(a, b int32) linked {
 
 // deepest returns how far an end of a may go into b, where they belong together for the reason why: what a row joins by
 // name, and what is no unit, fitting or the like, by what is measured there alone.
-func (c *Check) deepest(a, b int32, why string) float64 {
+func (c *tape) deepest(a, b int32, why string) float64 {
 	switch {
 	case why == namedJoin, why != endsAtUnit && why != connected && !c.char(a).Entry.EndsAt && !c.char(b).Entry.EndsAt:
 		return math.Inf(1)
@@ -260,14 +260,14 @@ func (c *Check) deepest(a, b int32, why string) float64 {
 }
 
 // sitsInLine reports whether one of two stands in line on the other.
-func (c *Check) sitsInLine(a, b int32, A, B body.Body) bool {
+func (c *tape) sitsInLine(a, b int32, A, B body.Body) bool {
 	l := c.links(a, b)
 	return l.ab != nil && l.ab.InLine && c.onAxis(b, a, B, A) || l.ba != nil && l.ba.InLine && c.onAxis(a, b, A, B)
 }
 
 // onAxis reports whether zone i stands on the axis of the row j: its middle in the row, or the row's axis through the
 // middle half of it; and along the row where it has a length itself.
-func (c *Check) onAxis(i, j int32, item, row body.Body) bool {
+func (c *tape) onAxis(i, j int32, item, row body.Body) bool {
 	var room [2]end
 	axis := ends(c.zone(j), &row, &room)
 	if axis == nil {
@@ -287,7 +287,7 @@ func (c *Check) onAxis(i, j int32, item, row body.Body) bool {
 
 // touches reports whether a, a thing without ends of its own, meets b as the table lets it, or as two things of one run
 // do: within reach of it, and no deeper in it.
-func (c *Check) touches(a, b int32, A, B body.Body, why string, reach float64) bool {
+func (c *tape) touches(a, b int32, A, B body.Body, why string, reach float64) bool {
 	l := c.links(a, b).ab
 	if !c.blob(a) || (l == nil || l.Never) && !c.blobsMeet(a, b, why) {
 		return false

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/golang/geo/r3"
 
@@ -59,8 +60,14 @@ func ends(z *void.Zone, f *body.Body, room *[2]end) []end {
 	return room[:]
 }
 
+// tape measures what is in a scene: one thing against another.
+type tape struct {
+	*scene
+	linkedAs sync.Map // by two characters: linked
+}
+
 // belong says why two zones may belong together, "" where they do not.
-func (c *Check) belong(a, b int32) string {
+func (c *tape) belong(a, b int32) string {
 	za, zb := c.zone(a), c.zone(b)
 	if names(za, zb) || names(zb, za) {
 		return namedJoin
@@ -93,7 +100,7 @@ func names(a, b *void.Zone) bool {
 }
 
 // blob reports whether a zone is a thing without ends of its own: all of it is where others meet it.
-func (c *Check) blob(i int32) bool {
+func (c *tape) blob(i int32) bool {
 	z := c.zone(i)
 	return z.Item || c.char(i).Entry.EndsAt || isFitting(c.char(i).Kind)
 }
@@ -101,7 +108,7 @@ func (c *Check) blob(i int32) bool {
 // blobsMeet reports whether two things without ends may meet at all: a fitting with its neighbour in the
 // run, what a row joins by name, a unit with what is next in its run. Two light fittings in one place
 // do not.
-func (c *Check) blobsMeet(a, b int32, why string) bool {
+func (c *tape) blobsMeet(a, b int32, why string) bool {
 	if !c.blob(a) || !c.blob(b) {
 		return false
 	}
@@ -127,7 +134,7 @@ func isFitting(kind string) bool {
 //     cut off as far as it is inside b and 300 more. So with the ends of b.
 //  2. Two ends that are within reach of each other are a meeting too; both are cut back.
 //  3. Two things without ends (fittings, units, items) meet where they touch.
-func (c *Check) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
+func (c *tape) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 	A, B = c.full(a), c.full(b)
 	left = true
 	za, zb := c.zone(a), c.zone(b)
@@ -303,7 +310,7 @@ const alongEach = 0.9
 
 // fittingMeets reports whether zone i is a fitting one of whose faces stops in b, or within reach of it
 // straight on, with its middle outside b.
-func (c *Check) fittingMeets(i int32, a, b body.Body, reach float64) bool {
+func (c *tape) fittingMeets(i int32, a, b body.Body, reach float64) bool {
 	if !isFitting(c.char(i).Kind) {
 		return false
 	}

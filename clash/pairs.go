@@ -29,7 +29,7 @@ type batch struct {
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*batch
-	err := r.candidates(ctx, func(h *rules.Reader, k int, ps []pair) {
+	err := r.candidates(ctx, func(done, of int) { r.progress(Pairs, done, of) }, func(h *rules.Reader, k int, ps []pair) {
 		b := &batch{book: r.opt.newBook()}
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -264,8 +264,6 @@ func (c *Check) spotAt(storey int, at r3.Vector) Spot {
 	}
 }
 
-func (c *Check) bayAt(storey int, at r2.Point) (int, bool) { return c.p.BayAt(storey, at) }
-
 // through deals with a service s that overlaps structure w: done where it goes through an opening with
 // its margin, or where the hole is builder's work. Else words say what a reader must know.
 func (r *run) through(out *batch, s, w int32) (done bool, words string) {
@@ -444,9 +442,6 @@ func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh flo
 	}
 	return o
 }
-
-// upright reports whether a zone is structure that stands through levels.
-func (c *Check) upright(i int32) bool { return c.structure(i) && c.zone(i).Upright }
 
 // sideBlock is a zone that stands in the hand room along one side of another.
 type sideBlock struct {

@@ -3,7 +3,6 @@ package clash
 import (
 	"math"
 
-	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
@@ -25,57 +24,6 @@ const (
 	// rounded one is still over both.
 	inFromEdge = 0.1
 )
-
-// lowest returns the level of the lowest point of a body over a bay's plan, +Inf where it is not over it. A level one
-// counts with the whole height of its section, as in a stack.
-func lowest(b body.Body, bay *void.Bay) float64 {
-	h := b.Height()
-	if bay.Plan.Contains(b.Plan()) {
-		return h.Lo
-	}
-	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Lo - 2, Hi: h.Lo - 1})
-	s, ok := body.Span(b, slab, up)
-	switch {
-	case !ok:
-		return math.Inf(1)
-	case level(&b):
-		return h.Lo
-	}
-	return h.Lo - 1 - s.Hi // it meets the slab's top when shifted by s.Hi
-}
-
-// highest returns the level of the highest point of a body over a bay's plan, -Inf where it is not over it.
-func highest(b body.Body, bay *void.Bay) float64 {
-	h := b.Height()
-	if bay.Plan.Contains(b.Plan()) {
-		return h.Hi
-	}
-	slab := body.Upright(bay.Plan, r1.Interval{Lo: h.Hi + 1, Hi: h.Hi + 2})
-	s, ok := body.Span(b, slab, up)
-	switch {
-	case !ok:
-		return math.Inf(-1)
-	case level(&b):
-		return h.Hi
-	}
-	return h.Hi + 1 - s.Lo
-}
-
-// level reports whether a body does not fall: it lies level, or stands upright.
-func level(b *body.Body) bool { return b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 }
-
-// under returns the lowest level over a bay of zone i, were it the body f, with what hangs under it, and the body that is
-// lowest.
-func (c *Check) under(i int32, f body.Body, bay *void.Bay) (lo float64, low body.Body, hung bool) {
-	lo = lowest(f, bay)
-	if hang, ok := c.p.HangFrom(c.zone(i), f); ok {
-		// What hangs under a service may be wider or narrower than it: it counts in a bay where it is over that.
-		if l := lowest(hang, bay); l < lo {
-			return l, hang, true
-		}
-	}
-	return lo, f, false
-}
 
 // lowestAt returns where over a bay a body is lowest, or with top where it is highest.
 func lowestAt(b body.Body, bay *void.Bay, top bool) r3.Vector {

@@ -173,7 +173,7 @@ func (r *run) bringUp() {
 		})
 	}
 	r.touched = map[uint64]bool{}
-	sortParallel(hits, r.workers(), func(x, y *hit) int {
+	sortParallel(hits, r.workers, func(x, y *hit) int {
 		if x.id != y.id {
 			return cmp.Compare(x.id, y.id)
 		}
@@ -203,7 +203,7 @@ func (r *run) bringUp() {
 	}
 	hits = hits[:n]
 	before := r.before(r.ranks())
-	sortParallel(hits, r.workers(), before)
+	sortParallel(hits, r.workers, before)
 	r.network(func(yield func(int32) bool) {
 		for i := range hits {
 			for _, z := range r.zonesOfHit(&hits[i]) {
@@ -263,7 +263,7 @@ func (r *run) countProblems() int {
 	for i := range r.order {
 		all[i] = r.order[i].problem()
 	}
-	sortParallel(all, r.workers(), func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
+	sortParallel(all, r.workers, func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
 	return len(slices.Compact(all))
 }
 
@@ -334,7 +334,7 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) erro
 			list[k] = a.r.withNames(a.excused[k])
 		}
 	})
-	sortParallel(list, a.r.workers(), func(x, y *namedExcuse) int {
+	sortParallel(list, a.r.workers, func(x, y *namedExcuse) int {
 		if c := strings.Compare(x.a, y.a); c != 0 {
 			return c
 		}
@@ -348,7 +348,7 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) erro
 
 // stream makes n things, several goroutines at a time, and gives them in order.
 func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *rules.Reader, k int) T, each func([]T) error) error {
-	workers := c.workers()
+	workers := c.workers
 	room := make([]T, min(n, workers*wordedBatch))
 	hs := make([]*rules.Reader, workers)
 	for from := 0; from < n; from += len(room) {
@@ -416,9 +416,9 @@ func (a *Answer) Worst(ctx context.Context, most int) (*Result, error) {
 		return a.Result(ctx)
 	}
 	hits := slices.Clone(a.hits)
-	sortParallel(hits, a.r.workers(), worse)
+	sortParallel(hits, a.r.workers, worse)
 	hits = slices.Clone(hits[:most])
-	sortParallel(hits, a.r.workers(), a.r.before(a.r.ranks()))
+	sortParallel(hits, a.r.workers, a.r.before(a.r.ranks()))
 	some := *a
 	some.hits = hits
 	some.head.Held = len(a.hits) - most
@@ -432,7 +432,7 @@ func (c *Check) ranks() []int32 {
 		for i := range at {
 			at[i] = int32(i)
 		}
-		sortParallel(at, c.workers(), func(a, b *int32) int {
+		sortParallel(at, c.workers, func(a, b *int32) int {
 			return cmp.Or(void.Natural(c.p.Bays[*a].Label, c.p.Bays[*b].Label), cmp.Compare(*a, *b))
 		})
 		c.bayRank = make([]int32, len(at))

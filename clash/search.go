@@ -64,17 +64,17 @@ func (g *grid) jobs() []job {
 
 // candidates calls each with the near pairs of every batch, from several goroutines at once; batches
 // are numbered so that the caller can put their answers in order.
-func (c *Check) candidates(ctx context.Context, each func(h *rules.Reader, batch int, pairs []pair)) error {
-	g := c.laid(0)
+func (s *scene) candidates(ctx context.Context, progress func(done, of int), each func(h *rules.Reader, batch int, pairs []pair)) error {
+	g := s.laid(0)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
 	jobs := g.jobs()
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range c.workers() {
+	for range s.workers {
 		wg.Go(func() {
-			h := c.rules.Reader()
+			h := s.rules.Reader()
 			var pairs []pair
 			for {
 				k := int(next.Add(1)) - 1
@@ -83,14 +83,14 @@ func (c *Check) candidates(ctx context.Context, each func(h *rules.Reader, batch
 				}
 				pairs = pairs[:0]
 				if j := &jobs[k]; j.from < 0 {
-					pairs = c.longPairs(h, g, int(-1-j.from), pairs)
+					pairs = s.longPairs(h, g, int(-1-j.from), pairs)
 				} else {
-					pairs = c.sweep(h, g, j, pairs)
+					pairs = s.sweep(h, g, j, pairs)
 				}
 				if len(pairs) > 0 {
 					each(h, k, pairs)
 				}
-				c.progress(Pairs, k+1, len(jobs))
+				progress(k+1, len(jobs))
 			}
 		})
 	}
@@ -99,7 +99,7 @@ func (c *Check) candidates(ctx context.Context, each func(h *rules.Reader, batch
 }
 
 // sweep finds the pairs told in the tiles of a job.
-func (c *Check) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
+func (s *scene) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
 	for t := j.from; t < j.to; t++ {
 		in := g.tile(int(t))
 		first, last := int(j.first), int(j.last)
@@ -125,15 +125,15 @@ func (c *Check) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
 			}
 		}
 	}
-	return c.wantedOf(h, pairs)
+	return s.wantedOf(h, pairs)
 }
 
 // wantedOf keeps of pairs those that are wanted.
-func (c *Check) wantedOf(h *rules.Reader, pairs []pair) []pair {
+func (s *scene) wantedOf(h *rules.Reader, pairs []pair) []pair {
 	n := 0
 	for _, p := range pairs {
 		pairs[n] = ordered(p.a, p.b)
-		if c.box[p.a].apart(&c.box[p.b]) <= h.Need(c.traitAt[p.a], c.traitAt[p.b]) { // without a jump: most wait for memory
+		if s.box[p.a].apart(&s.box[p.b]) <= h.Need(s.traitAt[p.a], s.traitAt[p.b]) { // without a jump: most wait for memory
 			n++
 		}
 	}
@@ -142,15 +142,15 @@ func (c *Check) wantedOf(h *rules.Reader, pairs []pair) []pair {
 
 // longPairs finds the pairs of one zone of the long list: with the others in the tiles that it lies over, and
 // with the later ones of the list.
-func (c *Check) longPairs(h *rules.Reader, g *grid, k int, pairs []pair) []pair {
+func (s *scene) longPairs(h *rules.Reader, g *grid, k int, pairs []pair) []pair {
 	i := g.long[k]
 	var a entry
 	for _, o := range g.long[k+1:] {
 		pairs = append(pairs, pair{i, o})
 	}
-	s := g.spanOf(&c.box[i], g.grows[c.traitAt[i]])
-	s.each(func(x, y, z int) {
-		a.lo, a.hi = s.figures(x, y, z)
+	over := g.spanOf(&s.box[i], g.grows[s.traitAt[i]])
+	over.each(func(x, y, z int) {
+		a.lo, a.hi = over.figures(x, y, z)
 		in := g.tile(g.number(x, y, z))
 		for j := range in {
 			if a.meet(&in[j]) {
@@ -158,7 +158,7 @@ func (c *Check) longPairs(h *rules.Reader, g *grid, k int, pairs []pair) []pair 
 			}
 		}
 	})
-	return c.wantedOf(h, pairs)
+	return s.wantedOf(h, pairs)
 }
 
 func ordered(a, b int32) pair {
@@ -169,59 +169,59 @@ func ordered(a, b int32) pair {
 }
 
 // wanted reports whether a rule, or an overlap, can come of the pair.
-func (c *Check) wanted(h *rules.Reader, a, b int32) bool {
-	return c.box[a].apart(&c.box[b]) <= h.Need(c.traitAt[a], c.traitAt[b])
+func (s *scene) wanted(h *rules.Reader, a, b int32) bool {
+	return s.box[a].apart(&s.box[b]) <= h.Need(s.traitAt[a], s.traitAt[b])
 }
 
 // laid returns the grid that the zones lie in, laid when first asked for and again when more than so many zones have
 // moved.
-func (c *Check) laid(strays int) *grid {
-	if c.grid == nil || len(c.strays) > strays {
-		c.grid = lay(c.box, c.traitAt, c.grows(), c.workers())
-		c.strays, c.stray = nil, map[int32]bool{}
+func (s *scene) laid(strays int) *grid {
+	if s.grid == nil || len(s.strays) > strays {
+		s.grid = lay(s.box, s.traitAt, s.grows(), s.workers)
+		s.strays, s.stray = nil, map[int32]bool{}
 	}
-	return c.grid
+	return s.grid
 }
 
 // straysMost is how many zones may have moved before the grid is laid anew: each search looks at all of them.
 const straysMost = 256
 
 // strayed notes that a zone is not where the grid has it.
-func (c *Check) strayed(i int32) {
-	if c.grid != nil && !c.stray[i] {
-		c.stray[i] = true
-		c.strays = append(c.strays, i)
+func (s *scene) strayed(i int32) {
+	if s.grid != nil && !s.stray[i] {
+		s.stray[i] = true
+		s.strays = append(s.strays, i)
 	}
 }
 
 // near visits every zone whose box is no further than by from b along any axis, each once; in no promised order. The
 // grid must be laid.
-func (c *Check) near(b box, by float64, visit func(i int32)) {
-	c.some(b, by, func(i int32) bool { visit(i); return false })
+func (s *scene) near(b box, by float64, visit func(i int32)) {
+	s.some(b, by, func(i int32) bool { visit(i); return false })
 }
 
 // some is near, but ends when test says true; it says whether that was so.
-func (c *Check) some(b box, by float64, test func(i int32) bool) bool {
-	for _, i := range c.strays {
-		if c.box[i].apart(&b) <= by && test(i) {
+func (s *scene) some(b box, by float64, test func(i int32) bool) bool {
+	for _, i := range s.strays {
+		if s.box[i].apart(&b) <= by && test(i) {
 			return true
 		}
 	}
-	return c.grid.some(&b, by, func(i int32) bool {
-		return c.box[i].apart(&b) <= by && (len(c.stray) == 0 || !c.stray[i]) && test(i)
+	return s.grid.some(&b, by, func(i int32) bool {
+		return s.box[i].apart(&b) <= by && (len(s.stray) == 0 || !s.stray[i]) && test(i)
 	})
 }
 
 // grows returns by how much a box of each trait is grown, so that two that are as near as anything can ask of them meet.
-func (c *Check) grows() []float64 {
+func (s *scene) grows() []float64 {
 	const most = 128 // traits of which all pairs are looked at
-	n := int32(len(c.rules.Traits))
+	n := int32(len(s.rules.Traits))
 	out := make([]float64, n)
 	there := make([]bool, n)
-	for i, t := range c.traitAt {
-		there[t] = there[t] || !c.box[i].gone()
+	for i, t := range s.traitAt {
+		there[t] = there[t] || !s.box[i].gone()
 	}
-	widest, h := c.rules.Widest(), c.rules.Reader()
+	widest, h := s.rules.Widest(), s.rules.Reader()
 	for a := range n {
 		if n > most {
 			out[a] = widest

@@ -49,7 +49,7 @@ func pairsOf(t testing.TB, c *Check) []pair {
 	t.Helper()
 	var mu sync.Mutex
 	var got []pair
-	if err := c.candidates(context.Background(), func(_ *rules.Reader, _ int, ps []pair) {
+	if err := c.candidates(context.Background(), func(int, int) {}, func(_ *rules.Reader, _ int, ps []pair) {
 		mu.Lock()
 		got = append(got, ps...)
 		mu.Unlock()
@@ -103,7 +103,7 @@ func nearPairs(t *testing.T, c *Check, seed int64) {
 		t.Fatalf("seed %d: only %d pairs to find", seed, len(want))
 	}
 	for _, workers := range []int{1, 2, 7} {
-		c.opt.Workers = workers
+		c.workers = workers
 		if got := pairsOf(t, c); !slices.Equal(got, want) {
 			t.Errorf("seed %d, %d workers: %d pairs, want the %d of all pairs", seed, workers, len(got), len(want))
 		}

@@ -97,7 +97,7 @@ func tall(b body.Body) body.Body {
 // holdUp works out where supports stand, and gathers the marks and the spaces.
 func (c *Check) holdUp() {
 	opt := c.opt.Supports
-	opt.Workers = c.workers()
+	opt.Workers = c.workers
 	c.holders = &holders{plan: support.Of(c.p, opt)}
 	c.holders.gatherSpaces(c)
 	c.holders.gatherMarks(c)
@@ -115,7 +115,7 @@ func (h *holders) gatherSpaces(c *Check) {
 			h.spaces.add(int32(k), s.Body, boxOf(s.Body))
 		}
 	}
-	h.spaces.grid = lay(h.spaces.box, nil, nil, c.workers())
+	h.spaces.grid = lay(h.spaces.box, nil, nil, c.workers)
 }
 
 func (h *holders) gatherBays(c *Check) {
@@ -139,7 +139,7 @@ func (h *holders) gatherMarks(c *Check) {
 			}
 		}
 	}
-	h.marks.grid = lay(h.marks.box, nil, nil, c.workers())
+	h.marks.grid = lay(h.marks.box, nil, nil, c.workers)
 }
 
 // letHoldersGo lets go of all but what is told of supports.
@@ -148,8 +148,6 @@ func (c *Check) letHoldersGo() {
 		c.holders = &holders{placed: h.placed, without: h.without}
 	}
 }
-
-func (c *Check) isMark(i int32) bool { return !c.zone(i).Gone && c.char(i).Entry.Mark }
 
 // What is told of a zone: nothing, that it is hung and has no place, or 1 and its character where it has supports.
 const (

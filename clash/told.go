@@ -217,7 +217,7 @@ func (r *run) bringGroupsUp() {
 		row := func(i int32) string { return r.p.FileLine(r.zone(i).At()) }
 		return cmp.Or(cmp.Compare(row(a.of), row(b.of)), cmp.Compare(row(a.from), row(b.from)))
 	}
-	sortParallel(gs, r.workers(), before)
+	sortParallel(gs, r.workers, before)
 	if !r.grouped {
 		r.groups, r.grouped = gs, true
 		return
