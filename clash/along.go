@@ -40,7 +40,7 @@ func (r *run) crossing(out *batch, ch *rules.Choice, a, b int32) {
 		return
 	}
 	if why := r.belong(a, b); why != "" {
-		if _, _, _, met := r.apart(a, b, why); met {
+		if _, _, _, met := r.apart(r.drawn(a), r.drawn(b), why); met {
 			return
 		}
 	}

@@ -134,8 +134,9 @@ func isFitting(kind string) bool {
 //     cut off as far as it is inside b and 300 more. So with the ends of b.
 //  2. Two ends that are within reach of each other are a meeting too; both are cut back.
 //  3. Two things without ends (fittings, units, items) meet where they touch.
-func (c *tape) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
-	A, B = c.full(a), c.full(b)
+func (c *tape) apart(pa, pb put, why string) (A, B body.Body, left, met bool) {
+	a, b := pa.zone, pb.zone
+	A, B = pa.full, pb.full
 	left = true
 	za, zb := c.zone(a), c.zone(b)
 	reach := rules.MeetEnds
@@ -163,7 +164,7 @@ func (c *tape) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 		met = true
 	}
 	for _, e := range ea {
-		if !e.reaches(&c.box[b], reach) {
+		if !e.reaches(&pb.box, reach) {
 			continue
 		}
 		if in, ok := inside(e, A, B, reach, c.blob(b) || blunt); ok && in <= deepA+void.Hair {
@@ -171,7 +172,7 @@ func (c *tape) apart(a, b int32, why string) (A, B body.Body, left, met bool) {
 		}
 	}
 	for _, e := range eb {
-		if !e.reaches(&c.box[a], reach) {
+		if !e.reaches(&pa.box, reach) {
 			continue
 		}
 		if in, ok := inside(e, B, A, reach, c.blob(a) || blunt); ok && in <= deepB+void.Hair {

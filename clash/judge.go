@@ -55,118 +55,166 @@ func (v *verdict) depth() float64 {
 	return v.sideways
 }
 
+// two is a pair of bodies that is measured: each measure is taken once, when it is first asked for.
+type two struct {
+	a, b     body.Body
+	touch    float64 // the depth in mm up to which they may rest on each other
+	byHeight bool    // only heights are known: one of the two lies over its whole bay
+
+	gap      float64 // negative until it is measured
+	span     r1.Interval
+	meets    bool // they meet upright
+	measured bool // span and meets are
+}
+
+func twoOf(a, b body.Body, touch float64, byHeight bool) two {
+	return two{a: a, b: b, touch: touch, byHeight: byHeight, gap: -1}
+}
+
+// apart returns how far apart they are, 0 where they touch or overlap.
+func (t *two) apart() float64 {
+	if t.gap < 0 {
+		t.gap = body.Gap(t.a, t.b).MM
+	}
+	return t.gap
+}
+
+// upright returns the shifts straight up of a that make it touch b; false where none does.
+func (t *two) upright() (r1.Interval, bool) {
+	if !t.measured {
+		t.span, t.meets = body.Span(t.a, t.b, up)
+		t.measured = true
+	}
+	return t.span, t.meets
+}
+
+// sharePlan reports whether they lie over each other.
+func (t *two) sharePlan() bool { return body.PlanOverlap(t.a, t.b) > t.touch+void.Hair }
+
+// of returns the body that a rule is of, and the other.
+func (t *two) of(u rules.Use) (body.Body, body.Body) {
+	if u.OfA {
+		return t.a, t.b
+	}
+	return t.b, t.a
+}
+
+// overlap returns how deep they are in each other: the least upright and the least level move that parts them (NaN where only
+// heights are known). Where the depth alone is wanted (exact false) and is plainly the upright one, the level one is a length that it
+// is not less than.
+func (t *two) overlap(exact bool) (vertical, sideways float64, is bool) {
+	if t.apart() > 0 {
+		return 0, 0, false
+	}
+	span, ok := t.upright()
+	if !ok || span.Lo >= -t.touch-figure.Slack || span.Hi <= t.touch+figure.Slack {
+		return 0, 0, false
+	}
+	vertical, sideways = math.Min(-span.Lo, span.Hi), math.NaN()
+	if t.byHeight {
+		return vertical, sideways, true
+	}
+	if !exact {
+		if least := body.PartAtLeast(t.a, t.b); least > math.Max(vertical, t.touch)+2*void.Hair {
+			return vertical, least, true
+		}
+	}
+	if part, ok := body.Part(t.a, t.b); ok {
+		return vertical, part.MM, part.MM > t.touch+figure.Slack
+	}
+	return vertical, sideways, false
+}
+
+// around says whether less is clear all round than a rule asks (near), and for long enough along what it is of (broken).
+func (t *two) around(u rules.Use) (near, broken bool) {
+	if !u.Valid || !figure.Lacks(t.apart(), u.Gap) {
+		return false, false
+	}
+	x, y := t.of(u)
+	return true, t.byHeight || longOn(x, y, cell.Around, u.Gap, u.Over)
+}
+
+// beside is around for a rule that counts at the same height, and says how far apart they are there.
+func (t *two) beside(u rules.Use) (gap float64, near, broken bool) {
+	if !u.Valid || t.byHeight || body.SharedHeight(t.a, t.b) <= t.touch+void.Hair {
+		return 0, false, false
+	}
+	m, ok := body.Beside(t.a, t.b)
+	if !ok || !figure.Lacks(m.MM, u.Gap) {
+		return 0, false, false
+	}
+	x, y := t.of(u)
+	return m.MM, true, longOn(x, y, cell.Beside, u.Gap, u.Over)
+}
+
+// overUnder is around for the rules that look upwards and downwards: over counts where b stands over a, under where it stands under
+// it. In an overlap the higher of the two counts as over the other: a rule that asks for room above is not lost when what
+// comes down into the room comes further.
+func (t *two) overUnder(over, under rules.Use) (b breach, near, broken bool) {
+	if !(over.Valid && over.Gap > 0 || under.Valid && under.Gap > 0) || !t.byHeight && !t.sharePlan() {
+		return b, false, false
+	}
+	span, ok := t.upright()
+	if !ok {
+		return b, false, false
+	}
+	u, side, d := over, cell.Above, math.Max(0, span.Lo)
+	if span.Lo+span.Hi <= 0 { // b stands under a
+		u, side, d = under, cell.Below, math.Max(0, -span.Hi)
+	}
+	if !u.Valid || !figure.Lacks(d, u.Gap) {
+		return b, false, false
+	}
+	b = breach{u, d, u.Gap, sideSeen(u, side)}
+	x, y := t.of(u)
+	return b, true, t.byHeight || longOn(x, y, b.side, u.Gap, u.Over)
+}
+
 // judge measures a against b by what the choice asks. byHeight says that only heights are known: one
 // of the two lies over its whole bay.
 func judge(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
-	return judgeTo(body.Gap(a, b), a, b, ch, touch, byHeight, true)
+	t := twoOf(a, b, touch, byHeight)
+	return t.judge(ch, true)
 }
 
-// judgeDepth is judge for who wants no more of an overlap than its depth: where that is plainly the vertical move, sideways is
-// a length that the level one is not less than.
-func judgeDepth(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) verdict {
-	return judgeTo(body.Gap(a, b), a, b, ch, touch, byHeight, false)
-}
-
-// judgeTo judges two between which the gap is known.
-func judgeTo(g body.Measure, a, b body.Body, ch *rules.Choice, touch float64, byHeight, sideways bool) verdict {
-	var v verdict
-	v.gap = g.MM
-	if g.MM > 0 && g.MM >= ch.Need-void.Hair {
+// judge measures the two by what the choice asks. Who wants no more of an overlap than its depth (exact false) gets, where that is plainly
+// the vertical move, for sideways a length that the level one is not less than.
+func (t *two) judge(ch *rules.Choice, exact bool) verdict {
+	v := verdict{gap: t.apart()}
+	if v.gap > 0 && v.gap >= ch.Need-void.Hair {
 		return v
 	}
-	if byHeight && body.PlanOverlap(a, b) <= touch+void.Hair {
+	if t.byHeight && !t.sharePlan() {
 		return v // beside the bay: how far apart is not known
 	}
-	var span r1.Interval
-	upright := false
-	measured := false
-	spanUp := func() {
-		if !measured {
-			span, upright = body.Span(a, b, up)
-			measured = true
-		}
+	if vertical, sideways, is := t.overlap(exact); vertical > 0 {
+		v.vertical, v.sideways, v.overlap = vertical, sideways, is
 	}
-	if g.MM == 0 {
-		spanUp()
-		if upright && span.Lo < -touch-figure.Slack && span.Hi > touch+figure.Slack {
-			v.vertical = math.Min(-span.Lo, span.Hi)
-			v.sideways = math.NaN()
-			if byHeight {
-				v.overlap = true
-			} else if least := body.PartAtLeast(a, b); !sideways && least > math.Max(v.vertical, touch)+2*void.Hair {
-				v.sideways, v.overlap = least, true
-			} else if part, ok := body.Part(a, b); ok {
-				v.sideways = part.MM
-				v.overlap = part.MM > touch+figure.Slack
-			}
-		}
-	}
-	add := func(u rules.Use, gap float64, side cell.Towards) {
-		if figure.Lacks(gap, u.Gap) {
-			v.broken[v.n] = breach{u, gap, u.Gap, side}
+	add := func(b breach, near, broken bool) {
+		if broken {
+			v.broken[v.n] = b
 			v.n++
-		}
-	}
-	of := func(u rules.Use) (body.Body, body.Body) {
-		if u.OfA {
-			return a, b
-		}
-		return b, a
-	}
-	if u := ch.Around; u.Valid && figure.Lacks(g.MM, u.Gap) {
-		x, y := of(u)
-		if byHeight || longOn(x, y, cell.Around, u.Gap, u.Over) {
-			add(u, g.MM, cell.Around)
-		} else {
+		} else if near {
 			v.crossed = true
 		}
 	}
-	if u := ch.Beside; u.Valid && !byHeight && body.SharedHeight(a, b) > touch+void.Hair {
-		if m, ok := body.Beside(a, b); ok && figure.Lacks(m.MM, u.Gap) {
-			x, y := of(u)
-			if longOn(x, y, cell.Beside, u.Gap, u.Over) {
-				add(u, m.MM, cell.Beside)
-			} else {
-				v.crossed = true
-			}
-		}
-	}
-	// In an overlap the higher of the two counts as over the other: a rule that asks for room above is
-	// not lost when what comes down into the room comes further.
-	if (ch.Over.Valid && ch.Over.Gap > 0 || ch.Under.Valid && ch.Under.Gap > 0) && (byHeight || body.PlanOverlap(a, b) > touch+void.Hair) {
-		spanUp()
-		if !upright {
-			return v
-		}
-		u, side, d := ch.Over, cell.Above, math.Max(0, span.Lo)
-		if span.Lo+span.Hi <= 0 { // b stands under a
-			u, side, d = ch.Under, cell.Below, math.Max(0, -span.Hi)
-		}
-		if u.Valid && figure.Lacks(d, u.Gap) {
-			x, y := of(u)
-			if byHeight || longOn(x, y, sideSeen(u, side), u.Gap, u.Over) {
-				add(u, d, sideSeen(u, side))
-			} else {
-				v.crossed = true
-			}
-		}
-	}
+	near, broken := t.around(ch.Around)
+	add(breach{ch.Around, v.gap, ch.Around.Gap, cell.Around}, near, broken)
+	gap, near, broken := t.beside(ch.Beside)
+	add(breach{ch.Beside, gap, ch.Beside.Gap, cell.Beside}, near, broken)
+	add(t.overUnder(ch.Over, ch.Under))
 	return v
 }
 
 // breaks reports whether judge would find anything: it ends at the first thing that it finds.
 func breaks(a, b body.Body, ch *rules.Choice, touch float64, byHeight bool) bool {
-	g := body.Gap(a, b)
-	if u := ch.Around; u.Valid && !byHeight && figure.Lacks(g.MM, u.Gap) {
-		x, y := a, b
-		if !u.OfA {
-			x, y = b, a
-		}
-		if longOn(x, y, cell.Around, u.Gap, u.Over) {
+	t := twoOf(a, b, touch, byHeight)
+	if !byHeight {
+		if _, broken := t.around(ch.Around); broken {
 			return true
 		}
 	}
-	v := judgeTo(g, a, b, ch, touch, byHeight, false)
+	v := t.judge(ch, false)
 	return v.any()
 }
 

@@ -135,7 +135,7 @@ func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
 			out.excuse(ofLevel, setInto, i, j)
 			continue
 		case z.Upright && lo < bay.Top-void.Hair:
-			if room, _, _, ok := r.inHole(i, r.ceilingHole[j]); ok && room >= 0 {
+			if room, _, _, ok := r.inHole(r.full(i), r.ceilingHole[j]); ok && room >= 0 {
 				out.excuse(ofLevel, madeWay, i, j)
 				continue
 			}
@@ -170,7 +170,7 @@ func (r *run) soffits(out *book, h *rules.Reader, i int32) {
 		need := 0.0
 		switch {
 		case hi > roof+void.Hair && r.riser(i, bay):
-			room, asked, in, ok := r.inHole(i, r.soffitHole[j])
+			room, asked, in, ok := r.inHole(r.full(i), r.soffitHole[j])
 			if missed, need = in, asked; ok {
 				out.excuse(ofLevel, madeWay, i, j)
 				if figure.Lacks(room, asked) {
@@ -178,7 +178,7 @@ func (r *run) soffits(out *book, h *rules.Reader, i int32) {
 				}
 				continue
 			}
-			if len(r.soffitHole[j]) == 0 || !r.nearHole(i, j) {
+			if len(r.soffitHole[j]) == 0 || !r.nearHole(r.full(i), j) {
 				r.risers(out, i, j)
 				continue
 			}
@@ -208,36 +208,6 @@ func (c *Check) roofOver(bay *void.Bay, hi float64) float64 {
 func (r *run) riser(i int32, bay *void.Bay) bool {
 	z := r.zone(i)
 	return z.Upright && r.full(i).Height().Lo < bay.Soffit-void.Hair
-}
-
-// inHole looks among level openings for one that the upright zone goes through.
-func (r *run) inHole(i int32, holes []int32) (room, asked float64, in *void.Opening, ok bool) {
-	best := math.Inf(-1)
-	for _, k := range holes {
-		o := &r.p.Openings[k]
-		pass := inOpening{o, []cut{riserCut(r.full(i), o)}}
-		x := pass.room(r2.Point{})
-		if x > best {
-			best, in = x, o
-			asked = r.rules.Opening.Gap
-			if o.HasMargin {
-				asked = o.Margin
-			}
-		}
-	}
-	return math.Max(0, best), asked, in, best >= -void.Hair
-}
-
-// nearHole reports whether some opening of the soffit meets the riser without holding it.
-func (r *run) nearHole(i, j int32) bool {
-	for _, k := range r.soffitHole[j] {
-		o := &r.p.Openings[k]
-		plan := r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB})
-		if plan.Intersects(r.full(i).Plan()) {
-			return true
-		}
-	}
-	return false
 }
 
 func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
@@ -499,7 +469,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		}
 		rest := r.full(i)
 		if why := r.belong(s.For, i); why != "" && !o.ByHeight {
-			if _, y, left, met := r.apart(s.For, i, why); met {
+			if _, y, left, met := r.apart(r.drawn(s.For), r.drawn(i), why); met {
 				w := verdict{}
 				if left {
 					w = judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)

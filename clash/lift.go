@@ -305,8 +305,6 @@ func (l *lift) against(j int32) {
 	}
 }
 
-func isWall(kind string) bool { return kind == "wall" || kind == "slab" || kind == "cavity barrier" }
-
 // ruled is one thing that a pair asks, with the shifts that it forbids.
 type ruled struct {
 	iv    r1.Interval
@@ -720,7 +718,7 @@ func (l *lift) access() {
 			continue
 		}
 		if why := l.belong(s.For, l.i); why != "" {
-			if _, _, _, met := l.apart(s.For, l.i, why); met {
+			if _, _, _, met := l.apart(l.drawn(s.For), l.drawn(l.i), why); met {
 				continue
 			}
 		}

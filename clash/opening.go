@@ -166,6 +166,36 @@ func passing(s, w body.Body, z *void.Zone, o *void.Opening) (in inOpening, ok bo
 	return in, len(in.cuts) > 0
 }
 
+// inHole looks among level openings for one that an upright body goes through.
+func (t *tape) inHole(full body.Body, holes []int32) (room, asked float64, in *void.Opening, ok bool) {
+	best := math.Inf(-1)
+	for _, k := range holes {
+		o := &t.p.Openings[k]
+		pass := inOpening{o, []cut{riserCut(full, o)}}
+		x := pass.room(r2.Point{})
+		if x > best {
+			best, in = x, o
+			asked = t.rules.Opening.Gap
+			if o.HasMargin {
+				asked = o.Margin
+			}
+		}
+	}
+	return math.Max(0, best), asked, in, best >= -void.Hair
+}
+
+// nearHole reports whether some opening of the soffit meets the riser without holding it.
+func (t *tape) nearHole(full body.Body, j int32) bool {
+	for _, k := range t.soffitHole[j] {
+		o := &t.p.Openings[k]
+		plan := r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB})
+		if plan.Intersects(full.Plan()) {
+			return true
+		}
+	}
+	return false
+}
+
 // line returns the shifts t along a way that leave enough room, nearest to 0 first; false where none does.
 func (in *inOpening) line(from, way r2.Point, asked float64) (t float64, ok bool) {
 	f := func(t float64) float64 { return in.room(from.Add(way.Mul(t))) }

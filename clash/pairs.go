@@ -70,86 +70,55 @@ func (r *run) pairById(b *batch, h *rules.Reader, x, y int32) {
 func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 	za, zb := r.zone(a), r.zone(b)
 	ch := h.Between(r.trait(a), r.trait(b))
-	A, B := r.full(a), r.full(b)
-	byHeight := za.ByHeight || zb.ByHeight
-	if byHeight && (r.upright(a) || r.upright(b)) {
-		return // a column or a wall at the bay's edge says nothing against a list of heights
-	}
-	touch := r.opt.Touch
-	if byHeight {
-		// Side by side in one ceiling, or of one run: heights alone say nothing against them.
-		if za.Recessed && zb.Recessed {
-			return
-		}
-		if why := r.belong(a, b); why == sameRun || why == namedJoin {
-			out.excuse(ofPair, why, a, b)
-			return
-		}
-	}
-	var j joint
-	measure := judgeDepth
-	if out.words {
-		measure = judge
-	}
-	v := measure(A, B, ch, touch, byHeight)
-	if ch.Warn != "" && !byHeight && body.Gap(A, B).MM < rules.Segregated && (long(A, B, rules.Segregated, rules.Laying) || long(B, A, rules.Segregated, rules.Laying)) {
-		out.warned = append(out.warned, warning{a, b, ch.Warn})
-	}
-	if len(r.rules.Tiles) > 0 && za.Recessed != zb.Recessed && !byHeight {
-		s, o := a, b
-		if za.Recessed {
-			s, o = b, a
-		}
-		if !r.structure(s) && r.joined(&j, a, b).met {
-			out.serves = append(out.serves, serving{s, o})
-		}
-	}
-	if v.crossed && !byHeight {
-		r.crossing(out, ch, a, b)
-	}
-	if !v.any() {
-		r.sideBlocks(out, ch, &j, a, b, A, B, byHeight)
+	e := r.encounter(r.drawn(a), r.drawn(b), ch, r.opt.Touch, out.words)
+	if e.silent {
 		return
 	}
-	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
-		return
-	}
-	note, through := "", [2]int32{-1, -1} // a service and the structure with an opening that it misses
-	// Through a beam, a wall or a slab.
-	if sa, sb := r.structure(a), r.structure(b); sa != sb && v.overlap && !byHeight {
-		s, w := a, b
-		if sa {
-			s, w = b, a
+	if !e.byHeight {
+		A, B := &e.a.full, &e.b.full
+		if ch.Warn != "" && body.Gap(*A, *B).MM < rules.Segregated && (long(*A, *B, rules.Segregated, rules.Laying) || long(*B, *A, rules.Segregated, rules.Laying)) {
+			out.warned = append(out.warned, warning{a, b, ch.Warn})
 		}
-		switch done, words := r.through(out, s, w); {
-		case done:
-			return
-		default:
-			note, through = words, [2]int32{s, w}
-		}
-	}
-	if !byHeight && r.joined(&j, a, b).met {
-		rest := verdict{}
-		if j.left {
-			rest = measure(j.A, j.B, ch, touch, false)
-		}
-		if !rest.any() {
-			out.excuse(ofPair, j.why, a, b)
-			if r.spy != nil {
-				r.spy(a, b, j.why)
+		if len(r.rules.Tiles) > 0 && za.Recessed != zb.Recessed {
+			s, o := a, b
+			if za.Recessed {
+				s, o = b, a
 			}
-			return
+			if !r.structure(s) && r.joined(&e).met {
+				out.serves = append(out.serves, serving{s, o})
+			}
 		}
-		A, B, v = j.A, j.B, rest
-		note = "beyond where the two meet"
+		if e.crossed {
+			r.crossing(out, ch, a, b)
+		}
 	}
-	if !byHeight && !out.words && !j.met {
-		r.ask(out, a, b, A, B)
+	note := ""
+	switch e.comes {
+	case toNothing:
+		r.sideBlocks(out, &e)
+		return
+	case toExcuse:
+		out.excuse(ofPair, e.j.why, a, b)
+		if r.spy != nil && !e.byHeight {
+			r.spy(a, b, e.j.why)
+		}
+		return
+	case toPassage:
+		r.through(out, &e)
+		return
+	}
+	if e.passage != nil {
+		note = r.missedWords(&e)
+	}
+	if e.j.met {
+		note = "beyond where the two meet"
+	} else if !e.byHeight && !out.words {
+		r.ask(out, a, b, e.A, e.B)
 	}
 	if out.words {
-		f := r.finding(a, b, A, B, ch, &v, byHeight, note)
-		if v.overlap && j.why != "" && !j.met {
-			if f.TooDeep = r.tooDeep(a, b, j.why); f.TooDeep != nil {
+		f := r.finding(a, b, e.A, e.B, ch, &e.v, e.byHeight, note)
+		if e.v.overlap && e.j.why != "" && !e.j.met {
+			if f.TooDeep = r.tooDeep(a, b, e.j.why); f.TooDeep != nil {
 				into := r.zone(a).ID
 				if f.TooDeep.Of == into {
 					into = r.zone(b).ID
@@ -157,33 +126,14 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 				f.Note = f.TooDeep.Words(into)
 			}
 		}
-		if s := through[0]; s >= 0 && f.GivesWay == r.zone(s).ID {
-			f.Moves = r.orInto(f.Moves, s, through[1])
+		if s, w := e.service(); e.passage != nil && f.GivesWay == r.zone(s.zone).ID {
+			f.Moves = r.orInto(f.Moves, s.zone, w.zone)
 		}
 		out.add(ofPair, a, b, alongKey{}, f)
 		return
 	}
-	out.hits = append(out.hits, r.brief(a, b, A, B, &v, byHeight))
-	r.sideBlocks(out, ch, &j, a, b, A, B, byHeight)
-}
-
-// joint is what apart says of a pair, once it is asked.
-type joint struct {
-	known     bool
-	why       string // "" where the two do not belong together
-	A, B      body.Body
-	left, met bool
-}
-
-// joined asks, at the first time, whether two zones belong together and meet.
-func (r *run) joined(j *joint, a, b int32) *joint {
-	if !j.known {
-		j.known = true
-		if j.why = r.belong(a, b); j.why != "" {
-			j.A, j.B, j.left, j.met = r.apart(a, b, j.why)
-		}
-	}
-	return j
+	out.hits = append(out.hits, r.brief(a, b, e.A, e.B, &e.v, e.byHeight))
+	r.sideBlocks(out, &e)
 }
 
 // finding words a verdict on two zones; A and B are what was measured of them.
@@ -264,148 +214,65 @@ func (c *Check) spotAt(storey int, at r3.Vector) Spot {
 	}
 }
 
-// through deals with a service s that overlaps structure w: done where it goes through an opening with
-// its margin, or where the hole is builder's work. Else words say what a reader must know.
-func (r *run) through(out *batch, s, w int32) (done bool, words string) {
-	kind := r.char(w).Kind
-	wall := kind == "wall" || kind == "slab" || kind == "cavity barrier"
-	S, W := r.full(s), r.full(w)
-	if os := r.openingsIn[w]; len(os) > 0 {
-		best, found, near := math.Inf(-1), false, false
-		var in inOpening
-		for _, o := range os {
-			if pass, ok := passing(S, W, r.zone(w), &r.p.Openings[o]); ok {
-				near = near || pass.meets()
-				if room := pass.room(r2.Point{}); room > best {
-					best, in, found = room, pass, true
-				}
-			}
-		}
-		if wall && !near {
-			found = false // no opening is meant for it
-		}
-		if found && best >= -void.Hair {
-			o := in.o
-			asked, rule := r.marginOf(s, w, o)
-			out.excuse(ofPair, madeWay, s, w)
-			if figure.Lacks(best, asked) {
-				f := Finding{
-					Kind: Tight, Gap: math.Max(0, best), Asked: asked, Short: asked - math.Max(0, best), Side: cell.Around.String(),
-					Rule: rule.Name, Basis: string(rule.Basis), Note: "in the opening of " + r.p.FileLine(o.Row),
-				}
-				if o.HasMargin {
-					f.Note += ", margin of that row"
-				}
-				r.zonesOf(&f, s, w)
-				r.place(&f, o.Centre, s, w)
-				f.GivesWay = r.zone(s).ID
-				var fits bool
-				if f.Moves, fits = r.into(s, &in, asked); !fits {
-					f.Note += ", which is too small for it"
-				}
-				out.add(ofPair, s, w, alongKey{}, f)
-			}
-			return true, ""
-		}
-		switch {
-		case wall && !near:
-		case found:
-			words = fmt.Sprintf("%s mm outside the opening in %s: checked as a solid box", figure.Up(-best), r.p.FileLine(in.o.Row))
-		default:
-			words = "not in an opening: checked as a solid box"
-		}
-		if !wall {
-			return false, words
-		}
+// through notes that a service goes through an opening, perhaps with less room than is asked, or that a hole is builder's work.
+func (r *run) through(out *batch, e *encounter) {
+	s, w := e.service()
+	p := e.passage
+	if p.how == bored {
+		out.holes = append(out.holes, madeOf{s.zone, w.zone, r.hole(s, w, &p.bore)})
+		return
 	}
-	if !wall {
-		if r.char(w).Entry.Beam {
-			if k := r.char(w).Kind; words == "" && (k == "joist" || k == "truss") {
-				words = "an open " + k + " is checked as a solid box: the service may pass through its web"
-			} else if words == "" {
-				words = "no opening given in this beam: checked as a solid box"
-			}
-		}
-		return false, words
+	out.excuse(ofPair, madeWay, s.zone, w.zone)
+	if p.in.o == nil {
+		return
 	}
-	if kind == "slab" && r.openInSoffit(s, w) {
-		out.excuse(ofPair, madeWay, s, w)
-		return true, ""
+	if asked, rule := r.marginOf(s.zone, w.zone, p.in.o); figure.Lacks(p.room, asked) {
+		r.tightIn(out, s.zone, w.zone, p, asked, rule)
 	}
-	if hole, ok := r.hole(s, w); ok && words == "" {
-		out.holes = append(out.holes, madeOf{s, w, hole})
-		return true, ""
-	}
-	return false, words
 }
 
-// openInSoffit reports whether a soffit that slab w lies on has an opening that service s goes through.
-func (r *run) openInSoffit(s, w int32) bool {
-	under := r.full(w).Height().Lo
-	for _, j := range r.zone(s).Bays() {
-		if math.Abs(r.p.Bays[j].Soffit-under) > rules.MeetEnds {
-			continue
-		}
-		if _, _, _, ok := r.inHole(s, r.soffitHole[j]); ok {
-			return true
-		}
-	}
-	return false
-}
-
-// marginOf returns what is to be left round a service in an opening, and the rule that asks it: the opening's
-// own margin, else the project's rule between the two, else the built-in one.
-func (r *run) marginOf(s, w int32, o *void.Opening) (float64, *rules.Rule) {
-	if o.HasMargin {
-		// Its own rule, not the built-in one, which firm leaves out.
-		return o.Margin, &rules.Rule{Name: r.rules.Opening.Name, Basis: rules.Maker}
-	}
-	if u := r.rules.Between(r.trait(s), r.trait(w)).Around; u.Valid && u.Rule.Row != "" {
-		return u.Gap, u.Rule
-	}
-	return r.rules.Opening.Gap, &r.rules.Opening
-}
-
-// hole returns the builder's work where service s goes right through wall or slab w: its axis comes
-// in at one face and out at the other.
-func (r *run) hole(s, w int32) (Hole, bool) {
-	S, W := r.full(s), r.full(w)
-	zs, zw := r.zone(s), r.zone(w)
-	slab := r.char(w).Kind == "slab"
-	normal, across, rise := r3.Vector{X: W.Across.X, Y: W.Across.Y}, r3.Vector{X: -W.Across.Y, Y: W.Across.X}, up
+// missedWords says what a reader must know of a service that is in structure.
+func (r *run) missedWords(e *encounter) string {
+	_, w := e.service()
+	p, kind := e.passage, r.char(w.zone).Kind
 	switch {
-	case slab:
-		normal, across, rise = up, r3.Vector{X: 1}, r3.Vector{Y: 1}
-	case zw.Item && W.Along.Norm() < W.W: // a wall given as an upright prism, thin along x
-		normal, across = across, normal
+	case p.missed:
+		return fmt.Sprintf("%s mm outside the opening in %s: checked as a solid box", figure.Up(-p.room), r.p.FileLine(p.in.o.Row))
+	case p.noneNear:
+		return "not in an opening: checked as a solid box"
+	case !r.char(w.zone).Entry.Beam:
+		return ""
+	case kind == "joist" || kind == "truss":
+		return "an open " + kind + " is checked as a solid box: the service may pass through its web"
 	}
-	face := W.Reach(normal)
-	// A length goes through where its axis does; an item where it stands out at both faces.
-	through := S.Reach(normal)
-	p, q := through.Lo, through.Hi
-	var room [2]end
-	if es := ends(zs, &S, &room); len(es) > 0 {
-		p, q = es[0].at.Dot(normal), es[1].at.Dot(normal)
-		if p > q {
-			p, q = q, p
-		}
+	return "no opening given in this beam: checked as a solid box"
+}
+
+// tightIn words that a service s has less room in an opening of w than is asked.
+func (r *run) tightIn(out *batch, s, w int32, p *passage, asked float64, rule *rules.Rule) {
+	room, o := math.Max(0, p.room), p.in.o
+	f := Finding{
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(),
+		Rule: rule.Name, Basis: string(rule.Basis), Note: "in the opening of " + r.p.FileLine(o.Row),
 	}
-	if p > face.Lo-void.Hair || q < face.Hi+void.Hair {
-		return Hole{}, false
+	if o.HasMargin {
+		f.Note += ", margin of that row"
 	}
-	var mid r3.Vector
-	if d := S.Along.Dot(normal); math.Abs(d) > 1e-9 {
-		mid = S.Centre.Add(S.Along.Mul((face.Center() - S.Centre.Dot(normal)) / d))
-	} else {
-		mid = S.Centre.Add(normal.Mul(face.Center() - S.Centre.Dot(normal)))
+	r.zonesOf(&f, s, w)
+	r.place(&f, o.Centre, s, w)
+	f.GivesWay = r.zone(s).ID
+	var fits bool
+	if f.Moves, fits = r.into(s, &p.in, asked); !fits {
+		f.Note += ", which is too small for it"
 	}
-	width, okA := body.CutReach(S, mid, normal, across)
-	height, okB := body.CutReach(S, mid, normal, rise)
-	if !okA || !okB {
-		return Hole{}, false
-	}
-	o := r.holeOf(s, zw.ID, r.p.FileLine(zw.At()), mid, width.Length(), height.Length(), width.Center(), height.Center(), across, rise, slab)
-	if high := W.Height(); !slab {
+	out.add(ofPair, s, w, alongKey{}, f)
+}
+
+// hole words the hole that service s wants in wall or slab w.
+func (r *run) hole(s, w put, b *bore) Hole {
+	zw := r.zone(w.zone)
+	o := r.holeOf(s.zone, zw.ID, r.p.FileLine(zw.At()), b.mid, b.width.Length(), b.height.Length(), b.width.Center(), b.height.Center(), b.across, b.rise, b.slab)
+	if high := w.full.Height(); !b.slab {
 		switch {
 		case o.At.Z+o.Height/2 > high.Hi+void.Hair:
 			o.Note = fmt.Sprintf("the hole is %s above the head of the wall", figure.Up(o.At.Z+o.Height/2-high.Hi))
@@ -413,7 +280,7 @@ func (r *run) hole(s, w int32) (Hole, bool) {
 			o.Note = fmt.Sprintf("the hole is %s below the foot of the wall", figure.Up(high.Lo-o.At.Z+o.Height/2))
 		}
 	}
-	return o, true
+	return o
 }
 
 // holeOf words a hole for service s: mid is a point of the cut's plane, w and h the size of the cut, cw
@@ -455,8 +322,8 @@ type sideBlock struct {
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
-func (r *run) sideBlocks(out *batch, ch *rules.Choice, j *joint, a, b int32, A, B body.Body, byHeight bool) {
-	if byHeight {
+func (r *run) sideBlocks(out *batch, e *encounter) {
+	if e.byHeight {
 		return
 	}
 	try := func(u rules.Use, of, by int32, O, Y body.Body) {
@@ -482,15 +349,15 @@ func (r *run) sideBlocks(out *batch, ch *rules.Choice, j *joint, a, b int32, A, 
 				gap = math.Max(0, span.Lo)
 			}
 			if figure.Lacks(gap, u.Gap) {
-				if r.joined(j, a, b).met {
+				if r.joined(e).met {
 					return // a branch of its own does not close a side
 				}
 				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi, alongKey{of: r.alongName(of)}})
 			}
 		}
 	}
-	try(ch.OneA, a, b, A, B)
-	try(ch.OneB, b, a, B, A)
+	try(e.ch.OneA, e.a.zone, e.b.zone, e.A, e.B)
+	try(e.ch.OneB, e.b.zone, e.a.zone, e.B, e.A)
 }
 
 // oneSides turns the blocks along both sides of a row into one finding a row. All blocks along the rows of a run are given.

@@ -221,3 +221,16 @@ func (s *scene) under(i int32, f body.Body, bay *void.Bay) (lo float64, low body
 	}
 	return lo, f, false
 }
+
+// put is a zone taken to be a body: its own, or one that it would have elsewhere.
+type put struct {
+	zone int32
+	full body.Body // with joint, insulation and top
+	box  box
+}
+
+// put returns a zone where it would be the body.
+func (s *scene) put(i int32, full body.Body) put { return put{i, full, boxOf(full)} }
+
+// drawn returns a zone as it is.
+func (s *scene) drawn(i int32) put { return put{i, s.full(i), s.box[i]} }

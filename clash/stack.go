@@ -252,7 +252,7 @@ func (c *Check) together(a, b int32) bool {
 	if why == "" {
 		return false
 	}
-	A, B, left, met := c.apart(a, b, why)
+	A, B, left, met := c.apart(c.drawn(a), c.drawn(b), why)
 	if !met || !left {
 		return met
 	}

@@ -503,7 +503,7 @@ func (w *holding) carried(i, o int32, s *support.Support) bool {
 		case sameRun:
 			return true
 		default:
-			if _, _, _, met := w.apart(m, o, why); met {
+			if _, _, _, met := w.apart(w.drawn(m), w.drawn(o), why); met {
 				return true
 			}
 		}

@@ -575,7 +575,7 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 		if byHeight && (why == sameRun || why == namedJoin) {
 			return Doubt{}, false
 		}
-		if x, y, left, met := d.apart(a, b, why); met && !byHeight {
+		if x, y, left, met := d.apart(d.drawn(a), d.drawn(b), why); met && !byHeight {
 			if !left {
 				return Doubt{}, false
 			}
