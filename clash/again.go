@@ -133,6 +133,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	})
 
 	// The zones as they are now are measured.
+	r.runs = nil
 	for _, i := range dirty {
 		r.lookAt(i)
 		r.strayed(i)

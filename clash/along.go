@@ -35,17 +35,13 @@ const noZone = -1
 
 // crossing notes over which length the pair is too near for rules that count over a length, where one of the two is part of
 // a named run.
-func (r *run) crossing(out *batch, ch *rules.Choice, a, b int32) {
-	if r.zone(a).Run() == "" && r.zone(b).Run() == "" {
+func (r *run) crossing(out *batch, e *encounter, touch float64) {
+	a, b := e.a.zone, e.b.zone
+	if r.zone(a).Run() == "" && r.zone(b).Run() == "" || r.joined(e).met {
 		return
 	}
-	if why := r.belong(a, b); why != "" {
-		if _, _, _, met := r.apart(r.drawn(a), r.drawn(b), why); met {
-			return
-		}
-	}
-	A, B := r.full(a), r.full(b)
-	v := judge(A, B, ch.AtOnce(), r.opt.Touch, false)
+	A, B := e.a.full, e.b.full
+	v := judge(A, B, e.ch.AtOnce(), touch, false)
 	for _, x := range v.breaches() {
 		rule := x.Rule
 		if rule.Over == 0 {

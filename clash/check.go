@@ -103,7 +103,7 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = rules.BuiltIn()
 	}
-	c := &Check{tape: &tape{scene: &scene{p: p, workers: opt.Workers, held: -1}}, opt: opt, builtIn: builtIn}
+	c := &Check{tape: &tape{scene: &scene{p: p, workers: opt.Workers}}, opt: opt, builtIn: builtIn}
 	if c.workers == 0 {
 		c.workers = runtime.GOMAXPROCS(0)
 	}

@@ -729,10 +729,5 @@ func planGap(a, b body.Body) float64 {
 		return 0
 	}
 	// Flatten both to one level: their distance is that of their plans.
-	flat := func(x body.Body) body.Body {
-		x = boxed(x)
-		x.Centre.Z, x.Along.Z, x.H = 0, 0, 0
-		return x
-	}
 	return body.Gap(flat(a), flat(b)).MM
 }

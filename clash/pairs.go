@@ -89,7 +89,7 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 			}
 		}
 		if e.crossed {
-			r.crossing(out, ch, a, b)
+			r.crossing(out, &e, r.opt.Touch)
 		}
 	}
 	note := ""

@@ -2,6 +2,7 @@ package clash
 
 import (
 	"math"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -35,8 +36,8 @@ type scene struct {
 
 	roomy []bool // by character: its kind is usually in the room, under the ceiling
 
-	held     int32 // a zone that is taken to be another body for a while, -1 for none
-	heldBody body.Body
+	runMu sync.Mutex
+	runs  map[string][]int32 // the rows of each named run, ascending, by its name without case; nil until it is asked for
 }
 
 // box is a bounding box.
@@ -71,6 +72,7 @@ func (s *scene) look() {
 	s.hung = make([]bool, n)
 	s.occupied = make([]uint32, len(p.Bays))
 	s.grid, s.strays, s.stray = nil, nil, nil
+	s.runs = nil
 	s.roomy = nil
 	s.rules.Forget()
 	s.characters()
@@ -196,18 +198,33 @@ func highest(b body.Body, bay *void.Bay) float64 {
 func level(b *body.Body) bool { return b.Along.Z == 0 || b.Along.X == 0 && b.Along.Y == 0 }
 
 // full returns the body of a zone with joint, insulation and top.
-func (s *scene) full(i int32) body.Body {
-	if i == s.held {
-		return s.heldBody
-	}
-	return s.p.Zone(int(i)).Full()
+func (s *scene) full(i int32) body.Body { return s.p.Zone(int(i)).Full() }
+
+// sameNamedRun reports whether two zones are of one named run.
+func (s *scene) sameNamedRun(i, j int32) bool {
+	a := s.zone(i).Run()
+	return a != "" && strings.EqualFold(a, s.zone(j).Run())
 }
 
-// hold takes zone i to be another body until it is let go.
-func (s *scene) hold(i int32, b body.Body) { s.held, s.heldBody, s.box[i] = i, b, boxOf(b) }
-
-// letGo takes a zone that was held for what it is.
-func (s *scene) letGo() { s.held = -1 }
+// rowsOf returns the rows of the named run of zone i, or it alone. Rows that say no place are of none.
+func (s *scene) rowsOf(i int32) []int32 {
+	z := s.zone(i)
+	if z.Run() == "" || z.ByHeight {
+		return []int32{i}
+	}
+	s.runMu.Lock()
+	defer s.runMu.Unlock()
+	if s.runs == nil {
+		s.runs = map[string][]int32{}
+		for k := range int32(s.p.Zones()) {
+			if z := s.zone(k); !z.Gone && z.Run() != "" && !z.ByHeight {
+				key := strings.ToLower(z.Run())
+				s.runs[key] = append(s.runs[key], k)
+			}
+		}
+	}
+	return s.runs[strings.ToLower(z.Run())]
+}
 
 // under returns the lowest level over a bay of zone i, were it the body f, with what hangs under it, and the body that is
 // lowest.

@@ -161,6 +161,13 @@ func boxed(b body.Body) body.Body {
 	return b
 }
 
+// flat presses a body into the plan.
+func flat(b body.Body) body.Body {
+	b = boxed(b)
+	b.Centre.Z, b.Along.Z, b.H = 0, 0, 0
+	return b
+}
+
 // roomOver returns the box of height g that stands on a body (way 1) or hangs under it (way -1); with
 // the body itself where whole is true.
 func roomOver(b body.Body, g, way float64, whole bool) body.Body {
