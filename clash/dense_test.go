@@ -63,7 +63,8 @@ func TestStarIsAsJudged(t *testing.T) {
 	for a := range int32(p.Zones()) {
 		for b := range a {
 			A, B, ch := c.full(a), c.full(b), c.rules.Between(c.trait(a), c.trait(b))
-			v, quick := judge(A, B, ch, 1, false), judgeDepth(A, B, ch, 1, false)
+			two := twoOf(A, B, 1, false)
+			v, quick := judge(A, B, ch, 1, false), two.judge(ch, false)
 			if v.overlap != quick.overlap || v.n != quick.n || v.overlap && v.depth() != quick.depth() {
 				t.Fatalf("%s and %s: %+v, judge %+v", c.zone(a).ID, c.zone(b).ID, quick, v)
 			}

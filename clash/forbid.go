@@ -210,17 +210,14 @@ type leaf struct {
 	along bool    // the rule counts over a length
 }
 
-// leavesOf returns what a pair asks, each thing once.
-func (f *forbidding) leavesOf(ch *rules.Choice, j int32, byHeight bool) []leaf {
+// leavesOf returns what a pair asks, each thing once: ch as seen from the body.
+func leavesOf(ch *rules.Choice, byHeight bool) []leaf {
 	out := []leaf{{side: cell.Around}}
 	add := func(l leaf) {
-		if !l.use.Valid || l.use.Gap <= 0 {
-			return
+		if l.use.Valid && l.use.Gap > 0 {
+			l.along = l.use.Over > 0
+			out = append(out, l)
 		}
-		if l.along = l.use.Over > 0; l.along && (f.q.atOnce || f.together(l.use, j, l.reach)) {
-			l.use.Over = 0
-		}
-		out = append(out, l)
 	}
 	add(leaf{use: ch.Around, side: cell.Around, reach: ch.Around.Gap})
 	if !byHeight {
@@ -268,7 +265,10 @@ func (f *forbidding) against(j int32) {
 	why := f.belong(f.q.zone, j)
 	holed := !byHeight && (why != "" || f.structure(j) && (len(f.openingsIn[j]) > 0 || isWall(f.char(j).Kind)))
 	had := len(f.bans)
-	for _, l := range f.leavesOf(ch, j, byHeight) {
+	for _, l := range leavesOf(ch, byHeight) {
+		if l.along && (f.q.atOnce || f.together(l.use, j, l.reach)) {
+			l.use.Over = 0
+		}
 		iv, ok := f.interval(&l, O, byHeight)
 		if !ok {
 			continue
