@@ -226,7 +226,7 @@ func (p *Project) resolveAlike(a *alike) {
 	a.Storey, a.Bay, a.Hanger, a.unfound, a.when = 0, -1, -1, nil, p.resolves
 	a.steel = a.lowRef == cell.Steel || a.Upright && a.highRef == cell.Steel
 	bad := func(column, what, want, hint string) {
-		a.unfound = append(a.unfound, unfound{column, trouble{what, want, hint}})
+		a.unfound = append(a.unfound, unfound{column, trouble{what: what, want: want, hint: hint}})
 	}
 	storeyName, bayName, hangerName := p.word(a.storey), p.word(a.bay), p.word(a.hanger)
 	if storeyName == "" && bayName != "" && len(p.Storeys) > 1 {

@@ -230,7 +230,8 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 		}
 		x, why := p.place(c.at, c.axis)
 		if why.what != "" {
-			bad(c.name, why.what, why.want, why.hint)
+			p.troubled(r.At, c.name, why)
+			ok = false
 		}
 		v[k] = x
 	}
@@ -375,7 +376,7 @@ func (p *Project) fixed(storey int, h cell.Height) (float64, trouble) {
 		return s.FFL + h.MM, trouble{}
 	case cell.SSL:
 		if !s.HasSSL {
-			return 0, trouble{"SSL is not known", "its column ssl in levels.csv, or a level from FFL", ""}
+			return 0, trouble{what: "SSL is not known", want: "its column ssl in levels.csv, or a level from FFL"}
 		}
 		return s.SSL + h.MM, trouble{}
 	case cell.Datum:
@@ -383,5 +384,5 @@ func (p *Project) fixed(storey int, h cell.Height) (float64, trouble) {
 	case cell.Project:
 		return h.MM, trouble{}
 	}
-	return 0, trouble{fmt.Sprintf("%s is not a level of the storey", h.Ref), "a level from FFL, SSL or the datum", ""}
+	return 0, trouble{what: fmt.Sprintf("%s is not a level of the storey", h.Ref), want: "a level from FFL, SSL or the datum"}
 }

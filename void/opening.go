@@ -71,7 +71,8 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 	place := func(column string, c cell.Place, axis int) float64 {
 		v, why := p.place(c, axis)
 		if why.what != "" {
-			bad(column, why.what, why.want, why.hint)
+			p.troubled(r.At, column, why)
+			ok = false
 		}
 		return v
 	}
@@ -276,7 +277,8 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 			for axis, c := range []cell.Place{r.X, r.Y} {
 				v, why := p.place(c, axis)
 				if why.what != "" {
-					bad([]string{"x", "y"}[axis], why.what, why.want, why.hint)
+					p.troubled(r.At, []string{"x", "y"}[axis], why)
+					ok = false
 				}
 				if axis == 0 {
 					at.X = v

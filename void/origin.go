@@ -3,6 +3,8 @@ package void
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 )
 
 // origin is the point in plan that is subtracted from every coordinate of the tables, mm: a survey's coordinates are
@@ -59,13 +61,76 @@ func (p *Project) Whole(x, y float64) (float64, float64) {
 }
 
 // tooFar is the trouble of a coordinate that is more than 10 km from the project's origin.
-func (p *Project) tooFar(text string) trouble {
+func (p *Project) tooFar(text string, mm float64, axis int) trouble {
 	what := fmt.Sprintf("%q is more than 10 km from the origin", text)
 	switch {
 	case p.broken["origin"]:
 		return trouble{what: leans}
 	case len(p.rows.origins) > 0:
-		return trouble{what, "a place within 10 km of the point in origin.csv", ""}
+		return trouble{what: what, want: "a place within 10 km of the point in origin.csv"}
 	}
-	return trouble{what, "a place within 10 km", "for survey coordinates write origin.csv with columns x and y: a point near the building, subtracted from every place"}
+	return trouble{what: what, want: "a place within 10 km", hint: hintOrigin, far: Far{Axis: "xy"[axis : axis+1], MM: mm}}
+}
+
+const hintOrigin = "for survey coordinates write origin.csv with columns x and y: a point near the building, subtracted from every place"
+
+// Far is a coordinate that no origin brings near, for the project gives none.
+type Far struct {
+	Axis string  // x or y; "" for a problem of anything else
+	MM   float64 // as the table has it
+}
+
+// Gathered returns problems with those of coordinates that are too far away as one for each file: the first of them in the file,
+// with how many cells are, and with an origin to paste where there is more than one in all.
+func Gathered(ps []Problem) []Problem {
+	var far map[string][]float64
+	cells, all := map[string]int{}, 0
+	for i := range ps {
+		if f := &ps[i].Far; f.Axis != "" {
+			if far == nil {
+				far = map[string][]float64{}
+			}
+			far[f.Axis] = append(far[f.Axis], f.MM)
+			cells[ps[i].File]++
+			all++
+		}
+	}
+	if all < 2 {
+		return ps
+	}
+	// The one in the middle, so that a slip of the pen counts for nothing, in whole kilometres to the south-west of it.
+	near := func(axis string) string {
+		v := far[axis]
+		if len(v) == 0 {
+			return "0"
+		}
+		slices.Sort(v)
+		return strconv.FormatFloat(math.Floor(v[len(v)/2]/1e6)*1e6, 'f', -1, 64)
+	}
+	hint := fmt.Sprintf("for survey coordinates write origin.csv with the lines \"x,y\" and \"%s,%s\": a point near the building, subtracted from every place", near("x"), near("y"))
+	first := map[string]int{} // file -> where its first is in out
+	var out []Problem
+	for _, p := range ps {
+		if p.Far.Axis == "" {
+			out = append(out, p)
+			continue
+		}
+		k, there := first[p.File]
+		switch {
+		case !there:
+			k = len(out)
+			first[p.File] = k
+			out = append(out, p)
+		case p.Line < out[k].Line || p.Line == out[k].Line && p.Column < out[k].Column:
+			out[k] = p
+		}
+	}
+	for file, k := range first {
+		p := &out[k]
+		if p.Hint = hint; cells[file] > 1 {
+			p.What += fmt.Sprintf(", and so are %d more cells of this file", cells[file]-1)
+			p.Want = "places within 10 km"
+		}
+	}
+	return out
 }

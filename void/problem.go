@@ -16,6 +16,7 @@ type Problem struct {
 	Want   string // what was expected; may be ""
 	Hint   string // "did you mean …", or what to do; may be ""
 	More   int    // how many problems of the file it stands for, which are not kept one by one; 0: it is one itself
+	Far    Far    // of a coordinate that is too far away
 }
 
 // CountProblems returns how many problems a list stands for.

@@ -237,7 +237,10 @@ func (p *Project) FileLine(at At) string {
 }
 
 // trouble is why something cannot be worked out, in the parts of a Problem; what is "" for no trouble.
-type trouble struct{ what, want, hint string }
+type trouble struct {
+	what, want, hint string
+	far              Far
+}
 
 // leans is the trouble of a row that names something which may stand in a row that is missing: that
 // row's problem is told, once, and this row is missing too.
@@ -503,8 +506,8 @@ func (p *Project) resolveGrid() {
 		seen[k] = r.At
 		l := GridLine{Label: r.Label.Text, Position: p.origin.less(r.Position.MM, either(axis == "x", 0, 1))}
 		if math.Abs(l.Position) > maxPlan {
-			why := p.tooFar(r.Position.Text)
-			p.problem(r.At, "position", why.what, why.want, why.hint)
+			why := p.tooFar(r.Position.Text, r.Position.MM, either(axis == "x", 0, 1))
+			p.troubled(r.At, "position", why)
 			p.lost("grid")
 			continue
 		}
@@ -551,13 +554,13 @@ func (p *Project) point(c cell.Place, axis int) (float64, trouble) {
 		case p.broken["grid"]:
 			return 0, trouble{what: leans}
 		case at[1-axis] != 0:
-			return 0, trouble{fmt.Sprintf("grid line %q is a line of the other axis", c.Line), want, hint()}
+			return 0, trouble{what: fmt.Sprintf("grid line %q is a line of the other axis", c.Line), want: want, hint: hint()}
 		default:
-			return 0, trouble{fmt.Sprintf("no grid line %q in grid.csv", c.Line), want, hint()}
+			return 0, trouble{what: fmt.Sprintf("no grid line %q in grid.csv", c.Line), want: want, hint: hint()}
 		}
 	}
 	if math.Abs(mm) > maxPlan {
-		return 0, p.tooFar(c.Text)
+		return 0, p.tooFar(c.Text, p.origin.whole(mm, axis), axis)
 	}
 	return mm, trouble{}
 }

@@ -202,7 +202,11 @@ func (r *resolving) bad(column, what, want, hint string) {
 	}
 }
 
-func (r *resolving) trouble(column string, why trouble) { r.bad(column, why.what, why.want, why.hint) }
+func (r *resolving) trouble(column string, why trouble) {
+	if why.what != leans {
+		r.problems = append(r.problems, toldBy{r.p.sayTrouble(r.at, column, why), r.zone})
+	}
+}
 
 // resolve gives zone i its plan, its bays and its levels; false where it cannot be, which is a problem or comes
 // of one.
@@ -461,7 +465,7 @@ func (p *Project) level(z *Zone, plan *body.Body, h cell.Height) (float64, troub
 		if p.broken["bays"] {
 			return 0, trouble{what: leans}
 		}
-		return 0, trouble{fmt.Sprintf("%s: no bay holds this row", h.Ref), other, ""}
+		return 0, trouble{what: fmt.Sprintf("%s: no bay holds this row", h.Ref), want: other}
 	}
 	var at float64
 	var first *Bay
@@ -470,7 +474,7 @@ func (p *Project) level(z *Zone, plan *body.Body, h cell.Height) (float64, troub
 		v := b.Soffit
 		if h.Ref != cell.Soffit {
 			if !b.HasCeiling {
-				return 0, trouble{fmt.Sprintf("%s: bay %q has no ceiling", h.Ref, b.Name), other, ""}
+				return 0, trouble{what: fmt.Sprintf("%s: bay %q has no ceiling", h.Ref, b.Name), want: other}
 			}
 			v = b.Ceiling
 			if h.Ref == cell.BuildUp {
@@ -480,10 +484,7 @@ func (p *Project) level(z *Zone, plan *body.Body, h cell.Height) (float64, troub
 		if first == nil {
 			at, first = v, b
 		} else if math.Abs(v-at) > 0.1+Hair {
-			return 0, trouble{
-				fmt.Sprintf("%s differs by %.1f between bay %q and bay %q", h.Ref, math.Abs(v-at), first.Name, b.Name),
-				"a level that is the same over the whole row", "split the row where the level differs",
-			}
+			return 0, trouble{what: fmt.Sprintf("%s differs by %.1f between bay %q and bay %q", h.Ref, math.Abs(v-at), first.Name, b.Name), want: "a level that is the same over the whole row", hint: "split the row where the level differs"}
 		}
 	}
 	return at + h.MM, trouble{}
@@ -514,7 +515,7 @@ func (p *Project) steelOver(z *Zone, plan body.Body, h cell.Height) (float64, tr
 		if p.zonesMissing {
 			return 0, trouble{what: leans} // the beam may be among the rows that are missing
 		}
-		return 0, trouble{"steel: no beam lies over this row", "a level from FFL, SSL, the soffit or the datum", ""}
+		return 0, trouble{what: "steel: no beam lies over this row", want: "a level from FFL, SSL, the soffit or the datum"}
 	}
 	return lowest + h.MM, trouble{}
 }

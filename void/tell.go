@@ -40,6 +40,19 @@ func (p *Project) problem(at At, column, what, want, hint string) {
 	p.addProblem(p.say(at, column, what, want, hint), p.by)
 }
 
+// troubled is problem of a cell that cannot be worked out.
+func (p *Project) troubled(at At, column string, why trouble) {
+	if why.what != leans {
+		p.addProblem(p.sayTrouble(at, column, why), p.by)
+	}
+}
+
+func (p *Project) sayTrouble(at At, column string, why trouble) Problem {
+	pr := p.say(at, column, why.what, why.want, why.hint)
+	pr.Far = why.far
+	return pr
+}
+
 func (p *Project) addProblem(pr Problem, by teller) {
 	p.Problems = append(p.Problems, pr)
 	if by.part != byReader {

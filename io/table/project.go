@@ -47,8 +47,9 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 }
 
 // Placed returns problems with their columns looked up in the folder, sorted by file, line and column; each
-// once.
+// once, and those of survey coordinates without an origin as one for each file.
 func Placed(dir string, ps []void.Problem) []void.Problem {
+	ps = void.Gathered(ps)
 	out := make([]void.Problem, len(ps))
 	for i, p := range ps {
 		if p.Column == 0 && p.Cell != "" && p.Line > 0 && i < maxProblems {
