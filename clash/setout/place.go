@@ -48,6 +48,11 @@ func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 // Each bar forbids one interval of stations to the set with the level lengths at its two ends. As the field has the bar it is square;
 // what stands there may be round, or askew, or ask for room all round: there the check is asked, at stations from where
 // the square begins to where it ends, and between the last that is clear and the first that is not by halving.
+//
+// Where a rule counts over a length alone (room to lay cables under a soffit, a hot pipe beside cables) the square stands: a set might
+// dip into that room over less than the length, but how long it is there together with the level lengths and with the run's other
+// rows the pair alone does not say. There what is told may be narrower than what the check would let pass, never wider; for all
+// else it is exact.
 func (a *Answer) room(p *void.Project, c *clash.Check, f *Field, o Steps, i int) (lo, hi float64) {
 	l := &a.Line
 	st := &l.Steps[i]
