@@ -487,26 +487,22 @@ func TestOwnSpaceOfSupports(t *testing.T) {
 	}
 }
 
-// Of two supports that meet one duct one can be moved clear within its 150: the duct goes from x 1500 to 3050, the rods of 10
-// stand at 1650, which would have to get before 1495, and at 3000, which goes to 3055.
-func TestOneOfTwoSupportsCanMove(t *testing.T) {
-	p := openText(t, map[string]string{
+// Of three supports that meet one duct one can be moved clear within its 150: the duct goes from x 1490 to 4400, the rods of 10
+// stand at 1650, which would have to get before 1485, at 3000, and at 4350, which goes to 4405.
+func TestOneOfThreeSupportsCanMove(t *testing.T) {
+	res := asked(t, map[string]string{
 		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,10000,10000,3600,2200\n",
 		"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger,run\nT,tray,0,1000,6000,1000,300x60,2900,channel 41 M10,R\n",
-		"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,1490,1300,3050,1300,250x250,3200,S\n",
-	})
-	res, err := clash.Open(p, clash.Options{Touch: 1}).Findings(context.Background())
-	if err != nil {
-		t.Fatal(err)
-	}
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,1490,1300,4400,1300,250x250,3200,S\n",
+	}, clash.Options{Touch: 1})
 	got := ""
 	for _, f := range res.Findings {
 		if h := f.Support; h != nil {
 			got += fmt.Sprintf("%d of %d, %d can", h.Count, h.Of, h.Can)
 		}
 	}
-	if got != "2 of 5, 1 can" {
-		t.Errorf("came %q, want 2 of 5, 1 can", got)
+	if got != "3 of 5, 1 can" {
+		t.Errorf("came %q, want 3 of 5, 1 can", got)
 	}
 }
 
@@ -608,6 +604,100 @@ func TestJointsAfterAnotherRun(t *testing.T) {
 		if got := strings.Join(got, "; "); got != test.want {
 			t.Errorf("run %s: came %q, want %q", test.run, got, test.want)
 		}
+	}
+}
+
+// Two things without a length in a bay are shown across it: a corridor is never shown along.
+func TestPlaneAcrossACorridor(t *testing.T) {
+	for _, test := range []struct{ x2, y2, want string }{{"9000", "3000", "x"}, {"3000", "9000", "y"}} {
+		p := openText(t, map[string]string{
+			"bays.csv":       "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0," + test.x2 + "," + test.y2 + ",3600,none\n",
+			"mechanical.csv": "id,kind,x1,y1,size,level,reach\nF,fan coil,1500,1500,800x800x300,3000,no\nG,fan coil,1700,1700,800x800x300,3000,no\n",
+		})
+		check := clash.Open(p, clash.Options{Touch: 1})
+		res, err := check.Findings(context.Background())
+		if err != nil || len(res.Findings) != 1 {
+			t.Fatal(err, res.Findings)
+		}
+		_, plane, ok := check.PlaneThrough(&res.Findings[0])
+		got := "x" // the plane x = …, which goes north
+		if plane.Dir.X != 0 {
+			got = "y"
+		}
+		if !ok || got != test.want {
+			t.Errorf("%s by %s: the plane of one %s, want one %s", test.x2, test.y2, got, test.want)
+		}
+	}
+}
+
+// Ends that look at each other need not be in one line: 200 apart and 100 aside are 223.6.
+func TestEndsAsideLookAtEachOther(t *testing.T) {
+	for _, test := range []struct{ y, want string }{{"2100", "ends apart M1/M2 223.6"}, {"2310", ""}} {
+		if got := jointsOf(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,12000,3900,none\n",
+			"tray.csv": "id,kind,x1,y1,x2,y2,size,level,run\nM1,tray,1000,2000,5000,2000,300x50,3000,R\nM2,tray,5200," + test.y + ",9000," + test.y + ",300x50,3000,R\n",
+		}); got != test.want {
+			t.Errorf("y %s: came %q, want %q", test.y, got, test.want)
+		}
+	}
+}
+
+// A hole is 25 larger all round than the duct of 200 at 3000; it goes from 2975 to 3225, and says how far that is beyond the wall.
+func TestHoleBeyondTheWall(t *testing.T) {
+	for _, test := range []struct{ level, want string }{
+		{"FFL+0..FFL+3210", "the hole is 15 above the head of the wall"},
+		{"FFL+2980..soffit", "the hole is 5 below the foot of the wall"},
+		{"FFL+0..soffit", ""},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv":       "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"partitions.csv": "id,x1,y1,x2,y2,size,level\nW,0,2000,9000,2000,100," + test.level + "\n",
+			"ductwork.csv":   "id,x1,y1,x2,y2,size,level,run\nD,3000,500,3000,5000,300x200,3000,S\n",
+		}, clash.Options{Touch: 1})
+		if len(res.BuildersWork) != 1 || res.BuildersWork[0].Note != test.want {
+			t.Errorf("%s: came %+v, want one hole that says %q", test.level, res.BuildersWork, test.want)
+		}
+	}
+}
+
+// What is kept free for something of the row's own run bars it not, and a way through an opening of a beam is open.
+func TestBarsOfItsOwnRunAndOfAnOpening(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+		"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level,run,reach\nP,duct,3650,500,3650,8500,100x100,2600,R,\nV,volume control damper,3000,3000,,,800x600x300,2600,R,no\n",
+		"access.csv":   "for,kind,side,depth\nV,working space,east,500\n",
+		"steel.csv":    "id,kind,x1,y1,x2,y2,size,level\nB,beam,0,6000,9000,6000,200x400,3000\n",
+		"openings.csv": "in,at,size,level\nB,3650,300x200,3100\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	i, _ := p.ZoneByID("P")
+	got := ""
+	for _, b := range clash.Open(p, clash.Options{Rules: []rules.Rule{}}).Bars(i, p.Zone(i).Bare()) {
+		if b.Zone < 0 {
+			continue // the soffit
+		}
+		got += fmt.Sprintf("%s %.0f to %.0f", b.By, b.Lo, b.Hi)
+		for _, o := range b.Open {
+			got += fmt.Sprintf(" but %.0f to %.0f", o.Lo, o.Hi)
+		}
+	}
+	// The duct goes from 2600 to 2700; the beam from 3000 to 3400, its opening from 3100 to 3300.
+	if want := "B 300 to 800 but 500 to 600"; got != want {
+		t.Errorf("barred %q, want %q", got, want)
+	}
+}
+
+// A riser in an opening made for it that is too small is told by both names: (130 - 100) / 2 = 15 of 25.
+func TestRiserInATightOpening(t *testing.T) {
+	res := asked(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"openings.csv": "in,x,y,size\nsoffit A,4000,3000,130x130\n",
+		"pipework.csv": "id,x1,y1,size,level\nP,4000,3000,ø100,FFL+0..FFL+4000\n",
+	}, clash.Options{Touch: 1})
+	if got := strings.Join(told(res), "; "); got != "tight P/soffit A 10" {
+		t.Errorf("came %q, want tight P/soffit A 10", got)
 	}
 }
 
