@@ -66,42 +66,6 @@ type ban struct {
 	still bool
 }
 
-// at reports whether the ban forbids the shift t; what is within a hair of its ends it does not.
-func (b *ban) at(t float64) bool {
-	return b.Lo < t-void.Hair && t+void.Hair < b.Hi && !slices.ContainsFunc(b.holes, func(h r1.Interval) bool {
-		return h.Lo <= t+void.Hair && t-void.Hair <= h.Hi
-	})
-}
-
-// nearestFree returns the shift within the interval that is nearest to 0 and that no ban forbids; false where there is none.
-func nearestFree(bans []ban, within r1.Interval) (float64, bool) {
-	free := func(t float64) bool {
-		return within.Contains(t) && !slices.ContainsFunc(bans, func(b ban) bool { return b.at(t) })
-	}
-	var ends []float64
-	add := func(t float64) {
-		if !math.IsInf(t, 0) {
-			ends = append(ends, t)
-		}
-	}
-	add(math.Max(within.Lo, math.Min(within.Hi, 0)))
-	for k := range bans {
-		add(bans[k].Lo)
-		add(bans[k].Hi)
-		for _, h := range bans[k].holes {
-			add(h.Lo)
-			add(h.Hi)
-		}
-	}
-	slices.SortFunc(ends, func(a, b float64) int { return cmp.Or(cmp.Compare(math.Abs(a), math.Abs(b)), cmp.Compare(a, b)) })
-	for _, t := range ends {
-		if free(t) {
-			return t, true
-		}
-	}
-	return 0, false
-}
-
 // forbidden returns what forbids the shifts asked about, in no promised order. A thing that forbids none of them is left out.
 func (t *tape) forbidden(q query) []ban {
 	f := &forbidding{tape: t, q: q, h: t.rules.Reader()}
