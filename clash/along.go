@@ -176,13 +176,13 @@ type alongKey struct{ rule, of, to string }
 
 func (r *run) alongOf(x *crossing) alongKey {
 	k := alongKey{rule: x.rule.Name + x.rule.Row, of: r.alongName(x.of)}
-	switch storey := fmt.Sprint(r.p.Bays[x.bay].Storey); {
-	case x.b >= 0:
+	if x.b >= 0 { // it has no bay: there may be none at all
 		k.to = r.alongName(x.a + x.b - x.of)
-	case x.ceiling:
-		k.to = "ceilings of " + storey
-	default:
-		k.to = "soffits of " + storey
+		return k
+	}
+	k.to = fmt.Sprint("soffits of ", r.p.Bays[x.bay].Storey)
+	if x.ceiling {
+		k.to = fmt.Sprint("ceilings of ", r.p.Bays[x.bay].Storey)
 	}
 	return k
 }
