@@ -105,8 +105,7 @@ func (c *Check) bar(b *ban) Bar {
 // one given, and nothing rested on anything.
 func (c *Check) Finds(i int, full body.Body, j int) bool {
 	a, b := int32(i), int32(j)
-	f := forbidding{tape: c.tape}
-	return !f.allowed(c.put(a, full), c.drawn(b), c.rules.Between(c.trait(a), c.trait(b)))
+	return !c.allowed(c.put(a, full), c.drawn(b), c.rules.Between(c.trait(a), c.trait(b)), 0)
 }
 
 // Laid is a zone, or a part of it, with the bare section where it is laid.

@@ -352,6 +352,9 @@ func TestDropOverTwoBays(t *testing.T) {
 		if len(res.Through) != 1 || res.Through[0].Zone != "V" || strings.Join(res.Through[0].Ceilings, "; ") != test.want {
 			t.Errorf("told through ceilings %+v, want V through %s (excused %v)", res.Through, test.want, res.Excused)
 		}
+		if len(res.Findings) > 0 { // it passes the one ceiling and ends over the other at what it serves
+			t.Errorf("found %+v", res.Findings[0])
+		}
 	}
 }
 

@@ -36,15 +36,11 @@ import (
 type query struct {
 	zone   int32       // whose body it is: that says what rules see of it, and what it belongs to
 	full   body.Body   // where it is asked about, with joint, insulation and top
-	dir    r3.Vector   // of length 1: straight up, straight down or level
+	dir    r3.Vector   // of length 1: straight up or level
 	within r1.Interval // the shifts asked about, mm; may be infinite
 	touch  float64     // the depth in mm up to which things may rest on each other
 	hung   bool        // with what hangs under it
 	atOnce bool        // rules that count over a length count over any
-	// own says which zones count for nothing; nil: those of its own run, which go with it.
-	own func(j int32) bool
-	// elsewhere are zones that are taken to be other bodies than the project's.
-	elsewhere map[int32]body.Body
 }
 
 // ban is an open interval of shifts that one thing forbids for one reason: Lo < t < Hi. Lo or Hi may be infinite.
@@ -119,47 +115,16 @@ func (f *forbidding) swept() box {
 	return b
 }
 
-// body returns the body of another zone, where it is taken to be.
-func (f *forbidding) body(j int32) body.Body {
-	if b, ok := f.q.elsewhere[j]; ok {
-		return b
-	}
-	return f.full(j)
-}
-
-func (f *forbidding) boxAt(j int32) *box {
-	if b, ok := f.q.elsewhere[j]; ok {
-		x := boxOf(b)
-		return &x
-	}
-	return &f.box[j]
-}
-
-func (f *forbidding) counts(j int32) bool {
-	if j == f.q.zone {
-		return false
-	}
-	if f.q.own != nil {
-		return !f.q.own(j)
-	}
-	return !f.sameNamedRun(f.q.zone, j)
-}
+// counts reports whether another zone counts: those of its own run go with it.
+func (f *forbidding) counts(j int32) bool { return j != f.q.zone && !f.sameNamedRun(f.q.zone, j) }
 
 // look finds the zones that may come near the body.
 func (f *forbidding) look() {
-	widest, swept := f.rules.Widest(), f.swept()
-	f.near(swept, widest, func(j int32) {
+	f.near(f.swept(), f.rules.Widest(), func(j int32) {
 		if f.counts(j) {
-			if _, moved := f.q.elsewhere[j]; !moved {
-				f.others = append(f.others, j)
-			}
-		}
-	})
-	for j, b := range f.q.elsewhere {
-		if x := boxOf(b); f.counts(j) && x.apart(&swept) <= widest {
 			f.others = append(f.others, j)
 		}
-	}
+	})
 	slices.Sort(f.others)
 }
 
@@ -218,12 +183,12 @@ func (l *leaf) bad(m, o body.Body, touch float64, byHeight bool) bool {
 func (f *forbidding) against(j int32) {
 	z, o := f.zone(f.q.zone), f.zone(j)
 	ch := f.h.Between(f.trait(f.q.zone), f.trait(j))
-	O := f.body(j)
+	O := f.full(j)
 	byHeight := z.ByHeight || o.ByHeight
 	if byHeight && (f.upright(f.q.zone) || f.upright(j)) || z.ByHeight && o.ByHeight && z.Bay != o.Bay {
 		return
 	}
-	if swept := f.swept(); swept.apart(f.boxAt(j)) > ch.Need {
+	if swept := f.swept(); swept.apart(&f.box[j]) > ch.Need {
 		return
 	}
 	why := f.belong(f.q.zone, j)
@@ -279,7 +244,7 @@ func (f *forbidding) sliced(j int32, l *leaf, O body.Body, whole r1.Interval, by
 // together reports whether a rule that counts over a length may count over several rows of the body's run and of
 // j's, taken together, although each pair is short. Where only one pair is near, its own length decides.
 //
-// It looks at the plan alone, so at some shifts it takes for near what is not: the ban is then the larger. A set is longer
+// Sideways it is taken that they do. Upwards it looks at the plan alone, so at some shifts it takes for near what is not: the ban is then the larger. A set is longer
 // along its slope than in the plan; what that adds Summed sees.
 func (f *forbidding) together(u rules.Use, j int32, reach float64) bool {
 	mine, others := f.rowsOf(f.q.zone), f.rowsOf(j)
@@ -297,7 +262,7 @@ func (f *forbidding) together(u rules.Use, j int32, reach float64) bool {
 			A = f.q.full
 		}
 		for _, b := range others {
-			of, O, T := a, A, f.body(b)
+			of, O, T := a, A, f.full(b)
 			if !u.OfA {
 				of, O, T = b, T, O
 			}
@@ -480,8 +445,8 @@ func (f *forbidding) holes(bans []ban, j int32, ch *rules.Choice) {
 		at = append(at, bans[k].Lo, bans[k].Hi)
 		bans[k].still = still
 	}
-	O := f.put(j, f.body(j))
-	content := func(t float64) bool { return f.allowed(f.put(f.q.zone, f.shifted(t)), O, ch) }
+	O := f.drawn(j)
+	content := func(t float64) bool { return f.allowed(f.put(f.q.zone, f.shifted(t)), O, ch, f.q.touch) }
 	mine := f.q.full.Reach(f.q.dir)
 	seeds := []float64{0, O.full.Reach(f.q.dir).Center() - mine.Center()}
 	for _, k := range f.openingsIn[j] {
@@ -552,15 +517,15 @@ func (f *forbidding) holes(bans []ban, j int32, ch *rules.Choice) {
 }
 
 // allowed reports whether a pair breaks nothing, or is excused, with the room that an opening asks for.
-func (f *forbidding) allowed(m, o put, ch *rules.Choice) bool {
-	e := f.encounter(m, o, ch, f.q.touch, false)
+func (t *tape) allowed(m, o put, ch *rules.Choice, touch float64) bool {
+	e := t.encounter(m, o, ch, touch, false)
 	switch e.comes {
 	case toFinding:
 		return false
 	case toPassage:
 		s, w := e.service()
 		if e.passage.how == passes && e.passage.in.o != nil {
-			asked, _ := f.marginOf(s.zone, w.zone, e.passage.in.o)
+			asked, _ := t.marginOf(s.zone, w.zone, e.passage.in.o)
 			return !figure.Lacks(e.passage.room, asked)
 		}
 	}
@@ -693,7 +658,7 @@ func (f *forbidding) spaces() {
 			continue
 		}
 		if why := f.belong(s.For, f.q.zone); why != "" {
-			if _, _, _, met := f.apart(f.put(s.For, f.body(s.For)), f.put(f.q.zone, f.q.full), why); met {
+			if _, _, _, met := f.apart(f.drawn(s.For), f.put(f.q.zone, f.q.full), why); met {
 				continue
 			}
 		}
@@ -731,10 +696,10 @@ func (f *forbidding) oneSides() {
 			continue
 		}
 		ch := f.h.Between(f.trait(f.q.zone), f.trait(j))
-		far := swept.apart(f.boxAt(j))
+		far := swept.apart(&f.box[j])
 		if u := ch.OneA; u.Valid && u.Gap > 0 && !z.Item && !z.Upright && far <= u.Gap {
 			for side := range mine {
-				if b, ok := f.blocks(f.q.full, f.body(j), u, side, false); ok {
+				if b, ok := f.blocks(f.q.full, f.full(j), u, side, false); ok {
 					b.by = j
 					mine[side] = append(mine[side], b)
 				}
@@ -742,7 +707,7 @@ func (f *forbidding) oneSides() {
 		}
 		if u := ch.OneB; u.Valid && u.Gap > 0 && !o.Item && !o.Upright && far <= u.Gap {
 			for side := range mine {
-				if b, ok := f.blocks(f.body(j), f.q.full, u, side, true); ok && f.blocked(j, 1-side) {
+				if b, ok := f.blocks(f.full(j), f.q.full, u, side, true); ok && f.blocked(j, 1-side) {
 					f.bans = append(f.bans, ban{Interval: b.Interval, zone: j, bay: -1, space: -1, rule: u.Rule, side: cell.OneSide, asked: u.Gap, from: b.from, to: b.to})
 				}
 			}
@@ -823,16 +788,16 @@ func (f *forbidding) blocked(j int32, side int) bool {
 	if side == 1 {
 		way = -1
 	}
-	J := f.body(j)
-	return f.some(*f.boxAt(j), f.rules.Widest(), func(k int32) bool {
+	J := f.full(j)
+	return f.some(f.box[j], f.rules.Widest(), func(k int32) bool {
 		if k == j || !f.counts(k) || f.zone(k).ByHeight {
 			return false
 		}
 		u := f.h.Between(f.trait(j), f.trait(k)).OneA
-		if !u.Valid || u.Gap <= 0 || f.boxAt(j).apart(f.boxAt(k)) > u.Gap {
+		if !u.Valid || u.Gap <= 0 || f.box[j].apart(&f.box[k]) > u.Gap {
 			return false
 		}
-		room, K := roomBeside(J, u.Gap, way), f.body(k)
+		room, K := roomBeside(J, u.Gap, way), f.full(k)
 		return body.SharedHeight(J, K) > void.Hair && body.Meet(room, K) && long(room, K, 0, u.Over)
 	})
 }
