@@ -67,7 +67,7 @@ func (c *Check) Struck(i int, full body.Body, hung bool) []Bar {
 
 func (c *Check) bars(i int, full body.Body, atOnce, hung bool) []Bar {
 	c.laid(straysMost)
-	bans := c.forbidden(query{zone: int32(i), full: full, dir: up, within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}, hung: hung, atOnce: atOnce})
+	bans := forbidden(c.tape, query{zone: int32(i), full: full, dir: up, within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}, hung: hung, atOnce: atOnce})
 	out := make([]Bar, len(bans))
 	for k := range bans {
 		out[k] = c.bar(&bans[k])
@@ -105,7 +105,7 @@ func (c *Check) bar(b *ban) Bar {
 // one given, and nothing rested on anything.
 func (c *Check) Finds(i int, full body.Body, j int) bool {
 	a, b := int32(i), int32(j)
-	return !c.allowed(c.put(a, full), c.drawn(b), c.rules.Between(c.trait(a), c.trait(b)), 0)
+	return !allowed(c.tape, c.put(a, full), c.drawn(b), c.rules.Between(c.trait(a), c.trait(b)), 0)
 }
 
 // Laid is a zone, or a part of it, with the bare section where it is laid.

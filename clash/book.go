@@ -41,8 +41,8 @@ type book struct {
 	told     []relation
 	measured int // pairs near enough for a rule to matter
 	once     bool
-	pairwise bool           // the pairs that are excused are wanted of a check that is asked once, too
-	excuses  [len(whys)]int // of a check that is asked once: how many for each reason, in place of excused
+	pairwise bool      // the pairs that are excused are wanted of a check that is asked once, too
+	excuses  [ties]int // of a check that is asked once: how many for each reason, in place of excused
 
 	served map[int32]int32 // zone -> how many things set into the ceiling it meets
 
@@ -104,7 +104,7 @@ type madeOf struct {
 
 type excuse struct {
 	of   origin
-	why  uint8
+	why  tie
 	a, b int32
 }
 
@@ -137,19 +137,14 @@ type unsaidCeiling struct{ bay, zone int32 }
 // newBook is an empty book of a check with the options.
 func (o *Options) newBook() book { return book{once: o.Once, pairwise: o.Excused} }
 
-// whys are the reasons for an excuse, by number.
-var whys = [...]string{sameRun, sameTrade, namedJoin, endsAtUnit, setInto, madeWay, dropsInto, connected}
-
-func whyOf(text string) uint8 { return uint8(slices.Index(whys[:], text)) }
-
-func (b *book) excuse(of origin, why string, x, y int32) {
+func (b *book) excuse(of origin, why tie, x, y int32) {
 	if b.once {
-		b.excuses[whyOf(why)]++
+		b.excuses[why]++
 		if !b.pairwise {
 			return
 		}
 	}
-	b.excused = append(b.excused, excuse{of, whyOf(why), x, y})
+	b.excused = append(b.excused, excuse{of, why, x, y})
 }
 
 // take adds what other books have.

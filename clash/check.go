@@ -81,7 +81,7 @@ type Check struct {
 	opt Options
 	// builtIn are the rules that apply after the project's own.
 	builtIn []rules.Rule
-	spy     func(a, b int32, why string) // hears of every pair that is excused; for tests
+	spy     func(a, b int32, why tie) // hears of every pair that is excused; for tests
 
 	book    *book // what was measured when last asked; nil: everything is to be measured
 	pending *void.Change

@@ -244,7 +244,7 @@ func (c *tape) links(a, b int32) linked {
 
 // deepest returns how far an end of a may go into b, where they belong together for the reason why: what a row joins by
 // name, and what is no unit, fitting or the like, by what is measured there alone.
-func (c *tape) deepest(a, b int32, why string) float64 {
+func (c *tape) deepest(a, b int32, why tie) float64 {
 	switch {
 	case why == namedJoin, why != endsAtUnit && why != connected && !c.char(a).Entry.EndsAt && !c.char(b).Entry.EndsAt:
 		return math.Inf(1)
@@ -287,7 +287,7 @@ func (c *tape) onAxis(i, j int32, item, row body.Body) bool {
 
 // touches reports whether a, a thing without ends of its own, meets b as the table lets it, or as two things of one run
 // do: within reach of it, and no deeper in it.
-func (c *tape) touches(a, b int32, A, B body.Body, why string, reach float64) bool {
+func (c *tape) touches(a, b int32, A, B body.Body, why tie, reach float64) bool {
 	l := c.links(a, b).ab
 	if !c.blob(a) || (l == nil || l.Never) && !c.blobsMeet(a, b, why) {
 		return false
@@ -297,7 +297,7 @@ func (c *tape) touches(a, b int32, A, B body.Body, why string, reach float64) bo
 
 // tooDeep says by how much an end of one of two that connect goes deeper into the other than it may, or a thing without ends does;
 // nil where neither does. Of several the least.
-func (c *Check) tooDeep(a, b int32, why string) (out *TooDeep) {
+func (c *Check) tooDeep(a, b int32, why tie) (out *TooDeep) {
 	A, B := c.full(a), c.full(b)
 	note := func(i int32, in, most float64) {
 		if in > most+void.Hair && (out == nil || in-most < out.In-out.Most) {
@@ -345,7 +345,7 @@ func deepIn(a, b body.Body) float64 {
 // ask notes that nobody knows whether two zones connect: an end of one stops at or in the other, of which the table of
 // connections says nothing.
 func (r *run) ask(out *batch, a, b int32, A, B body.Body) {
-	if r.structure(a) || r.structure(b) || r.belong(a, b) != "" {
+	if r.structure(a) || r.structure(b) || r.belong(a, b) != noTie {
 		return
 	}
 	l := r.links(a, b)
@@ -411,55 +411,4 @@ func (r *run) questions() []Question {
 	}
 	slices.SortFunc(out, func(a, b Question) int { return cmp.Or(strings.Compare(a.Of, b.Of), strings.Compare(a.To, b.To)) })
 	return out
-}
-
-// namedExcuse is an excuse with the names of the two, by which it is put in order.
-type namedExcuse struct {
-	excuse
-	a, b string
-}
-
-// withNames names the two of an excuse.
-func (r *run) withNames(x excuse) namedExcuse {
-	var a, b string
-	switch x.of {
-	case ofLevel:
-		bay := &r.p.Bays[x.b]
-		a, b = r.zone(x.a).ID, bay.CeilingID()
-		if x.why == whyOf(madeWay) && r.full(x.a).Height().Center() > (bay.Ceiling+bay.Soffit)/2 {
-			b = bay.SoffitID()
-		}
-	case ofSpace:
-		a, b = r.zone(r.p.Spaces[x.a].For).ID, r.zone(x.b).ID
-	default:
-		a, b = r.zone(x.a).ID, r.zone(x.b).ID
-	}
-	if x.of != ofLevel && b < a {
-		a, b = b, a
-	}
-	return namedExcuse{x, a, b}
-}
-
-// excusedPair says how deep the two of an excuse are in each other.
-func (r *run) excusedPair(n *namedExcuse) ExcusedPair {
-	x := n.excuse
-	p := ExcusedPair{A: n.a, B: n.b, Why: whys[x.why]}
-	switch x.of {
-	case ofLevel:
-		bay, h := &r.p.Bays[x.b], r.full(x.a).Height()
-		if n.b == bay.SoffitID() {
-			p.Depth = math.Max(0, h.Hi-bay.Soffit)
-		} else {
-			p.Depth = math.Max(0, bay.Top-h.Lo)
-		}
-	case ofSpace:
-		p.Depth = deepIn(r.p.Spaces[x.a].Body, r.full(x.b))
-	default:
-		p.Depth = deepIn(r.full(x.a), r.full(x.b))
-		if z, o := r.zone(x.a), r.zone(x.b); z.ByHeight || o.ByHeight {
-			p.Depth = math.Max(0, r.full(x.a).Height().Intersection(r.full(x.b).Height()).Length())
-		}
-	}
-	p.Depth = figure.Tenth(p.Depth)
-	return p
 }

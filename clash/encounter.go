@@ -17,14 +17,15 @@ const (
 
 // encounter is a pair of zones, measured.
 type encounter struct {
-	a, b     put
+	a, b     put // the two as they are asked about
 	ch       *rules.Choice
 	byHeight bool // one of the two lies over its whole bay: only heights are known
 	comes    comes
 	silent   bool // nothing can be said of the pair
 	v        verdict
 	crossed  bool      // a rule that counts along a length only was near enough, but not for long enough
-	A, B     body.Body // what was measured of the two: the whole, or what is left where they meet
+	restA    body.Body // what was measured of a: the whole, or what is left of it where the two meet
+	restB    body.Body // the same of b
 	built    int8      // which of the two is structure, 1 a, 2 b, where the other is not and overlaps it; else 0
 	passage  *passage  // through the one that is structure
 	j        joint
@@ -33,7 +34,7 @@ type encounter struct {
 // joint is what apart says of a pair, once it is asked.
 type joint struct {
 	known     bool
-	why       string // "" where the two do not belong together
+	why       tie
 	A, B      body.Body
 	left, met bool
 }
@@ -42,7 +43,7 @@ type joint struct {
 func (t *tape) joined(e *encounter) *joint {
 	if j := &e.j; !j.known {
 		j.known = true
-		if j.why = t.belong(e.a.zone, e.b.zone); j.why != "" {
+		if j.why = t.belong(e.a.zone, e.b.zone); j.why != noTie {
 			j.A, j.B, j.left, j.met = t.apart(e.a, e.b, j.why)
 		}
 	}
@@ -61,7 +62,7 @@ func (e *encounter) service() (service, structure put) {
 // together. exact wants the sideways move of an overlap even where its depth is the upright one.
 func (t *tape) encounter(a, b put, ch *rules.Choice, touch float64, exact bool) (e encounter) {
 	za, zb := t.zone(a.zone), t.zone(b.zone)
-	e = encounter{a: a, b: b, ch: ch, A: a.full, B: b.full, byHeight: za.ByHeight || zb.ByHeight}
+	e = encounter{a: a, b: b, ch: ch, restA: a.full, restB: b.full, byHeight: za.ByHeight || zb.ByHeight}
 	if e.byHeight {
 		// A column or a wall at the bay's edge says nothing against a list of heights; nor do, side by side in one ceiling, two things
 		// set into it; nor does its own run.
@@ -100,7 +101,7 @@ func (t *tape) encounter(a, b put, ch *rules.Choice, touch float64, exact bool) 
 			e.comes = toExcuse
 			return e
 		}
-		e.A, e.B, e.v = e.j.A, e.j.B, rest
+		e.restA, e.restB, e.v = e.j.A, e.j.B, rest
 	}
 	e.comes = toFinding
 	return e

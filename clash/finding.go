@@ -191,6 +191,18 @@ type Protection struct {
 	At    Spot    `json:"at"`
 }
 
+// tieWords are the words for why a pair is excused.
+var tieWords = [ties]string{
+	sameRun:    "pieces of one run that meet",
+	sameTrade:  "rows of one trade and service that meet",
+	namedJoin:  "rows that name each other in joins",
+	endsAtUnit: "an end at a unit, diffuser, damper, valve, head or light fitting",
+	setInto:    "set into the ceiling it meets",
+	madeWay:    "through an opening made for it",
+	dropsInto:  "comes down to something set into the ceiling",
+	connected:  "what connects to it by the table of connections",
+}
+
 // ExcusedPair is a pair that meets because it belongs together, and is no finding.
 type ExcusedPair struct {
 	A     string  `json:"a"` // zone id

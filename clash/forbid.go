@@ -63,7 +63,7 @@ type ban struct {
 }
 
 // forbidden returns what forbids the shifts asked about, in no promised order. A thing that forbids none of them is left out.
-func (t *tape) forbidden(q query) []ban {
+func forbidden(t *tape, q query) []ban {
 	f := &forbidding{tape: t, q: q, h: t.rules.Reader()}
 	f.lies = boxOf(q.full)
 	f.length = 2 * math.Hypot(q.full.Along.X, q.full.Along.Y)
@@ -192,7 +192,7 @@ func (f *forbidding) against(j int32) {
 		return
 	}
 	why := f.belong(f.q.zone, j)
-	holed := !byHeight && (why != "" || f.structure(j) && (len(f.openingsIn[j]) > 0 || isWall(f.char(j).Kind)))
+	holed := !byHeight && (why != noTie || f.structure(j) && (len(f.openingsIn[j]) > 0 || isWall(f.char(j).Kind)))
 	had := len(f.bans)
 	for _, l := range leavesOf(ch, byHeight) {
 		if l.along && (f.q.atOnce || f.together(l.use, j, l.reach)) {
@@ -446,7 +446,7 @@ func (f *forbidding) holes(bans []ban, j int32, ch *rules.Choice) {
 		bans[k].still = still
 	}
 	O := f.drawn(j)
-	content := func(t float64) bool { return f.allowed(f.put(f.q.zone, f.shifted(t)), O, ch, f.q.touch) }
+	content := func(t float64) bool { return allowed(f.tape, f.put(f.q.zone, f.shifted(t)), O, ch, f.q.touch) }
 	mine := f.q.full.Reach(f.q.dir)
 	seeds := []float64{0, O.full.Reach(f.q.dir).Center() - mine.Center()}
 	for _, k := range f.openingsIn[j] {
@@ -517,7 +517,7 @@ func (f *forbidding) holes(bans []ban, j int32, ch *rules.Choice) {
 }
 
 // allowed reports whether a pair breaks nothing, or is excused, with the room that an opening asks for.
-func (t *tape) allowed(m, o put, ch *rules.Choice, touch float64) bool {
+func allowed(t *tape, m, o put, ch *rules.Choice, touch float64) bool {
 	e := t.encounter(m, o, ch, touch, false)
 	switch e.comes {
 	case toFinding:
@@ -657,7 +657,7 @@ func (f *forbidding) spaces() {
 		if !s.Open || s.For == f.q.zone || !f.counts(s.For) || z.ByHeight && s.Kind != void.Hatch {
 			continue
 		}
-		if why := f.belong(s.For, f.q.zone); why != "" {
+		if why := f.belong(s.For, f.q.zone); why != noTie {
 			if _, _, _, met := f.apart(f.drawn(s.For), f.put(f.q.zone, f.q.full), why); met {
 				continue
 			}

@@ -164,7 +164,7 @@ func TestForbiddenBesideBays(t *testing.T) {
 	c := Open(p, Options{})
 	c.laid(0)
 	got := map[string]r1.Interval{}
-	for _, b := range c.forbidden(query{full: c.full(0), dir: r3.Vector{X: 1}, within: r1.Interval{Lo: -9000, Hi: 9000}, hung: true}) {
+	for _, b := range forbidden(c.tape, query{full: c.full(0), dir: r3.Vector{X: 1}, within: r1.Interval{Lo: -9000, Hi: 9000}, hung: true}) {
 		x := c.bar(&b)
 		got[x.By] = b.Interval
 	}

@@ -18,16 +18,20 @@ import (
 // meetJoins is how near what a row names in joins counts as meeting, and how far from a meeting the excuse reaches, mm (design).
 const meetJoins = 300.0
 
-// Why two zones belong together; the words are counted and told.
+// tie says why two things may be in one place: they belong together, or way is made for the one.
+type tie uint8
+
 const (
-	sameRun    = "pieces of one run that meet"
-	sameTrade  = "rows of one trade and service that meet"
-	namedJoin  = "rows that name each other in joins"
-	endsAtUnit = "an end at a unit, diffuser, damper, valve, head or light fitting"
-	connected  = "what connects to it by the table of connections"
-	setInto    = "set into the ceiling it meets"
-	madeWay    = "through an opening made for it"
-	dropsInto  = "comes down to something set into the ceiling"
+	noTie      tie = iota // they have nothing to do with each other
+	sameRun               // pieces of one run
+	sameTrade             // rows of one trade and service
+	namedJoin             // the one names the other in joins
+	endsAtUnit            // an end at a unit, or at another thing at which rows end
+	setInto               // set into the ceiling
+	madeWay               // through an opening
+	dropsInto             // comes down to something that is set into the ceiling
+	connected             // by the table of connections
+	ties                  // how many there are
 )
 
 // end is one end of a length: its middle, the direction out of it, and its face.
@@ -66,15 +70,15 @@ type tape struct {
 	linkedAs sync.Map // by two characters: linked
 }
 
-// belong says why two zones may belong together, "" where they do not.
-func (c *tape) belong(a, b int32) string {
+// belong says why two zones may belong together.
+func (c *tape) belong(a, b int32) tie {
 	za, zb := c.zone(a), c.zone(b)
 	if names(za, zb) || names(zb, za) {
 		return namedJoin
 	}
 	ca, cb := c.char(a), c.char(b)
 	if ca.Structure() || cb.Structure() {
-		return "" // a beam's end in a unit joins nothing
+		return noTie // a beam's end in a unit joins nothing
 	}
 	// Every trade numbers its own runs.
 	if za.Run() != "" && ca.Trade == cb.Trade && strings.EqualFold(za.Run(), zb.Run()) {
@@ -88,7 +92,7 @@ func (c *tape) belong(a, b int32) string {
 	}
 	switch {
 	case !c.links(a, b).connects():
-		return ""
+		return noTie
 	case units:
 		return endsAtUnit
 	}
@@ -108,7 +112,7 @@ func (c *tape) blob(i int32) bool {
 // blobsMeet reports whether two things without ends may meet at all: a fitting with its neighbour in the
 // run, what a row joins by name, a unit with what is next in its run. Two light fittings in one place
 // do not.
-func (c *tape) blobsMeet(a, b int32, why string) bool {
+func (c *tape) blobsMeet(a, b int32, why tie) bool {
 	if !c.blob(a) || !c.blob(b) {
 		return false
 	}
@@ -134,7 +138,7 @@ func isFitting(kind string) bool {
 //     cut off as far as it is inside b and 300 more. So with the ends of b.
 //  2. Two ends that are within reach of each other are a meeting too; both are cut back.
 //  3. Two things without ends (fittings, units, items) meet where they touch.
-func (c *tape) apart(pa, pb put, why string) (A, B body.Body, left, met bool) {
+func (c *tape) apart(pa, pb put, why tie) (A, B body.Body, left, met bool) {
 	a, b := pa.zone, pb.zone
 	A, B = pa.full, pb.full
 	left = true

@@ -760,7 +760,7 @@ func (r *run) elsewhere(c *complaint) bool {
 				reach = limitItem
 			}
 			why := r.belong(i, x)
-			if why == "" || why == sameRun && c.kind != EndsApart && reach == limitGap {
+			if why == noTie || why == sameRun && c.kind != EndsApart && reach == limitGap {
 				return
 			}
 			if reach == limitItem {

@@ -468,7 +468,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			continue
 		}
 		rest := r.full(i)
-		if why := r.belong(s.For, i); why != "" && !o.ByHeight {
+		if why := r.belong(s.For, i); why != noTie && !o.ByHeight {
 			if _, y, left, met := r.apart(r.drawn(s.For), r.drawn(i), why); met {
 				w := verdict{}
 				if left {

@@ -113,11 +113,11 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 	if e.j.met {
 		note = "beyond where the two meet"
 	} else if !e.byHeight && !out.words {
-		r.ask(out, a, b, e.A, e.B)
+		r.ask(out, a, b, e.restA, e.restB)
 	}
 	if out.words {
-		f := r.finding(a, b, e.A, e.B, ch, &e.v, e.byHeight, note)
-		if e.v.overlap && e.j.why != "" && !e.j.met {
+		f := r.finding(a, b, e.restA, e.restB, ch, &e.v, e.byHeight, note)
+		if e.v.overlap && e.j.why != noTie && !e.j.met {
 			if f.TooDeep = r.tooDeep(a, b, e.j.why); f.TooDeep != nil {
 				into := r.zone(a).ID
 				if f.TooDeep.Of == into {
@@ -132,7 +132,7 @@ func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
 		out.add(ofPair, a, b, alongKey{}, f)
 		return
 	}
-	out.hits = append(out.hits, r.brief(a, b, e.A, e.B, &e.v, e.byHeight))
+	out.hits = append(out.hits, r.brief(a, b, e.restA, e.restB, &e.v, e.byHeight))
 	r.sideBlocks(out, &e)
 }
 
@@ -356,8 +356,8 @@ func (r *run) sideBlocks(out *batch, e *encounter) {
 			}
 		}
 	}
-	try(e.ch.OneA, e.a.zone, e.b.zone, e.A, e.B)
-	try(e.ch.OneB, e.b.zone, e.a.zone, e.B, e.A)
+	try(e.ch.OneA, e.a.zone, e.b.zone, e.restA, e.restB)
+	try(e.ch.OneB, e.b.zone, e.a.zone, e.restB, e.restA)
 }
 
 // oneSides turns the blocks along both sides of a row into one finding a row. All blocks along the rows of a run are given.

@@ -82,7 +82,7 @@ func (r *run) answer() *Answer {
 	}
 	for k, n := range excused {
 		if n > 0 {
-			res.Excused[whys[k]] = n
+			res.Excused[tieWords[k]] = n
 		}
 	}
 	res.JointCount = len(res.Joints)

@@ -249,7 +249,7 @@ func (c *Check) together(a, b int32) bool {
 		return false
 	}
 	why := c.belong(a, b)
-	if why == "" {
+	if why == noTie {
 		return false
 	}
 	A, B, left, met := c.apart(c.drawn(a), c.drawn(b), why)
@@ -322,7 +322,7 @@ func (d *doubts) fixed(upper, lower int32, gap float64) bool {
 	if built(upper) && built(lower) || d.together(upper, lower) {
 		return true
 	}
-	return gap >= -touch && (built(upper) || built(lower) || d.belong(upper, lower) != "")
+	return gap >= -touch && (built(upper) || built(lower) || d.belong(upper, lower) != noTie)
 }
 
 // sliceHalf is half the length of a slice, mm: long enough to lie over something, short enough to be one place.

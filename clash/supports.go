@@ -499,7 +499,7 @@ func (w *holding) carried(i, o int32, s *support.Support) bool {
 	}
 	for _, m := range mates {
 		switch why := w.belong(m, o); why {
-		case "":
+		case noTie:
 		case sameRun:
 			return true
 		default:

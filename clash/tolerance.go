@@ -571,7 +571,7 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 		}
 	}
 	why := d.belong(a, b)
-	if why != "" {
+	if why != noTie {
 		if byHeight && (why == sameRun || why == namedJoin) {
 			return Doubt{}, false
 		}
@@ -594,7 +594,7 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	if span.Lo+span.Hi <= 0 {
 		upper, lower, U, L, gap, side = a, b, A, B, -span.Hi, ch.Under
 	}
-	if (why != "" || d.structure(a) || d.structure(b)) && gap <= touch+void.Hair {
+	if (why != noTie || d.structure(a) || d.structure(b)) && gap <= touch+void.Hair {
 		return Doubt{}, false // one is fixed tight to the other
 	}
 	// What may come of it at the most, before anything dear is measured.
