@@ -128,8 +128,8 @@ func AlikeServices() [][]string { return slices.Clone(alikeServices) }
 const runConnects = 100.0
 
 // ConnectionLimits returns the lengths by which connections are judged of which the table says nothing.
-func ConnectionLimits() []Limit {
-	return void.Practised([]Limit{
+func ConnectionLimits() []void.Limit {
+	return void.Practised([]void.Limit{
 		{Name: "an end into a unit or fitting of its own run", MM: runConnects, Why: "of pairs of which the table of connections says nothing"},
 		{Name: "ends of pieces of one run", MM: rules.MeetEnds, Why: "so near they meet, end to end or end to side"},
 		{Name: "what joins names", MM: meetJoins, Why: "so near it is joined, and so far from where they meet the excuse reaches"},

@@ -50,9 +50,6 @@ type Joint struct {
 	Note   string    `json:"note"`
 }
 
-// Limit is a length by which something is decided.
-type Limit = void.Limit
-
 // The lengths by which joints are judged, mm.
 const (
 	limitStep     = 5.0    // up, of a drain
@@ -66,8 +63,8 @@ const (
 )
 
 // JointLimits returns the lengths by which joints of runs are judged.
-func JointLimits() []Limit {
-	return void.Practised([]Limit{
+func JointLimits() []void.Limit {
+	return void.Practised([]void.Limit{
 		{Name: "step up in a drain", MM: limitStep, Why: "levels of drains are written in whole mm and set to a few"},
 		{Name: "jump in level", MM: limitJump, Why: "brackets and flanges take up no more; a smaller section that lies inside the larger is none"},
 		{Name: "jump in level of containment", MM: limitTray, Why: "tray and basket are set by so much without a made bend"},

@@ -32,8 +32,8 @@ const (
 )
 
 // OtherLimits returns lengths that decide which stand in no table of their own.
-func OtherLimits() []Limit {
-	return slices.Concat(void.Practised([]Limit{
+func OtherLimits() []void.Limit {
+	return slices.Concat(void.Practised([]void.Limit{
 		{Name: "crossing, furthest", MM: rules.Laying, Why: "what runs beside another for less only crosses it, and no room to lay cables is needed"},
 		{Name: "sideways move, furthest", MM: farAside, Why: "further aside it is another route; not told where a shorter move up or down clears it"},
 		{Name: "large pipe, from", MM: largePipe, Why: "outside diameter: DN65 and more moves after what is small"},

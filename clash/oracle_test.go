@@ -307,7 +307,7 @@ func (s *solid) product(axis byte) (from, to float64, p profile, ok bool) {
 }
 
 // measure measures two solids; false where this check does not know how.
-func measure(a, b *solid) (m measures, ok bool) {
+func measuresOf(a, b *solid) (m measures, ok bool) {
 	if a.axis == 0 && b.axis == 0 {
 		apart, deep := plan(a, b)
 		m.over, m.under = b.lo-a.hi, a.lo-b.hi
@@ -581,7 +581,7 @@ func bruteForce(b *building, rules []want) (map[string]found, map[string]bool, i
 				pairs++
 				continue
 			}
-			m, ok := measure(&x.full, &y.full)
+			m, ok := measuresOf(&x.full, &y.full)
 			if !ok {
 				left[k] = true
 				continue

@@ -55,22 +55,22 @@ var hatchReaches = []hatchReach{
 }
 
 // ReachLimits returns the lengths by which it is decided what one reaches from a hatch.
-func ReachLimits() []Limit {
+func ReachLimits() []void.Limit {
 	usual := 0.0
 	for _, r := range rules.BuiltIn() {
 		if r.For == rules.OfReach {
 			usual = r.Gap
 		}
 	}
-	ls := []Limit{
+	ls := []void.Limit{
 		{Name: "radius of an arm", MM: armRadius, Why: "an arm in a sleeve, with the light that it needs: a way is as wide all along"},
 		{Name: "hand beyond the arm", MM: handReach, Why: "hand and fingers need no room to speak of"},
 		{Name: "reach with an arm", MM: usual, Why: "from the middle of the hatch, where neither --reach nor a rule says more or less"},
 	}
 	for _, h := range hatchReaches {
-		ls = append(ls, Limit{Name: "lesser side of a hatch from which the reach is longer by " + figure.Near(h.Further), MM: h.From, Why: h.Why})
+		ls = append(ls, void.Limit{Name: "lesser side of a hatch from which the reach is longer by " + figure.Near(h.Further), MM: h.From, Why: h.Why})
 	}
-	ls = append(ls, Limit{Name: "hatch, furthest that is named", MM: hatchFar, Why: "what has none so near has none"})
+	ls = append(ls, void.Limit{Name: "hatch, furthest that is named", MM: hatchFar, Why: "what has none so near has none"})
 	return void.Practised(ls)
 }
 

@@ -194,7 +194,7 @@ func (h *heldUp) deeper(o *thing, touch float64) (deep [][2]float64, sure bool) 
 		if far(&h.parts[k], &o.full) {
 			continue
 		}
-		m, ok := measure(&h.parts[k], &o.full)
+		m, ok := measuresOf(&h.parts[k], &o.full)
 		if !ok {
 			// What is apart in height or in the box of its plan is apart.
 			if h.parts[k].lo < o.full.hi && h.parts[k].hi > o.full.lo {

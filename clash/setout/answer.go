@@ -188,8 +188,8 @@ const (
 )
 
 // Limits returns the lengths by which a line is struck and its rods are placed; common practice, no source.
-func Limits() []clash.Limit {
-	return void.Practised([]clash.Limit{
+func Limits() []void.Limit {
+	return void.Practised([]void.Limit{
 		{Name: "levels are whole multiples of", MM: whole5, Why: "what a laser and a tape are read to; whole mm, or as it is, where there is no room"},
 		{Name: "to spare over and under", MM: spared, Why: "what a run is off by on site; less where there is less room"},
 		{Name: "first support from an end, a corner or a set", MM: usualFirst, Why: "ends sag"},

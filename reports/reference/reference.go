@@ -15,6 +15,7 @@ import (
 	"voidline/clash/support"
 	"voidline/clash/tolerance"
 	"voidline/reports/words"
+	"voidline/void"
 	"voidline/void/catalogue"
 	"voidline/void/vocabulary"
 )
@@ -145,7 +146,7 @@ func alike() words.Table {
 	return t
 }
 
-func limits(ls []clash.Limit) words.Table {
+func limits(ls []void.Limit) words.Table {
 	t := table("Length", "mm>", "Why", "Source")
 	for _, l := range ls {
 		t.Rows = append(t.Rows, []string{l.Name, mm(l.MM), l.Why, l.Source})
