@@ -275,8 +275,8 @@ func spread(b *body.Body, e *end) float64 {
 func (e *end) reaches(b *box, reach float64) bool {
 	far := e.at.Add(e.out.Mul(math.Max(reach, 1)))
 	tip := box{
-		[3]float64{min(e.at.X, far.X), min(e.at.Y, far.Y), min(e.at.Z, far.Z)},
-		[3]float64{max(e.at.X, far.X), max(e.at.Y, far.Y), max(e.at.Z, far.Z)},
+		lo: [3]float64{min(e.at.X, far.X), min(e.at.Y, far.Y), min(e.at.Z, far.Z)},
+		hi: [3]float64{max(e.at.X, far.X), max(e.at.Y, far.Y), max(e.at.Z, far.Z)},
 	}
 	return tip.apart(b) <= 1
 }
