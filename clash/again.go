@@ -2,11 +2,11 @@ package clash
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/scene"
 	"voidline/void"
 )
 
@@ -18,14 +18,14 @@ import (
 //     beside each other, the tiles of a bay, access spaces.
 //  3. A zone that came to serve something in the ceiling, or ceased to, is checked against its ceilings again.
 func (r *run) again(ctx context.Context, ch *void.Change) error {
-	p := r.p
-	for len(r.box) < p.Zones() { // rows were added
-		r.box, r.traitAt, r.charAt = append(r.box, nowhere), append(r.traitAt, 0), append(r.charAt, -1)
-		r.hung = append(r.hung, false)
+	p := r.Project
+	for len(r.Boxes) < p.Zones() { // rows were added
+		r.Boxes, r.TraitAt, r.CharAt = append(r.Boxes, scene.Nowhere), append(r.TraitAt, 0), append(r.CharAt, -1)
+		r.Hung = append(r.Hung, false)
 	}
-	r.characters()
-	if len(r.marked) < len(r.box) {
-		r.marked = make([]bool, max(len(r.box), 2*len(r.marked)))
+	r.Characters()
+	if len(r.marked) < len(r.Boxes) {
+		r.marked = make([]bool, max(len(r.Boxes), 2*len(r.marked)))
 	}
 	var dirty []int32
 	mark := func(i int32) {
@@ -42,11 +42,11 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	for _, i := range ch.Zones {
 		mark(int32(i))
 	}
-	r.laid(straysMost)
+	r.Laid(scene.StraysMost)
 	markBay := func(j int32) {
 		plan := p.Bays[j].Plan
-		r.near(column(box{[3]float64{plan.X.Lo, plan.Y.Lo}, [3]float64{plan.X.Hi, plan.Y.Hi}}), void.Hair, func(i int32) {
-			if slices.Contains(r.zone(i).Bays(), j) {
+		r.Near(scene.Column(scene.Over(plan, 0, 0)), void.Hair, func(i int32) {
+			if slices.Contains(r.Zone(i).Bays(), j) {
 				mark(i)
 			}
 		})
@@ -55,7 +55,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		markBay(int32(j))
 	}
 	if ch.Openings {
-		r.openings()
+		r.Openings()
 		for _, o := range [2][]void.Opening{r.was, p.Openings} {
 			other := p.Openings
 			if len(o) > 0 && len(other) > 0 && &o[0] == &other[0] {
@@ -76,12 +76,12 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	slices.Sort(dirty)
 
 	// What was there is forgotten.
-	h := r.rules.Reader()
-	was := make([]box, len(dirty))
+	h := r.Set.Reader()
+	was := make([]scene.Box, len(dirty))
 	for k, i := range dirty {
-		was[k] = r.box[i]
-		r.near(r.box[i], r.rules.Widest(), func(o int32) {
-			if r.partner(i, o) && r.wanted(h, i, o) {
+		was[k] = r.Boxes[i]
+		r.Near(r.Boxes[i], r.Set.Widest(), func(o int32) {
+			if r.partner(i, o) && r.Wanted(h, i, o) {
 				r.measured--
 			}
 		})
@@ -133,10 +133,10 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	})
 
 	// The zones as they are now are measured.
-	r.runs = nil
+	r.Runs = nil
 	for _, i := range dirty {
-		r.lookAt(i)
-		r.strayed(i)
+		r.LookAt(i)
+		r.Strayed(i)
 		level[i] = true
 	}
 	out := &batch{}
@@ -146,8 +146,8 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 			return ctx.Err()
 		}
 		var with []int32
-		r.near(r.box[i], r.rules.Widest(), func(o int32) {
-			if r.partner(i, o) && r.wanted(h, i, o) {
+		r.Near(r.Boxes[i], r.Set.Widest(), func(o int32) {
+			if r.partner(i, o) && r.Wanted(h, i, o) {
 				with = append(with, o)
 			}
 		})
@@ -155,9 +155,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		for _, o := range with {
 			r.pairById(out, h, i, o)
 		}
-		if concerned != nil && !r.box[i].gone() && concerned[r.trait(i)] {
-			r.near(column(r.box[i]), 0, func(o int32) {
-				if r.partner(i, o) && concerned[r.trait(o)] && r.zone(o).Storey == r.zone(i).Storey {
+		if concerned != nil && !r.Boxes[i].Gone() && concerned[r.Trait(i)] {
+			r.Near(scene.Column(r.Boxes[i]), 0, func(o int32) {
+				if r.partner(i, o) && concerned[r.Trait(o)] && r.Zone(o).Storey == r.Zone(i).Storey {
 					r.relate(&out.book, h, i, o)
 				}
 			})
@@ -201,10 +201,10 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	reachAll := ch.Spaces
 	reached := map[int32]bool{} // zones whose way from a hatch may have changed
 	if arm := r.armReach(); arm > 0 && !reachAll {
-		round := func(b box) {
-			if !b.gone() {
-				r.near(column(b), r.reachRound(arm), func(i int32) { // a shaft begins at the ceiling, however high the item
-					if r.zone(i).Reach {
+		round := func(b scene.Box) {
+			if !b.Gone() {
+				r.Near(scene.Column(b), r.reachRound(arm), func(i int32) { // a shaft begins at the ceiling, however high the item
+					if r.Zone(i).Reach {
 						reached[i] = true
 					}
 				})
@@ -213,11 +213,11 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		for k, i := range dirty {
 			reached[i] = true
 			round(was[k])
-			round(r.box[i])
+			round(r.Boxes[i])
 		}
 		for _, j := range ch.Bays {
 			plan := p.Bays[j].Plan
-			round(column(box{[3]float64{plan.X.Lo, plan.Y.Lo}, [3]float64{plan.X.Hi, plan.Y.Hi}}))
+			round(scene.Column(scene.Over(plan, 0, 0)))
 		}
 	}
 	r.forget(func(x *placed) bool {
@@ -317,12 +317,6 @@ func (r *run) forget(which func(*placed) bool) {
 // partner reports whether a pair of a marked zone and another is to be taken: not twice where both are marked.
 func (r *run) partner(i, o int32) bool { return o != i && (!r.marked[o] || o > i) }
 
-// column is a box as high as the building.
-func column(b box) box {
-	b.lo[2], b.hi[2] = math.Inf(-1), math.Inf(1)
-	return b
-}
-
 func chosen[T any](list []T, want func(*T) bool) []T {
 	var out []T
 	for i := range list {
@@ -344,17 +338,17 @@ func sortedKeys(m map[int32]bool) []int32 {
 
 // spacesNear returns the access spaces that a change may touch: of a zone that changed, or with one in it before or now,
 // or in a bay that changed.
-func (r *run) spacesNear(ch *void.Change, dirty []int32, was []box) map[int32]bool {
+func (r *run) spacesNear(ch *void.Change, dirty []int32, was []scene.Box) map[int32]bool {
 	out := map[int32]bool{}
-	for k := range r.p.Spaces {
-		s := &r.p.Spaces[k]
-		sb := boxOf(s.Body)
+	for k := range r.Project.Spaces {
+		s := &r.Project.Spaces[k]
+		sb := scene.BoxOf(s.Body)
 		touched := r.marked[s.For]
 		for n, i := range dirty {
-			touched = touched || was[n].apart(&sb) <= 0 || r.box[i].apart(&sb) <= 0
+			touched = touched || was[n].Apart(&sb) <= 0 || r.Boxes[i].Apart(&sb) <= 0
 		}
 		for _, j := range ch.Bays {
-			touched = touched || s.Body.Plan().Intersects(r.p.Bays[j].Plan)
+			touched = touched || s.Body.Plan().Intersects(r.Project.Bays[j].Plan)
 		}
 		if touched {
 			out[int32(k)] = true
@@ -364,22 +358,22 @@ func (r *run) spacesNear(ch *void.Change, dirty []int32, was []box) map[int32]bo
 }
 
 // emptied looks again whether any zone lies in the bays that zones came from or went to.
-func (r *run) emptied(was []box, dirty []int32, ch *void.Change) {
+func (r *run) emptied(was []scene.Box, dirty []int32, ch *void.Change) {
 	touched := map[int32]bool{}
 	for _, j := range ch.Bays {
 		touched[int32(j)] = true
 	}
 	for k, i := range dirty {
-		for _, b := range [2]box{was[k], r.box[i]} {
-			if b.gone() {
+		for _, b := range [2]scene.Box{was[k], r.Boxes[i]} {
+			if b.Gone() {
 				continue
 			}
-			plan := r2.RectFromPoints(r2.Point{X: b.lo[0], Y: b.lo[1]}, r2.Point{X: b.hi[0], Y: b.hi[1]})
-			for s := range r.p.Storeys {
-				for _, j := range r.p.BaysNear(s, plan) {
-					if slices.Contains(r.zone(i).Bays(), j) {
-						r.occupied[j] = 1
-					} else if r.occupied[j] != 0 {
+			plan := r2.RectFromPoints(r2.Point{X: b.Lo[0], Y: b.Lo[1]}, r2.Point{X: b.Hi[0], Y: b.Hi[1]})
+			for s := range r.Project.Storeys {
+				for _, j := range r.Project.BaysNear(s, plan) {
+					if slices.Contains(r.Zone(i).Bays(), j) {
+						r.Occupied[j] = 1
+					} else if r.Occupied[j] != 0 {
 						touched[j] = true
 					}
 				}
@@ -387,12 +381,12 @@ func (r *run) emptied(was []box, dirty []int32, ch *void.Change) {
 		}
 	}
 	for j := range touched {
-		bay := &r.p.Bays[j]
-		in := box{[3]float64{bay.Plan.X.Lo, bay.Plan.Y.Lo, r.p.Storeys[bay.Storey].FFL}, [3]float64{bay.Plan.X.Hi, bay.Plan.Y.Hi, bay.Soffit}}
-		lies := func(i int32) bool { return slices.Contains(r.zone(i).Bays(), j) }
-		r.occupied[j] = 0
-		if r.some(in, void.Hair, lies) || r.some(column(in), void.Hair, lies) {
-			r.occupied[j] = 1
+		bay := &r.Project.Bays[j]
+		in := scene.Over(bay.Plan, r.Project.Storeys[bay.Storey].FFL, bay.Soffit)
+		lies := func(i int32) bool { return slices.Contains(r.Zone(i).Bays(), j) }
+		r.Occupied[j] = 0
+		if r.Some(in, void.Hair, lies) || r.Some(scene.Column(in), void.Hair, lies) {
+			r.Occupied[j] = 1
 		}
 	}
 }

@@ -3,14 +3,13 @@ package clash
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
-	"github.com/golang/geo/r3"
-
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -35,14 +34,14 @@ const noZone = -1
 
 // crossing notes over which length the pair is too near for rules that count over a length, where one of the two is part of
 // a named run.
-func (r *run) crossing(out *batch, e *encounter, touch float64) {
-	a, b := e.a.zone, e.b.zone
-	if r.zone(a).Run() == "" && r.zone(b).Run() == "" || r.joined(e).met {
+func (r *run) crossing(out *batch, e *measure.Encounter, touch float64) {
+	a, b := e.A.Zone, e.B.Zone
+	if r.Zone(a).Run() == "" && r.Zone(b).Run() == "" || r.Joined(e).Met {
 		return
 	}
-	A, B := e.a.full, e.b.full
-	v := judge(A, B, e.ch.AtOnce(), touch, false)
-	for _, x := range v.breaches() {
+	A, B := e.A.Full, e.B.Full
+	v := measure.Judge(A, B, e.Ch.AtOnce(), touch, false)
+	for _, x := range v.Breaches() {
 		rule := x.Rule
 		if rule.Over == 0 {
 			continue
@@ -51,7 +50,7 @@ func (r *run) crossing(out *batch, e *encounter, touch float64) {
 		if !x.OfA {
 			of, O, T = b, B, A
 		}
-		if lo, hi, ok := stretchOn(O, T, x.side, x.asked); ok {
+		if lo, hi, ok := measure.StretchOn(O, T, x.Side, x.Asked); ok {
 			x := crossing{a: a, b: b, of: of, rule: rule, lo: lo, hi: hi}
 			x.key = r.alongOf(&x)
 			out.crossed = append(out.crossed, x)
@@ -62,113 +61,12 @@ func (r *run) crossing(out *batch, e *encounter, touch float64) {
 // crossingBay notes over which length a row is too near the soffit or the ceiling of a bay for a rule that counts over a length:
 // what is too short by itself, in one bay, may be long enough along its run and over all bays of the storey.
 func (r *run) crossingBay(out *book, i, j int32, u rules.Use, ceiling bool, low body.Body) {
-	side, slab := oneSidedSlab(low, &r.p.Bays[j], ceiling)
-	if lo, hi, ok := stretchOn(low, slab, side, u.Gap); ok {
+	side, slab := oneSidedSlab(low, &r.Project.Bays[j], ceiling)
+	if lo, hi, ok := measure.StretchOn(low, slab, side, u.Gap); ok {
 		x := crossing{a: i, b: noZone, bay: j, ceiling: ceiling, of: i, rule: u.Rule, lo: lo, hi: hi}
 		x.key = r.alongOf(&x)
 		out.crossed = append(out.crossed, x)
 	}
-}
-
-// piece is a stretch of a length, between two of its stations.
-type piece struct {
-	row    int // which length; those of one number have one body
-	b      body.Body
-	lo, hi float64
-	side   int8 // of what counts on one side of a length: 1 left, -1 right of it; 0 where it is all one
-}
-
-// joinUp gathers the pieces that join end to end, by their number in the list, and says how long each gathering is along
-// its lengths. Pieces of one length join where no more than meetEnds (as ends of a run do) is between them, pieces of two
-// lengths where the ends of these meet and no more than that is left of either; and only what is on the same side of both,
-// whichever way each is drawn. Pieces are in the order of their rows.
-func joinUp(ps []piece) (of []int, long map[int]float64) {
-	of = make([]int, len(ps))
-	for k := range of {
-		of[k] = k
-	}
-	root := func(k int) int {
-		for of[k] != k {
-			of[k] = of[of[k]]
-			k = of[k]
-		}
-		return k
-	}
-	join := func(a, b int) {
-		if a, b = root(a), root(b); a != b {
-			of[max(a, b)] = min(a, b)
-		}
-	}
-	order := make([]int, len(ps))
-	for k := range order {
-		order[k] = k
-	}
-	slices.SortFunc(order, func(x, y int) int {
-		a, b := &ps[x], &ps[y]
-		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.side, b.side), cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi), cmp.Compare(x, y))
-	})
-	type tip struct {
-		at    r3.Vector
-		left  float64 // of the length, beyond the piece
-		side  int8    // the piece's, as seen looking out of this end
-		piece int
-	}
-	var tips []tip
-	for n, k := range order {
-		p := &ps[k]
-		half := lengthOf(p.b) / 2
-		if n == 0 || ps[order[n-1]].row != p.row || ps[order[n-1]].side != p.side {
-			// The first of a row, or of one side of it.
-		} else if far := order[n-1]; (p.lo-ps[far].hi)*half <= rules.MeetEnds+void.Hair {
-			join(far, k)
-			if ps[far].hi > p.hi { // what reaches furthest stands for all before it
-				order[n] = far
-			}
-		}
-		for _, t := range [2]tip{{p.b.Centre.Sub(p.b.Along), (p.lo + 1) * half, -p.side, k}, {p.b.Centre.Add(p.b.Along), (1 - p.hi) * half, p.side, k}} {
-			if t.left <= rules.MeetEnds+void.Hair {
-				tips = append(tips, t)
-			}
-		}
-	}
-	slices.SortFunc(tips, func(a, b tip) int { return cmp.Compare(a.at.X, b.at.X) })
-	for x := range tips {
-		for _, o := range tips[x+1:] {
-			if o.at.X-tips[x].at.X > rules.MeetEnds+void.Hair {
-				break
-			}
-			if ps[o.piece].row != ps[tips[x].piece].row && o.side+tips[x].side == 0 && o.at.Sub(tips[x].at).Norm() <= rules.MeetEnds+void.Hair && o.left+tips[x].left <= rules.MeetEnds+void.Hair {
-				join(o.piece, tips[x].piece)
-			}
-		}
-	}
-	long = map[int]float64{}
-	for at := 0; at < len(ps); {
-		end := at
-		here := map[int][]piece{} // of one row, by gathering
-		for end < len(ps) && ps[end].row == ps[at].row {
-			here[root(end)] = append(here[root(end)], ps[end])
-			end++
-		}
-		for k, list := range here {
-			long[k] += covered(list, func(p piece) (float64, float64) { return p.lo, p.hi }) / 2 * lengthOf(ps[at].b)
-		}
-		at = end
-	}
-	for k := range of {
-		of[k] = root(k)
-	}
-	return of, long
-}
-
-// longest returns the greatest length over which pieces join end to end.
-func longest(ps []piece) float64 {
-	most := 0.0
-	_, long := joinUp(ps)
-	for _, l := range long {
-		most = math.Max(most, l)
-	}
-	return most
 }
 
 // alongKey is a rule of one run towards another.
@@ -180,30 +78,30 @@ func (r *run) alongOf(x *crossing) alongKey {
 		k.to = r.alongName(x.a + x.b - x.of)
 		return k
 	}
-	k.to = fmt.Sprint("soffits of ", r.p.Bays[x.bay].Storey)
+	k.to = fmt.Sprint("soffits of ", r.Project.Bays[x.bay].Storey)
 	if x.ceiling {
-		k.to = fmt.Sprint("ceilings of ", r.p.Bays[x.bay].Storey)
+		k.to = fmt.Sprint("ceilings of ", r.Project.Bays[x.bay].Storey)
 	}
 	return k
 }
 
 // alongName names the run of a zone, or the zone itself where it is of none.
 func (r *run) alongName(i int32) string {
-	if z := r.zone(i); z.Run() != "" {
-		return "run " + r.char(i).Trade + " " + strings.ToLower(z.Run())
+	if z := r.Zone(i); z.Run() != "" {
+		return "run " + r.Char(i).Trade + " " + strings.ToLower(z.Run())
 	}
-	return "zone " + r.zone(i).ID
+	return "zone " + r.Zone(i).ID
 }
 
 // otherOf returns the id of what zone a of a crossing is too near.
 func (r *run) otherOf(x *crossing) string {
 	switch {
 	case x.b >= 0:
-		return r.zone(x.b).ID
+		return r.Zone(x.b).ID
 	case x.ceiling:
-		return r.p.Bays[x.bay].CeilingID()
+		return r.Project.Bays[x.bay].CeilingID()
 	}
-	return r.p.Bays[x.bay].SoffitID()
+	return r.Project.Bays[x.bay].SoffitID()
 }
 
 // alongRuns finds the runs that are too near each other for longer than a rule's over, all their rows
@@ -224,23 +122,23 @@ func (r *run) alongRuns(crossed []crossing) {
 	for _, k := range keys {
 		xs := groups[k]
 		slices.SortFunc(xs, func(a, b crossing) int {
-			return cmp.Or(void.Natural(r.zone(a.of).ID, r.zone(b.of).ID), void.Natural(r.zone(a.a).ID+" "+r.otherOf(&a), r.zone(b.a).ID+" "+r.otherOf(&b)),
+			return cmp.Or(void.Natural(r.Zone(a.of).ID, r.Zone(b.of).ID), void.Natural(r.Zone(a.a).ID+" "+r.otherOf(&a), r.Zone(b.a).ID+" "+r.otherOf(&b)),
 				cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi))
 		})
-		ps := make([]piece, len(xs))
+		ps := make([]measure.Piece, len(xs))
 		for n, x := range xs {
-			ps[n] = piece{b: r.full(x.of), lo: x.lo, hi: x.hi}
+			ps[n] = measure.Piece{B: r.Full(x.of), Lo: x.lo, Hi: x.hi}
 			if n > 0 {
-				if ps[n].row = ps[n-1].row; xs[n-1].of != x.of {
-					ps[n].row++
+				if ps[n].Row = ps[n-1].Row; xs[n-1].of != x.of {
+					ps[n].Row++
 				}
 			}
 		}
-		of, long := joinUp(ps)
+		of, long := measure.JoinUp(ps)
 		seen := map[[3]int32]bool{}
 		for n, x := range xs {
 			sum, two := long[of[n]], [3]int32{x.a, x.b, x.bay}
-			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*lengthOf(ps[n].b) > x.rule.Over+void.Hair || seen[two] {
+			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*measure.LengthOf(ps[n].B) > x.rule.Over+void.Hair || seen[two] {
 				continue // too short, or long enough by itself: found already
 			}
 			seen[two] = true
@@ -249,13 +147,13 @@ func (r *run) alongRuns(crossed []crossing) {
 				r.alongBay(&x, note)
 				continue
 			}
-			A, B := r.full(x.a), r.full(x.b)
-			ch := r.rules.Between(r.trait(x.a), r.trait(x.b)).AtOnce().Only(x.rule)
-			v := judge(A, B, ch, r.opt.Touch, false)
-			if v.n == 0 {
+			A, B := r.Full(x.a), r.Full(x.b)
+			ch := r.Set.Between(r.Trait(x.a), r.Trait(x.b)).AtOnce().Only(x.rule)
+			v := measure.Judge(A, B, ch, r.opt.Touch, false)
+			if v.N == 0 {
 				continue
 			}
-			v.overlap = false // an overlap is a finding of its own
+			v.Overlap = false // an overlap is a finding of its own
 			f := r.finding(x.a, x.b, A, B, ch, &v, false, note)
 			r.add(ofRun, x.a, x.b, k, f)
 		}
@@ -264,14 +162,14 @@ func (r *run) alongRuns(crossed []crossing) {
 
 // alongBay words that a row is too near the soffit or the ceiling of a bay, its run together.
 func (r *run) alongBay(x *crossing, note string) {
-	bay := &r.p.Bays[x.bay]
-	low, hung, to := r.full(x.a), false, r.rules.Soffit
-	gap := bay.Soffit - highest(low, bay)
+	bay := &r.Project.Bays[x.bay]
+	low, hung, to := r.Full(x.a), false, r.Set.Soffit
+	gap := bay.Soffit - scene.Highest(low, bay)
 	if x.ceiling {
-		gap, low, hung = r.under(x.a, low, bay)
-		gap, to = gap-bay.Top, r.rules.Ceiling
+		gap, low, hung = r.Under(x.a, low, bay)
+		gap, to = gap-bay.Top, r.Set.Ceiling
 	}
-	ch := r.rules.Between(r.trait(x.a), to)
+	ch := r.Set.Between(r.Trait(x.a), to)
 	for _, u := range [3]rules.Use{ch.Over, ch.Under, ch.Around} {
 		if u.Valid && u.Rule.Name == x.rule.Name && u.Rule.Row == x.rule.Row {
 			f := r.sided(x.a, bay, x.ceiling, gap, false, u, hung, low)

@@ -9,7 +9,10 @@ import (
 
 	"github.com/golang/geo/r1"
 
+	"voidline/clash/forbid"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -48,12 +51,12 @@ type Bar struct {
 //
 // What stands wholly under the ceiling's finished face or above the soffit is forbidden however far: the row is to lie in the void.
 func (c *Check) Bars(i int, bare body.Body) []Bar {
-	return c.bars(i, c.p.Zone(i).Around(bare), false, true)
+	return c.bars(i, c.Project.Zone(i).Around(bare), false, true)
 }
 
 // BarsAtOnce is Bars with rules that count over a length counting at once, however short a stretch is.
 func (c *Check) BarsAtOnce(i int, bare body.Body) []Bar {
-	return c.bars(i, c.p.Zone(i).Around(bare), true, true)
+	return c.bars(i, c.Project.Zone(i).Around(bare), true, true)
 }
 
 // Struck returns which of the bars forbid zone i where it is, were its body, with joint, insulation and top, the one given. hung:
@@ -66,8 +69,8 @@ func (c *Check) Struck(i int, full body.Body, hung bool) []Bar {
 }
 
 func (c *Check) bars(i int, full body.Body, atOnce, hung bool) []Bar {
-	c.laid(straysMost)
-	bans := forbidden(c.tape, query{zone: int32(i), full: full, dir: up, within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}, hung: hung, atOnce: atOnce})
+	c.Laid(scene.StraysMost)
+	bans := forbid.Forbidden(c.tape, forbid.Query{Zone: int32(i), Full: full, Dir: scene.Up, Within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}, Hung: hung, AtOnce: atOnce})
 	out := make([]Bar, len(bans))
 	for k := range bans {
 		out[k] = c.bar(&bans[k])
@@ -79,24 +82,24 @@ func (c *Check) bars(i int, full body.Body, atOnce, hung bool) []Bar {
 }
 
 // bar says a ban in names.
-func (c *Check) bar(b *ban) Bar {
+func (c *Check) bar(b *forbid.Ban) Bar {
 	x := Bar{
-		Zone: int(b.zone), Bay: int(b.bay), From: b.from, To: b.to, Lo: b.Lo, Hi: b.Hi, Open: b.holes, Still: b.still, Over: b.along,
-		Rule: inOnePlace, Basis: rules.Geometry, Asked: b.asked, Side: b.side,
+		Zone: int(b.Zone), Bay: int(b.Bay), From: b.From, To: b.To, Lo: b.Lo, Hi: b.Hi, Open: b.Holes, Still: b.Still, Over: b.Along,
+		Rule: inOnePlace, Basis: rules.Geometry, Asked: b.Asked, Side: b.Side,
 	}
 	switch {
-	case b.bay >= 0 && b.soffit:
-		x.By, x.Structure = c.p.Bays[b.bay].SoffitID(), true
-	case b.bay >= 0:
-		x.By = c.p.Bays[b.bay].CeilingID()
+	case b.Bay >= 0 && b.Soffit:
+		x.By, x.Structure = c.Project.Bays[b.Bay].SoffitID(), true
+	case b.Bay >= 0:
+		x.By = c.Project.Bays[b.Bay].CeilingID()
 	default:
-		x.By, x.Structure = c.zone(b.zone).ID, c.structure(b.zone) && b.space < 0
+		x.By, x.Structure = c.Zone(b.Zone).ID, c.Structure(b.Zone) && b.Space < 0
 	}
 	switch {
-	case b.rule != nil:
-		x.Rule, x.Basis = b.rule.Name, b.rule.Basis
-	case b.space >= 0:
-		x.Rule, x.Basis = c.p.Spaces[b.space].Kind.String()+" of "+x.By, rules.Maker
+	case b.Rule != nil:
+		x.Rule, x.Basis = b.Rule.Name, b.Rule.Basis
+	case b.Space >= 0:
+		x.Rule, x.Basis = c.Project.Spaces[b.Space].Kind.String()+" of "+x.By, rules.Maker
 	}
 	return x
 }
@@ -105,7 +108,7 @@ func (c *Check) bar(b *ban) Bar {
 // one given, and nothing rested on anything.
 func (c *Check) Finds(i int, full body.Body, j int) bool {
 	a, b := int32(i), int32(j)
-	return !allowed(c.tape, c.put(a, full), c.drawn(b), c.rules.Between(c.trait(a), c.trait(b)), 0)
+	return !forbid.Allowed(c.tape, c.Put(a, full), c.Drawn(b), c.Set.Between(c.Trait(a), c.Trait(b)), 0)
 }
 
 // Laid is a zone, or a part of it, with the bare section where it is laid.
@@ -117,32 +120,32 @@ type Laid struct {
 // Summed returns what a check would find of lengths added up along a run (rules that count over a length) were it laid as
 // given: its rows cut, each part at its level, sets as they slope. Found is one bar for each rule and thing, without heights.
 func (c *Check) Summed(parts []Laid) []Bar {
-	c.laid(straysMost)
-	r, h := &run{Check: c}, c.rules.Reader()
+	c.Laid(scene.StraysMost)
+	r, h := &run{Check: c}, c.Set.Reader()
 	type sum struct {
 		rule   *rules.Rule
 		by     int32
-		pieces map[int][]piece // by the row that the rule is of: the parts below zero
+		pieces map[int][]measure.Piece // by the row that the rule is of: the parts below zero
 	}
 	sums := map[alongKey]*sum{}
 	for k, part := range parts {
 		i := int32(part.Zone)
-		laid := c.put(i, c.p.Zone(part.Zone).Around(part.Bare))
+		laid := c.Put(i, c.Project.Zone(part.Zone).Around(part.Bare))
 		var near []int32
-		c.near(laid.box, c.rules.Widest(), func(j int32) {
-			own := slices.ContainsFunc(parts, func(p Laid) bool { return int32(p.Zone) == j || c.sameNamedRun(int32(p.Zone), j) })
-			if !own && !c.zone(j).ByHeight {
+		c.Near(laid.Box, c.Set.Widest(), func(j int32) {
+			own := slices.ContainsFunc(parts, func(p Laid) bool { return int32(p.Zone) == j || c.SameNamedRun(int32(p.Zone), j) })
+			if !own && !c.Zone(j).ByHeight {
 				near = append(near, j)
 			}
 		})
 		slices.Sort(near)
 		for _, j := range near {
-			e := encounter{a: laid, b: c.drawn(j)}
-			if c.zone(j).ID < c.zone(i).ID {
-				e.a, e.b = e.b, e.a
+			e := measure.Encounter{A: laid, B: c.Drawn(j)}
+			if c.Zone(j).ID < c.Zone(i).ID {
+				e.A, e.B = e.B, e.A
 			}
-			e.ch = h.Between(c.trait(e.a.zone), c.trait(e.b.zone))
-			if e.a.box.apart(&e.b.box) > e.ch.Need || !judge(e.a.full, e.b.full, e.ch, 0, false).crossed {
+			e.Ch = h.Between(c.Trait(e.A.Zone), c.Trait(e.B.Zone))
+			if e.A.Box.Apart(&e.B.Box) > e.Ch.Need || !measure.Judge(e.A.Full, e.B.Full, e.Ch, 0, false).Crossed {
 				continue
 			}
 			out := &batch{}
@@ -150,16 +153,16 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			for _, x := range out.crossed {
 				s := sums[x.key]
 				if s == nil {
-					s = &sum{x.rule, j, map[int][]piece{}}
+					s = &sum{x.rule, j, map[int][]measure.Piece{}}
 					sums[x.key] = s
 				}
-				of, full := int(x.of), laid.full
+				of, full := int(x.of), laid.Full
 				if x.of == i {
 					of = -k - 1
 				} else {
-					full = c.full(j)
+					full = c.Full(j)
 				}
-				s.pieces[of] = append(s.pieces[of], piece{row: of, b: full, lo: x.lo, hi: x.hi})
+				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: full, Lo: x.lo, Hi: x.hi})
 			}
 		}
 	}
@@ -169,13 +172,13 @@ func (c *Check) Summed(parts []Laid) []Bar {
 	var out []Bar
 	for _, k := range keys {
 		s := sums[k]
-		var ps []piece
+		var ps []measure.Piece
 		for _, of := range slices.Sorted(maps.Keys(s.pieces)) {
 			ps = append(ps, s.pieces[of]...)
 		}
-		if longest(ps) > s.rule.Over+void.Hair {
+		if measure.Longest(ps) > s.rule.Over+void.Hair {
 			out = append(out, Bar{
-				By: c.zone(s.by).ID, Zone: int(s.by), Bay: -1, Lo: math.Inf(-1), Hi: math.Inf(1), Structure: c.structure(s.by),
+				By: c.Zone(s.by).ID, Zone: int(s.by), Bay: -1, Lo: math.Inf(-1), Hi: math.Inf(1), Structure: c.Structure(s.by),
 				Rule: s.rule.Name, Basis: s.rule.Basis, Asked: s.rule.Gap,
 			})
 		}

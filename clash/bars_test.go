@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/forbid"
 	"voidline/io/table"
 )
 
@@ -25,9 +26,9 @@ func TestForbiddenBesideBays(t *testing.T) {
 		t.Fatal(err, p.Problems)
 	}
 	c := Open(p, Options{})
-	c.laid(0)
+	c.Laid(0)
 	got := map[string]r1.Interval{}
-	for _, b := range forbidden(c.tape, query{full: c.full(0), dir: r3.Vector{X: 1}, within: r1.Interval{Lo: -9000, Hi: 9000}, hung: true}) {
+	for _, b := range forbid.Forbidden(c.tape, forbid.Query{Full: c.Full(0), Dir: r3.Vector{X: 1}, Within: r1.Interval{Lo: -9000, Hi: 9000}, Hung: true}) {
 		x := c.bar(&b)
 		got[x.By] = b.Interval
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/void/body"
 )
@@ -41,8 +42,8 @@ type book struct {
 	told     []relation
 	measured int // pairs near enough for a rule to matter
 	once     bool
-	pairwise bool      // the pairs that are excused are wanted of a check that is asked once, too
-	excuses  [ties]int // of a check that is asked once: how many for each reason, in place of excused
+	pairwise bool              // the pairs that are excused are wanted of a check that is asked once, too
+	excuses  [measure.Ties]int // of a check that is asked once: how many for each reason, in place of excused
 
 	served map[int32]int32 // zone -> how many things set into the ceiling it meets
 
@@ -104,7 +105,7 @@ type madeOf struct {
 
 type excuse struct {
 	of   origin
-	why  tie
+	why  measure.Tie
 	a, b int32
 }
 
@@ -137,7 +138,7 @@ type unsaidCeiling struct{ bay, zone int32 }
 // newBook is an empty book of a check with the options.
 func (o *Options) newBook() book { return book{once: o.Once, pairwise: o.Excused} }
 
-func (b *book) excuse(of origin, why tie, x, y int32) {
+func (b *book) excuse(of origin, why measure.Tie, x, y int32) {
 	if b.once {
 		b.excuses[why]++
 		if !b.pairwise {
@@ -196,7 +197,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 	books := make([]*book, (n+size-1)/size)
 	var mu sync.Mutex
 	free := []*rules.Reader{}
-	r.blocks(n, size, func(from, to int) {
+	r.Blocks(n, size, func(from, to int) {
 		if ctx.Err() != nil {
 			return
 		}
@@ -207,7 +208,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 		}
 		mu.Unlock()
 		if h == nil {
-			h = r.rules.Reader()
+			h = r.Set.Reader()
 		}
 		b := r.opt.newBook()
 		each(&b, h, from, to)
@@ -252,29 +253,29 @@ var kinds = [...]Kind{Overlap, Access, Tight}
 
 // brief is what a verdict on a pair comes to before it is worded; A and B are what was measured of the two. It says the
 // same as finding.
-func (r *run) brief(a, b int32, A, B body.Body, v *verdict, byHeight bool) hit {
-	h := hit{a: a, b: b, id: pairID(r.zone(a).ID, r.zone(b).ID), kind: uint8(severity(Tight))}
+func (r *run) brief(a, b int32, A, B body.Body, v *measure.Verdict, byHeight bool) hit {
+	h := hit{a: a, b: b, id: pairID(r.Zone(a).ID, r.Zone(b).ID), kind: uint8(severity(Tight))}
 	basis := rules.Geometry
-	if v.n > 0 {
-		main := v.main()
+	if v.N > 0 {
+		main := v.Main()
 		basis = main.Rule.Basis
-		h.short = main.short()
-		if v.overlap {
-			h.short = main.asked + v.depth()
+		h.short = main.Short()
+		if v.Overlap {
+			h.short = main.Asked + v.Depth()
 		}
 		if !main.OfA {
 			a, b, A, B = b, a, B, A
 		}
 	} else {
-		h.short = v.depth()
+		h.short = v.Depth()
 	}
-	if v.overlap {
+	if v.Overlap {
 		h.kind = uint8(severity(Overlap))
 	}
 	h.short = figure.Tenth(h.short)
 	h.cost = r.costOf(kinds[h.kind], basis, h.a, h.b)
-	h.storey = r.zone(r.teller(a, b)).Storey
-	if j, ok := r.bayRound(int(h.storey), A, B, math.Max(v.gap, v.main().gap), byHeight); ok {
+	h.storey = r.Zone(r.teller(a, b)).Storey
+	if j, ok := r.bayRound(int(h.storey), A, B, math.Max(v.Gap, v.Main().Gap), byHeight); ok {
 		h.bay = int32(j)
 		return h
 	}
@@ -289,27 +290,27 @@ func (r *run) bayRound(storey int, a, b body.Body, gap float64, byHeight bool) (
 	if byHeight {
 		return 0, false
 	}
-	g := r2.Point{X: gap + 2*asNear, Y: gap + 2*asNear}
+	g := r2.Point{X: gap + 2*measure.AsNear, Y: gap + 2*measure.AsNear}
 	within := a.Plan().Expanded(g).Intersection(b.Plan().Expanded(g))
 	if within.IsEmpty() {
 		return 0, false
 	}
-	return r.p.BayRound(storey, within)
+	return r.Project.BayRound(storey, within)
 }
 
 // noBay is the bay of what lies outside every bay.
 const noBay = -1
 
 // spotOf returns where a finding of two zones is.
-func (r *run) spotOf(a, b int32, A, B body.Body, v *verdict, byHeight bool) r3.Vector {
-	at := placeOf(A, B, v)
+func (r *run) spotOf(a, b int32, A, B body.Body, v *measure.Verdict, byHeight bool) r3.Vector {
+	at := measure.PlaceOf(A, B, v)
 	if byHeight {
 		// The place is the middle of the part of the bay that the row with a place takes.
-		row, bay := a, r.zone(b).Bay
-		if r.zone(a).ByHeight {
-			row, bay = b, r.zone(a).Bay
+		row, bay := a, r.Zone(b).Bay
+		if r.Zone(a).ByHeight {
+			row, bay = b, r.Zone(a).Bay
 		}
-		over := r.overBay(r.full(row), &r.p.Bays[bay])
+		over := r.overBay(r.Full(row), &r.Project.Bays[bay])
 		at.X, at.Y = over.X, over.Y
 	}
 	return at
@@ -318,13 +319,13 @@ func (r *run) spotOf(a, b int32, A, B body.Body, v *verdict, byHeight bool) r3.V
 // teller returns which of two zones a finding between them is told by: that which is no structure, of two such the one of
 // the lower storey. A column that stands through storeys is met where the service is.
 func (c *Check) teller(a, b int32) int32 {
-	if sa, sb := c.structure(a), c.structure(b); sa != sb {
+	if sa, sb := c.Structure(a), c.Structure(b); sa != sb {
 		if sa {
 			return b
 		}
 		return a
 	}
-	if x, y := c.zone(a).Storey, c.zone(b).Storey; x != y && c.p.Storeys[y].FFL < c.p.Storeys[x].FFL {
+	if x, y := c.Zone(a).Storey, c.Zone(b).Storey; x != y && c.Project.Storeys[y].FFL < c.Project.Storeys[x].FFL {
 		return b
 	}
 	return a
@@ -338,17 +339,17 @@ func (c *Check) toldIn(at r3.Vector, zones ...int32) (storey, bay int) {
 		first, last = last, first
 	}
 	for _, i := range [2]int32{first, last} {
-		s := int(c.zone(i).Storey)
-		if j, ok := c.bayAt(s, r2.Point{X: at.X, Y: at.Y}); ok {
+		s := int(c.Zone(i).Storey)
+		if j, ok := c.BayAt(s, r2.Point{X: at.X, Y: at.Y}); ok {
 			return s, j
 		}
 	}
 	for _, i := range [2]int32{first, last} {
-		if z := c.zone(i); z.ByHeight {
+		if z := c.Zone(i); z.ByHeight {
 			return int(z.Storey), int(z.Bay)
 		}
 	}
-	return int(c.zone(first).Storey), noBay
+	return int(c.Zone(first).Storey), noBay
 }
 
 // pairID returns the id of a finding of two zones as a number.

@@ -9,7 +9,9 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -61,15 +63,15 @@ func (c *Check) named(n partyName) int32 {
 
 // party returns a number that is the same for all rows of a run of one trade; of a row without a run its own.
 func (c *Check) party(i int32) int32 {
-	if z := c.zone(i); z.Run() != "" {
-		return c.named(partyName{run: z.Run(), trade: c.char(i).Trade})
+	if z := c.Zone(i); z.Run() != "" {
+		return c.named(partyName{run: z.Run(), trade: c.Char(i).Trade})
 	}
 	return i
 }
 
 // branch returns the party that a zone is counted with.
 func (c *Check) branch(i int32) int32 {
-	if c.structure(i) {
+	if c.Structure(i) {
 		return i
 	}
 	if k, ok := c.parties.branch[i]; ok {
@@ -81,7 +83,7 @@ func (c *Check) branch(i int32) int32 {
 // says returns the text of a party.
 func (c *Check) says(party int32) string {
 	if party >= 0 {
-		return sideText("", "", c.zone(party).ID, "")
+		return sideText("", "", c.Zone(party).ID, "")
 	}
 	n := c.parties.names[-1-party]
 	return sideText(n.run, n.trade, n.branch, n.branch)
@@ -104,13 +106,13 @@ func (c *Check) network(zones func(yield func(i int32) bool)) {
 	if ps.cut == nil {
 		ps.cut, ps.branch, ps.rows = map[int32]bool{}, map[int32]int32{}, map[int32][]int32{}
 	}
-	if len(ps.runAt) < c.p.Zones() {
+	if len(ps.runAt) < c.Project.Zones() {
 		var last partyName
 		run := int32(0)
-		for i := int32(len(ps.runAt)); i < int32(c.p.Zones()); i++ {
+		for i := int32(len(ps.runAt)); i < int32(c.Project.Zones()); i++ {
 			at := int32(0)
-			if z := c.zone(i); !z.Gone && z.Run() != "" && !c.structure(i) {
-				if n := (partyName{run: z.Run(), trade: c.char(i).Trade}); n != last {
+			if z := c.Zone(i); !z.Gone && z.Run() != "" && !c.Structure(i) {
+				if n := (partyName{run: z.Run(), trade: c.Char(i).Trade}); n != last {
 					last, run = n, c.named(n)
 				}
 				at = run
@@ -131,7 +133,7 @@ func (c *Check) network(zones func(yield func(i int32) bool)) {
 	firsts := make([][]int32, len(runs))
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range min(c.workers, len(runs)) {
+	for range min(c.Workers, len(runs)) {
 		wg.Go(func() {
 			for k := int(next.Add(1)) - 1; k < len(runs); k = int(next.Add(1)) - 1 {
 				firsts[k] = c.branches(ps.rows[runs[k]])
@@ -142,7 +144,7 @@ func (c *Check) network(zones func(yield func(i int32) bool)) {
 	for k, run := range runs {
 		for n, first := range firsts[k] {
 			i := ps.rows[run][n]
-			ps.branch[i] = c.named(partyName{c.zone(i).Run(), c.char(i).Trade, c.zone(first).ID})
+			ps.branch[i] = c.named(partyName{c.Zone(i).Run(), c.Char(i).Trade, c.Zone(first).ID})
 		}
 	}
 }
@@ -172,8 +174,8 @@ func (c *Check) networkAgain(dirty []int32) (changed bool) {
 		}
 		again(ps.runAt[i])
 		now := int32(0)
-		if z := c.zone(i); !z.Gone && z.Run() != "" && !c.structure(i) {
-			now = c.named(partyName{run: z.Run(), trade: c.char(i).Trade})
+		if z := c.Zone(i); !z.Gone && z.Run() != "" && !c.Structure(i) {
+			now = c.named(partyName{run: z.Run(), trade: c.Char(i).Trade})
 		}
 		again(now)
 		if old := ps.runAt[i]; old != now {
@@ -231,24 +233,24 @@ func (c *Check) branches(rows []int32) []int32 {
 	bodies := make([]body.Body, len(rows))
 	for n, i := range rows {
 		at = append(at, int32(len(tips)))
-		f := c.full(i)
+		f := c.Full(i)
 		bodies[n] = f
-		var room [2]end
-		es := ends(c.zone(i), &f, &room)
+		var room [2]measure.End
+		es := measure.Ends(c.Zone(i), &f, &room)
 		for _, e := range es {
-			tips = append(tips, tip{row: n, at: e.at, out: e.out, joined: len(tips)})
+			tips = append(tips, tip{row: n, at: e.At, out: e.Out, joined: len(tips)})
 		}
 		if len(es) == 0 {
 			tips = append(tips, tip{row: n, at: f.Centre, item: true, joined: len(tips)})
 		}
-		bx := boxOf(f)
+		bx := scene.BoxOf(f)
 		for k := range 3 {
-			bx.lo[k], bx.hi[k] = bx.lo[k]-rules.MeetEnds, bx.hi[k]+rules.MeetEnds
+			bx.Lo[k], bx.Hi[k] = bx.Lo[k]-rules.MeetEnds, bx.Hi[k]+rules.MeetEnds
 		}
 		near.add(int32(n), f, bx)
 	}
 	at = append(at, int32(len(tips)))
-	near.grid = lay(near.box, nil, nil, 1)
+	near.grid = scene.Lay(near.box, nil, nil, 1)
 	root := func(k int) int {
 		for tips[k].joined != k {
 			tips[k].joined = tips[tips[k].joined].joined
@@ -275,7 +277,7 @@ func (c *Check) branches(rows []int32) []int32 {
 		}
 		var ends, others []meeting
 		point := body.Cylinder(e.at, e.at, 0)
-		pb := boxOf(point)
+		pb := scene.BoxOf(point)
 		near.near(pb, func(n int) {
 			if n == e.row {
 				return
@@ -297,7 +299,7 @@ func (c *Check) branches(rows []int32) []int32 {
 			case best.far <= rules.MeetEnds+void.Hair:
 				ends = append(ends, best)
 			case body.Gap(point, bodies[n]).MM <= rules.MeetEnds+void.Hair:
-				best.side = best.far > section(bodies[n])+rules.MeetEnds
+				best.side = best.far > measure.Section(bodies[n])+rules.MeetEnds
 				others = append(others, best)
 			}
 		})
@@ -344,7 +346,7 @@ func (c *Check) branches(rows []int32) []int32 {
 	}
 	one := func(a, b int) {
 		if a, b = first(a), first(b); a != b {
-			if void.Natural(c.zone(rows[b]).ID, c.zone(rows[a]).ID) < 0 {
+			if void.Natural(c.Zone(rows[b]).ID, c.Zone(rows[a]).ID) < 0 {
 				a, b = b, a
 			}
 			next[b] = a
@@ -377,7 +379,7 @@ func (c *Check) branches(rows []int32) []int32 {
 				}
 			}
 		}
-		id := func(t int) string { return c.zone(rows[tips[t].row]).ID }
+		id := func(t int) string { return c.Zone(rows[tips[t].row]).ID }
 		slices.SortFunc(on, func(x, y pairOn) int {
 			return cmp.Or(cmp.Compare(x.turn, y.turn), void.Natural(min(id(x.a), id(x.b)), min(id(y.a), id(y.b))), void.Natural(max(id(x.a), id(x.b)), max(id(y.a), id(y.b))))
 		})
@@ -422,7 +424,7 @@ func (r *run) count(x *hit) {
 	x.in = x.bay
 	if x.f == nil {
 		x.p, x.q = r.branch(x.a), r.branch(x.b)
-		if r.structure(x.a) || r.structure(x.b) {
+		if r.Structure(x.a) || r.Structure(x.b) {
 			x.in = anyBay
 		}
 		return
@@ -432,7 +434,7 @@ func (r *run) count(x *hit) {
 		if !ok {
 			return r.named(partyName{branch: id})
 		}
-		if r.structure(i) {
+		if r.Structure(i) {
 			x.in = anyBay
 		}
 		return r.branch(i)
@@ -465,7 +467,7 @@ func (r *run) zoneOf(id string) (int32, bool) {
 	if of, is := strings.CutPrefix(id, supportsOf); is {
 		id = of
 	}
-	i, ok := r.p.ZoneByID(id)
+	i, ok := r.Project.ZoneByID(id)
 	return int32(i), ok
 }
 
@@ -477,11 +479,11 @@ func (r *run) problemID(x *hit) string {
 		bay = "*"
 	case noBay:
 	default:
-		bay = r.p.Bays[x.in].Label
+		bay = r.Project.Bays[x.in].Label
 	}
 	storey := ""
-	if int(x.storey) < len(r.p.Storeys) {
-		storey = r.p.Storeys[x.storey].Name
+	if int(x.storey) < len(r.Project.Storeys) {
+		storey = r.Project.Storeys[x.storey].Name
 	}
 	return problemText(r.says(x.p), r.says(x.q), storey, bay)
 }

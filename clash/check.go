@@ -16,10 +16,11 @@ package clash
 
 import (
 	"context"
-	"runtime"
 	"slices"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/clash/support"
 	"voidline/void"
 )
@@ -75,13 +76,16 @@ func (c *Check) progress(stage Stage, done, of int) {
 	}
 }
 
+// tape is the tape of a check, over its scene: what the two know and measure is said to a check as to them.
+type tape = measure.Tape
+
 // Check is a project with its rules, ready to be asked for findings.
 type Check struct {
 	*tape
 	opt Options
 	// builtIn are the rules that apply after the project's own.
 	builtIn []rules.Rule
-	spy     func(a, b int32, why tie) // hears of every pair that is excused; for tests
+	spy     func(a, b int32, why measure.Tie) // hears of every pair that is excused; for tests
 
 	book    *book // what was measured when last asked; nil: everything is to be measured
 	pending *void.Change
@@ -103,10 +107,7 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = rules.BuiltIn()
 	}
-	c := &Check{tape: &tape{scene: &scene{p: p, workers: opt.Workers}}, opt: opt, builtIn: builtIn}
-	if c.workers == 0 {
-		c.workers = runtime.GOMAXPROCS(0)
-	}
+	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, builtIn: builtIn}
 	c.readRules()
 	c.ready()
 	return c
@@ -137,7 +138,7 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 		err = ctx.Err()
 	}
 	if err != nil {
-		c.grid = nil
+		c.Grid = nil
 		return nil, err
 	}
 	a, err := r.doubt(ctx, r.answer())
@@ -146,23 +147,23 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 	}
 	c.pending = nil
 	if !c.opt.Once {
-		c.book, c.was = r.book, slices.Clone(c.p.Openings)
+		c.book, c.was = r.book, slices.Clone(c.Project.Openings)
 	}
 	return a, nil
 }
 
 // readRules reads the project's rules and puts them before the built-in ones.
 func (c *Check) readRules() {
-	c.rules = rules.New(c.p, c.builtIn, c.opt.Firm)
-	c.p.Warnings = append(c.p.Warnings, c.rules.Warnings...)
+	c.Set = rules.New(c.Project, c.builtIn, c.opt.Firm)
+	c.Project.Warnings = append(c.Project.Warnings, c.Set.Warnings...)
 }
 
 // all measures everything.
 func (r *run) all(ctx context.Context) error {
 	if r.pending != nil {
 		if r.pending.Rules {
-			was := r.rules
-			r.p.Unsay(func(pr *void.Problem) bool {
+			was := r.Set
+			r.Project.Unsay(func(pr *void.Problem) bool {
 				return slices.Contains(was.Warnings, *pr) || slices.Contains(was.Problems, *pr)
 			})
 			r.readRules()
@@ -196,7 +197,7 @@ func (r *run) all(ctx context.Context) error {
 	if r.opt.Once {
 		r.letHoldersGo()
 		if r.opt.Tolerance == AsDrawn {
-			r.grid = nil
+			r.Grid = nil
 		}
 	}
 	r.stage = Relations
@@ -218,7 +219,7 @@ type run struct {
 }
 
 // Rules returns the rules in force, the project's own first.
-func (c *Check) Rules() []rules.Rule { return slices.Clone(c.rules.Rules) }
+func (c *Check) Rules() []rules.Rule { return slices.Clone(c.Set.Rules) }
 
 // Changed says what an edit did to the project since the last asking. The next asking measures what that touches, and
 // no more; several changes may be said before it.
@@ -235,7 +236,7 @@ func (c *Check) Changed(ch void.Change) {
 
 // ready makes the check look at the project as it now is, and forget what it measured.
 func (c *Check) ready() {
-	c.look()
+	c.Look()
 	c.book, c.pending, c.holders = nil, nil, nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
 }

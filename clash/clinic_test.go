@@ -11,6 +11,7 @@ import (
 	"sync"
 	"testing"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/io/table"
 	"voidline/void"
@@ -49,8 +50,8 @@ func TestClinicAgainstMeshes(t *testing.T) {
 	rule := []rules.Rule{{Name: "3 around everything", Of: "any", To: "any", Side: cell.Around, Gap: 3, Basis: rules.Practice}}
 	p, ch := openClinic(t, Options{Touch: 0, Rules: rule})
 	var mu sync.Mutex
-	excused := map[[2]string]tie{}
-	ch.spy = func(a, b int32, why tie) {
+	excused := map[[2]string]measure.Tie{}
+	ch.spy = func(a, b int32, why measure.Tie) {
 		mu.Lock()
 		excused[idPair(p.Zone(int(a)).ID, p.Zone(int(b)).ID)] = why
 		mu.Unlock()
@@ -74,7 +75,7 @@ func TestClinicAgainstMeshes(t *testing.T) {
 		switch {
 		case r[2] == "1" && isFound:
 			hits++
-		case r[2] == "1" && excused[k] != noTie:
+		case r[2] == "1" && excused[k] != measure.NoTie:
 			joined++
 		case r[2] == "1":
 			missed++

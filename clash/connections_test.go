@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
 )
 
@@ -169,7 +170,7 @@ func TestQuestionsOfConnections(t *testing.T) {
 // Every line of the table of connections says why, names its source, and how deep it goes where it connects; and the
 // pairs that are excused one by one are as many as are counted.
 func TestTableOfConnections(t *testing.T) {
-	for _, l := range clash.Connections() {
+	for _, l := range measure.Connections() {
 		if l.Why == "" || l.Source == "" || l.Never == (l.Deep > 0) || l.Deep > 300 {
 			t.Errorf("%+v: wants a reason, a source, and a depth where it connects", l)
 		}

@@ -52,11 +52,11 @@ func Costs() []Cost { return slices.Clone(costs[:]) }
 // costOf returns the class of a finding of two zones.
 func (r *run) costOf(kind Kind, basis rules.Basis, a, b int32) uint8 {
 	for _, p := range [2][2]int32{{a, b}, {b, a}} {
-		if r.zone(p[0]).Upright && !r.structure(p[0]) && r.char(p[1]).Kind == "slab" {
+		if r.Zone(p[0]).Upright && !r.Structure(p[0]) && r.Char(p[1]).Kind == "slab" {
 			return costUpright
 		}
 	}
-	if kind == Overlap && (r.structure(a) || r.structure(b)) {
+	if kind == Overlap && (r.Structure(a) || r.Structure(b)) {
 		return costStructure
 	}
 	return r.costAlone(kind, basis, r.givesWay(a, b))
@@ -67,7 +67,7 @@ func (r *run) costAlone(kind Kind, basis rules.Basis, mover int32) uint8 {
 	if kind != Overlap {
 		return costByKind(kind, basis)
 	}
-	level, place := r.zone(mover).Holds()
+	level, place := r.Zone(mover).Holds()
 	switch order := r.nature(mover); {
 	case level && place, order <= orderRecessed:
 		return costFixed

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"voidline/clash/measure"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -62,23 +63,23 @@ func TestStarIsAsJudged(t *testing.T) {
 	upright, aside := 0, 0
 	for a := range int32(p.Zones()) {
 		for b := range a {
-			A, B, ch := c.full(a), c.full(b), c.rules.Between(c.trait(a), c.trait(b))
-			two := twoOf(A, B, 1, false)
-			v, quick := judge(A, B, ch, 1, false), two.judge(ch, false)
-			if v.overlap != quick.overlap || v.n != quick.n || v.overlap && v.depth() != quick.depth() {
-				t.Fatalf("%s and %s: %+v, judge %+v", c.zone(a).ID, c.zone(b).ID, quick, v)
+			A, B, ch := c.Full(a), c.Full(b), c.Set.Between(c.Trait(a), c.Trait(b))
+			two := measure.TwoOf(A, B, 1, false)
+			v, quick := measure.Judge(A, B, ch, 1, false), two.Judge(ch, false)
+			if v.Overlap != quick.Overlap || v.N != quick.N || v.Overlap && v.Depth() != quick.Depth() {
+				t.Fatalf("%s and %s: %+v, judge %+v", c.Zone(a).ID, c.Zone(b).ID, quick, v)
 			}
-			if !v.overlap {
+			if !v.Overlap {
 				continue
 			}
-			if v.vertical < v.sideways {
+			if v.Vertical < v.Sideways {
 				upright++
 			} else {
 				aside++
 			}
-			got, told := short[FindingID(c.zone(a).ID, c.zone(b).ID, "")] // ends that lie in each other are a joint
-			if want := v.depth() + v.main().asked; told && math.Abs(got-want) > 0.051 {
-				t.Fatalf("%s and %s: short %g, want %g", c.zone(a).ID, c.zone(b).ID, got, want)
+			got, told := short[FindingID(c.Zone(a).ID, c.Zone(b).ID, "")] // ends that lie in each other are a joint
+			if want := v.Depth() + v.Main().Asked; told && math.Abs(got-want) > 0.051 {
+				t.Fatalf("%s and %s: short %g, want %g", c.Zone(a).ID, c.Zone(b).ID, got, want)
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 )
 
 // namedExcuse is an excuse with the names of the two, by which it is put in order.
@@ -17,15 +18,15 @@ func (r *run) withNames(x excuse) namedExcuse {
 	var a, b string
 	switch x.of {
 	case ofLevel:
-		bay := &r.p.Bays[x.b]
-		a, b = r.zone(x.a).ID, bay.CeilingID()
-		if x.why == madeWay && r.full(x.a).Height().Center() > (bay.Ceiling+bay.Soffit)/2 {
+		bay := &r.Project.Bays[x.b]
+		a, b = r.Zone(x.a).ID, bay.CeilingID()
+		if x.why == measure.MadeWay && r.Full(x.a).Height().Center() > (bay.Ceiling+bay.Soffit)/2 {
 			b = bay.SoffitID()
 		}
 	case ofSpace:
-		a, b = r.zone(r.p.Spaces[x.a].For).ID, r.zone(x.b).ID
+		a, b = r.Zone(r.Project.Spaces[x.a].For).ID, r.Zone(x.b).ID
 	default:
-		a, b = r.zone(x.a).ID, r.zone(x.b).ID
+		a, b = r.Zone(x.a).ID, r.Zone(x.b).ID
 	}
 	if x.of != ofLevel && b < a {
 		a, b = b, a
@@ -39,18 +40,18 @@ func (r *run) excusedPair(n *namedExcuse) ExcusedPair {
 	p := ExcusedPair{A: n.a, B: n.b, Why: tieWords[x.why]}
 	switch x.of {
 	case ofLevel:
-		bay, h := &r.p.Bays[x.b], r.full(x.a).Height()
+		bay, h := &r.Project.Bays[x.b], r.Full(x.a).Height()
 		if n.b == bay.SoffitID() {
 			p.Depth = math.Max(0, h.Hi-bay.Soffit)
 		} else {
 			p.Depth = math.Max(0, bay.Top-h.Lo)
 		}
 	case ofSpace:
-		p.Depth = deepIn(r.p.Spaces[x.a].Body, r.full(x.b))
+		p.Depth = measure.DeepIn(r.Project.Spaces[x.a].Body, r.Full(x.b))
 	default:
-		p.Depth = deepIn(r.full(x.a), r.full(x.b))
-		if z, o := r.zone(x.a), r.zone(x.b); z.ByHeight || o.ByHeight {
-			p.Depth = math.Max(0, r.full(x.a).Height().Intersection(r.full(x.b).Height()).Length())
+		p.Depth = measure.DeepIn(r.Full(x.a), r.Full(x.b))
+		if z, o := r.Zone(x.a), r.Zone(x.b); z.ByHeight || o.ByHeight {
+			p.Depth = math.Max(0, r.Full(x.a).Height().Intersection(r.Full(x.b).Height()).Length())
 		}
 	}
 	p.Depth = figure.Tenth(p.Depth)

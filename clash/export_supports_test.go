@@ -5,13 +5,14 @@ import (
 	"fmt"
 	"slices"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/support"
 )
 
 // SupportsAlone checks supports and nothing else, for benchmarks; it returns how many findings come of them.
 func (c *Check) SupportsAlone(ctx context.Context) (findings int, err error) {
-	c.laid(0)
+	c.Laid(0)
 	c.holders = nil
 	r := &run{Check: c, book: &book{}}
 	if err := r.supports(ctx); err != nil {
@@ -24,36 +25,36 @@ func (c *Check) SupportsAlone(ctx context.Context) (findings int, err error) {
 // are in each other zone: "row / zone" and "n of all".
 func (c *Check) SupportsByForce() map[string]string {
 	c.holders = nil
-	c.laid(0)
+	c.Laid(0)
 	c.holdUp()
 	w := holding{run: &run{Check: c, book: &book{}}, holders: c.holders}
 	out := map[string]string{}
-	for i := range int32(c.p.Zones()) {
+	for i := range int32(c.Project.Zones()) {
 		list := c.holders.plan.Zone(int(i))
-		for o := range int32(c.p.Zones()) {
-			if c.box[o].gone() {
+		for o := range int32(c.Project.Zones()) {
+			if c.Boxes[o].Gone() {
 				continue
 			}
 			n := 0
 			for k := range list {
 				in := false
 				for _, part := range list[k].Bodies(nil) {
-					v := judge(part.Body, c.full(o), &rules.Choice{}, c.opt.Touch, false)
-					in = in || v.overlap
+					v := measure.Judge(part.Body, c.Full(o), &rules.Choice{}, c.opt.Touch, false)
+					in = in || v.Overlap
 				}
 				if in && !w.carried(i, o, &list[k]) {
 					n++
 				}
 			}
 			if n > 0 {
-				out[c.zone(i).ID+" / "+c.zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
+				out[c.Zone(i).ID+" / "+c.Zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
 			}
 			tiers := map[int32]int{} // of the frame: how many of its supports carry that row by what is in o
 			for k := range list {
 				carried := map[int32]bool{}
 				for t := range list[k].Levels() {
 					below := slices.ContainsFunc(list[k].Levels()[:t], func(x support.Tier) bool { return slices.Contains(x.Rows, o) })
-					if b, ok := list[k].TierBody(t); ok && below && judge(b, c.full(o), &rules.Choice{}, c.opt.Touch, false).overlap {
+					if b, ok := list[k].TierBody(t); ok && below && measure.Judge(b, c.Full(o), &rules.Choice{}, c.opt.Touch, false).Overlap {
 						carried[list[k].Levels()[t].Zone] = true
 					}
 				}
@@ -62,7 +63,7 @@ func (c *Check) SupportsByForce() map[string]string {
 				}
 			}
 			for z, n := range tiers {
-				out[c.zone(z).ID+" / "+c.zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
+				out[c.Zone(z).ID+" / "+c.Zone(o).ID] = fmt.Sprintf("%d of %d", n, len(list))
 			}
 		}
 	}

@@ -1,5 +1,7 @@
 package clash
 
+import "voidline/clash/measure"
+
 // Kind is what a finding is.
 type Kind string
 
@@ -192,15 +194,15 @@ type Protection struct {
 }
 
 // tieWords are the words for why a pair is excused.
-var tieWords = [ties]string{
-	sameRun:    "pieces of one run that meet",
-	sameTrade:  "rows of one trade and service that meet",
-	namedJoin:  "rows that name each other in joins",
-	endsAtUnit: "an end at a unit, diffuser, damper, valve, head or light fitting",
-	setInto:    "set into the ceiling it meets",
-	madeWay:    "through an opening made for it",
-	dropsInto:  "comes down to something set into the ceiling",
-	connected:  "what connects to it by the table of connections",
+var tieWords = [measure.Ties]string{
+	measure.SameRun:    "pieces of one run that meet",
+	measure.SameTrade:  "rows of one trade and service that meet",
+	measure.NamedJoin:  "rows that name each other in joins",
+	measure.EndsAtUnit: "an end at a unit, diffuser, damper, valve, head or light fitting",
+	measure.SetInto:    "set into the ceiling it meets",
+	measure.MadeWay:    "through an opening made for it",
+	measure.DropsInto:  "comes down to something set into the ceiling",
+	measure.Connected:  "what connects to it by the table of connections",
 }
 
 // ExcusedPair is a pair that meets because it belongs together, and is no finding.

@@ -12,7 +12,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/vocabulary"
@@ -70,7 +72,7 @@ func JointLimits() []void.Limit {
 		{Name: "jump in level of containment", MM: limitTray, Why: "tray and basket are set by so much without a made bend"},
 		{Name: "gap between ends", MM: limitGap, Why: "drawn lengths stop short of a joint, a movement joint or a bellows by as much"},
 		{Name: "gap to an item in line, a unit or a fitting", MM: limitItem, Why: "its flanges, unions or spigots are not drawn"},
-		{Name: "gap to what joins names", MM: meetJoins, Why: "the last piece is often not drawn"},
+		{Name: "gap to what joins names", MM: measure.MeetJoins, Why: "the last piece is often not drawn"},
 		{Name: "ends in one line, furthest", MM: limitStraight, Why: "further apart they are taken as two lengths of one name"},
 		{Name: "ends round a corner, or at a side, furthest", MM: limitCorner, Why: "further apart nobody knows that the one was to reach the other"},
 		{Name: "rows of two storeys, furthest in level", MM: limitStorey, Why: "further apart they are floors that use one name"},
@@ -94,7 +96,7 @@ type madeJoint struct {
 type jointPiece struct {
 	i    int32
 	b    body.Body // bare
-	box  box
+	box  scene.Box
 	tips []jointEnd
 	gravity, upright,
 	loose bool // bent on site, an item, a unit or a fitting: what is near joins it
@@ -102,7 +104,7 @@ type jointPiece struct {
 
 // jointEnd is one end of a piece.
 type jointEnd struct {
-	end
+	measure.End
 	w, h   float64 // half the section, mm
 	low    bool    // a falling piece's lower end
 	joined bool    // something is joined here
@@ -121,21 +123,21 @@ type complaint struct {
 
 // pieceOf returns zone i as a piece of a run; its ends are put into room.
 func (r *run) pieceOf(i int32, room []jointEnd) (p jointPiece, ok bool) {
-	z, c := r.zone(i), r.char(i)
+	z, c := r.Zone(i), r.Char(i)
 	if z.Gone || z.ByHeight || c.Structure() || c.Entry.Mark {
 		return p, false
 	}
 	p = jointPiece{i: i, b: z.Bare(), upright: z.Upright, gravity: c.In(vocabulary.Gravity)}
-	p.box = boxOf(p.b)
-	p.loose = slices.Contains(bent, c.Kind) || c.Entry.EndsAt || isFitting(c.Kind) || z.Item && !z.Upright
+	p.box = scene.BoxOf(p.b)
+	p.loose = slices.Contains(bent, c.Kind) || c.Entry.EndsAt || measure.IsFitting(c.Kind) || z.Item && !z.Upright
 	p.tips = room[:0:2]
-	var both [2]end
-	for _, e := range ends(z, &p.b, &both) {
-		t := jointEnd{end: e, w: p.b.W, h: p.b.H}
+	var both [2]measure.End
+	for _, e := range measure.Ends(z, &p.b, &both) {
+		t := jointEnd{End: e, w: p.b.W, h: p.b.H}
 		if p.b.Round {
 			t.h = p.b.W
 		}
-		t.low = e.out.Z < -1e-9
+		t.low = e.Out.Z < -1e-9
 		p.tips = append(p.tips, t)
 	}
 	return p, true
@@ -146,12 +148,12 @@ func (p *jointPiece) falls() bool { return !p.upright && p.b.Along.Z != 0 }
 
 // runKey is the run of a zone, in one writing; "" where it has none and names nothing in joins.
 func (r *run) runKey(i int32) partyName {
-	z := r.zone(i)
+	z := r.Zone(i)
 	switch {
 	case z.Gone:
 		return partyName{}
 	case z.Run() != "":
-		return partyName{run: strings.ToLower(z.Run()), trade: r.char(i).Trade}
+		return partyName{run: strings.ToLower(z.Run()), trade: r.Char(i).Trade}
 	case len(z.Joins()) > 0:
 		return partyName{branch: strings.ToLower(z.ID)}
 	}
@@ -169,13 +171,13 @@ type runRows struct {
 func (r *run) readRuns() *runRows {
 	rs := &runRows{of: map[partyName][]int32{}}
 	if !r.opt.Once {
-		rs.key = make([]partyName, r.p.Zones())
+		rs.key = make([]partyName, r.Project.Zones())
 	}
 	var last partyName
 	lastRun, lastChar := "", int32(-1)
 	var list []int32
-	for i := range int32(r.p.Zones()) {
-		z := r.zone(i)
+	for i := range int32(r.Project.Zones()) {
+		z := r.Zone(i)
 		key := last
 		if z.Gone || z.Run() == "" || z.Run() != lastRun || z.Char != lastChar { // rows of a run mostly stand together
 			key = r.runKey(i)
@@ -213,7 +215,7 @@ func (r *run) joints(ctx context.Context) error {
 	}
 	var groups [][]int32
 	for _, g := range rs.of {
-		if len(g) > 1 || len(r.zone(g[0]).Joins()) > 0 {
+		if len(g) > 1 || len(r.Zone(g[0]).Joins()) > 0 {
 			groups = append(groups, g)
 		}
 	}
@@ -230,10 +232,10 @@ func (r *run) joints(ctx context.Context) error {
 
 // jointsAgain looks again at the runs of zones that changed, at those that name them, and at those near where they are
 // or were: what stands between two ends may be why they lie apart.
-func (r *run) jointsAgain(dirty []int32, was []box) {
+func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 	rs := r.runRows
 	touched := map[partyName]bool{}
-	for len(rs.key) < r.p.Zones() { // rows were added
+	for len(rs.key) < r.Project.Zones() { // rows were added
 		rs.key = append(rs.key, partyName{})
 	}
 	for _, i := range dirty {
@@ -248,20 +250,20 @@ func (r *run) jointsAgain(dirty []int32, was []box) {
 			rs.key[i] = key
 		}
 		touched[key] = true
-		if len(r.zone(i).Joins()) > 0 && !slices.Contains(rs.namers, i) {
+		if len(r.Zone(i).Joins()) > 0 && !slices.Contains(rs.namers, i) {
 			rs.namers = append(rs.namers, i)
 		}
 	}
 	for n, i := range dirty {
-		for _, b := range [2]box{was[n], r.box[i]} {
-			if !b.gone() {
-				r.near(b, limitStraight, func(o int32) { touched[rs.key[o]] = true })
+		for _, b := range [2]scene.Box{was[n], r.Boxes[i]} {
+			if !b.Gone() {
+				r.Near(b, limitStraight, func(o int32) { touched[rs.key[o]] = true })
 			}
 		}
 	}
 	for _, n := range rs.namers {
-		for _, id := range r.zone(n).Joins() {
-			if o, ok := r.p.ZoneByID(strings.TrimSpace(id)); !ok || r.marked[o] {
+		for _, id := range r.Zone(n).Joins() {
+			if o, ok := r.Project.ZoneByID(strings.TrimSpace(id)); !ok || r.marked[o] {
 				touched[rs.key[n]] = true
 			}
 		}
@@ -286,12 +288,12 @@ func (r *run) jointsAgain(dirty []int32, was []box) {
 //  4. A complaint counts where its ends have no other joint, and nothing else of the building joins there; of drains a
 //     step up and a branch under the invert count all the same. Of one pair the least is told.
 func (r *run) jointsOf(out *book, g []int32) {
-	slices.SortFunc(g, func(a, b int32) int { return cmp.Compare(r.zone(a).ID, r.zone(b).ID) })
+	slices.SortFunc(g, func(a, b int32) int { return cmp.Compare(r.Zone(a).ID, r.Zone(b).ID) })
 	ps := make([]jointPiece, 0, len(g))
 	tips := make([]jointEnd, 2*len(g))
 	own := 0
 	seen := make(map[int32]int, len(g))
-	named := map[pair]bool{}
+	named := map[[2]int32]bool{}
 	add := func(i int32) bool {
 		if _, ok := seen[i]; ok {
 			return true
@@ -316,25 +318,25 @@ func (r *run) jointsOf(out *book, g []int32) {
 		if _, ok := seen[i]; !ok {
 			continue
 		}
-		for _, id := range r.zone(i).Joins() {
-			if o, ok := r.p.ZoneByID(strings.TrimSpace(id)); ok && int32(o) != i && add(int32(o)) {
-				named[pair{i, int32(o)}] = true
+		for _, id := range r.Zone(i).Joins() {
+			if o, ok := r.Project.ZoneByID(strings.TrimSpace(id)); ok && int32(o) != i && add(int32(o)) {
+				named[[2]int32{i, int32(o)}] = true
 			}
 		}
 	}
 	var cs []complaint
-	joined := map[pair]bool{}
+	joined := map[[2]int32]bool{}
 	mates := func(x, y int) bool {
-		return x < own && y < own || named[pair{ps[x].i, ps[y].i}] || named[pair{ps[y].i, ps[x].i}]
+		return x < own && y < own || named[[2]int32{ps[x].i, ps[y].i}] || named[[2]int32{ps[y].i, ps[x].i}]
 	}
 	compare := func(x, y int) {
 		if !mates(x, y) {
 			return
 		}
 		a, b := &ps[x], &ps[y]
-		ok, told := r.meet(a, b, named[pair{a.i, b.i}] || named[pair{b.i, a.i}])
+		ok, told := r.meet(a, b, named[[2]int32{a.i, b.i}] || named[[2]int32{b.i, a.i}])
 		if ok {
-			joined[pair{min(a.i, b.i), max(a.i, b.i)}] = true
+			joined[[2]int32{min(a.i, b.i), max(a.i, b.i)}] = true
 		}
 		cs = append(cs, told...)
 	}
@@ -354,8 +356,8 @@ func (r *run) jointsOf(out *book, g []int32) {
 	}
 	cs = append(cs, apartInPlan(free, of, func(a, b *jointPiece) bool { return mates(seen[a.i], seen[b.i]) })...)
 	for n := range named {
-		if a, b := &ps[seen[n.a]], &ps[seen[n.b]]; !joined[pair{min(n.a, n.b), max(n.a, n.b)}] && !slices.ContainsFunc(cs, func(c complaint) bool {
-			return c.a == n.a && c.b == n.b || c.a == n.b && c.b == n.a
+		if a, b := &ps[seen[n[0]]], &ps[seen[n[1]]]; !joined[[2]int32{min(n[0], n[1]), max(n[0], n[1])}] && !slices.ContainsFunc(cs, func(c complaint) bool {
+			return c.a == n[0] && c.b == n[1] || c.a == n[1] && c.b == n[0]
 		}) {
 			if c, ok := r.nowhereNear(a, b); ok {
 				cs = append(cs, c)
@@ -372,21 +374,21 @@ func nearInPlan(ps []jointPiece, each func(x, y int)) {
 	for i := range ps {
 		at[i] = i
 		for k := range 2 {
-			lo[k], hi[k] = min(lo[k], ps[i].box.lo[k]), max(hi[k], ps[i].box.lo[k])
+			lo[k], hi[k] = min(lo[k], ps[i].box.Lo[k]), max(hi[k], ps[i].box.Lo[k])
 		}
 	}
 	k := 0 // the axis along which the run is longer
 	if hi[1]-lo[1] > hi[0]-lo[0] {
 		k = 1
 	}
-	slices.SortFunc(at, func(x, y int) int { return cmp.Or(cmp.Compare(ps[x].box.lo[k], ps[y].box.lo[k]), cmp.Compare(x, y)) })
+	slices.SortFunc(at, func(x, y int) int { return cmp.Or(cmp.Compare(ps[x].box.Lo[k], ps[y].box.Lo[k]), cmp.Compare(x, y)) })
 	for n, x := range at {
 		for _, y := range at[n+1:] {
 			a, b := &ps[x].box, &ps[y].box
-			if b.lo[k] > a.hi[k]+meetJoins {
+			if b.Lo[k] > a.Hi[k]+measure.MeetJoins {
 				break
 			}
-			if o := 1 - k; b.lo[o] <= a.hi[o]+meetJoins && a.lo[o] <= b.hi[o]+meetJoins {
+			if o := 1 - k; b.Lo[o] <= a.Hi[o]+measure.MeetJoins && a.Lo[o] <= b.Hi[o]+measure.MeetJoins {
 				each(min(x, y), max(x, y))
 			}
 		}
@@ -402,9 +404,9 @@ func (r *run) meet(a, b *jointPiece, named bool) (ok bool, cs []complaint) {
 	case a.loose || b.loose:
 		reach := limitItem
 		if named {
-			reach = meetJoins
+			reach = measure.MeetJoins
 		}
-		if body.Gap(r.full(a.i), r.full(b.i)).MM > reach {
+		if body.Gap(r.Full(a.i), r.Full(b.i)).MM > reach {
 			return false, nil
 		}
 		for _, p := range [2]*jointPiece{a, b} {
@@ -413,7 +415,7 @@ func (r *run) meet(a, b *jointPiece, named bool) (ok bool, cs []complaint) {
 				o = a
 			}
 			for k := range p.tips {
-				if t := &p.tips[k]; body.Gap(face(p.b, t.end), r.full(o.i)).MM <= reach {
+				if t := &p.tips[k]; body.Gap(measure.Face(p.b, t.End), r.Full(o.i)).MM <= reach {
 					t.near, t.joined = true, true
 				}
 			}
@@ -456,13 +458,13 @@ func (r *run) meet(a, b *jointPiece, named bool) (ok bool, cs []complaint) {
 
 // endToEnd reports whether two ends meet in plan: in one line, or round a corner.
 func endToEnd(t, f *jointEnd) bool {
-	turn := plan(t.out).Dot(plan(f.out))
-	d := plan(f.at).Sub(plan(t.at))
+	turn := plan(t.Out).Dot(plan(f.Out))
+	d := plan(f.At).Sub(plan(t.At))
 	switch {
 	case turn > 0.5:
 		return false // they look the same way
-	case turn < -alongEach:
-		ahead, aside := d.Dot(plan(t.out)), math.Abs(d.Cross(plan(t.out)))
+	case turn < -measure.AlongEach:
+		ahead, aside := d.Dot(plan(t.Out)), math.Abs(d.Cross(plan(t.Out)))
 		return math.Abs(ahead) <= limitGap && aside <= math.Max(t.w, f.w)+limitGap
 	}
 	return d.Norm() <= math.Hypot(t.w, f.w)+limitGap
@@ -473,7 +475,7 @@ func out(c1, h1, c2, h2 float64) float64 { return math.Max(0, math.Abs(c1-c2)-ma
 
 // jump is how much of a difference in level a piece takes.
 func (r *run) jump(p *jointPiece) float64 {
-	if r.char(p.i).Entry.Containment {
+	if r.Char(p.i).Entry.Containment {
 		return limitTray
 	}
 	return limitJump
@@ -481,12 +483,12 @@ func (r *run) jump(p *jointPiece) float64 {
 
 // storeysApart reports whether two pieces are of floors that use one name.
 func (r *run) storeysApart(a, b *jointPiece, by float64) bool {
-	return by > limitStorey && r.zone(a.i).Storey != r.zone(b.i).Storey
+	return by > limitStorey && r.Zone(a.i).Storey != r.Zone(b.i).Storey
 }
 
 // endAtEnd compares two ends that meet in plan.
 func (r *run) endAtEnd(a, b *jointPiece, t, f *jointEnd) (ok bool, cs []complaint) {
-	by := out(t.at.Z, t.h, f.at.Z, f.h)
+	by := out(t.At.Z, t.h, f.At.Z, f.h)
 	if r.storeysApart(a, b, by) {
 		return false, nil
 	}
@@ -498,28 +500,28 @@ func (r *run) endAtEnd(a, b *jointPiece, t, f *jointEnd) (ok bool, cs []complain
 			a, b, t, f = b, a, f, t
 			fallthrough
 		case flow > 0:
-			if step := (f.at.Z - f.h) - (t.at.Z - t.h); step > limitStep {
-				return false, []complaint{{kind: StepUp, a: a.i, b: b.i, at: t, to: f.at, by: step}}
+			if step := (f.At.Z - f.h) - (t.At.Z - t.h); step > limitStep {
+				return false, []complaint{{kind: StepUp, a: a.i, b: b.i, at: t, to: f.At, by: step}}
 			}
 		}
 	}
 	free := [2]*jointEnd{t, f}
 	if by > r.jump(a) || by > r.jump(b) {
-		return false, []complaint{{kind: LevelJump, a: a.i, b: b.i, at: t, to: f.at, by: by, tips: free}}
+		return false, []complaint{{kind: LevelJump, a: a.i, b: b.i, at: t, to: f.At, by: by, tips: free}}
 	}
-	if plan(t.out).Dot(plan(f.out)) < -alongEach {
-		across := plan(t.out).Ortho()
-		if by := out(plan(t.at).Dot(across), t.w, plan(f.at).Dot(across), f.w); by > limitGap {
-			return false, []complaint{{kind: EndsApart, a: a.i, b: b.i, at: t, to: f.at, by: by, tips: free}}
+	if plan(t.Out).Dot(plan(f.Out)) < -measure.AlongEach {
+		across := plan(t.Out).Ortho()
+		if by := out(plan(t.At).Dot(across), t.w, plan(f.At).Dot(across), f.w); by > limitGap {
+			return false, []complaint{{kind: EndsApart, a: a.i, b: b.i, at: t, to: f.At, by: by, tips: free}}
 		}
 	}
 	if a.gravity && b.gravity && a.falls() && b.falls() && flowOf(a, b, t, f) == 0 {
 		// Both fall to where they meet, or both away from it: unless something else joins here, one falls against the flow.
 		w, o, e, other := b, a, f, t // the one that is drawn against its fall, else the shorter
-		if x, y := a.tips[0].low, b.tips[0].low; x && !y || x == y && lengthOf(a.b) < lengthOf(b.b) {
+		if x, y := a.tips[0].low, b.tips[0].low; x && !y || x == y && measure.LengthOf(a.b) < measure.LengthOf(b.b) {
 			w, o, e, other = a, b, t, f
 		}
-		return false, []complaint{{kind: WrongWay, a: w.i, b: o.i, at: e, to: e.at, by: 2 * math.Abs(w.b.Along.Z), tips: [2]*jointEnd{e, other}}}
+		return false, []complaint{{kind: WrongWay, a: w.i, b: o.i, at: e, to: e.At, by: 2 * math.Abs(w.b.Along.Z), tips: [2]*jointEnd{e, other}}}
 	}
 	t.joined, f.joined = true, true
 	return true, nil
@@ -540,9 +542,9 @@ func flowOf(a, b *jointPiece, t, f *jointEnd) int {
 		return 1
 	case a.falls() || b.falls():
 		return -1
-	case t.from > 0 && f.from < 0: // level: as drawn
+	case t.From > 0 && f.From < 0: // level: as drawn
 		return 1
-	case t.from < 0 && f.from > 0:
+	case t.From < 0 && f.From > 0:
 		return -1
 	}
 	return 0
@@ -552,10 +554,10 @@ func flowOf(a, b *jointPiece, t, f *jointEnd) int {
 func atSide(t *jointEnd, o *jointPiece) (s float64, hit bool) {
 	along := plan(o.b.Along)
 	n := along.Norm()
-	if n == 0 || math.Abs(plan(t.out).Dot(along))/n > alongEach {
+	if n == 0 || math.Abs(plan(t.Out).Dot(along))/n > measure.AlongEach {
 		return 0, false
 	}
-	d := plan(t.at).Sub(plan(o.b.Centre))
+	d := plan(t.At).Sub(plan(o.b.Centre))
 	s = d.Dot(along) / (n * n)
 	aside := math.Abs(d.Cross(along)) / n
 	return math.Max(-1, math.Min(1, s)), math.Abs(s)*n <= n+t.w+limitGap && aside <= o.b.W+limitGap
@@ -565,15 +567,15 @@ func atSide(t *jointEnd, o *jointPiece) (s float64, hit bool) {
 func (r *run) endAtSide(a, o *jointPiece, t *jointEnd, s float64) (ok bool, cs []complaint) {
 	on := o.b.Centre.Add(o.b.Along.Mul(s))
 	h := o.tips[0].h
-	by := out(t.at.Z, t.h, on.Z, h)
-	clear := math.Abs(t.at.Z-on.Z) - t.h - h
-	to := r3.Vector{X: t.at.X, Y: t.at.Y, Z: on.Z}
+	by := out(t.At.Z, t.h, on.Z, h)
+	clear := math.Abs(t.At.Z-on.Z) - t.h - h
+	to := r3.Vector{X: t.At.X, Y: t.At.Y, Z: on.Z}
 	if r.storeysApart(a, o, by) {
 		return false, nil
 	}
 	t.near = true
 	if a.gravity && o.gravity && (t.low || !a.falls()) {
-		if under := (on.Z - h) - (t.at.Z - t.h); under > limitStep {
+		if under := (on.Z - h) - (t.At.Z - t.h); under > limitStep {
 			return false, []complaint{{kind: UnderInvert, a: a.i, b: o.i, at: t, to: to, by: under}}
 		}
 	}
@@ -594,7 +596,7 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 		}
 		// The end of the riser that is nearer.
 		e := &u.tips[0]
-		if math.Abs(z-u.tips[1].at.Z) < math.Abs(z-e.at.Z) {
+		if math.Abs(z-u.tips[1].At.Z) < math.Abs(z-e.At.Z) {
 			e = &u.tips[1]
 		}
 		good := by <= r.jump(a)
@@ -607,10 +609,10 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 			if t != nil {
 				from = t
 			}
-			to := r3.Vector{X: from.at.X, Y: from.at.Y, Z: e.at.Z}
+			to := r3.Vector{X: from.At.X, Y: from.At.Y, Z: e.At.Z}
 			c := complaint{kind: LevelJump, a: a.i, b: u.i, at: from, to: to, by: by, tips: [2]*jointEnd{from, e}}
 			if t == nil {
-				c.a, c.b, c.to, c.tips = u.i, a.i, r3.Vector{X: e.at.X, Y: e.at.Y, Z: z}, [2]*jointEnd{e, nil}
+				c.a, c.b, c.to, c.tips = u.i, a.i, r3.Vector{X: e.At.X, Y: e.At.Y, Z: z}, [2]*jointEnd{e, nil}
 			}
 			cs = append(cs, c)
 		}
@@ -619,8 +621,8 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 	for k := range a.tips {
 		t := &a.tips[k]
 		p := u.b
-		if d := body.Gap(body.Cylinder(r3.Vector{X: t.at.X, Y: t.at.Y, Z: p.Centre.Z}, r3.Vector{X: t.at.X, Y: t.at.Y, Z: p.Centre.Z}, 0), p).MM; d <= limitGap {
-			at(t, t.at.Z, t.h)
+		if d := body.Gap(body.Cylinder(r3.Vector{X: t.At.X, Y: t.At.Y, Z: p.Centre.Z}, r3.Vector{X: t.At.X, Y: t.At.Y, Z: p.Centre.Z}, 0), p).MM; d <= limitGap {
+			at(t, t.At.Z, t.h)
 			found = true
 		}
 	}
@@ -637,12 +639,12 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 
 // apartInPlan complains of free ends that look at each other.
 func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b *jointPiece) bool) (cs []complaint) {
-	slices.SortStableFunc(free, func(t, f *jointEnd) int { return cmp.Compare(t.at.X, f.at.X) })
+	slices.SortStableFunc(free, func(t, f *jointEnd) int { return cmp.Compare(t.At.X, f.At.X) })
 	best := map[*jointEnd]*jointEnd{}
 	dist := map[*jointEnd]float64{}
 	for n, t := range free {
 		for _, f := range free[n+1:] {
-			if f.at.X > t.at.X+limitStraight {
+			if f.At.X > t.At.X+limitStraight {
 				break
 			}
 			if of[t] == of[f] || !mates(of[t], of[f]) {
@@ -664,7 +666,7 @@ func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b
 		if f == nil || best[f] != t || of[f].i < of[t].i {
 			continue
 		}
-		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.at, by: plan(f.at).Sub(plan(t.at)).Norm(), tips: [2]*jointEnd{t, f}})
+		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.At, by: plan(f.At).Sub(plan(t.At)).Norm(), tips: [2]*jointEnd{t, f}})
 	}
 	return cs
 }
@@ -672,12 +674,12 @@ func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b
 // looks reports whether two ends look at each other in plan, and how far apart they are: in one line, or where their
 // axes meet ahead of both.
 func looks(t, f *jointEnd) (float64, bool) {
-	d := plan(f.at).Sub(plan(t.at))
-	u, v := plan(t.out), plan(f.out)
-	if math.Abs(t.at.Z-f.at.Z) > t.h+f.h+limitCorner {
+	d := plan(f.At).Sub(plan(t.At))
+	u, v := plan(t.Out), plan(f.Out)
+	if math.Abs(t.At.Z-f.At.Z) > t.h+f.h+limitCorner {
 		return 0, false
 	}
-	if turn := u.Dot(v); turn < -alongEach {
+	if turn := u.Dot(v); turn < -measure.AlongEach {
 		ahead, aside := d.Dot(u), math.Abs(d.Cross(u))
 		return d.Norm(), ahead > limitGap && ahead <= limitStraight && aside <= t.w+f.w
 	} else if turn > 0.5 {
@@ -690,14 +692,14 @@ func looks(t, f *jointEnd) (float64, bool) {
 
 // nowhereNear complains of what joins names and is not there.
 func (r *run) nowhereNear(a, b *jointPiece) (c complaint, ok bool) {
-	A, B := r.full(a.i), r.full(b.i)
-	if body.Gap(A, B).MM <= meetJoins {
+	A, B := r.Full(a.i), r.Full(b.i)
+	if body.Gap(A, B).MM <= measure.MeetJoins {
 		return c, false
 	}
 	pa, pb := A.Plan(), B.Plan()
 	aside := math.Hypot(math.Max(0, math.Max(pa.X.Lo-pb.X.Hi, pb.X.Lo-pa.X.Hi)), math.Max(0, math.Max(pa.Y.Lo-pb.Y.Hi, pb.Y.Lo-pa.Y.Hi)))
 	m := body.Gap(A, B)
-	c = complaint{kind: EndsApart, a: a.i, b: b.i, at: &jointEnd{end: end{at: m.A}}, to: m.B, by: m.MM}
+	c = complaint{kind: EndsApart, a: a.i, b: b.i, at: &jointEnd{End: measure.End{At: m.A}}, to: m.B, by: m.MM}
 	if aside <= limitGap {
 		c.kind = LevelJump
 	}
@@ -705,13 +707,13 @@ func (r *run) nowhereNear(a, b *jointPiece) (c complaint, ok bool) {
 }
 
 // tellJoints notes the complaints that count, one for two pieces.
-func (r *run) tellJoints(out *book, first int32, cs []complaint, joined map[pair]bool) {
+func (r *run) tellJoints(out *book, first int32, cs []complaint, joined map[[2]int32]bool) {
 	flows := func(c *complaint) bool { return c.kind == StepUp || c.kind == UnderInvert }
-	told := map[pair]*complaint{}
-	var order []pair
+	told := map[[2]int32]*complaint{}
+	var order [][2]int32
 	for k := range cs {
 		c := &cs[k]
-		p := pair{min(c.a, c.b), max(c.a, c.b)}
+		p := [2]int32{min(c.a, c.b), max(c.a, c.b)}
 		if !flows(c) && (joined[p] || r.elsewhere(c)) {
 			continue
 		}
@@ -742,39 +744,39 @@ func (r *run) elsewhere(c *complaint) bool {
 		if k == 1 {
 			i, o = o, i
 		}
-		mine := r.full(i)
+		mine := r.Full(i)
 		// The end is given by its place: its plate is that of the body whose end is there.
-		plate := face(mine, t.end)
+		plate := measure.Face(mine, t.End)
 		taken := false
-		r.near(boxOf(plate), limitItem, func(x int32) {
-			if taken || x == i || x == o || r.structure(x) {
+		r.Near(scene.BoxOf(plate), limitItem, func(x int32) {
+			if taken || x == i || x == o || r.Structure(x) {
 				return
 			}
 			reach := limitGap
-			if z := r.zone(x); z.ByHeight {
+			if z := r.Zone(x); z.ByHeight {
 				return
-			} else if r.blob(x) && !z.Upright {
+			} else if r.Blob(x) && !z.Upright {
 				reach = limitItem
 			}
-			why := r.belong(i, x)
-			if why == noTie || why == sameRun && c.kind != EndsApart && reach == limitGap {
+			why := r.Belong(i, x)
+			if why == measure.NoTie || why == measure.SameRun && c.kind != EndsApart && reach == limitGap {
 				return
 			}
 			if reach == limitItem {
-				taken = body.Gap(plate, r.full(x)).MM <= reach
+				taken = body.Gap(plate, r.Full(x)).MM <= reach
 			} else {
-				_, taken = inside(t.end, mine, r.full(x), reach, false)
+				_, taken = measure.Inside(t.End, mine, r.Full(x), reach, false)
 			}
 		})
 		if taken {
 			return true
 		}
 	}
-	if c.kind == EndsApart && r.char(c.a).Entry.Containment {
+	if c.kind == EndsApart && r.Char(c.a).Entry.Containment {
 		// Containment stops at a wall that stops fire.
-		line := body.Cylinder(c.at.at, c.to, 0)
+		line := body.Cylinder(c.at.At, c.to, 0)
 		wall := false
-		r.near(boxOf(line), 0, func(x int32) { wall = wall || isWall(r.char(x).Kind) && body.Gap(line, r.full(x)).MM == 0 })
+		r.Near(scene.BoxOf(line), 0, func(x int32) { wall = wall || measure.IsWall(r.Char(x).Kind) && body.Gap(line, r.Full(x)).MM == 0 })
 		return wall
 	}
 	return false
@@ -782,19 +784,19 @@ func (r *run) elsewhere(c *complaint) bool {
 
 // jointIn is a complaint in words.
 func (r *run) jointIn(c *complaint) Joint {
-	za, zb := r.zone(c.a), r.zone(c.b)
+	za, zb := r.Zone(c.a), r.Zone(c.b)
 	by := figure.Tenth(c.by)
-	mid := c.at.at.Add(c.to).Mul(0.5)
-	d := c.to.Sub(c.at.at)
+	mid := c.at.At.Add(c.to).Mul(0.5)
+	d := c.to.Sub(c.at.At)
 	j := Joint{
-		Kind: c.kind, A: za.ID, B: zb.ID, ATrade: r.char(c.a).Trade, BTrade: r.char(c.b).Trade, Run: za.Run(),
-		Rows: []string{r.p.FileLine(za.At()), r.p.FileLine(zb.At())}, Storey: r.p.Storeys[za.Storey].Name,
+		Kind: c.kind, A: za.ID, B: zb.ID, ATrade: r.Char(c.a).Trade, BTrade: r.Char(c.b).Trade, Run: za.Run(),
+		Rows: []string{r.Project.FileLine(za.At()), r.Project.FileLine(zb.At())}, Storey: r.Project.Storeys[za.Storey].Name,
 		At: r.spotAt(int(za.Storey), mid), By: by, DX: figure.Tenth(d.X), DY: figure.Tenth(d.Y), DZ: figure.Tenth(d.Z),
 	}
 	j.At.round()
 	for _, i := range [2]int32{c.a, c.b} {
-		if k, ok := r.bayAt(int(r.zone(i).Storey), plan(mid)); ok && j.Bay == nil {
-			label := r.p.Bays[k].Label
+		if k, ok := r.BayAt(int(r.Zone(i).Storey), plan(mid)); ok && j.Bay == nil {
+			label := r.Project.Bays[k].Label
 			j.Bay = &label
 		}
 	}

@@ -13,7 +13,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -22,7 +24,7 @@ import (
 // levels checks every zone against the ceiling and the soffit of every bay that its plan enters, and tells
 // what cannot be checked.
 func (r *run) levels(ctx context.Context) error {
-	return r.gather(ctx, r.p.Zones(), func(out *book, h *rules.Reader, from, to int) {
+	return r.gather(ctx, r.Project.Zones(), func(out *book, h *rules.Reader, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
 			r.level(out, h, i)
 		}
@@ -32,16 +34,16 @@ func (r *run) levels(ctx context.Context) error {
 // level checks one zone against the ceilings and soffits of its bays. What comes of it hangs on the zone, its bays,
 // the openings in their ceilings and soffits, and whether the zone serves something set into the ceiling.
 func (r *run) level(out *book, h *rules.Reader, i int32) {
-	z := r.zone(i)
+	z := r.Zone(i)
 	if z.Gone {
 		return
 	}
 	bays := z.Bays()
 	if len(bays) == 0 {
-		out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.p.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
+		out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.Project.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
 		return
 	}
-	if r.structure(i) {
+	if r.Structure(i) {
 		r.structureInRoom(out, i)
 		return
 	}
@@ -51,7 +53,7 @@ func (r *run) level(out *book, h *rules.Reader, i int32) {
 
 // bayNotes tells what is to be said of bays.
 func (r *run) bayNotes(out *[]Note) {
-	p := r.p
+	p := r.Project
 	unsaid := make(map[int32]int)
 	for _, u := range r.unsaid {
 		unsaid[u.bay]++
@@ -59,7 +61,7 @@ func (r *run) bayNotes(out *[]Note) {
 	r.supportNote(out)
 	for j := range p.Bays {
 		b := &p.Bays[j]
-		if r.occupied[j] == 0 {
+		if r.Occupied[j] == 0 {
 			*out = append(*out, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone is in this bay"})
 		}
 		if n := unsaid[int32(j)]; n > 0 {
@@ -86,12 +88,12 @@ func (r *run) tileFindings(tiles []overTile) {
 			worst[t.bay] = w
 			bays = append(bays, t.bay)
 		}
-		w.offer(t, r.zone(t.zone).ID, func(i int32) string { return r.zone(i).ID })
+		w.offer(t, r.Zone(t.zone).ID, func(i int32) string { return r.Zone(i).ID })
 	}
 	slices.Sort(bays)
 	for _, j := range bays {
 		w := worst[j]
-		_, w.under, _ = r.under(w.zone, r.full(w.zone), &r.p.Bays[j])
+		_, w.under, _ = r.Under(w.zone, r.Full(w.zone), &r.Project.Bays[j])
 		r.tileFinding(int(j), w)
 	}
 }
@@ -116,7 +118,7 @@ func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
 
 // ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
 func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
-	z, p := r.zone(i), r.p
+	z, p := r.Zone(i), r.Project
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
 		if !bay.HasCeiling {
@@ -125,18 +127,18 @@ func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
 			}
 			continue
 		}
-		lo, low, hung := r.under(i, r.full(i), bay)
-		hi := highest(r.full(i), bay)
+		lo, low, hung := r.Under(i, r.Full(i), bay)
+		hi := scene.Highest(r.Full(i), bay)
 		switch {
 		case hi <= bay.Ceiling+void.Hair:
 			r.inRoom(out, i, j, bay.Ceiling-hi)
 			continue
 		case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
-			out.excuse(ofLevel, setInto, i, j)
+			out.excuse(ofLevel, measure.SetInto, i, j)
 			continue
 		case z.Upright && lo < bay.Top-void.Hair:
-			if room, _, _, ok := r.inHole(r.full(i), r.ceilingHole[j]); ok && room >= 0 {
-				out.excuse(ofLevel, madeWay, i, j)
+			if room, _, _, ok := r.InHole(r.Full(i), r.CeilingHole[j]); ok && room >= 0 {
+				out.excuse(ofLevel, measure.MadeWay, i, j)
 				continue
 			}
 			if lo < bay.Ceiling-void.Hair {
@@ -144,16 +146,16 @@ func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
 				continue
 			}
 			if r.served[i] > 0 {
-				out.excuse(ofLevel, dropsInto, i, j)
+				out.excuse(ofLevel, measure.DropsInto, i, j)
 				continue
 			}
 		}
 		gap := lo - bay.Top
-		if t := r.rules.TilesFor(r.char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
+		if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
 			out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
 		}
 		// Any rule that has the zone over the ceiling, or around it.
-		ch := h.Between(r.trait(i), r.rules.Ceiling)
+		ch := h.Between(r.Trait(i), r.Set.Ceiling)
 		r.oneSided(out, ofLevel, i, ch, ch.Under, gap, true, hung, int(j), low)
 	}
 }
@@ -161,31 +163,31 @@ func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
 // soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
 // builder's work.
 func (r *run) soffits(out *book, h *rules.Reader, i int32) {
-	z, p := r.zone(i), r.p
+	z, p := r.Zone(i), r.Project
 	for _, j := range z.Bays() {
 		bay := &p.Bays[j]
-		hi := highest(r.full(i), bay)
+		hi := scene.Highest(r.Full(i), bay)
 		roof := r.roofOver(bay, hi)
 		var missed *void.Opening // that a riser misses, and the room that it needs there
 		need := 0.0
 		switch {
 		case hi > roof+void.Hair && r.riser(i, bay):
-			room, asked, in, ok := r.inHole(r.full(i), r.soffitHole[j])
+			room, asked, in, ok := r.InHole(r.Full(i), r.SoffitHole[j])
 			if missed, need = in, asked; ok {
-				out.excuse(ofLevel, madeWay, i, j)
+				out.excuse(ofLevel, measure.MadeWay, i, j)
 				if figure.Lacks(room, asked) {
 					r.soffitOpening(out, i, bay, room, asked, in)
 				}
 				continue
 			}
-			if len(r.soffitHole[j]) == 0 || !r.nearHole(r.full(i), j) {
+			if len(r.SoffitHole[j]) == 0 || !r.NearHole(r.Full(i), j) {
 				r.risers(out, i, j)
 				continue
 			}
 		}
-		ch := h.Between(r.trait(i), r.rules.Soffit)
+		ch := h.Between(r.Trait(i), r.Set.Soffit)
 		n := len(out.findings)
-		r.oneSided(out, ofLevel, i, ch, ch.Over, roof-hi, false, false, int(j), r.full(i))
+		r.oneSided(out, ofLevel, i, ch, ch.Over, roof-hi, false, false, int(j), r.Full(i))
 		if missed != nil && len(out.findings) > n {
 			if f := &out.findings[n].f; f.GivesWay == z.ID {
 				f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
@@ -206,31 +208,31 @@ func (c *Check) roofOver(bay *void.Bay, hi float64) float64 {
 
 // riser reports whether a zone stands upright through a soffit.
 func (r *run) riser(i int32, bay *void.Bay) bool {
-	z := r.zone(i)
-	return z.Upright && r.full(i).Height().Lo < bay.Soffit-void.Hair
+	z := r.Zone(i)
+	return z.Upright && r.Full(i).Height().Lo < bay.Soffit-void.Hair
 }
 
 func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
 	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.rules.Opening.Name, Basis: string(rules.Practice),
-		Note: "in the opening of " + r.p.FileLine(in.Row),
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.Set.Opening.Name, Basis: string(rules.Practice),
+		Note: "in the opening of " + r.Project.FileLine(in.Row),
 	}
 	r.against(&f, i, bay, bay.SoffitID(), "structure")
-	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.full(i).Centre.X, Y: r.full(i).Centre.Y, Z: bay.Soffit})
+	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.Full(i).Centre.X, Y: r.Full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
-	f.GivesWay, f.Cost = r.zone(i).ID, costs[costUpright].Word
+	f.GivesWay, f.Cost = r.Zone(i).ID, costs[costUpright].Word
 	f.Moves = r.riserInto(i, in, asked)
 	out.add(ofLevel, i, -1, alongKey{}, f)
 }
 
 // risers adds the hole that a riser wants in a soffit.
 func (r *run) risers(out *book, i, j int32) {
-	bay := &r.p.Bays[j]
-	pl := r.full(i).Plan()
+	bay := &r.Project.Bays[j]
+	pl := r.Full(i).Plan()
 	c := pl.Center()
-	o := r.holeOf(i, bay.SoffitID(), r.p.FileLine(bay.Row), r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit}, pl.X.Length(), pl.Y.Length(), 0, 0,
+	o := r.holeOf(i, bay.SoffitID(), r.Project.FileLine(bay.Row), r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit}, pl.X.Length(), pl.Y.Length(), 0, 0,
 		r3.Vector{X: 1}, r3.Vector{Y: 1}, true)
-	o.Storey, o.At = r.p.Storeys[bay.Storey].Name, r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit})
+	o.Storey, o.At = r.Project.Storeys[bay.Storey].Name, r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit})
 	o.Level = o.At.Level
 	o.Bay = &bay.Label
 	out.holes = append(out.holes, madeOf{i, -1 - j, o})
@@ -240,7 +242,7 @@ func (r *run) risers(out *book, i, j int32) {
 func (r *run) buildersWork() []Hole {
 	slabs := map[int32][]int32{}
 	for k := range r.holes {
-		if h := &r.holes[k]; h.b >= 0 && r.char(h.b).Kind == "slab" {
+		if h := &r.holes[k]; h.b >= 0 && r.Char(h.b).Kind == "slab" {
 			slabs[h.a] = append(slabs[h.a], h.b)
 		}
 	}
@@ -248,7 +250,7 @@ func (r *run) buildersWork() []Hole {
 	for k := range r.holes {
 		h := &r.holes[k]
 		if h.b < 0 && slices.ContainsFunc(slabs[h.a], func(w int32) bool {
-			return math.Abs(r.full(w).Height().Lo-r.p.Bays[-1-h.b].Soffit) <= rules.MeetEnds
+			return math.Abs(r.Full(w).Height().Lo-r.Project.Bays[-1-h.b].Soffit) <= rules.MeetEnds
 		}) {
 			continue
 		}
@@ -259,20 +261,20 @@ func (r *run) buildersWork() []Hole {
 
 // against fills in a zone and a bay's ceiling or soffit.
 func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
-	z := r.zone(i)
-	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.char(i).Trade, r.p.FileLine(z.At()), z.Run()
-	f.B, f.BTrade, f.BRow = &id, trade, r.p.FileLine(bay.Row)
-	f.AKind = r.char(i).Kind
+	z := r.Zone(i)
+	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
+	f.B, f.BTrade, f.BRow = &id, trade, r.Project.FileLine(bay.Row)
+	f.AKind = r.Char(i).Kind
 	f.BKind, _, _ = strings.Cut(id, " ")
-	f.Storey = r.p.Storeys[bay.Storey].Name
+	f.Storey = r.Project.Storeys[bay.Storey].Name
 	f.ByHeight = z.ByHeight
 }
 
 // oneSided judges a zone against a ceiling (below true) or a soffit: gap is what is clear, negative
 // where it overlaps; u is the rule of that side.
 func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.Use, gap float64, ceiling, hung bool, j int, low body.Body) {
-	bay := &r.p.Bays[j]
-	z := r.zone(i)
+	bay := &r.Project.Bays[j]
+	z := r.Zone(i)
 	over := gap < -r.opt.Touch-figure.Slack
 	there := math.Max(0, gap)
 	// Around and the side that looks at it are both met by the one distance: of those that count along
@@ -302,7 +304,7 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 // sided words that a zone is too near a bay's ceiling or soffit, or in it (over): gap is what is clear, negative where it
 // overlaps, win the rule that it breaks, low what of the zone is lowest, hung: what hangs under it.
 func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool, win rules.Use, hung bool, low body.Body) Finding {
-	z, there := r.zone(i), math.Max(0, gap)
+	z, there := r.Zone(i), math.Max(0, gap)
 	f := Finding{Kind: Tight, Gap: there, Rule: inOnePlace, Basis: string(rules.Geometry), Side: cell.Below.String()}
 	id, trade := bay.CeilingID(), "ceilings"
 	if !ceiling {
@@ -324,13 +326,13 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 	if !over && !win.OfA {
 		f.swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
-	if ceiling && highest(r.full(i), bay) <= bay.Ceiling+void.Hair {
+	if ceiling && scene.Highest(r.Full(i), bay) <= bay.Ceiling+void.Hair {
 		f.Note = "lies wholly under the finished face"
-	} else if !ceiling && lowest(r.full(i), bay) >= bay.Soffit-void.Hair {
+	} else if !ceiling && scene.Lowest(r.Full(i), bay) >= bay.Soffit-void.Hair {
 		f.Note = "lies wholly above the soffit"
 	}
 	if hung && f.Note == "" {
-		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.p.Hangers[z.Hanger].Name, r.p.Under(z))
+		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.Project.Hangers[z.Hanger].Name, r.Project.Under(z))
 	}
 	f.Cost = costs[r.costAlone(f.Kind, rules.Basis(f.Basis), i)].Word
 	switch level, _ := z.Holds(); {
@@ -341,11 +343,11 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 	}
 	var at r3.Vector
 	if ceiling {
-		at = underAt(r.full(i), low, bay)
-		at.Z = (lowest(low, bay) + bay.Top) / 2
+		at = measure.UnderAt(r.Full(i), low, bay)
+		at.Z = (scene.Lowest(low, bay) + bay.Top) / 2
 	} else {
-		at = lowestAt(low, bay, true)
-		at.Z = highest(low, bay) + gap/2
+		at = measure.LowestAt(low, bay, true)
+		at.Z = scene.Highest(low, bay) + gap/2
 	}
 	f.At = r.spotAt(bay.Storey, at)
 	f.Bay = &bay.Label
@@ -371,7 +373,7 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 // the rule's over along the zone, within the bay.
 func besideLong(b body.Body, bay *void.Bay, u rules.Use, ceiling bool) bool {
 	side, slab := oneSidedSlab(b, bay, ceiling)
-	return longOn(b, slab, side, u.Gap, u.Over)
+	return measure.LongOn(b, slab, side, u.Gap, u.Over)
 }
 
 // oneSidedSlab returns a bay's ceiling or soffit as a body, and on which side of b it is. Sideways does not count, so the room
@@ -387,7 +389,7 @@ func oneSidedSlab(b body.Body, bay *void.Bay, ceiling bool) (cell.Towards, body.
 // overBay returns the middle of the part of a body's plan that lies over a bay.
 func (r *run) overBay(b body.Body, bay *void.Bay) r3.Vector {
 	slab := body.Upright(bay.Plan, b.Height())
-	return spotAlong(b, slab)
+	return measure.SpotAlong(b, slab)
 }
 
 // tileFinding words the one finding of a bay whose tiles cannot be lifted out.
@@ -395,24 +397,24 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	if w.count == 0 {
 		return
 	}
-	t, bay := w.rule, &r.p.Bays[j]
+	t, bay := w.rule, &r.Project.Bays[j]
 	i := w.zone
-	z := r.zone(i)
+	z := r.Zone(i)
 	there := math.Max(0, w.gap)
 	f := Finding{
 		Kind: Tight, Gap: there, Asked: t.Gap, Short: t.Gap - there, Side: cell.Above.String(), Rule: t.Name, Basis: string(t.Basis),
 		ByHeight: z.ByHeight,
 	}
 	id := bay.CeilingID()
-	f.A, f.ATrade, f.ARow = id, "ceilings", r.p.FileLine(bay.Row)
-	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.char(i).Trade, r.p.FileLine(z.At()), z.Run()
-	f.AKind, f.BKind = "ceiling", r.char(i).Kind
-	f.Storey = r.p.Storeys[bay.Storey].Name
+	f.A, f.ATrade, f.ARow = id, "ceilings", r.Project.FileLine(bay.Row)
+	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
+	f.AKind, f.BKind = "ceiling", r.Char(i).Kind
+	f.Storey = r.Project.Storeys[bay.Storey].Name
 	if w.count > 1 {
 		f.Note = fmt.Sprintf("the lowest of %d that leave too little to lift a tile in this bay", w.count)
 	}
-	at := underAt(r.full(i), w.under, bay)
-	at.Z = (lowest(w.under, bay) + bay.Top) / 2
+	at := measure.UnderAt(r.Full(i), w.under, bay)
+	at.Z = (scene.Lowest(w.under, bay) + bay.Top) / 2
 	f.At = r.spotAt(bay.Storey, at)
 	f.Bay = &bay.Label
 	f.GivesWay = z.ID
@@ -424,20 +426,20 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 
 // access checks the room that zones want kept free, and that what must be reached can be.
 func (r *run) access(ctx context.Context) error {
-	if err := r.gather(ctx, len(r.p.Spaces), func(out *book, _ *rules.Reader, from, to int) {
+	if err := r.gather(ctx, len(r.Project.Spaces), func(out *book, _ *rules.Reader, from, to int) {
 		for k := int32(from); k < int32(to); k++ {
 			r.spaceAt(out, k)
 		}
 	}); err != nil {
 		return err
 	}
-	return r.gather(ctx, r.p.Zones(), r.reach())
+	return r.gather(ctx, r.Project.Zones(), r.reach())
 }
 
 // spaceAt checks one access space. What comes of it hangs on the space, what stands near it and, but for a hatch, the
 // bays of its storey.
 func (r *run) spaceAt(out *book, k int32) {
-	s := &r.p.Spaces[k]
+	s := &r.Project.Spaces[k]
 	if !s.Open {
 		return
 	}
@@ -449,32 +451,32 @@ func (r *run) spaceAt(out *book, k int32) {
 
 // space finds what stands in one access space.
 func (r *run) space(out *book, k int32, s *void.Space) {
-	z := r.zone(s.For)
-	sb := boxOf(s.Body)
+	z := r.Zone(s.For)
+	sb := scene.BoxOf(s.Body)
 	var there []int32
-	r.near(sb, 0, func(i int32) {
+	r.Near(sb, 0, func(i int32) {
 		if i != s.For {
 			there = append(there, i)
 		}
 	})
 	slices.Sort(there)
 	for _, i := range there {
-		o := r.zone(i)
+		o := r.Zone(i)
 		if o.ByHeight && s.Kind != void.Hatch {
 			continue // where it is beside the item is not known
 		}
-		v := judge(s.Body, r.full(i), &rules.Choice{}, r.opt.Touch, o.ByHeight)
-		if !v.overlap {
+		v := measure.Judge(s.Body, r.Full(i), &rules.Choice{}, r.opt.Touch, o.ByHeight)
+		if !v.Overlap {
 			continue
 		}
-		rest := r.full(i)
-		if why := r.belong(s.For, i); why != noTie && !o.ByHeight {
-			if _, y, left, met := r.apart(r.drawn(s.For), r.drawn(i), why); met {
-				w := verdict{}
+		rest := r.Full(i)
+		if why := r.Belong(s.For, i); why != measure.NoTie && !o.ByHeight {
+			if _, y, left, met := r.Apart(r.Drawn(s.For), r.Drawn(i), why); met {
+				w := measure.Verdict{}
 				if left {
-					w = judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)
+					w = measure.Judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)
 				}
-				if !w.overlap {
+				if !w.Overlap {
 					out.excuse(ofSpace, why, k, i)
 					continue
 				}
@@ -493,23 +495,23 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		}
 		f.Gap = r.freeDepth(s, rest)
 		f.Short = math.Max(f.Asked-f.Gap, 0)
-		f.Depth = &Depth{Vertical: v.vertical}
-		if !math.IsNaN(v.sideways) {
-			f.Depth.Sideways = &v.sideways
+		f.Depth = &Depth{Vertical: v.Vertical}
+		if !math.IsNaN(v.Sideways) {
+			f.Depth.Sideways = &v.Sideways
 		}
 		r.zonesOf(&f, s.For, i)
-		r.place(&f, spotAlong(rest, s.Body), s.For, i) // along what stands there: the room beside an item has no length of its own
+		r.place(&f, measure.SpotAlong(rest, s.Body), s.For, i) // along what stands there: the room beside an item has no length of its own
 		f.GivesWay = o.ID
 		switch {
 		case s.Kind == void.Hatch:
 			f.GivesWay = z.ID // a hatch is moved more easily than anything over it
 			f.Note += ": shift the hatch, or move what is over it"
-		case r.structure(i):
+		case r.Structure(i):
 			f.GivesWay = z.ID
 		default:
 			// Out of the room is not into what the room is for.
-			in := &moved{O: r.full(s.For), ch: r.rules.Between(r.trait(s.For), r.trait(i)), second: true, byHeight: o.ByHeight}
-			f.Moves = r.movesOf(i, &moved{M: r.full(i), O: s.Body, ch: &rules.Choice{}, second: true, byHeight: o.ByHeight, beyond: in}, spotAlong(rest, s.Body))
+			in := &moved{O: r.Full(s.For), ch: r.Set.Between(r.Trait(s.For), r.Trait(i)), second: true, byHeight: o.ByHeight}
+			f.Moves = r.movesOf(i, &moved{M: r.Full(i), O: s.Body, ch: &rules.Choice{}, second: true, byHeight: o.ByHeight, beyond: in}, measure.SpotAlong(rest, s.Body))
 		}
 		out.add(ofSpace, k, i, alongKey{}, f)
 	}
@@ -518,10 +520,10 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 // bounded finds what of a working space or a withdrawal a soffit, or a ceiling that does not lift out,
 // takes.
 func (r *run) bounded(out *book, k int32, s *void.Space) {
-	z := r.zone(s.For)
+	z := r.Zone(s.For)
 	h := s.Body.Height()
-	for _, j := range r.p.BaysNear(int(z.Storey), s.Body.Plan()) {
-		bay := &r.p.Bays[j]
+	for _, j := range r.Project.BaysNear(int(z.Storey), s.Body.Plan()) {
+		bay := &r.Project.Bays[j]
 		if body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.opt.Touch+void.Hair {
 			continue
 		}
@@ -530,7 +532,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
 				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
 			}
-			if math.Abs(outwards(s, r.full(s.For)).Z) > 0.5 {
+			if math.Abs(outwards(s, r.Full(s.For)).Z) > 0.5 {
 				f.Gap = math.Max(0, f.Asked-by)
 			}
 			f.Short = f.Asked - f.Gap
@@ -544,8 +546,8 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		if by := h.Hi - bay.Soffit; by > r.opt.Touch+figure.Slack {
 			take(bay.SoffitID(), "structure", by, bay.Soffit)
 		}
-		lifts := bay.BuildUp >= 0 && r.p.BuildUps[bay.BuildUp].LiftsOut()
-		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+figure.Slack && r.full(s.For).Height().Lo >= bay.Ceiling {
+		lifts := bay.BuildUp >= 0 && r.Project.BuildUps[bay.BuildUp].LiftsOut()
+		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+figure.Slack && r.Full(s.For).Height().Lo >= bay.Ceiling {
 			take(bay.CeilingID(), "ceilings", by, bay.Top)
 		}
 	}
@@ -555,16 +557,16 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 func outwards(s *void.Space, f body.Body) r3.Vector {
 	switch s.Side {
 	case cell.Above:
-		return up
+		return scene.Up
 	case cell.Below:
-		return up.Mul(-1)
+		return scene.Up.Mul(-1)
 	}
 	d := s.Body.Centre.Sub(f.Centre)
 	d.Z = 0
 	if n := d.Norm(); n > 0 {
 		return d.Mul(1 / n)
 	}
-	return up.Mul(-1)
+	return scene.Up.Mul(-1)
 }
 
 // depthOf returns how deep a space is: of a hatch the height of its shaft.
@@ -580,15 +582,15 @@ func depthOf(s *void.Space) float64 {
 	case cell.Left, cell.Right, cell.North, cell.South:
 		return 2 * b.W
 	}
-	return lengthOf(b)
+	return measure.LengthOf(b)
 }
 
 // freeDepth returns how much of a space's depth is free before what stands in it: how far the space's
 // near face goes before it meets it.
 func (r *run) freeDepth(s *void.Space, o body.Body) float64 {
-	d := up
+	d := scene.Up
 	if s.Kind != void.Hatch {
-		d = outwards(s, r.full(s.For))
+		d = outwards(s, r.Full(s.For))
 	}
 	face := s.Body
 	near := func(v r3.Vector) r3.Vector { // the half size v taken to the near side
@@ -631,7 +633,7 @@ func (r *run) armReach() float64 {
 	if r.opt.Reach > 0 {
 		return r.opt.Reach
 	}
-	return r.rules.Reach.Gap
+	return r.Set.Reach.Gap
 }
 
 // hatchFar is how far a hatch is looked for, mm: what has none so near has none.
@@ -647,7 +649,7 @@ func (r *run) reach() func(out *book, h *rules.Reader, from, to int) {
 	hatches, sides := r.hatches(limit)
 	return func(out *book, _ *rules.Reader, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
-			r.reachOf(out, i, limit, hatches[r.zone(i).Storey], sides[i])
+			r.reachOf(out, i, limit, hatches[r.Zone(i).Storey], sides[i])
 		}
 	}
 }
@@ -655,11 +657,11 @@ func (r *run) reach() func(out *book, h *rules.Reader, from, to int) {
 // reachOf checks one zone that must be reached, from one of the sides if there are any. What comes of it hangs on the zone,
 // the bays round it, all hatches of the storey, and what stands within reachRound of it.
 func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides []cell.Towards) {
-	p, z := r.p, r.zone(i)
-	if z.Gone || !z.Reach || z.ByHeight || r.structure(i) {
+	p, z := r.Project, r.Zone(i)
+	if z.Gone || !z.Reach || z.ByHeight || r.Structure(i) {
 		return
 	}
-	full := r.full(i)
+	full := r.Full(i)
 	at := r2.Point{X: full.Centre.X, Y: full.Centre.Y}
 	j, ok := p.BayAt(int(z.Storey), at)
 	if !ok {
@@ -694,7 +696,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 			nearest, first = away, h
 		}
 	}
-	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: r.rules.Reach.Name, Basis: string(rules.Practice)}
+	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: r.Set.Reach.Name, Basis: string(rules.Practice)}
 	f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	f.Gap, f.Short = nearest, nearest-limit
 	if first != nil {
@@ -712,10 +714,10 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 
 // reachNotes tells how many items of a bay could not be checked for reach.
 func (r *run) reachNotes(out *[]Note, labels map[string]int) {
-	for j := range r.p.Bays {
-		if n := labels[r.p.Bays[j].Label]; n > 0 {
+	for j := range r.Project.Bays {
+		if n := labels[r.Project.Bays[j].Label]; n > 0 {
 			*out = append(*out, Note{
-				Bay: r.p.Bays[j].Label, Row: r.p.FileLine(r.p.Bays[j].Row),
+				Bay: r.Project.Bays[j].Label, Row: r.Project.FileLine(r.Project.Bays[j].Row),
 				Text: fmt.Sprintf("its ceiling has no build-up, so whether it lifts out is not known: %d items that need access are not checked", n),
 			})
 		}
@@ -729,5 +731,5 @@ func planGap(a, b body.Body) float64 {
 		return 0
 	}
 	// Flatten both to one level: their distance is that of their plans.
-	return body.Gap(flat(a), flat(b)).MM
+	return body.Gap(measure.Flat(a), measure.Flat(b)).MM
 }

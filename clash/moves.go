@@ -9,7 +9,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -45,7 +47,7 @@ func OtherLimits() []void.Limit {
 
 // rank returns who gives way: the larger number does.
 func (c *Check) rank(i int32) float64 {
-	if r, ok := c.zone(i).Rank(); ok {
+	if r, ok := c.Zone(i).Rank(); ok {
 		return r
 	}
 	return c.nature(i)
@@ -53,7 +55,7 @@ func (c *Check) rank(i int32) float64 {
 
 // nature returns who gives way where no row sets a rank.
 func (c *Check) nature(i int32) float64 {
-	z, ch := c.zone(i), c.char(i)
+	z, ch := c.Zone(i), c.Char(i)
 	switch {
 	case ch.Structure():
 		return orderStays
@@ -72,7 +74,7 @@ func (c *Check) nature(i int32) float64 {
 // givesWay returns which of two zones moves, and whether it may move at all.
 func (c *Check) givesWay(a, b int32) int32 {
 	held := func(i int32) bool {
-		l, p := c.zone(i).Holds()
+		l, p := c.Zone(i).Holds()
 		return l && p
 	}
 	if ha, hb := held(a), held(b); ha != hb {
@@ -87,14 +89,14 @@ func (c *Check) givesWay(a, b int32) int32 {
 		}
 		return b
 	}
-	section := func(i int32) float64 { f := c.full(i); return f.W * math.Max(f.H, f.W*b2f(f.Round)) }
+	section := func(i int32) float64 { f := c.Full(i); return f.W * math.Max(f.H, f.W*b2f(f.Round)) }
 	if sa, sb := section(a), section(b); math.Abs(sa-sb) > void.Hair {
 		if sa < sb {
 			return a
 		}
 		return b
 	}
-	if c.zone(a).ID > c.zone(b).ID {
+	if c.Zone(a).ID > c.Zone(b).ID {
 		return a
 	}
 	return b
@@ -125,13 +127,13 @@ func (p *moved) order(m body.Body) (a, b body.Body) {
 }
 
 // at says what the pair comes to with M shifted.
-func (p *moved) at(shift r3.Vector) verdict {
+func (p *moved) at(shift r3.Vector) measure.Verdict {
 	m := p.M.Shift(shift)
 	a, b := p.order(m)
-	v := judge(a, b, p.ch, 0, p.byHeight)
-	if p.beyond != nil && !v.overlap {
+	v := measure.Judge(a, b, p.ch, 0, p.byHeight)
+	if p.beyond != nil && !v.Overlap {
 		a, b = p.beyond.order(m)
-		v = judge(a, b, p.beyond.ch, 0, p.byHeight)
+		v = measure.Judge(a, b, p.beyond.ch, 0, p.byHeight)
 	}
 	return v
 }
@@ -141,7 +143,7 @@ func (p *moved) clear(shift r3.Vector) bool {
 	m := p.M.Shift(shift)
 	for ; p != nil; p = p.beyond {
 		a, b := p.order(m)
-		if breaks(a, b, p.ch, 0, p.byHeight) {
+		if measure.Breaks(a, b, p.ch, 0, p.byHeight) {
 			return false
 		}
 	}
@@ -151,12 +153,12 @@ func (p *moved) clear(shift r3.Vector) bool {
 // movesOf returns the least moves of zone m that clear it, the smaller first: the lesser of up and down; of a row the lesser
 // of left and right, of an item the least of all level ways. at is where the finding is.
 func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
-	z := c.zone(m)
+	z := c.Zone(m)
 	level, place := z.Holds()
 	level = level || z.Recessed // set into the ceiling: it does not rise or drop
 	var out []Move
 	now := p.at(r3.Vector{})
-	if !now.any() {
+	if !now.Any() {
 		return nil
 	}
 	// least takes the lesser of two ways, of equals the first. Where the two are in each other no way is shorter than it takes
@@ -220,14 +222,14 @@ func tooFar(level, upright float64) bool { return level > farAside && level > up
 // is not asked.
 func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 	room := math.Inf(1)
-	for _, j := range c.zone(m).Bays() {
-		bay := &c.p.Bays[j]
+	for _, j := range c.Zone(m).Bays() {
+		bay := &c.Project.Bays[j]
 		switch {
 		case dir.Z > 0.5:
-			hi := highest(c.full(m), bay)
+			hi := scene.Highest(c.Full(m), bay)
 			room = math.Min(room, c.roofOver(bay, hi)-hi)
 		case dir.Z < -0.5 && bay.HasCeiling:
-			lo, _, _ := c.under(m, c.full(m), bay)
+			lo, _, _ := c.Under(m, c.Full(m), bay)
 			if lo >= bay.Ceiling {
 				room = math.Min(room, lo-bay.Top)
 			}
@@ -266,7 +268,7 @@ func (p *moved) parting(dir r3.Vector) (w parting) {
 //  3. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
 //     along a line is a few intervals (one for each rule); a clear place between two of them may be
 //     stepped over, so the answer clears but may not be the very least then.
-func (p *moved) exit(dir r3.Vector, part parting, now *verdict) (float64, bool) {
+func (p *moved) exit(dir r3.Vector, part parting, now *measure.Verdict) (float64, bool) {
 	clear := func(t float64) bool { return p.clear(dir.Mul(t)) }
 	least := func(t float64) bool { return clear(t) && !clear(t-void.Hair/10) }
 	const enough = figure.Slack - void.Hair/1000 // so much less than what is asked is taken for enough
@@ -275,23 +277,23 @@ func (p *moved) exit(dir r3.Vector, part parting, now *verdict) (float64, bool) 
 	if part.ok && span.Hi > 0 {
 		from = span.Hi
 		at := p.at(dir.Mul(span.Hi))
-		ask := asked(at.breaches())
+		ask := asked(at.Breaches())
 		if t := span.Hi + ask - enough; least(t) {
 			return t, true
 		}
-		if t, ok := slide(p.M, p.O, dir, span.Hi+ask, aroundOf(at.breaches())-enough); ok && least(t) {
+		if t, ok := slide(p.M, p.O, dir, span.Hi+ask, aroundOf(at.Breaches())-enough); ok && least(t) {
 			return t, true
 		}
 	} else {
 		if part.ok && span.Lo < 0 {
 			// Going away from it: what is missing is all there is to go.
-			for _, b := range now.breaches() {
-				if t := b.short() - enough; least(t) {
+			for _, b := range now.Breaches() {
+				if t := b.Short() - enough; least(t) {
 					return t, true
 				}
 			}
 		}
-		if t, ok := slide(p.M, p.O, dir, 0, aroundOf(now.breaches())-enough); ok && least(t) {
+		if t, ok := slide(p.M, p.O, dir, 0, aroundOf(now.Breaches())-enough); ok && least(t) {
 			return t, true
 		}
 	}
@@ -323,7 +325,7 @@ func (p *moved) exit(dir r3.Vector, part parting, now *verdict) (float64, bool) 
 //     corners between them; where no way is as short as the lower bound of all regions, a fan of ways is tried.
 //  2. A way is followed only where the place as far out as the best so far is clear.
 //  3. About the best of the fan the angle is halved until it is worth less than a hundredth of a degree.
-func (p *moved) levelWay(now *verdict) (r3.Vector, bool) {
+func (p *moved) levelWay(now *measure.Verdict) (r3.Vector, bool) {
 	best := math.Inf(1)
 	var way r3.Vector
 	try := func(x, y float64) bool {
@@ -382,21 +384,21 @@ func (p *moved) levelWay(now *verdict) (r3.Vector, bool) {
 }
 
 // levelLeast returns a length that no level shift which clears the pair is shorter than.
-func (p *moved) levelLeast(now *verdict) float64 {
+func (p *moved) levelLeast(now *measure.Verdict) float64 {
 	least := 0.0
-	if now.overlap && !math.IsNaN(now.sideways) {
-		least = now.sideways
+	if now.Overlap && !math.IsNaN(now.Sideways) {
+		least = now.Sideways
 	}
-	for _, b := range now.breaches() {
+	for _, b := range now.Breaches() {
 		if b.Over > 0 {
 			continue // it may cease to be broken before the two are as far apart as it asks
 		}
-		switch b.side {
+		switch b.Side {
 		case cell.Around, cell.Beside:
 			// A gap grows by no more than one goes; in an overlap it begins to grow once the two are parted.
-			by := b.short()
-			if now.overlap && !math.IsNaN(now.sideways) {
-				by = now.sideways + b.asked
+			by := b.Short()
+			if now.Overlap && !math.IsNaN(now.Sideways) {
+				by = now.Sideways + b.Asked
 			}
 			least = math.Max(least, by)
 		case cell.Above, cell.Below:
@@ -412,20 +414,20 @@ func (p *moved) levelLeast(now *verdict) float64 {
 func slopes(b body.Body) bool { return b.Along.Z != 0 && (b.Along.X != 0 || b.Along.Y != 0) }
 
 // asked returns the largest gap that is asked, 0 for none.
-func asked(bs []breach) float64 {
+func asked(bs []measure.Breach) float64 {
 	g := 0.0
 	for _, b := range bs {
-		g = math.Max(g, b.asked)
+		g = math.Max(g, b.Asked)
 	}
 	return g
 }
 
 // aroundOf returns the gap asked all round, 0 for none.
-func aroundOf(bs []breach) float64 {
+func aroundOf(bs []measure.Breach) float64 {
 	g := 0.0
 	for _, b := range bs {
-		if b.side == cell.Around {
-			g = math.Max(g, b.asked)
+		if b.Side == cell.Around {
+			g = math.Max(g, b.Asked)
 		}
 	}
 	return g

@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/io/table"
 	"voidline/void"
@@ -26,7 +27,7 @@ func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *rules.Choice)) {
 	}
 	for _, c := range []*Check{Open(p, Options{}), scattered(t, 1500, 1, 31)} {
 		for _, q := range pairsOf(t, c) {
-			f(c, q.a, q.b, c.rules.Between(c.trait(q.a), c.trait(q.b)))
+			f(c, q.A, q.B, c.Set.Between(c.Trait(q.A), c.Trait(q.B)))
 		}
 	}
 }
@@ -35,15 +36,15 @@ func eachNear(t *testing.T, f func(c *Check, a, b int32, ch *rules.Choice)) {
 func TestBreaks(t *testing.T) {
 	said := map[bool]int{}
 	eachNear(t, func(c *Check, a, b int32, ch *rules.Choice) {
-		byHeight := c.zone(a).ByHeight || c.zone(b).ByHeight
+		byHeight := c.Zone(a).ByHeight || c.Zone(b).ByHeight
 		for _, by := range []r3.Vector{{}, {Z: 40}, {Z: -300}, {X: 77, Y: -20}, {X: 260}} {
 			for _, touch := range []float64{0, 1} {
-				A, B := c.full(a).Shift(by), c.full(b)
-				v := judge(A, B, ch, touch, byHeight)
-				if got := breaks(A, B, ch, touch, byHeight); got != v.any() {
-					t.Fatalf("%s and %s, by %v: %v, judge %+v", c.zone(a).ID, c.zone(b).ID, by, got, v)
+				A, B := c.Full(a).Shift(by), c.Full(b)
+				v := measure.Judge(A, B, ch, touch, byHeight)
+				if got := measure.Breaks(A, B, ch, touch, byHeight); got != v.Any() {
+					t.Fatalf("%s and %s, by %v: %v, judge %+v", c.Zone(a).ID, c.Zone(b).ID, by, got, v)
 				}
-				said[v.any()]++
+				said[v.Any()]++
 			}
 		}
 	})
@@ -58,9 +59,9 @@ func TestMovesOfAllWays(t *testing.T) {
 	eachNear(t, func(c *Check, a, b int32, ch *rules.Choice) {
 		m := c.givesWay(a, b)
 		o := a + b - m
-		p := &moved{M: c.full(m), O: c.full(o), ch: ch, second: m != a, byHeight: c.zone(a).ByHeight || c.zone(b).ByHeight}
+		p := &moved{M: c.Full(m), O: c.Full(o), ch: ch, second: m != a, byHeight: c.Zone(a).ByHeight || c.Zone(b).ByHeight}
 		now := p.at(r3.Vector{})
-		if !now.any() {
+		if !now.Any() {
 			return
 		}
 		least := func(d r3.Vector) float64 {
@@ -69,7 +70,7 @@ func TestMovesOfAllWays(t *testing.T) {
 			}
 			return math.Inf(1)
 		}
-		left, row := leftOf(c.zone(m), p.M)
+		left, row := leftOf(c.Zone(m), p.M)
 		for _, got := range c.movesOf(m, p, p.M.Centre) {
 			moves[got.Direction]++
 			ways := [2]r3.Vector{{Z: 1}, {Z: -1}}
@@ -79,7 +80,7 @@ func TestMovesOfAllWays(t *testing.T) {
 				continue // TestLevelWay
 			}
 			if want := min(least(ways[0]), least(ways[1])); math.Abs(got.By-want) > 2*void.Hair {
-				t.Fatalf("%s and %s: %s %g, of both ways %g", c.zone(a).ID, c.zone(b).ID, got.Direction, got.By, want)
+				t.Fatalf("%s and %s: %s %g, of both ways %g", c.Zone(a).ID, c.Zone(b).ID, got.Direction, got.By, want)
 			}
 		}
 	})
@@ -125,7 +126,7 @@ func TestLevelWay(t *testing.T) {
 		ch.Need = math.Inf(1)
 		p := &moved{M: m, O: some(), ch: ch, second: rnd.IntN(2) == 0}
 		now := p.at(r3.Vector{})
-		if !now.any() {
+		if !now.Any() {
 			continue
 		}
 		by, ok := p.levelWay(&now)

@@ -13,6 +13,7 @@ import (
 
 	"voidline/clash/figure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -103,11 +104,11 @@ type hatch struct {
 func (r *run) hatches(arm float64) (byStorey map[int32][]hatch, sides map[int32][]cell.Towards) {
 	byStorey, sides = map[int32][]hatch{}, map[int32][]cell.Towards{}
 	worked := map[int32]bool{} // a working space says it before anything else
-	for k := range r.p.Spaces {
-		s := &r.p.Spaces[k]
+	for k := range r.Project.Spaces {
+		s := &r.Project.Spaces[k]
 		if s.Kind == void.Hatch {
 			plan := s.Body.Plan()
-			in := r.zone(s.For).Storey
+			in := r.Zone(s.For).Storey
 			byStorey[in] = append(byStorey[in], hatch{
 				int32(k), plan.Center(), plan, s.Body.Height().Lo,
 				HatchReach(math.Min(plan.X.Length(), plan.Y.Length()), arm, r.opt.ReachIn),
@@ -129,7 +130,7 @@ func (r *run) hatches(arm float64) (byStorey map[int32][]hatch, sides map[int32]
 // bar is what stands in the way of an arm.
 type bar struct {
 	body   body.Body
-	box    box
+	box    scene.Box
 	square bool // its box is the body
 	id     string
 	boards bool // a ceiling: one comes through it in the hatch
@@ -152,15 +153,15 @@ type touchable struct {
 
 // reachingOf gathers what a question of zone i and a hatch needs.
 func (r *run) reachingOf(i int32, h *hatch, sides []cell.Towards) *reaching {
-	full := r.full(i)
+	full := r.Full(i)
 	q := &reaching{h: h}
 	for _, side := range sides {
-		if plate, out, ok := void.SideOf(r.zone(i), full, side); ok {
+		if plate, out, ok := void.SideOf(r.Zone(i), full, side); ok {
 			q.targets = append(q.targets, touchable{plate, out})
 		}
 	}
 	if len(q.targets) > 0 {
-		q.bars = append(q.bars, barOf(full, r.zone(i).ID))
+		q.bars = append(q.bars, barOf(full, r.Zone(i).ID))
 	} else {
 		q.targets = []touchable{{body: full}}
 	}
@@ -172,8 +173,8 @@ func (r *run) reachingOf(i int32, h *hatch, sides []cell.Towards) *reaching {
 	by := h.limit + armRadius + handReach
 	around := r2.RectFromCenterSize(h.mid, r2.Point{X: 2 * by, Y: 2 * by})
 	q.top = math.Max(span.Hi, h.face) + armRadius + handReach
-	for _, j := range r.p.BaysNear(int(r.zone(i).Storey), around) {
-		b := &r.p.Bays[j]
+	for _, j := range r.Project.BaysNear(int(r.Zone(i).Storey), around) {
+		b := &r.Project.Bays[j]
 		if !b.Plan.Intersects(around) {
 			continue
 		}
@@ -186,40 +187,30 @@ func (r *run) reachingOf(i int32, h *hatch, sides []cell.Towards) *reaching {
 		q.bars = append(q.bars, barOf(body.Upright(b.Plan, r1.Interval{Lo: b.Soffit, Hi: b.Soffit + 10000}), b.SoffitID()))
 	}
 	q.top = math.Min(q.top, span.Hi+h.limit)
-	in := box{[3]float64{around.X.Lo, around.Y.Lo, h.face}, [3]float64{around.X.Hi, around.Y.Hi, q.top + armRadius}}
+	in := scene.Over(around, h.face, q.top+armRadius)
 	var there []int32
-	r.near(in, 0, func(o int32) {
-		if o != i && !r.zone(o).ByHeight && !r.sitsInLine(i, o, full, r.full(o)) { // what it is set into is not between
+	r.Near(in, 0, func(o int32) {
+		if o != i && !r.Zone(o).ByHeight && !r.SitsInLine(i, o, full, r.Full(o)) { // what it is set into is not between
 			there = append(there, o)
 		}
 	})
 	slices.Sort(there)
 	for _, o := range there {
-		q.bars = append(q.bars, barOf(r.full(o), r.zone(o).ID))
+		q.bars = append(q.bars, barOf(r.Full(o), r.Zone(o).ID))
 	}
 	return q
 }
 
 func barOf(b body.Body, id string) bar {
 	square := !b.Round && b.Along.Z == 0 && (b.Along.X == 0 || b.Along.Y == 0)
-	return bar{b, boxOf(b), square, id, false}
-}
-
-// holds reports whether a box lies in a by more than so much on all sides.
-func (a *box) holds(b *box, by float64) bool {
-	for k := range 3 {
-		if a.lo[k]+by >= b.lo[k] || a.hi[k]-by <= b.hi[k] {
-			return false
-		}
-	}
-	return true
+	return bar{b, scene.BoxOf(b), square, id, false}
 }
 
 // within reports whether a point is nearer than by to what bars the way.
 func (b *bar) within(p r3.Vector, by float64) bool {
-	dx := max(0, b.box.lo[0]-p.X, p.X-b.box.hi[0])
-	dy := max(0, b.box.lo[1]-p.Y, p.Y-b.box.hi[1])
-	dz := max(0, b.box.lo[2]-p.Z, p.Z-b.box.hi[2])
+	dx := max(0, b.box.Lo[0]-p.X, p.X-b.box.Hi[0])
+	dy := max(0, b.box.Lo[1]-p.Y, p.Y-b.box.Hi[1])
+	dz := max(0, b.box.Lo[2]-p.Z, p.Z-b.box.Hi[2])
 	if dx*dx+dy*dy+dz*dz >= by*by {
 		return false
 	}
@@ -262,12 +253,12 @@ func (q *reaching) free(p r3.Vector) bool {
 // open reports whether a straight way between two places leaves so much room all along; what bars it is given to each.
 func (q *reaching) open(from, to r3.Vector, room float64, each func(b *bar)) bool {
 	line := body.Cylinder(from, to, 0)
-	lb := boxOf(line)
+	lb := scene.BoxOf(line)
 	all := true
 	shaft := q.inShaft(from) && q.inShaft(to)
 	for k := range q.bars {
 		b := &q.bars[k]
-		if shaft && b.boards || b.box.apart(&lb) >= room {
+		if shaft && b.boards || b.box.Apart(&lb) >= room {
 			continue
 		}
 		if from.Sub(to).Norm() > void.Hair && body.Gap(line, b.body).MM < room || from.Sub(to).Norm() <= void.Hair && b.within(from, room) {
@@ -343,8 +334,8 @@ func (q *reaching) reached() bool {
 // stands in the way: then no way ends at it. A ceiling does not count, for the hatch is through it.
 func (q *reaching) enclosed() bool {
 	for k := range q.targets {
-		in := boxOf(q.targets[k].body)
-		if !slices.ContainsFunc(q.bars, func(b bar) bool { return b.square && !b.boards && b.box.holds(&in, 1+void.Hair) }) {
+		in := scene.BoxOf(q.targets[k].body)
+		if !slices.ContainsFunc(q.bars, func(b bar) bool { return b.square && !b.boards && b.box.Holds(&in, 1+void.Hair) }) {
 			return false
 		}
 	}
@@ -387,7 +378,7 @@ func (q *reaching) ticks(out []float64, axis int, mid, lo, hi float64, more ...f
 		out = append(out, mid+t, mid-t)
 	}
 	for k := range q.bars[:min(len(q.bars), edgesOf)] {
-		out = append(out, q.bars[k].box.lo[axis]-armRadius, q.bars[k].box.hi[axis]+armRadius)
+		out = append(out, q.bars[k].box.Lo[axis]-armRadius, q.bars[k].box.Hi[axis]+armRadius)
 	}
 	out = append(out, more...)
 	out = slices.DeleteFunc(out, func(v float64) bool { return v < lo || v > hi })
@@ -467,8 +458,8 @@ type lattice struct {
 	xs, ys, zs []float64
 	knots      []knot
 	heads      places
-	todo       []int // places of the shaft that are yet to be gone on from
-	boxes      []box // of the targets
+	todo       []int       // places of the shaft that are yet to be gone on from
+	boxes      []scene.Box // of the targets
 	whole      lines
 	shaft      lines // those of which every place is in the shaft
 }
@@ -511,7 +502,7 @@ func (g *lattice) least(p r3.Vector) float64 {
 	d := math.Inf(1)
 	for k := range g.boxes {
 		b := &g.boxes[k]
-		x, y, z := max(0, b.lo[0]-p.X, p.X-b.hi[0]), max(0, b.lo[1]-p.Y, p.Y-b.hi[1]), max(0, b.lo[2]-p.Z, p.Z-b.hi[2])
+		x, y, z := max(0, b.Lo[0]-p.X, p.X-b.Hi[0]), max(0, b.Lo[1]-p.Y, p.Y-b.Hi[1]), max(0, b.Lo[2]-p.Z, p.Z-b.Hi[2])
 		d = min(d, x*x+y*y+z*z)
 	}
 	return math.Sqrt(d)
@@ -567,7 +558,7 @@ func (g *lattice) lay(q *reaching) {
 	g.shaft.lo[1], g.shaft.hi[1] = inSpan(g.ys, h.plan.Y)
 	g.heads, g.todo, g.boxes = g.heads[:0], g.todo[:0], g.boxes[:0]
 	for k := range q.targets {
-		g.boxes = append(g.boxes, boxOf(q.targets[k].body))
+		g.boxes = append(g.boxes, scene.BoxOf(q.targets[k].body))
 	}
 }
 
@@ -583,8 +574,8 @@ func (g *lattice) enter(at int, p r3.Vector) {
 // search looks for a way over the grid, the shortest first, and draws it tight.
 func (q *reaching) search() bool {
 	line, to := q.straight()
-	straight := boxOf(body.Cylinder(line, to, 0))
-	slices.SortStableFunc(q.bars, func(a, b bar) int { return cmp.Compare(a.box.apart(&straight), b.box.apart(&straight)) })
+	straight := scene.BoxOf(body.Cylinder(line, to, 0))
+	slices.SortStableFunc(q.bars, func(a, b bar) int { return cmp.Compare(a.box.Apart(&straight), b.box.Apart(&straight)) })
 	g := lattices.Get().(*lattice)
 	defer func() { g.reaching = nil; lattices.Put(g) }()
 	g.lay(q)
@@ -647,8 +638,8 @@ func (g *lattice) drawn(at int) float64 {
 
 // nearestHatch is what a finding says of the hatch that is nearest to what cannot be reached.
 func (r *run) nearestHatch(i int32, h *hatch, away float64, q *reaching, sides []cell.Towards) *FromHatch {
-	s := &r.p.Spaces[h.space]
-	f := &FromHatch{For: r.zone(s.For).ID, Row: r.p.FileLine(s.Row), Away: figure.Tenth(away), Reach: h.limit, Between: q.between()}
+	s := &r.Project.Spaces[h.space]
+	f := &FromHatch{For: r.Zone(s.For).ID, Row: r.Project.FileLine(s.Row), Away: figure.Tenth(away), Reach: h.limit, Between: q.between()}
 	for _, t := range q.targets {
 		if t.out == (r3.Vector{}) {
 			continue
@@ -656,7 +647,7 @@ func (r *run) nearestHatch(i int32, h *hatch, away float64, q *reaching, sides [
 		if math.Abs(t.out.Z) > 0.5 {
 			f.Side = sides[0].String()
 		} else {
-			f.Side = "the side " + TowardsWords(r.towards(i, r.full(i).Centre, r2.Point{X: t.out.X, Y: t.out.Y}))
+			f.Side = "the side " + TowardsWords(r.towards(i, r.Full(i).Centre, r2.Point{X: t.out.X, Y: t.out.Y}))
 		}
 		break
 	}

@@ -51,16 +51,16 @@ type Answer struct {
 
 // answer sorts and counts what was measured, and applies the filters.
 func (r *run) answer() *Answer {
-	p := r.p
+	p := r.Project
 	a := &Answer{r: r, head: Result{
 		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
 		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
-		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.rules.Rules), Pairs: r.measured},
+		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.measured},
 	}}
 	res := &a.head
 	chars := make([]int, p.Characters())
-	for _, k := range r.charAt {
+	for _, k := range r.CharAt {
 		if k >= 0 {
 			chars[k]++
 			res.Checked.Zones++
@@ -112,7 +112,7 @@ func (r *run) answer() *Answer {
 	a.told = r.groups
 	if len(r.opt.Bays)+len(r.opt.Trades) > 0 {
 		a.told = chosen(a.told, func(g *relationGroup) bool {
-			return r.wantsAt(r.protection(g).Bay, r.char(g.of).Trade, r.char(g.from).Trade)
+			return r.wantsAt(r.protection(g).Bay, r.Char(g.of).Trade, r.Char(g.from).Trade)
 		})
 	}
 	a.notes()
@@ -173,13 +173,13 @@ func (r *run) bringUp() {
 		})
 	}
 	r.touched = map[uint64]bool{}
-	sortParallel(hits, r.workers, func(x, y *hit) int {
+	sortParallel(hits, r.Workers, func(x, y *hit) int {
 		if x.id != y.id {
 			return cmp.Compare(x.id, y.id)
 		}
 		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
 	})
-	h := r.rules.Reader()
+	h := r.Set.Reader()
 	n := 0
 	for i := 0; i < len(hits); {
 		j := i + 1
@@ -203,7 +203,7 @@ func (r *run) bringUp() {
 	}
 	hits = hits[:n]
 	before := r.before(r.ranks())
-	sortParallel(hits, r.workers, before)
+	sortParallel(hits, r.Workers, before)
 	r.network(func(yield func(int32) bool) {
 		for i := range hits {
 			for _, z := range r.zonesOfHit(&hits[i]) {
@@ -263,13 +263,13 @@ func (r *run) countProblems() int {
 	for i := range r.order {
 		all[i] = r.order[i].problem()
 	}
-	sortParallel(all, r.workers, func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
+	sortParallel(all, r.Workers, func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
 	return len(slices.Compact(all))
 }
 
 // notes gathers what is told about the input and the check.
 func (a *Answer) notes() {
-	r, p, res := a.r, a.r.p, &a.head
+	r, p, res := a.r, a.r.Project, &a.head
 	for _, n := range p.Told {
 		res.Unchecked = append(res.Unchecked, Note{Zone: n.Zone, Bay: n.Bay, Row: p.FileLine(n.Row), Text: n.Text})
 	}
@@ -288,7 +288,7 @@ func (a *Answer) notes() {
 	})
 	warned := map[string][2]string{}
 	for _, w := range r.warned {
-		ids := [2]string{r.zone(w.a).ID, r.zone(w.b).ID}
+		ids := [2]string{r.Zone(w.a).ID, r.Zone(w.b).ID}
 		slices.Sort(ids[:])
 		if old, ok := warned[w.text]; !ok || slices.Compare(ids[:], old[:]) < 0 {
 			warned[w.text] = ids
@@ -329,12 +329,12 @@ func (a *Answer) ToBeProtected(ctx context.Context, each func([]Protection) erro
 // Options.Excused asks for them.
 func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) error) error {
 	list := make([]namedExcuse, len(a.excused))
-	a.r.blocks(len(list), 1<<11, func(from, to int) {
+	a.r.Blocks(len(list), 1<<11, func(from, to int) {
 		for k := from; k < to; k++ {
 			list[k] = a.r.withNames(a.excused[k])
 		}
 	})
-	sortParallel(list, a.r.workers, func(x, y *namedExcuse) int {
+	sortParallel(list, a.r.Workers, func(x, y *namedExcuse) int {
 		if c := strings.Compare(x.a, y.a); c != 0 {
 			return c
 		}
@@ -348,7 +348,7 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) erro
 
 // stream makes n things, several goroutines at a time, and gives them in order.
 func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *rules.Reader, k int) T, each func([]T) error) error {
-	workers := c.workers
+	workers := c.Workers
 	room := make([]T, min(n, workers*wordedBatch))
 	hs := make([]*rules.Reader, workers)
 	for from := 0; from < n; from += len(room) {
@@ -364,7 +364,7 @@ func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *rules.Rea
 			}
 			wg.Go(func() {
 				if hs[w] == nil {
-					hs[w] = c.rules.Reader()
+					hs[w] = c.Set.Reader()
 				}
 				for k := lo; k < hi && (k%64 != 0 || ctx.Err() == nil); k++ {
 					list[k] = make1(hs[w], from+k)
@@ -416,9 +416,9 @@ func (a *Answer) Worst(ctx context.Context, most int) (*Result, error) {
 		return a.Result(ctx)
 	}
 	hits := slices.Clone(a.hits)
-	sortParallel(hits, a.r.workers, worse)
+	sortParallel(hits, a.r.Workers, worse)
 	hits = slices.Clone(hits[:most])
-	sortParallel(hits, a.r.workers, a.r.before(a.r.ranks()))
+	sortParallel(hits, a.r.Workers, a.r.before(a.r.ranks()))
 	some := *a
 	some.hits = hits
 	some.head.Held = len(a.hits) - most
@@ -428,17 +428,17 @@ func (a *Answer) Worst(ctx context.Context, most int) (*Result, error) {
 // ranks returns the place of each bay in the order of their labels.
 func (c *Check) ranks() []int32 {
 	if c.bayRank == nil {
-		at := make([]int32, len(c.p.Bays))
+		at := make([]int32, len(c.Project.Bays))
 		for i := range at {
 			at[i] = int32(i)
 		}
-		sortParallel(at, c.workers, func(a, b *int32) int {
-			return cmp.Or(void.Natural(c.p.Bays[*a].Label, c.p.Bays[*b].Label), cmp.Compare(*a, *b))
+		sortParallel(at, c.Workers, func(a, b *int32) int {
+			return cmp.Or(void.Natural(c.Project.Bays[*a].Label, c.Project.Bays[*b].Label), cmp.Compare(*a, *b))
 		})
 		c.bayRank = make([]int32, len(at))
 		for k, j := range at {
 			c.bayRank[j] = int32(k)
-			if k > 0 && void.Natural(c.p.Bays[at[k-1]].Label, c.p.Bays[j].Label) == 0 {
+			if k > 0 && void.Natural(c.Project.Bays[at[k-1]].Label, c.Project.Bays[j].Label) == 0 {
 				c.bayRank[j] = c.bayRank[at[k-1]]
 			}
 		}
@@ -449,9 +449,9 @@ func (c *Check) ranks() []int32 {
 // bayNamed returns the bay of a label.
 func (c *Check) bayNamed(label string) int32 {
 	if c.bayLabel == nil {
-		c.bayLabel = make(map[string]int32, len(c.p.Bays))
-		for i := range c.p.Bays {
-			c.bayLabel[c.p.Bays[i].Label] = int32(i)
+		c.bayLabel = make(map[string]int32, len(c.Project.Bays))
+		for i := range c.Project.Bays {
+			c.bayLabel[c.Project.Bays[i].Label] = int32(i)
 		}
 	}
 	if j, ok := c.bayLabel[label]; ok {
@@ -462,7 +462,7 @@ func (c *Check) bayNamed(label string) int32 {
 
 // storeyNamed returns the storey of a name.
 func (c *Check) storeyNamed(name string) (int, bool) {
-	j := slices.IndexFunc(c.p.Storeys, func(s void.Storey) bool { return s.Name == name })
+	j := slices.IndexFunc(c.Project.Storeys, func(s void.Storey) bool { return s.Name == name })
 	return j, j >= 0
 }
 
@@ -597,10 +597,10 @@ func (r *run) wants(x *hit) bool {
 	}
 	var bay *string
 	if x.bay != noBay {
-		bay = &r.p.Bays[x.bay].Label
+		bay = &r.Project.Bays[x.bay].Label
 	}
 	if x.f == nil {
-		return r.wantsAt(bay, r.char(x.a).Trade, r.char(x.b).Trade)
+		return r.wantsAt(bay, r.Char(x.a).Trade, r.Char(x.b).Trade)
 	}
 	return r.wantsAt(bay, x.f.ATrade, x.f.BTrade)
 }
@@ -613,8 +613,8 @@ func (r *run) wantsAt(bay *string, a, b string) bool {
 		if r.wantedBays == nil {
 			r.wantedBays = map[string]bool{}
 			for _, s := range r.opt.Bays {
-				for _, j := range r.p.BaysNamed(s) {
-					r.wantedBays[r.p.Bays[j].Label] = true
+				for _, j := range r.Project.BaysNamed(s) {
+					r.wantedBays[r.Project.Bays[j].Label] = true
 				}
 			}
 		}
@@ -629,8 +629,8 @@ func (r *run) wantsAt(bay *string, a, b string) bool {
 }
 
 func (r *run) tradeOf(id string) string {
-	if i, ok := r.p.ZoneByID(id); ok {
-		return r.char(int32(i)).Trade
+	if i, ok := r.Project.ZoneByID(id); ok {
+		return r.Char(int32(i)).Trade
 	}
 	return ""
 }

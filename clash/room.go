@@ -5,7 +5,9 @@ import (
 	"slices"
 	"strings"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/vocabulary"
 )
@@ -36,15 +38,15 @@ type tradeRun struct{ run, trade string }
 
 // inRoom puts down that a zone lies wholly under a bay's finished face, by less than down.
 func (r *run) inRoom(out *book, i, j int32, down float64) {
-	z := r.zone(i)
+	z := r.Zone(i)
 	e := underFace{zone: i, bay: j}
 	meant, said := z.InRoom()
 	switch {
-	case r.structure(i) || meant:
+	case r.Structure(i) || meant:
 		e.meant = true
 	case said:
 		e.sure = true
-	case z.Upright || r.roomy[z.Char]:
+	case z.Upright || r.Roomy[z.Char]:
 		e.meant = true
 	default:
 		e.sure = down <= vocabulary.NearFace+void.Hair
@@ -54,11 +56,11 @@ func (r *run) inRoom(out *book, i, j int32, down float64) {
 
 // structureInRoom puts down structure that lies wholly under a finished face.
 func (r *run) structureInRoom(out *book, i int32) {
-	if r.box[i].gone() {
+	if r.Boxes[i].Gone() {
 		return // a mark
 	}
-	for _, j := range r.zone(i).Bays() {
-		if bay := &r.p.Bays[j]; bay.HasCeiling && r.box[i].hi[2] <= bay.Ceiling+void.Hair {
+	for _, j := range r.Zone(i).Bays() {
+		if bay := &r.Project.Bays[j]; bay.HasCeiling && r.Boxes[i].Hi[2] <= bay.Ceiling+void.Hair {
 			r.inRoom(out, i, j, 0)
 		}
 	}
@@ -66,9 +68,9 @@ func (r *run) structureInRoom(out *book, i int32) {
 
 // aloft reports whether a zone is in the void of one of its bays, or reaches into it.
 func (r *run) aloft(i int32) bool {
-	return slices.ContainsFunc(r.zone(i).Bays(), func(j int32) bool {
-		bay := &r.p.Bays[j]
-		return bay.HasCeiling && highest(r.full(i), bay) > bay.Ceiling+void.Hair
+	return slices.ContainsFunc(r.Zone(i).Bays(), func(j int32) bool {
+		bay := &r.Project.Bays[j]
+		return bay.HasCeiling && scene.Highest(r.Full(i), bay) > bay.Ceiling+void.Hair
 	})
 }
 
@@ -78,39 +80,39 @@ func (r *run) underFaces() {
 	open := map[string]bool{} // names of runs that decide
 	for k := range r.below {
 		if e := &r.below[k]; !e.meant && !e.sure {
-			open[strings.ToLower(r.zone(e.zone).Run())] = true
+			open[strings.ToLower(r.Zone(e.zone).Run())] = true
 		}
 	}
 	delete(open, "")
 	up := map[tradeRun]bool{} // runs that are also in the void
 	if len(open) > 0 {
 		decides := map[int32]bool{0: false} // by the word of a run
-		for i := range int32(r.p.Zones()) {
-			z := r.zone(i)
+		for i := range int32(r.Project.Zones()) {
+			z := r.Zone(i)
 			d, known := decides[z.RunWord()]
 			if !known {
 				d = open[strings.ToLower(z.Run())]
 				decides[z.RunWord()] = d
 			}
 			if d && !z.Gone && r.aloft(i) {
-				up[tradeRun{strings.ToLower(z.Run()), r.char(i).Trade}] = true
+				up[tradeRun{strings.ToLower(z.Run()), r.Char(i).Trade}] = true
 			}
 		}
 	}
-	h := r.rules.Reader()
+	h := r.Set.Reader()
 	var gone map[[2]int32]bool
 	for k := range r.below {
 		e := &r.below[k]
 		is := e.sure
 		if !e.meant && !e.sure {
-			z := r.zone(e.zone)
-			is = (r.aloft(e.zone) || z.Run() != "" && up[tradeRun{strings.ToLower(z.Run()), r.char(e.zone).Trade}]) && !r.tail(e.zone)
+			z := r.Zone(e.zone)
+			is = (r.aloft(e.zone) || z.Run() != "" && up[tradeRun{strings.ToLower(z.Run()), r.Char(e.zone).Trade}]) && !r.tail(e.zone)
 		}
 		switch {
 		case is && !e.told:
-			bay := &r.p.Bays[e.bay]
-			lo, low, hung := r.under(e.zone, r.full(e.zone), bay)
-			ch := h.Between(r.trait(e.zone), r.rules.Ceiling)
+			bay := &r.Project.Bays[e.bay]
+			lo, low, hung := r.Under(e.zone, r.Full(e.zone), bay)
+			ch := h.Between(r.Trait(e.zone), r.Set.Ceiling)
 			r.oneSided(r.book, ofRoom, e.zone, ch, ch.Under, lo-bay.Top, true, hung, int(e.bay), low)
 			if r.touched != nil {
 				r.touched[r.findings[len(r.findings)-1].brief(r).id] = true
@@ -132,14 +134,14 @@ func (r *run) underFaces() {
 // comes as near to it as what belongs together meets.
 func (r *run) tail(i int32) bool {
 	goal := func(o int32) bool {
-		return o != i && r.char(o).Entry.EndsAt && r.roomy[r.zone(o).Char] && !r.zone(o).Gone
+		return o != i && r.Char(o).Entry.EndsAt && r.Roomy[r.Zone(o).Char] && !r.Zone(o).Gone
 	}
-	for _, id := range r.zone(i).Joins() {
-		if o, ok := r.p.ZoneByID(strings.TrimSpace(id)); ok && goal(int32(o)) {
+	for _, id := range r.Zone(i).Joins() {
+		if o, ok := r.Project.ZoneByID(strings.TrimSpace(id)); ok && goal(int32(o)) {
 			return true
 		}
 	}
-	return r.some(r.box[i], rules.MeetEnds, goal)
+	return r.Some(r.Boxes[i], rules.MeetEnds, goal)
 }
 
 // InRoom is how many zones of a trade and kind lie in the room, under the ceiling, and are no finding.
@@ -177,13 +179,13 @@ func (r *run) roomOf() []InRoom {
 	in := map[key][]string{}
 	seen := map[int32]bool{}
 	for _, e := range r.below {
-		ch := r.char(e.zone)
-		if found[e.zone] || seen[e.zone] || !r.wantsAt(&r.p.Bays[e.bay].Label, ch.Trade, "") {
+		ch := r.Char(e.zone)
+		if found[e.zone] || seen[e.zone] || !r.wantsAt(&r.Project.Bays[e.bay].Label, ch.Trade, "") {
 			continue
 		}
 		seen[e.zone] = true
 		k := key{ch.Trade, ch.Kind}
-		in[k] = append(in[k], r.zone(e.zone).ID)
+		in[k] = append(in[k], r.Zone(e.zone).ID)
 	}
 	var out []InRoom
 	for k, ids := range in {
@@ -203,17 +205,17 @@ func (r *run) throughOf() []Through {
 	var out []Through
 	last := int32(-1)
 	for _, t := range list {
-		bay := &r.p.Bays[t.bay]
-		z, ch := r.zone(t.zone), r.char(t.zone)
+		bay := &r.Project.Bays[t.bay]
+		z, ch := r.Zone(t.zone), r.Char(t.zone)
 		if !r.wantsAt(&bay.Label, ch.Trade, "") {
 			continue
 		}
 		if t.zone != last {
 			last = t.zone
-			at := lowestAt(r.full(t.zone), bay, false)
+			at := measure.LowestAt(r.Full(t.zone), bay, false)
 			at.Z = bay.Ceiling
 			x := Through{
-				Zone: z.ID, Trade: ch.Trade, Kind: ch.Kind, Run: z.Run(), Row: r.p.FileLine(z.At()), Storey: r.p.Storeys[bay.Storey].Name,
+				Zone: z.ID, Trade: ch.Trade, Kind: ch.Kind, Run: z.Run(), Row: r.Project.FileLine(z.At()), Storey: r.Project.Storeys[bay.Storey].Name,
 				At: r.spotAt(bay.Storey, at),
 			}
 			x.At.round()

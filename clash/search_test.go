@@ -12,6 +12,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/io/table"
 )
 
@@ -45,22 +46,22 @@ func scattered(t testing.TB, n int, seed int64, every int) *Check {
 	return Open(p, Options{})
 }
 
-func pairsOf(t testing.TB, c *Check) []pair {
+func pairsOf(t testing.TB, c *Check) []scene.Pair {
 	t.Helper()
 	var mu sync.Mutex
-	var got []pair
-	if err := c.candidates(context.Background(), func(int, int) {}, func(_ *rules.Reader, _ int, ps []pair) {
+	var got []scene.Pair
+	if err := c.Candidates(context.Background(), func(int, int) {}, func(_ *rules.Reader, _ int, ps []scene.Pair) {
 		mu.Lock()
 		got = append(got, ps...)
 		mu.Unlock()
 	}); err != nil {
 		t.Fatal(err)
 	}
-	slices.SortFunc(got, func(a, b pair) int {
-		if a.a != b.a {
-			return int(a.a - b.a)
+	slices.SortFunc(got, func(a, b scene.Pair) int {
+		if a.A != b.A {
+			return int(a.A - b.A)
 		}
-		return int(a.b - b.b)
+		return int(a.B - b.B)
 	})
 	return got
 }
@@ -73,29 +74,20 @@ func TestCandidatesAreAllNearPairs(t *testing.T) {
 	}
 }
 
-// So it does where a tile holds so many that they are looked at in several jobs.
+// So it does where a tile holds so many that they are looked at in several jobs (scene has a test that they are).
 func TestCandidatesOfOneTile(t *testing.T) {
 	c := scattered(t, 2000, 1, 2)
-	cut := 0
-	for _, j := range c.laid(0).jobs() {
-		if j.last > 0 {
-			cut++
-		}
-	}
-	if cut < 2 {
-		t.Fatalf("%d jobs are part of a tile", cut)
-	}
 	nearPairs(t, c, 1)
 }
 
 func nearPairs(t *testing.T, c *Check, seed int64) {
 	t.Helper()
-	var want []pair
-	h := c.rules.Reader()
-	for a := range int32(len(c.box)) {
-		for b := a + 1; b < int32(len(c.box)); b++ {
-			if c.wanted(h, a, b) {
-				want = append(want, pair{a, b})
+	var want []scene.Pair
+	h := c.Set.Reader()
+	for a := range int32(len(c.Boxes)) {
+		for b := a + 1; b < int32(len(c.Boxes)); b++ {
+			if c.Wanted(h, a, b) {
+				want = append(want, scene.Pair{A: a, B: b})
 			}
 		}
 	}
@@ -103,7 +95,7 @@ func nearPairs(t *testing.T, c *Check, seed int64) {
 		t.Fatalf("seed %d: only %d pairs to find", seed, len(want))
 	}
 	for _, workers := range []int{1, 2, 7} {
-		c.workers = workers
+		c.Workers = workers
 		if got := pairsOf(t, c); !slices.Equal(got, want) {
 			t.Errorf("seed %d, %d workers: %d pairs, want the %d of all pairs", seed, workers, len(got), len(want))
 		}

@@ -27,27 +27,27 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 	if !ok {
 		return 0, plane, false
 	}
-	b := &c.p.Bays[bay]
+	b := &c.Project.Bays[bay]
 	clamp := func(v, lo, hi float64) float64 { return math.Max(lo, math.Min(hi, v)) }
 	across := b.AcrossX(clamp(f.At.X, b.Plan.X.Lo, b.Plan.X.Hi))
 	along := b.AcrossY(clamp(f.At.Y, b.Plan.Y.Lo, b.Plan.Y.Hi))
 	// How much each of the two planes shows: it cuts the two, and cuts them square.
 	var x, y float64
 	add := func(id string, weight float64) {
-		i, ok := c.p.ZoneByID(id)
+		i, ok := c.Project.ZoneByID(id)
 		if !ok {
 			return
 		}
-		if _, cut := body.Cut(c.full(int32(i)), across); cut {
+		if _, cut := body.Cut(c.Full(int32(i)), across); cut {
 			x += weight
 		}
-		if _, cut := body.Cut(c.full(int32(i)), along); cut {
+		if _, cut := body.Cut(c.Full(int32(i)), along); cut {
 			y += weight
 		}
-		if c.p.Zone(i).Item {
+		if c.Project.Zone(i).Item {
 			return
 		}
-		a := c.full(int32(i)).Along
+		a := c.Full(int32(i)).Along
 		if n := a.Norm(); n > 0 {
 			x += weight * math.Abs(a.X) / n
 			y += weight * math.Abs(a.Y) / n
@@ -75,8 +75,8 @@ func (c *Check) bayOf(f *Finding) (int, bool) {
 	if f.Bay == nil {
 		return 0, false
 	}
-	for i := range c.p.Bays {
-		if b := &c.p.Bays[i]; b.Label == *f.Bay && c.p.Storeys[b.Storey].Name == f.Storey {
+	for i := range c.Project.Bays {
+		if b := &c.Project.Bays[i]; b.Label == *f.Bay && c.Project.Storeys[b.Storey].Name == f.Storey {
 			return i, true
 		}
 	}
@@ -105,7 +105,7 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 		if !ok {
 			return 0, 0, false
 		}
-		b := &c.p.Bays[bay]
+		b := &c.Project.Bays[bay]
 		switch {
 		case strings.EqualFold(id, b.CeilingID()):
 			return b.Top, b.Top + upright, true
@@ -119,12 +119,12 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 			return Distance{point(lo), point(hi), math.Abs(upright), f.Kind == Overlap}, true
 		}
 	}
-	i, okA := c.p.ZoneByID(f.A)
-	j, okB := c.p.ZoneByID(*f.B)
+	i, okA := c.Project.ZoneByID(f.A)
+	j, okB := c.Project.ZoneByID(*f.B)
 	if !okA || !okB {
 		return Distance{}, false
 	}
-	a, b := c.full(int32(i)), c.full(int32(j))
+	a, b := c.Full(int32(i)), c.Full(int32(j))
 	if f.Kind == Overlap || f.Side == "above" || f.Side == "below" {
 		alo, ahi, okA := over(a, at)
 		blo, bhi, okB := over(b, at)

@@ -10,7 +10,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -94,7 +96,7 @@ const (
 
 // stack adds up what is over a point, and with d what is left of it once built.
 func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
-	p := c.p
+	p := c.Project
 	b := &p.Bays[bay]
 	ffl := p.Storeys[b.Storey].FFL
 	s := Stack{Bay: b, At: at}
@@ -104,16 +106,16 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	}
 	var mids []piece
 	for i := int32(0); i < int32(p.Zones()); i++ {
-		z := c.zone(i)
+		z := c.Zone(i)
 		if !p.Stands(z, bay) {
 			continue
 		}
-		if z.ByHeight && int(z.Bay) != bay || c.char(i).Entry.Mark {
+		if z.ByHeight && int(z.Bay) != bay || c.Char(i).Entry.Mark {
 			continue
 		}
-		ch, row := c.char(i), p.FileLine(z.At())
-		if lo, hi, ok := over(c.full(i), at); ok {
-			if lo > b.Soffit+void.Hair && c.structure(i) {
+		ch, row := c.Char(i), p.FileLine(z.At())
+		if lo, hi, ok := over(c.Full(i), at); ok {
+			if lo > b.Soffit+void.Hair && c.Structure(i) {
 				continue
 			}
 			what := strings.TrimSpace(ch.Service + " " + ch.Kind)
@@ -140,7 +142,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 		}
 		return strings.Compare(x.Name, y.Name)
 	})
-	h := c.rules.Reader()
+	h := c.Set.Reader()
 	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, soffitHere}}, mids...)
 	bottom := math.Inf(-1)
 	if b.HasCeiling {
@@ -150,13 +152,13 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	trait := func(z int32) int32 {
 		switch z {
 		case soffitHere:
-			return c.rules.Soffit
+			return c.Set.Soffit
 		case ceilingHere:
-			return c.rules.Ceiling
+			return c.Set.Ceiling
 		}
-		return c.trait(z)
+		return c.Trait(z)
 	}
-	built := func(z int32) bool { return z < 0 || c.structure(z) }
+	built := func(z int32) bool { return z < 0 || c.Structure(z) }
 	for k := range list {
 		l := &list[k]
 		if d != nil {
@@ -224,7 +226,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 		}
 		s.HasVoid, s.Void = true, b.Soffit-b.Top
 		// What the things in the void come to: the part of the height that any of them takes.
-		s.Bodies = covered(mids, func(q piece) (float64, float64) { return math.Max(q.Bottom, bottom), math.Min(q.Top, b.Soffit-ffl) })
+		s.Bodies = measure.Covered(mids, func(q piece) (float64, float64) { return math.Max(q.Bottom, bottom), math.Min(q.Top, b.Soffit-ffl) })
 		s.Gaps = s.Void - s.Bodies
 	} else {
 		why := "the bay is open: there is no ceiling to measure from"
@@ -243,21 +245,21 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 // what meets.
 func (c *Check) together(a, b int32) bool {
 	if b == ceilingHere {
-		return a >= 0 && c.zone(a).Recessed
+		return a >= 0 && c.Zone(a).Recessed
 	}
-	if a < 0 || c.zone(a).ByHeight || c.zone(b).ByHeight {
+	if a < 0 || c.Zone(a).ByHeight || c.Zone(b).ByHeight {
 		return false
 	}
-	why := c.belong(a, b)
-	if why == noTie {
+	why := c.Belong(a, b)
+	if why == measure.NoTie {
 		return false
 	}
-	A, B, left, met := c.apart(c.drawn(a), c.drawn(b), why)
+	A, B, left, met := c.Apart(c.Drawn(a), c.Drawn(b), why)
 	if !met || !left {
 		return met
 	}
-	v := judge(A, B, c.rules.Between(c.trait(a), c.trait(b)), c.opt.Touch, false)
-	return !v.any()
+	v := measure.Judge(A, B, c.Set.Between(c.Trait(a), c.Trait(b)), c.opt.Touch, false)
+	return !v.Any()
 }
 
 // ofLayer returns the tolerance of a layer of a stack in a bay.
@@ -276,7 +278,7 @@ func (d *doubts) ofLayer(i int32, bay *void.Bay) *Tolerance {
 
 // built returns what is left of the gap between two neighbours of a stack.
 func (d *doubts) built(upper, lower int32, gap float64, bay int, at r2.Point) *Built {
-	b := &d.p.Bays[bay]
+	b := &d.Project.Bays[bay]
 	if d.fixed(upper, lower, gap) {
 		return &Built{Fixed: true, AtWorst: gap, ByRoot: gap, Down: gap}
 	}
@@ -292,10 +294,10 @@ func (d *doubts) built(upper, lower int32, gap float64, bay int, at r2.Point) *B
 	}
 	var down *ComesDown
 	if upper >= 0 {
-		U := d.full(upper)
+		U := d.Full(upper)
 		L := body.Upright(b.Plan, U.Height())
 		if lower >= 0 {
-			L = d.full(lower)
+			L = d.Full(lower)
 		}
 		down = d.sink(upper, lower, d.sliceAt(upper, at), L)
 	}
@@ -316,13 +318,13 @@ func (d *doubts) fixed(upper, lower int32, gap float64) bool {
 		return false
 	}
 	if lower == ceilingHere {
-		return upper >= 0 && d.zone(upper).Recessed
+		return upper >= 0 && d.Zone(upper).Recessed
 	}
-	built := func(i int32) bool { return i == soffitHere || d.structure(i) }
+	built := func(i int32) bool { return i == soffitHere || d.Structure(i) }
 	if built(upper) && built(lower) || d.together(upper, lower) {
 		return true
 	}
-	return gap >= -touch && (built(upper) || built(lower) || d.belong(upper, lower) != noTie)
+	return gap >= -touch && (built(upper) || built(lower) || d.Belong(upper, lower) != measure.NoTie)
 }
 
 // sliceHalf is half the length of a slice, mm: long enough to lie over something, short enough to be one place.
@@ -331,9 +333,9 @@ const sliceHalf = 0.05
 // sliceAt returns the part of a zone at a point: a length bends with the beam over it. An item goes down whole, and what
 // lies over a whole bay may be anywhere in it.
 func (d *doubts) sliceAt(i int32, at r2.Point) body.Body {
-	f := d.full(i)
+	f := d.Full(i)
 	n := math.Hypot(f.Along.X, f.Along.Y)
-	if z := d.zone(i); z.Item || z.Upright || z.ByHeight || n <= sliceHalf {
+	if z := d.Zone(i); z.Item || z.Upright || z.ByHeight || n <= sliceHalf {
 		return f
 	}
 	s := ((at.X-f.Centre.X)*f.Along.X + (at.Y-f.Centre.Y)*f.Along.Y) / (n * n)
@@ -356,37 +358,9 @@ func over(b body.Body, at r2.Point) (lo, hi float64, ok bool) {
 		return h.Lo, h.Hi, true
 	}
 	point := body.Cylinder(r3.Vector{X: at.X, Y: at.Y, Z: b.Centre.Z}, r3.Vector{X: at.X, Y: at.Y, Z: b.Centre.Z}, 0)
-	s, ok := body.Span(point, boxed(b), up)
+	s, ok := body.Span(point, measure.Boxed(b), scene.Up)
 	if !ok {
 		return 0, 0, false
 	}
 	return b.Centre.Z + s.Lo, b.Centre.Z + s.Hi, true
-}
-
-// covered returns the length of the union of intervals; empty ones count nothing.
-func covered[T any](list []T, of func(T) (lo, hi float64)) float64 {
-	type iv struct{ lo, hi float64 }
-	var ivs []iv
-	for _, x := range list {
-		if lo, hi := of(x); hi > lo {
-			ivs = append(ivs, iv{lo, hi})
-		}
-	}
-	slices.SortFunc(ivs, func(a, b iv) int {
-		if a.lo < b.lo {
-			return -1
-		}
-		if a.lo > b.lo {
-			return 1
-		}
-		return 0
-	})
-	sum, at := 0.0, math.Inf(-1)
-	for _, v := range ivs {
-		if v.hi > at {
-			sum += v.hi - math.Max(v.lo, at)
-			at = v.hi
-		}
-	}
-	return sum
 }

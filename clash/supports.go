@@ -12,7 +12,9 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
@@ -57,89 +59,79 @@ type holders struct {
 type scatter struct {
 	of   []int32 // what each is
 	body []body.Body
-	box  []box
-	grid *grid
+	box  []scene.Box
+	grid *scene.Grid
 }
 
-func (s *scatter) add(of int32, b body.Body, bx box) {
+func (s *scatter) add(of int32, b body.Body, bx scene.Box) {
 	s.of, s.body, s.box = append(s.of, of), append(s.body, b), append(s.box, bx)
 }
 
 // near visits, each once, the bodies whose boxes meet a box.
-func (s *scatter) near(b box, visit func(k int)) {
+func (s *scatter) near(b scene.Box, visit func(k int)) {
 	const few = 16
 	if len(s.box) <= few {
 		for k := range s.box {
-			if s.box[k].apart(&b) <= 0 {
+			if s.box[k].Apart(&b) <= 0 {
 				visit(k)
 			}
 		}
 		return
 	}
-	s.grid.some(&b, 0, func(k int32) bool {
-		if s.box[k].apart(&b) <= 0 {
+	s.grid.Some(&b, 0, func(k int32) bool {
+		if s.box[k].Apart(&b) <= 0 {
 			visit(int(k))
 		}
 		return false
 	})
 }
 
-// highest and lowest levels of what is as high as the building, mm: beyond anything that a project may hold.
-const farUp = 4e6
-
-// tall returns a body as high as the building: only its plan counts.
-func tall(b body.Body) body.Body {
-	b = boxed(b)
-	b.Centre.Z, b.Along.Z, b.H = 0, 0, farUp
-	return b
-}
-
 // holdUp works out where supports stand, and gathers the marks and the spaces.
 func (c *Check) holdUp() {
 	opt := c.opt.Supports
-	opt.Workers = c.workers
-	c.holders = &holders{plan: support.Of(c.p, opt)}
+	opt.Workers = c.Workers
+	c.holders = &holders{plan: support.Of(c.Project, opt)}
 	c.holders.gatherSpaces(c)
 	c.holders.gatherMarks(c)
 	c.holders.gatherBays(c)
-	c.holders.told = make([]int32, c.p.Zones())
-	for i := range int32(c.p.Zones()) {
+	c.holders.told = make([]int32, c.Project.Zones())
+	for i := range int32(c.Project.Zones()) {
 		c.holders.count(c, i)
 	}
 }
 
 func (h *holders) gatherSpaces(c *Check) {
-	h.spaces, h.was = scatter{}, slices.Clone(c.p.Spaces)
-	for k := range c.p.Spaces {
-		if s := &c.p.Spaces[k]; s.Open {
-			h.spaces.add(int32(k), s.Body, boxOf(s.Body))
+	h.spaces, h.was = scatter{}, slices.Clone(c.Project.Spaces)
+	for k := range c.Project.Spaces {
+		if s := &c.Project.Spaces[k]; s.Open {
+			h.spaces.add(int32(k), s.Body, scene.BoxOf(s.Body))
 		}
 	}
-	h.spaces.grid = lay(h.spaces.box, nil, nil, c.workers)
+	h.spaces.grid = scene.Lay(h.spaces.box, nil, nil, c.Workers)
 }
 
 func (h *holders) gatherBays(c *Check) {
 	h.bays = h.bays[:0]
-	for j := range c.p.Bays {
-		h.bays = append(h.bays, c.p.Bays[j].Plan)
+	for j := range c.Project.Bays {
+		h.bays = append(h.bays, c.Project.Bays[j].Plan)
 	}
 }
 
 func (h *holders) gatherMarks(c *Check) {
 	h.marks = scatter{}
 	some := false // a mark may be alike to every rule to what is none
-	for k := range int32(c.p.Characters()) {
-		some = some || c.p.Character(k).Entry.Mark
+	for k := range int32(c.Project.Characters()) {
+		some = some || c.Project.Character(k).Entry.Mark
 	}
 	if some {
-		for i := range int32(c.p.Zones()) {
-			if c.isMark(i) {
-				b := tall(c.zone(i).Full())
-				h.marks.add(i, b, boxOf(b))
+		for i := range int32(c.Project.Zones()) {
+			if c.IsMark(i) {
+				b := measure.Tall(c.Zone(i).Full())
+				h.marks.add(i, b, scene.BoxOf(b))
 			}
 		}
 	}
-	h.marks.grid = lay(h.marks.box, nil, nil, c.workers)
+	h.marks.grid = scene.Lay(h.marks.box, nil, nil, c.Workers)
 }
 
 // letHoldersGo lets go of all but what is told of supports.
@@ -171,9 +163,9 @@ func (h *holders) count(c *Check, i int32) {
 			h.placed[what-1] += n
 		}
 	}
-	z, what := c.zone(i), int32(notHung)
+	z, what := c.Zone(i), int32(notHung)
 	switch {
-	case z.Gone || c.structure(i):
+	case z.Gone || c.Structure(i):
 	case h.plan.Has(int(i)):
 		what = z.Char + 1
 	case z.Hanger >= 0 && (z.Item || z.Upright || z.ByHeight):
@@ -185,7 +177,7 @@ func (h *holders) count(c *Check, i int32) {
 }
 
 // supported reports whether supports are checked: the rule is in force, and nobody has left them out.
-func (c *Check) supported() bool { return c.rules.Support != nil && !c.opt.Supports.Off }
+func (c *Check) supported() bool { return c.Set.Support != nil && !c.opt.Supports.Off }
 
 // supports checks what holds up every hung row.
 func (r *run) supports(ctx context.Context) error {
@@ -193,8 +185,8 @@ func (r *run) supports(ctx context.Context) error {
 		return nil
 	}
 	r.holdUp()
-	r.laid(straysMost)
-	return r.gather(ctx, r.p.Zones(), func(out *book, _ *rules.Reader, from, to int) {
+	r.Laid(scene.StraysMost)
+	return r.gather(ctx, r.Project.Zones(), func(out *book, _ *rules.Reader, from, to int) {
 		w := holding{run: r, holders: r.holders}
 		for i := int32(from); i < int32(to); i++ {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -208,7 +200,7 @@ func (r *run) supports(ctx context.Context) error {
 // supportsAgain checks the supports that a change may touch, and takes the rest as they were: those of rows that changed and
 // of their runs and frames, and of rows near what changed, before or now. dirty are the zones that are measured anew,
 // was their boxes before.
-func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
+func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []scene.Box) {
 	if !r.supported() {
 		return
 	}
@@ -218,11 +210,11 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 		again[i] = true
 	}
 	by := h.plan.Reach()
-	beside := func(b box) {
-		if b.gone() {
+	beside := func(b scene.Box) {
+		if b.Gone() {
 			return
 		}
-		r.near(column(b), by, func(i int32) {
+		r.Near(scene.Column(b), by, func(i int32) {
 			for _, k := range h.plan.Near(int(i)) {
 				again[k] = true
 			}
@@ -231,14 +223,14 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 	for k, i := range dirty {
 		again[i] = true
 		beside(was[k])
-		beside(r.box[i])
+		beside(r.Boxes[i])
 	}
 	// What a rod hangs from is over the rod: it may be a bay that its row is not in.
 	if len(ch.Bays) > 0 {
-		over := func(plan r2.Rect) { beside(boxOf(tall(body.Upright(plan, r1.Interval{})))) }
+		over := func(plan r2.Rect) { beside(scene.BoxOf(measure.Tall(body.Upright(plan, r1.Interval{})))) }
 		for _, j := range ch.Bays {
 			over(h.bays[j])
-			over(r.p.Bays[j].Plan)
+			over(r.Project.Bays[j].Plan)
 		}
 		h.gatherBays(r.Check)
 	}
@@ -249,12 +241,12 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []box) {
 		for _, list := range [2][2][]void.Space{{was, h.was}, {h.was, was}} {
 			for k := range list[0] {
 				if k >= len(list[1]) || list[0][k] != list[1][k] {
-					beside(boxOf(list[0][k].Body))
+					beside(scene.BoxOf(list[0][k].Body))
 				}
 			}
 		}
 	}
-	marked := func(i int) bool { return r.isMark(int32(i)) || slices.Contains(h.marks.of, int32(i)) }
+	marked := func(i int) bool { return r.IsMark(int32(i)) || slices.Contains(h.marks.of, int32(i)) }
 	if slices.ContainsFunc(ch.Zones, marked) {
 		for k, i := range h.marks.of {
 			if slices.Contains(ch.Zones, int(i)) {
@@ -283,7 +275,7 @@ type holding struct {
 	*run
 	*holders
 	list   []support.Support
-	boxes  []box
+	boxes  []scene.Box
 	parts  [][]support.Part // of each support, nil until wanted
 	free   [][]support.Part
 	shifts []shift // of each support
@@ -313,7 +305,7 @@ type meeting struct {
 	part  int
 	tier  int32 // of meetsTier: the first by id of the rows that are carried
 	deep  float64
-	v     verdict
+	v     measure.Verdict
 }
 
 type meetWhat uint8
@@ -339,32 +331,32 @@ func (w *holding) supportsOf(out *book, i int32) {
 		return
 	}
 	w.ready()
-	touch, run, trade := w.opt.Touch, w.zone(i).Run(), w.char(i).Trade
+	touch, run, trade := w.opt.Touch, w.Zone(i).Run(), w.Char(i).Trade
 	w.hits = w.hits[:0]
 	for from := 0; from < len(w.list); from += together {
 		to := min(from+together, len(w.list))
 		all := w.boxes[from]
 		for _, b := range w.boxes[from+1 : to] {
-			all = union(all, b)
+			all = scene.Union(all, b)
 		}
-		w.run.near(all, 0, func(o int32) {
-			if o == i || run != "" && w.zone(o).Run() == run && w.char(o).Trade == trade {
+		w.run.Near(all, 0, func(o int32) {
+			if o == i || run != "" && w.Zone(o).Run() == run && w.Char(o).Trade == trade {
 				return // its own run, the quick way
 			}
 			for s := from; s < to; s++ {
-				if w.boxes[s].apart(&w.box[o]) < -touch {
+				if w.boxes[s].Apart(&w.Boxes[o]) < -touch {
 					w.hits = append(w.hits, struct{ o, s int32 }{o, int32(s)})
 				}
 			}
 		})
 		w.spaces.near(all, func(k int) {
 			for s := from; s < to; s++ {
-				if w.boxes[s].apart(&w.spaces.box[k]) < -touch {
+				if w.boxes[s].Apart(&w.spaces.box[k]) < -touch {
 					w.inSpace(i, int32(s), int32(k))
 				}
 			}
 		})
-		w.marks.near(column(all), func(k int) {
+		w.marks.near(scene.Column(all), func(k int) {
 			for s := from; s < to; s++ {
 				if w.marked(&w.list[s], k) {
 					w.meet(meeting{what: meetsMark, of: w.marks.of[k], s: int32(s)})
@@ -384,7 +376,7 @@ func (w *holding) supportsOf(out *book, i int32) {
 		for ; at < end; at++ {
 			s := w.hits[at].s
 			if !known {
-				known, O = true, w.full(o)
+				known, O = true, w.Full(o)
 			}
 			m, deep := w.deepest(s, O)
 			if !deep {
@@ -399,7 +391,7 @@ func (w *holding) supportsOf(out *book, i int32) {
 			w.meet(m)
 		}
 	}
-	if len(w.zone(i).Bays()) > 0 || w.steelHung(i) {
+	if len(w.Zone(i).Bays()) > 0 || w.steelHung(i) {
 		for s := range w.list {
 			if sup := &w.list[s]; sup.Rods > 0 && (!sup.Held || w.overHole(sup) != nil) {
 				w.meet(meeting{what: meetsNothing, of: -1, s: int32(s)})
@@ -434,17 +426,10 @@ func (w *holding) ready() {
 	w.boxes, w.parts, w.shifts, w.met = w.boxes[:0], w.parts[:0], w.shifts[:0], w.met[:0]
 	for s := range n {
 		lo, hi := w.list[s].Box()
-		w.boxes = append(w.boxes, box{[3]float64{lo.X, lo.Y, lo.Z}, [3]float64{hi.X, hi.Y, hi.Z}})
+		w.boxes = append(w.boxes, scene.Within(lo, hi))
 		w.parts = append(w.parts, nil)
 		w.shifts = append(w.shifts, shift{})
 	}
-}
-
-func union(a, b box) box {
-	for k := range 3 {
-		a.lo[k], a.hi[k] = min(a.lo[k], b.lo[k]), max(a.hi[k], b.hi[k])
-	}
-	return a
 }
 
 // bodies returns the bodies of support s.
@@ -462,48 +447,48 @@ func (w *holding) bodies(s int32) []support.Part {
 // deepest returns which body of a support is deepest in another body, false where none is in it.
 func (w *holding) deepest(s int32, o body.Body) (m meeting, deep bool) {
 	for k, part := range w.bodies(s) {
-		if v, in := inEachOther(part.Body, o, w.opt.Touch); in && (!deep || v.depth() > m.deep+void.Hair) {
-			m, deep = meeting{s: s, part: k, deep: v.depth(), v: v}, true
+		if v, in := inEachOther(part.Body, o, w.opt.Touch); in && (!deep || v.Depth() > m.deep+void.Hair) {
+			m, deep = meeting{s: s, part: k, deep: v.Depth(), v: v}, true
 		}
 	}
 	return m, deep
 }
 
 // inEachOther reports whether two bodies share space deeper than a tolerance, and how deep.
-func inEachOther(a, b body.Body, touch float64) (verdict, bool) {
-	A, B := boxOf(a), boxOf(b)
-	if A.apart(&B) >= -touch-void.Hair {
-		return verdict{}, false
+func inEachOther(a, b body.Body, touch float64) (measure.Verdict, bool) {
+	A, B := scene.BoxOf(a), scene.BoxOf(b)
+	if A.Apart(&B) >= -touch-void.Hair {
+		return measure.Verdict{}, false
 	}
-	v := judge(a, b, &rules.Choice{}, touch, false)
-	return v, v.overlap
+	v := measure.Judge(a, b, &rules.Choice{}, touch, false)
+	return v, v.Overlap
 }
 
 // carried reports whether a zone is not in the way of a row's support: see above.
 func (w *holding) carried(i, o int32, s *support.Support) bool {
-	zo := w.zone(o)
+	zo := w.Zone(o)
 	if o == i || zo.ByHeight || s.HangsFrom(o) {
 		return true
 	}
-	co := w.char(o)
+	co := w.Char(o)
 	if w.sameFrame(i, o) {
 		return true
 	}
 	if co.Structure() {
 		tiers := s.Levels()
-		return co.Kind == "slab" && w.full(o).Height().Lo >= tiers[len(tiers)-1].Under-void.Hair
+		return co.Kind == "slab" && w.Full(o).Height().Lo >= tiers[len(tiers)-1].Under-void.Hair
 	}
 	mates := w.plan.Frame(int(i))
 	if mates == nil {
 		mates = []int32{i}
 	}
 	for _, m := range mates {
-		switch why := w.belong(m, o); why {
-		case noTie:
-		case sameRun:
+		switch why := w.Belong(m, o); why {
+		case measure.NoTie:
+		case measure.SameRun:
 			return true
 		default:
-			if _, _, _, met := w.apart(w.drawn(m), w.drawn(o), why); met {
+			if _, _, _, met := w.Apart(w.Drawn(m), w.Drawn(o), why); met {
 				return true
 			}
 		}
@@ -513,7 +498,7 @@ func (w *holding) carried(i, o int32, s *support.Support) bool {
 
 // sameFrame reports whether two rows hang on one frame.
 func (c *Check) sameFrame(i, o int32) bool {
-	zi, zo := c.zone(i), c.zone(o)
+	zi, zo := c.Zone(i), c.Zone(o)
 	if zi.Storey != zo.Storey {
 		return false
 	}
@@ -533,11 +518,11 @@ func (w *holding) tiersMeet(s int32) {
 		}
 		for j := range tiers[:k] {
 			for _, o := range tiers[j].Rows {
-				O := w.full(o)
+				O := w.Full(o)
 				if _, in := inEachOther(carries, O, w.opt.Touch); !in {
 					continue
 				}
-				if span, ok := body.Span(carries, O, up); ok {
+				if span, ok := body.Span(carries, O, scene.Up); ok {
 					w.meet(meeting{what: meetsTier, of: o, tier: tiers[k].Zone, s: s, part: k, deep: span.Hi})
 				}
 			}
@@ -557,8 +542,8 @@ func (c *Check) overHole(s *support.Support) *void.Opening {
 		if s.Hung[rod].Bay < 0 {
 			continue
 		}
-		for _, k := range c.soffitHole[s.Hung[rod].Bay] {
-			o := &c.p.Openings[k]
+		for _, k := range c.SoffitHole[s.Hung[rod].Bay] {
+			o := &c.Project.Openings[k]
 			q := s.RodPoint(rod).Sub(r2.Point{X: o.Centre.X, Y: o.Centre.Y})
 			if o.Round && q.Norm() < o.HalfA-void.Hair || !o.Round && math.Abs(q.X) < o.HalfA-void.Hair && math.Abs(q.Y) < o.HalfB-void.Hair {
 				return o
@@ -572,8 +557,8 @@ func (c *Check) overHole(s *support.Support) *void.Opening {
 // lower than the service.
 func (w *holding) marked(s *support.Support, k int) bool {
 	i := w.marks.of[k]
-	z := w.zone(i)
-	if z.Storey != w.zone(s.Zone).Storey || z.Full().Height().Hi < s.Levels()[0].Over-void.Hair {
+	z := w.Zone(i)
+	if z.Storey != w.Zone(s.Zone).Storey || z.Full().Height().Hi < s.Levels()[0].Over-void.Hair {
 		return false
 	}
 	for rod := range s.Rods {
@@ -587,7 +572,7 @@ func (w *holding) marked(s *support.Support, k int) bool {
 
 // inSpace notes a support in the room that an access space asks for; its own row's does not count.
 func (w *holding) inSpace(i, s, k int32) {
-	sp := &w.p.Spaces[w.spaces.of[k]]
+	sp := &w.Project.Spaces[w.spaces.of[k]]
 	if sp.For == i {
 		return
 	}
@@ -637,22 +622,22 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 		return
 	}
 	s := &w.list[m.s]
-	z := w.zone(i)
+	z := w.Zone(i)
 	move := w.mayMove(i, m.s)
-	f := Finding{Rule: w.rules.Support.Name, Basis: string(w.rules.Support.Basis), Side: cell.Around.String()}
+	f := Finding{Rule: w.Set.Support.Name, Basis: string(w.Set.Support.Basis), Side: cell.Around.String()}
 	what, at := "support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
 	var O body.Body
 	other := int32(-1)
 	switch m.what {
 	case meetsZone:
-		f.Kind, other, O = Overlap, m.of, w.full(m.of)
+		f.Kind, other, O = Overlap, m.of, w.Full(m.of)
 	case meetsSpace:
-		sp := &w.p.Spaces[m.of]
+		sp := &w.Project.Spaces[m.of]
 		f.Kind, other, O = Access, sp.For, sp.Body
-		f.Rule = fmt.Sprintf("%s of %s", sp.Kind, w.zone(other).ID)
+		f.Rule = fmt.Sprintf("%s of %s", sp.Kind, w.Zone(other).ID)
 		f.Side = sp.Side.String()
 		if sp.Kind == void.Hatch {
-			f.Rule = "hatch to " + w.zone(other).ID + ": the shaft from the finished face to its underside"
+			f.Rule = "hatch to " + w.Zone(other).ID + ": the shaft from the finished face to its underside"
 			f.Side = cell.Below.String()
 		}
 	case meetsMark:
@@ -663,14 +648,14 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	if m.what <= meetsSpace {
 		part := w.bodies(m.s)[m.part]
 		what = string(part.What)
-		at = spot(part.Body, O)
-		f.Depth = &Depth{Vertical: m.v.vertical}
-		if !math.IsNaN(m.v.sideways) {
-			f.Depth.Sideways = &m.v.sideways
+		at = measure.Spot(part.Body, O)
+		f.Depth = &Depth{Vertical: m.v.Vertical}
+		if !math.IsNaN(m.v.Sideways) {
+			f.Depth.Sideways = &m.v.Sideways
 		}
 		f.Short = m.deep
 		if m.what == meetsSpace {
-			sp := &w.p.Spaces[m.of]
+			sp := &w.Project.Spaces[m.of]
 			f.Asked, f.Gap = depthOf(sp), w.freeDepth(sp, part.Body)
 			f.Short = math.Max(0, f.Asked-f.Gap)
 		}
@@ -679,13 +664,13 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 		w.zonesOf(&f, i, other)
 		w.place(&f, at, i, other)
 	} else {
-		f.A, f.ATrade, f.ARow, f.ARun = z.ID, w.char(i).Trade, w.p.FileLine(z.At()), z.Run()
+		f.A, f.ATrade, f.ARow, f.ARun = z.ID, w.Char(i).Trade, w.Project.FileLine(z.At()), z.Run()
 		w.place(&f, at, i)
 	}
 	f.A, f.AKind = supportsID(z.ID), supportKind
 	f.GivesWay = z.ID
-	if m.what == meetsZone && !move.clears() && !w.structure(other) {
-		f.GivesWay = w.zone(w.givesWay(i, other)).ID
+	if m.what == meetsZone && !move.clears() && !w.Structure(other) {
+		f.GivesWay = w.Zone(w.givesWay(i, other)).ID
 	}
 	if m.what == meetsZone {
 		if f.Cost = costs[costSupport].Word; !move.clears() {
@@ -703,17 +688,17 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	tier := &s.Levels()[m.part]
 	carries, _ := s.TierBody(m.part)
 	f := Finding{
-		Kind: Overlap, Rule: w.rules.Support.Name, Basis: string(w.rules.Support.Basis), Side: cell.Around.String(),
+		Kind: Overlap, Rule: w.Set.Support.Name, Basis: string(w.Set.Support.Basis), Side: cell.Around.String(),
 		Depth: &Depth{Vertical: m.deep}, Short: m.deep,
 	}
 	w.zonesOf(&f, m.tier, m.of)
-	w.place(&f, spot(carries, w.full(m.of)), m.tier, m.of)
-	z := w.zone(m.tier)
+	w.place(&f, measure.Spot(carries, w.Full(m.of)), m.tier, m.of)
+	z := w.Zone(m.tier)
 	f.A, f.AKind, f.GivesWay = supportsID(z.ID), supportKind, z.ID
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
 	f.Cost = costs[w.costAlone(Overlap, rules.Practice, m.tier)].Word
-	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, up)+void.Hair {
+	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, scene.Up)+void.Hair {
 		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.deep}}
 	}
 	out.add(ofSupport, i, m.of, alongKey{}, f)
@@ -761,16 +746,16 @@ func (w *holding) noteOf(i int32, m *meeting, s *support.Support) string {
 	case meetsNothing:
 		switch o := w.overHole(s); {
 		case o != nil:
-			said = append(said, "it would be fixed in the opening of "+w.p.FileLine(o.Row))
+			said = append(said, "it would be fixed in the opening of "+w.Project.FileLine(o.Row))
 		case steel:
-			said = append(said, fmt.Sprintf("it hangs from a %s, and no steel is over all its rods", w.p.Hangers[s.Hanger].From))
+			said = append(said, fmt.Sprintf("it hangs from a %s, and no steel is over all its rods", w.Project.Hangers[s.Hanger].From))
 		default:
 			said = append(said, "there is no soffit over it to hang from")
 		}
 	case meetsSpace:
-		said = append(said, "space needed by "+w.p.FileLine(w.p.Spaces[m.of].Row))
+		said = append(said, "space needed by "+w.Project.FileLine(w.Project.Spaces[m.of].Row))
 	}
-	if m.what == meetsZone && w.char(m.of).Entry.Beam && !steel && !w.mayHangFromSteel(i) {
+	if m.what == meetsZone && w.Char(m.of).Entry.Beam && !steel && !w.mayHangFromSteel(i) {
 		said = append(said, "or hang it from that beam (from in hangers.csv)")
 	}
 	return strings.Join(said, "; ")
@@ -788,8 +773,8 @@ func (w *holding) mayMove(i, s int32) shift {
 // obstacle is something that forbids a support some stations.
 type obstacle struct {
 	body body.Body
-	box  box  // of the body; not wanted for rods
-	rods bool // only what is fixed over it counts: rods, by their plan
+	box  scene.Box // of the body; not wanted for rods
+	rods bool      // only what is fixed over it counts: rods, by their plan
 	// touch is how deep a support may be in it: none, for it is moved clear all the way, but of what it rests against by no
 	// more than the touch tolerance where it stands.
 	touch float64
@@ -807,39 +792,39 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 		return shift{}
 	}
 	// What is near anywhere on the way.
-	swept := box{}
+	swept := scene.Box{}
 	for k, st := range [3]float64{s.Prev, s.Station, s.Next} {
 		e, ok := w.plan.At(int(i), st)
 		if !ok {
 			return shift{}
 		}
 		a, b := e.Box()
-		eb := box{[3]float64{a.X, a.Y, a.Z}, [3]float64{b.X, b.Y, b.Z}}
+		eb := scene.Within(a, b)
 		if k == 0 {
 			swept = eb
 		}
-		swept = union(swept, eb)
+		swept = scene.Union(swept, eb)
 	}
-	z := w.zone(i)
-	plan := r2.Rect{X: r1.Interval{Lo: swept.lo[0], Hi: swept.hi[0]}, Y: r1.Interval{Lo: swept.lo[1], Hi: swept.hi[1]}}
-	bays := w.p.BaysNear(int(z.Storey), plan)
+	z := w.Zone(i)
+	plan := r2.Rect{X: r1.Interval{Lo: swept.Lo[0], Hi: swept.Hi[0]}, Y: r1.Interval{Lo: swept.Lo[1], Hi: swept.Hi[1]}}
+	bays := w.Project.BaysNear(int(z.Storey), plan)
 	for _, j := range bays {
-		swept.hi[2] = max(swept.hi[2], w.p.Bays[j].Soffit) // on the way the soffit may be higher
+		swept.Hi[2] = max(swept.Hi[2], w.Project.Bays[j].Soffit) // on the way the soffit may be higher
 	}
 	var list []obstacle
-	w.run.near(swept, 0, func(o int32) {
+	w.run.Near(swept, 0, func(o int32) {
 		// The beam that it happens to hang from is in the way of its rods beside it.
 		if !w.carried(i, o, s) || s.HangsFrom(o) && w.mayHangFromSteel(i) {
-			list = append(list, obstacle{body: w.full(o), box: w.box[o]})
+			list = append(list, obstacle{body: w.Full(o), box: w.Boxes[o]})
 		}
 	})
 	w.spaces.near(swept, func(k int) {
-		if w.p.Spaces[w.spaces.of[k]].For != i {
+		if w.Project.Spaces[w.spaces.of[k]].For != i {
 			list = append(list, obstacle{body: w.spaces.body[k], box: w.spaces.box[k]})
 		}
 	})
-	w.marks.near(column(swept), func(k int) {
-		o := w.zone(w.marks.of[k])
+	w.marks.near(scene.Column(swept), func(k int) {
+		o := w.Zone(w.marks.of[k])
 		if o.Storey == z.Storey && o.Full().Height().Hi >= s.Levels()[0].Over-void.Hair {
 			list = append(list, obstacle{body: w.marks.body[k], rods: true})
 		}
@@ -865,21 +850,21 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 	}
 	// Where the soffit ends, or is open, and where steel is.
 	for _, j := range bays {
-		b := &w.p.Bays[j]
+		b := &w.Project.Bays[j]
 		for _, c := range [4][2]float64{{b.Plan.X.Lo - s.Where.X, s.Along.X}, {b.Plan.X.Hi - s.Where.X, s.Along.X}, {b.Plan.Y.Lo - s.Where.Y, s.Along.Y}, {b.Plan.Y.Hi - s.Where.Y, s.Along.Y}} {
 			if c[1] != 0 {
 				try(c[0] / c[1])
 			}
 		}
-		for _, k := range w.soffitHole[j] {
-			o := &w.p.Openings[k]
-			list = append(list, obstacle{body: tall(body.Upright(r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB}),
+		for _, k := range w.SoffitHole[j] {
+			o := &w.Project.Openings[k]
+			list = append(list, obstacle{body: measure.Tall(body.Upright(r2.RectFromCenterSize(r2.Point{X: o.Centre.X, Y: o.Centre.Y}, r2.Point{X: 2 * o.HalfA, Y: 2 * o.HalfB}),
 				r1.Interval{})), rods: true})
 		}
 	}
 	if w.steelHung(i) || w.mayHangFromSteel(i) {
-		for _, j := range w.p.SteelNear(int(z.Storey), plan) {
-			beam := tall(w.zone(j).Bare())
+		for _, j := range w.Project.SteelNear(int(z.Storey), plan) {
+			beam := measure.Tall(w.Zone(j).Bare())
 			for rod := range s.Rods {
 				q := s.RodPoint(rod)
 				if v, ok := body.Span(body.Cylinder(r3.Vector{X: q.X, Y: q.Y}, r3.Vector{X: q.X, Y: q.Y, Z: 1}, 0), beam, dir); ok {
@@ -908,15 +893,15 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 				if part.What != support.Rod {
 					continue
 				}
-				b, d = tall(b), dir
+				b, d = measure.Tall(b), dir
 			}
 			if v, in := inEachOther(b, o.body, 0); in {
 				rests = true
-				hit = hit || v.depth() > w.opt.Touch+void.Hair
+				hit = hit || v.Depth() > w.opt.Touch+void.Hair
 			}
 			if part.What == support.Rod && !o.rods {
 				// As long as the soffit may ask on the way.
-				b = body.Cylinder(b.Start(), b.End().Add(r3.Vector{Z: math.Max(0, swept.hi[2]-b.End().Z)}), s.Rod)
+				b = body.Cylinder(b.Start(), b.End().Add(r3.Vector{Z: math.Max(0, swept.Hi[2]-b.End().Z)}), s.Rod)
 			}
 			if v, ok := body.Span(b, o.body, d); ok {
 				out(v)
@@ -961,10 +946,10 @@ func (w *holding) clearAt(s *support.Support, list []obstacle) bool {
 	}
 	parts := s.Bodies(nil)
 	lo, hi := s.Box()
-	whole := box{[3]float64{lo.X, lo.Y, lo.Z}, [3]float64{hi.X, hi.Y, hi.Z}}
+	whole := scene.Within(lo, hi)
 	for k := range list {
 		o := &list[k]
-		if !o.rods && whole.apart(&o.box) > 0 {
+		if !o.rods && whole.Apart(&o.box) > 0 {
 			continue
 		}
 		for _, part := range parts {
@@ -990,7 +975,7 @@ func (w *holding) clearAt(s *support.Support, list []obstacle) bool {
 func (r *run) supportNote(out *[]Note) {
 	if !r.supported() {
 		hung := 0
-		for _, on := range r.hung {
+		for _, on := range r.Hung {
 			if on {
 				hung++
 			}
@@ -1007,7 +992,7 @@ func (r *run) supportNote(out *[]Note) {
 			continue
 		}
 		placed += n
-		kind := r.p.Character(int32(k)).Kind
+		kind := r.Project.Character(int32(k)).Kind
 		if s := fmt.Sprintf("%s %.0f", kind, r.opt.Supports.Of(kind)); !slices.Contains(spacings, s) {
 			spacings = append(spacings, s)
 		}

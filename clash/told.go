@@ -8,7 +8,9 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -30,18 +32,18 @@ type relation struct {
 // tells says of each trait whether a rule that is told, not measured, may speak of it.
 func (c *Check) tells() []bool {
 	var told []int
-	for k := range c.rules.Rules {
-		if c.rules.Rules[k].Told {
+	for k := range c.Set.Rules {
+		if c.Set.Rules[k].Told {
 			told = append(told, k)
 		}
 	}
 	if len(told) == 0 {
 		return nil
 	}
-	concerned := make([]bool, len(c.rules.Traits))
-	for t := range c.rules.Traits {
+	concerned := make([]bool, len(c.Set.Traits))
+	for t := range c.Set.Traits {
 		for _, k := range told {
-			concerned[t] = concerned[t] || !c.rules.Traits[t].Built && (rules.Meets(c.rules.Of[k], c.rules.Traits[t].C) >= 0 || rules.Meets(c.rules.To[k], c.rules.Traits[t].C) >= 0)
+			concerned[t] = concerned[t] || !c.Set.Traits[t].Built && (rules.Meets(c.Set.Of[k], c.Set.Traits[t].C) >= 0 || rules.Meets(c.Set.To[k], c.Set.Traits[t].C) >= 0)
 		}
 	}
 	return concerned
@@ -65,11 +67,11 @@ func (r *run) relations(ctx context.Context) error {
 	wide := map[int32][]int32{} // by storey: over very many strips
 	var keys []strip
 	low := func(y float64) int { return int(math.Floor(y / toldStrip)) }
-	for i := range int32(r.p.Zones()) {
-		if r.box[i].gone() || !concerned[r.trait(i)] {
+	for i := range int32(r.Project.Zones()) {
+		if r.Boxes[i].Gone() || !concerned[r.Trait(i)] {
 			continue
 		}
-		s, from, to := r.zone(i).Storey, low(r.box[i].lo[1]), low(r.box[i].hi[1])
+		s, from, to := r.Zone(i).Storey, low(r.Boxes[i].Lo[1]), low(r.Boxes[i].Hi[1])
 		if to-from > stripsMost {
 			wide[s] = append(wide[s], i)
 			continue
@@ -85,21 +87,23 @@ func (r *run) relations(ctx context.Context) error {
 	if err := r.gatherBy(ctx, len(keys), 4, func(out *book, h *rules.Reader, from, to int) {
 		for _, k := range keys[from:to] {
 			list := strips[k]
-			slices.SortFunc(list, func(a, b int32) int { return cmp.Or(cmp.Compare(r.box[a].lo[0], r.box[b].lo[0]), cmp.Compare(a, b)) })
+			slices.SortFunc(list, func(a, b int32) int {
+				return cmp.Or(cmp.Compare(r.Boxes[a].Lo[0], r.Boxes[b].Lo[0]), cmp.Compare(a, b))
+			})
 			for x, a := range list {
 				if x%64 == 0 && ctx.Err() != nil {
 					return
 				}
 				for _, b := range list[x+1:] {
-					if r.box[b].lo[0] >= r.box[a].hi[0] {
+					if r.Boxes[b].Lo[0] >= r.Boxes[a].Hi[0] {
 						break
 					}
-					if low(math.Max(r.box[a].lo[1], r.box[b].lo[1])) == k.at {
+					if low(math.Max(r.Boxes[a].Lo[1], r.Boxes[b].Lo[1])) == k.at {
 						r.relate(out, h, a, b)
 					}
 				}
 				for _, b := range wide[k.storey] {
-					if low(math.Max(r.box[a].lo[1], r.box[b].lo[1])) == k.at {
+					if low(math.Max(r.Boxes[a].Lo[1], r.Boxes[b].Lo[1])) == k.at {
 						r.relate(out, h, a, b)
 					}
 				}
@@ -108,7 +112,7 @@ func (r *run) relations(ctx context.Context) error {
 	}); err != nil {
 		return err
 	}
-	h, out := r.rules.Reader(), &book{}
+	h, out := r.Set.Reader(), &book{}
 	for _, list := range wide {
 		for x, a := range list {
 			if ctx.Err() != nil {
@@ -125,27 +129,27 @@ func (r *run) relations(ctx context.Context) error {
 
 // relate adds the relation of two zones of one storey where one runs over the other and a rule tells it.
 func (r *run) relate(out *book, h *rules.Reader, a, b int32) {
-	A, B := &r.box[a], &r.box[b]
-	if B.lo[0] >= A.hi[0] || A.lo[0] >= B.hi[0] || B.lo[1] >= A.hi[1] || A.lo[1] >= B.hi[1] {
+	A, B := &r.Boxes[a], &r.Boxes[b]
+	if B.Lo[0] >= A.Hi[0] || A.Lo[0] >= B.Hi[0] || B.Lo[1] >= A.Hi[1] || A.Lo[1] >= B.Hi[1] {
 		return
 	}
-	ch := h.Between(r.trait(a), r.trait(b))
+	ch := h.Between(r.Trait(a), r.Trait(b))
 	if !ch.ToldOver.Valid && !ch.ToldUnder.Valid {
 		return
 	}
-	za, zb := r.zone(a), r.zone(b)
+	za, zb := r.Zone(a), r.Zone(b)
 	if zb.ID < za.ID {
 		a, b, za, zb = b, a, zb, za
-		ch = h.Between(r.trait(a), r.trait(b))
+		ch = h.Between(r.Trait(a), r.Trait(b))
 	}
 	if za.ByHeight && zb.ByHeight && za.Bay != zb.Bay {
 		return
 	}
-	fa, fb := r.full(a), r.full(b)
+	fa, fb := r.Full(a), r.Full(b)
 	if body.PlanOverlap(fa, fb) <= r.opt.Touch+void.Hair {
 		return
 	}
-	span, ok := body.Span(fa, fb, up)
+	span, ok := body.Span(fa, fb, scene.Up)
 	if !ok {
 		return
 	}
@@ -184,7 +188,7 @@ func (r *run) bringGroupsUp() {
 	}
 	r.related = map[[2]int32]bool{}
 	first := func(x, y *relation) bool {
-		return cmp.Or(void.Natural(r.zone(x.of).ID, r.zone(y.of).ID), void.Natural(r.zone(x.from).ID, r.zone(y.from).ID)) < 0
+		return cmp.Or(void.Natural(r.Zone(x.of).ID, r.Zone(y.of).ID), void.Natural(r.Zone(x.from).ID, r.Zone(y.from).ID)) < 0
 	}
 	var gs []relationGroup
 	at := map[[2]int32]int{}
@@ -206,7 +210,7 @@ func (r *run) bringGroupsUp() {
 			gs[j].relation = *t
 		}
 	}
-	name := func(i int32) string { return runOrID(r.zone(i)) }
+	name := func(i int32) string { return runOrID(r.Zone(i)) }
 	before := func(a, b *relationGroup) int {
 		if c := cmp.Compare(name(a.of), name(b.of)); c != 0 {
 			return c
@@ -214,10 +218,10 @@ func (r *run) bringGroupsUp() {
 		if c := cmp.Compare(name(a.from), name(b.from)); c != 0 {
 			return c
 		}
-		row := func(i int32) string { return r.p.FileLine(r.zone(i).At()) }
+		row := func(i int32) string { return r.Project.FileLine(r.Zone(i).At()) }
 		return cmp.Or(cmp.Compare(row(a.of), row(b.of)), cmp.Compare(row(a.from), row(b.from)))
 	}
-	sortParallel(gs, r.workers, before)
+	sortParallel(gs, r.Workers, before)
 	if !r.grouped {
 		r.groups, r.grouped = gs, true
 		return
@@ -233,16 +237,16 @@ func (r *run) protection(g *relationGroup) Protection {
 	if g.words != nil {
 		return *g.words
 	}
-	of, from := r.zone(g.of), r.zone(g.from)
+	of, from := r.Zone(g.of), r.Zone(g.from)
 	pr := Protection{
-		Of: runOrID(of), From: runOrID(from), OfRow: r.p.FileLine(of.At()), Row: r.p.FileLine(from.At()),
+		Of: runOrID(of), From: runOrID(from), OfRow: r.Project.FileLine(of.At()), Row: r.Project.FileLine(from.At()),
 		Pairs: int(g.pairs), Rule: g.rule.Name, Basis: string(g.rule.Basis),
 	}
-	at := middle(r.box[g.of], r.box[g.from])
+	at := measure.Middle(r.Boxes[g.of], r.Boxes[g.from])
 	pr.At = r.spotAt(int(of.Storey), at)
 	pr.At.round()
-	if b, ok := r.bayAt(int(of.Storey), r2.Point{X: at.X, Y: at.Y}); ok {
-		pr.Bay = &r.p.Bays[b].Label
+	if b, ok := r.BayAt(int(of.Storey), r2.Point{X: at.X, Y: at.Y}); ok {
+		pr.Bay = &r.Project.Bays[b].Label
 	}
 	return pr
 }

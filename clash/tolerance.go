@@ -12,7 +12,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -154,32 +156,32 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 	}
 	d := &doubts{
 		run: r, way: r.opt.Tolerance, ratio: math.Max(0, r.opt.Deflection),
-		broken: make([]bool, len(r.p.Bays)), tiles: make([]*Doubt, len(r.p.Bays)),
+		broken: make([]bool, len(r.Project.Bays)), tiles: make([]*Doubt, len(r.Project.Bays)),
 	}
 	d.ready()
-	n := r.p.Zones()
+	n := r.Project.Zones()
 	got := make([][]Doubt, n/doubtsBatch+1)
-	further := r.rules.Widest() + d.slack()
-	r.laid(straysMost)
-	r.blocks(n, doubtsBatch, func(from, to int) {
-		h := r.rules.Reader()
+	further := r.Set.Widest() + d.slack()
+	r.Laid(scene.StraysMost)
+	r.Blocks(n, doubtsBatch, func(from, to int) {
+		h := r.Set.Reader()
 		var out []Doubt
 		for i := int32(from); i < int32(to); i++ {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
 			}
-			b := r.box[i]
-			if b.gone() {
+			b := r.Boxes[i]
+			if b.Gone() {
 				continue
 			}
-			b.lo[2] -= further
-			b.hi[2] += further
-			r.near(b, 0, func(o int32) {
-				if o <= i || r.structure(i) && r.structure(o) {
+			b.Lo[2] -= further
+			b.Hi[2] += further
+			r.Near(b, 0, func(o int32) {
+				if o <= i || r.Structure(i) && r.Structure(o) {
 					return
 				}
 				x, y := i, o
-				if r.zone(y).ID < r.zone(x).ID {
+				if r.Zone(y).ID < r.Zone(x).ID {
 					x, y = y, x // by id, so that nothing hangs on the order of rows
 				}
 				if x, ok := d.pair(h, x, y); ok {
@@ -189,12 +191,12 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 		}
 		got[from/doubtsBatch] = out
 	})
-	h := r.rules.Reader()
+	h := r.Set.Reader()
 	for i := range int32(n) {
 		if i%256 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if !r.box[i].gone() && !r.structure(i) {
+		if !r.Boxes[i].Gone() && !r.Structure(i) {
 			d.ceilings(h, i)
 			d.soffits(h, i)
 		}
@@ -223,8 +225,8 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 		}
 	}
 	order := map[string]int{}
-	for i := range r.p.Storeys {
-		order[r.p.Storeys[i].Name] = i
+	for i := range r.Project.Storeys {
+		order[r.Project.Storeys[i].Name] = i
 	}
 	slices.SortFunc(res.Doubtful, func(a, b Doubt) int { return d.compare(&a, &b, order) })
 	return a, nil
@@ -269,23 +271,23 @@ func (d *Doubt) round() {
 func (d *doubts) ready() {
 	d.steel, d.spans = map[tile][]int32{}, map[int32][]beamSpan{}
 	columns := map[tile][]int32{}
-	for i := range int32(d.p.Zones()) {
-		if d.box[i].gone() || !d.structure(i) {
+	for i := range int32(d.Project.Zones()) {
+		if d.Boxes[i].Gone() || !d.Structure(i) {
 			continue
 		}
 		to := d.steel
-		if d.char(i).Kind == "column" {
+		if d.Char(i).Kind == "column" {
 			to = columns
-		} else if d.zone(i).Upright {
+		} else if d.Zone(i).Upright {
 			continue // a wall or a post carries nothing that hangs
 		}
-		tilesUnder(d.zone(i).Storey, d.full(i).Plan(), func(t tile) { to[t] = append(to[t], i) })
+		tilesUnder(d.Zone(i).Storey, d.Full(i).Plan(), func(t tile) { to[t] = append(to[t], i) })
 	}
 	if d.ratio == 0 {
 		return
 	}
-	for i := range int32(d.p.Zones()) {
-		if z := d.zone(i); !d.box[i].gone() && d.structure(i) && d.char(i).Entry.Beam && !z.Item && !z.Upright && !z.ByHeight {
+	for i := range int32(d.Project.Zones()) {
+		if z := d.Zone(i); !d.Boxes[i].Gone() && d.Structure(i) && d.Char(i).Entry.Beam && !z.Item && !z.Upright && !z.ByHeight {
 			d.spans[i] = d.cut(i, columns)
 			for _, s := range d.spans[i] {
 				d.most = math.Max(d.most, s.mm/d.ratio)
@@ -314,11 +316,11 @@ func inTiles(index map[tile][]int32, storey int32, plan r2.Rect) []int32 {
 
 // cut returns the spans of a beam between its ends and the columns that stand under it.
 func (d *doubts) cut(i int32, columns map[tile][]int32) []beamSpan {
-	b := d.full(i)
+	b := d.Full(i)
 	under, n2 := b.Height().Lo, b.Along.Norm2()
 	at := []float64{-1, 1}
-	for _, k := range inTiles(columns, d.zone(i).Storey, b.Plan()) {
-		c := d.full(k)
+	for _, k := range inTiles(columns, d.Zone(i).Storey, b.Plan()) {
+		c := d.Full(k)
 		if h := c.Height(); h.Lo > under-void.Hair || h.Hi < under-rules.MeetEnds || body.PlanOverlap(b, c) <= void.Hair {
 			continue // it stands on the beam, or stops under it
 		}
@@ -339,8 +341,8 @@ func (d *doubts) cut(i int32, columns map[tile][]int32) []beamSpan {
 // slack is how much nearer than drawn two zones may come, mm, at most.
 func (d *doubts) slack() float64 {
 	most := 0.0
-	for i := range int32(d.p.Zones()) {
-		if !d.box[i].gone() {
+	for i := range int32(d.Project.Zones()) {
+		if !d.Boxes[i].Gone() {
 			most = math.Max(most, d.own(i).MM)
 		}
 	}
@@ -352,15 +354,15 @@ func (d *doubts) slack() float64 {
 
 // own returns the tolerance of a zone: its row's, else that of what it is.
 func (d *doubts) own(i int32) Tolerance {
-	z := d.zone(i)
+	z := d.Zone(i)
 	if mm, ok := z.Tolerance(); ok {
-		return Tolerance{Of: z.ID, MM: mm, From: d.p.FileLine(z.At())}
+		return Tolerance{Of: z.ID, MM: mm, From: d.Project.FileLine(z.At())}
 	}
 	of := tolerance.Services
 	switch {
-	case d.structure(i) && d.char(i).Entry.Beam:
+	case d.Structure(i) && d.Char(i).Entry.Beam:
 		of = tolerance.Beam
-	case d.structure(i):
+	case d.Structure(i):
 		of = tolerance.Slab
 	case z.Recessed:
 		of = tolerance.Ceiling // it is set into it
@@ -379,22 +381,22 @@ const nothing = -1
 // tightTo returns what structure a zone is fixed tight to, with its tolerance: a zone, or soffit j of a bay as -2-j, or
 // nothing. Of several it is that which may be furthest off.
 func (d *doubts) tightTo(i int32) (int32, Tolerance) {
-	z := d.zone(i)
+	z := d.Zone(i)
 	to, worst := int32(nothing), Tolerance{}
-	if d.structure(i) || z.Recessed || z.Upright {
+	if d.Structure(i) || z.Recessed || z.Upright {
 		return to, worst
 	}
-	f := d.full(i)
-	box := boxOf(f)
+	f := d.Full(i)
+	box := scene.BoxOf(f)
 	better := func(t Tolerance) bool {
 		return to == nothing || t.MM > worst.MM || t.MM == worst.MM && t.Of < worst.Of
 	}
 	for _, k := range inTiles(d.steel, z.Storey, f.Plan()) {
-		s := d.full(k)
-		if sb := boxOf(s); box.apart(&sb) > d.opt.Touch+void.Hair || body.PlanOverlap(f, s) <= d.opt.Touch+void.Hair {
+		s := d.Full(k)
+		if sb := scene.BoxOf(s); box.Apart(&sb) > d.opt.Touch+void.Hair || body.PlanOverlap(f, s) <= d.opt.Touch+void.Hair {
 			continue
 		}
-		if span, ok := body.Span(f, s, up); !ok || math.Min(math.Abs(span.Lo), math.Abs(span.Hi)) > d.opt.Touch+void.Hair {
+		if span, ok := body.Span(f, s, scene.Up); !ok || math.Min(math.Abs(span.Lo), math.Abs(span.Hi)) > d.opt.Touch+void.Hair {
 			continue
 		}
 		if t := d.own(k); better(t) {
@@ -402,8 +404,8 @@ func (d *doubts) tightTo(i int32) (int32, Tolerance) {
 		}
 	}
 	for _, j := range z.Bays() {
-		bay := &d.p.Bays[j]
-		if math.Abs(bay.Soffit-highest(f, bay)) > d.opt.Touch+void.Hair {
+		bay := &d.Project.Bays[j]
+		if math.Abs(bay.Soffit-scene.Highest(f, bay)) > d.opt.Touch+void.Hair {
 			continue
 		}
 		if t := byDefault(bay.SoffitID(), tolerance.Slab); better(t) {
@@ -425,17 +427,17 @@ const (
 // into the ceiling and does not stand through levels, whether its row names a hanger or not; but not what is bracketed from
 // a wall.
 func (d *doubts) hangs(i int32) bool {
-	z := d.zone(i)
-	if d.structure(i) || z.Recessed || z.Hanger >= 0 && d.p.Hangers[z.Hanger].From == fromWall {
+	z := d.Zone(i)
+	if d.Structure(i) || z.Recessed || z.Hanger >= 0 && d.Project.Hangers[z.Hanger].From == fromWall {
 		return false
 	}
 	if !z.Upright {
 		return true
 	}
 	// A drop within the void hangs with what it drops from.
-	h := d.full(i).Height()
+	h := d.Full(i).Height()
 	for _, j := range z.Bays() {
-		if bay := &d.p.Bays[j]; !bay.HasCeiling || h.Lo < bay.Top-void.Hair || h.Hi > bay.Soffit+void.Hair {
+		if bay := &d.Project.Bays[j]; !bay.HasCeiling || h.Lo < bay.Top-void.Hair || h.Hi > bay.Soffit+void.Hair {
 			return false
 		}
 	}
@@ -444,19 +446,19 @@ func (d *doubts) hangs(i int32) bool {
 
 // down returns how far a beam comes down over the plans of all of the bodies: the most, or the least, of it.
 func (d *doubts) down(beam int32, least bool, over ...body.Body) (ComesDown, bool) {
-	b := d.full(beam)
+	b := d.Full(beam)
 	lo, hi := -1.0, 1.0
 	for _, o := range over {
 		if body.PlanOverlap(b, o) <= void.Hair {
 			return ComesDown{}, false
 		}
-		l, h, ok := body.Stretch(flat(b), flat(o), void.Hair)
+		l, h, ok := body.Stretch(measure.Flat(b), measure.Flat(o), void.Hair)
 		if lo, hi = math.Max(lo, l), math.Min(hi, h); !ok || lo > hi {
 			return ComesDown{}, false
 		}
 	}
-	z := d.zone(beam)
-	best, found := ComesDown{Beam: z.ID, Row: d.p.FileLine(z.At())}, false
+	z := d.Zone(beam)
+	best, found := ComesDown{Beam: z.ID, Row: d.Project.FileLine(z.At())}, false
 	for _, s := range d.spans[beam] {
 		if s.hi < lo || s.lo > hi {
 			continue
@@ -489,14 +491,14 @@ func (d *doubts) carried(i int32, F body.Body, over ...body.Body) *ComesDown {
 		return nil
 	}
 	over = append([]body.Body{F}, over...)
-	if z := d.zone(i); z.Hanger >= 0 && (d.p.Hangers[z.Hanger].From == fromFlange || d.p.Hangers[z.Hanger].From == fromPurlin) {
+	if z := d.Zone(i); z.Hanger >= 0 && (d.Project.Hangers[z.Hanger].From == fromFlange || d.Project.Hangers[z.Hanger].From == fromPurlin) {
 		for k := range over {
 			over[k].W += flangeReach
 		}
 	}
 	var most *ComesDown
-	for _, k := range inTiles(d.steel, d.zone(i).Storey, over[0].Plan()) {
-		if _, is := d.spans[k]; !is || d.full(k).Height().Hi <= F.Height().Hi+void.Hair {
+	for _, k := range inTiles(d.steel, d.Zone(i).Storey, over[0].Plan()) {
+		if _, is := d.spans[k]; !is || d.Full(k).Height().Hi <= F.Height().Hi+void.Hair {
 			continue // not over it
 		}
 		if c, ok := d.down(k, false, over...); ok && c.By > 0 && (most == nil || c.By > most.By || c.By == most.By && c.Beam < most.Beam) {
@@ -558,24 +560,24 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 
 // pair weighs two zones that are clear of each other as drawn.
 func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
-	za, zb := d.zone(a), d.zone(b)
+	za, zb := d.Zone(a), d.Zone(b)
 	byHeight := za.ByHeight || zb.ByHeight
-	if byHeight && (d.upright(a) || d.upright(b) || za.Recessed && zb.Recessed || za.ByHeight && zb.ByHeight && za.Bay != zb.Bay) {
+	if byHeight && (d.Upright(a) || d.Upright(b) || za.Recessed && zb.Recessed || za.ByHeight && zb.ByHeight && za.Bay != zb.Bay) {
 		return Doubt{}, false
 	}
-	A, B, touch := d.full(a), d.full(b), d.opt.Touch
-	boxA, boxB := boxOf(A), boxOf(B)
+	A, B, touch := d.Full(a), d.Full(b), d.opt.Touch
+	boxA, boxB := scene.BoxOf(A), scene.BoxOf(B)
 	for k := range 2 {
-		if boxA.lo[k] >= boxB.hi[k] || boxB.lo[k] >= boxA.hi[k] {
+		if boxA.Lo[k] >= boxB.Hi[k] || boxB.Lo[k] >= boxA.Hi[k] {
 			return Doubt{}, false // beside each other: levels do not count
 		}
 	}
-	why := d.belong(a, b)
-	if why != noTie {
-		if byHeight && (why == sameRun || why == namedJoin) {
+	why := d.Belong(a, b)
+	if why != measure.NoTie {
+		if byHeight && (why == measure.SameRun || why == measure.NamedJoin) {
 			return Doubt{}, false
 		}
-		if x, y, left, met := d.apart(d.drawn(a), d.drawn(b), why); met && !byHeight {
+		if x, y, left, met := d.Apart(d.Drawn(a), d.Drawn(b), why); met && !byHeight {
 			if !left {
 				return Doubt{}, false
 			}
@@ -585,16 +587,16 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	if body.PlanOverlap(A, B) <= touch+void.Hair {
 		return Doubt{}, false
 	}
-	span, ok := body.Span(A, B, up)
+	span, ok := body.Span(A, B, scene.Up)
 	if !ok || span.Lo < -touch-void.Hair && span.Hi > touch+void.Hair {
 		return Doubt{}, false // into each other, or side by side round a corner
 	}
-	ch := h.Between(d.trait(a), d.trait(b))
+	ch := h.Between(d.Trait(a), d.Trait(b))
 	upper, lower, U, L, gap, side := b, a, B, A, span.Lo, ch.Over
 	if span.Lo+span.Hi <= 0 {
 		upper, lower, U, L, gap, side = a, b, A, B, -span.Hi, ch.Under
 	}
-	if (why != noTie || d.structure(a) || d.structure(b)) && gap <= touch+void.Hair {
+	if (why != measure.NoTie || d.Structure(a) || d.Structure(b)) && gap <= touch+void.Hair {
 		return Doubt{}, false // one is fixed tight to the other
 	}
 	// What may come of it at the most, before anything dear is measured.
@@ -618,7 +620,7 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	if least >= math.Max(0, ch.Need)-void.Hair {
 		return Doubt{}, false
 	}
-	if v := judge(A, B, ch, touch, byHeight); v.any() {
+	if v := measure.Judge(A, B, ch, touch, byHeight); v.Any() {
 		return Doubt{}, false // a finding as drawn
 	}
 	c := d.sink(upper, lower, U, L)
@@ -626,9 +628,9 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	nearer := func(u rules.Use, by float64) (body.Body, body.Body) {
 		x, y := A, B
 		if upper == a {
-			x = x.Shift(up.Mul(-by))
+			x = x.Shift(scene.Up.Mul(-by))
 		} else {
-			y = y.Shift(up.Mul(-by))
+			y = y.Shift(scene.Up.Mul(-by))
 		}
 		if u.OfA {
 			return x, y
@@ -642,11 +644,11 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 			if side.OfA == (upper == a) {
 				at = cell.Below
 			}
-			return byHeight || longOn(x, y, at, side.Gap, side.Over)
+			return byHeight || measure.LongOn(x, y, at, side.Gap, side.Over)
 		}},
 		{ch.Around, func(by float64) bool {
 			x, y := nearer(ch.Around, by)
-			return byHeight || longOn(x, y, cell.Around, ch.Around.Gap, ch.Around.Over)
+			return byHeight || measure.LongOn(x, y, cell.Around, ch.Around.Gap, ch.Around.Over)
 		}},
 	}
 	x, ok := d.weigh(gap, off, c, asks)
@@ -655,16 +657,16 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	}
 	x.ByHeight = byHeight
 	d.name(&x, upper, lower)
-	at, ok := uprightAt(A, B)
+	at, ok := measure.UprightAt(A, B)
 	if !ok || byHeight {
-		at = spot(A, B)
+		at = measure.Spot(A, B)
 	}
 	if byHeight {
 		row, bay := a, zb.Bay
 		if za.ByHeight {
 			row, bay = b, za.Bay
 		}
-		over := d.overBay(d.full(row), &d.p.Bays[bay])
+		over := d.overBay(d.Full(row), &d.Project.Bays[bay])
 		at.X, at.Y = over.X, over.Y
 	}
 	f := Finding{}
@@ -676,12 +678,12 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 // name says who the two are.
 func (d *doubts) name(x *Doubt, upper, lower int32) {
 	if upper >= 0 {
-		z, c := d.zone(upper), d.char(upper)
-		x.Upper, x.UpperTrade, x.UpperRow, x.UpperRun, x.UpperKind = z.ID, c.Trade, d.p.FileLine(z.At()), z.Run(), c.Kind
+		z, c := d.Zone(upper), d.Char(upper)
+		x.Upper, x.UpperTrade, x.UpperRow, x.UpperRun, x.UpperKind = z.ID, c.Trade, d.Project.FileLine(z.At()), z.Run(), c.Kind
 	}
 	if lower >= 0 {
-		z, c := d.zone(lower), d.char(lower)
-		x.Lower, x.LowerTrade, x.LowerRow, x.LowerRun, x.LowerKind = z.ID, c.Trade, d.p.FileLine(z.At()), z.Run(), c.Kind
+		z, c := d.Zone(lower), d.Char(lower)
+		x.Lower, x.LowerTrade, x.LowerRow, x.LowerRun, x.LowerKind = z.ID, c.Trade, d.Project.FileLine(z.At()), z.Run(), c.Kind
 	}
 	x.ID = FindingID(strings.ToLower(x.Upper), strings.ToLower(x.Lower), "")
 }
@@ -697,20 +699,20 @@ func (d *doubts) withTight(i int32, off ...Tolerance) ([]Tolerance, int32) {
 
 // ceilings weighs a zone against the ceilings of its bays.
 func (d *doubts) ceilings(h *rules.Reader, i int32) {
-	z := d.zone(i)
+	z := d.Zone(i)
 	for _, j := range z.Bays() {
-		bay := &d.p.Bays[j]
+		bay := &d.Project.Bays[j]
 		if !bay.HasCeiling {
 			continue
 		}
-		lo, low, hung := d.under(i, d.full(i), bay)
+		lo, low, hung := d.Under(i, d.Full(i), bay)
 		switch {
-		case highest(d.full(i), bay) <= bay.Ceiling+void.Hair, z.Recessed && lo <= bay.Top+d.opt.Touch+void.Hair, z.Upright && lo < bay.Top-void.Hair:
+		case scene.Highest(d.Full(i), bay) <= bay.Ceiling+void.Hair, z.Recessed && lo <= bay.Top+d.opt.Touch+void.Hair, z.Upright && lo < bay.Top-void.Hair:
 			continue // told, or excused, as drawn
 		}
 		gap := lo - bay.Top
-		t := d.rules.TilesFor(d.char(i))
-		lifts := t != nil && bay.BuildUp >= 0 && d.p.BuildUps[bay.BuildUp].LiftsOut() && d.served[i] == 0
+		t := d.Set.TilesFor(d.Char(i))
+		lifts := t != nil && bay.BuildUp >= 0 && d.Project.BuildUps[bay.BuildUp].LiftsOut() && d.served[i] == 0
 		if lifts && figure.Lacks(gap, t.Gap) {
 			d.broken[j] = true
 			lifts = false
@@ -718,27 +720,27 @@ func (d *doubts) ceilings(h *rules.Reader, i int32) {
 		if gap < -d.opt.Touch-figure.Slack {
 			continue
 		}
-		ch := h.Between(d.trait(i), d.rules.Ceiling)
+		ch := h.Between(d.Trait(i), d.Set.Ceiling)
 		var asks []ask
 		found := false
 		for _, u := range []rules.Use{ch.Under, ch.Around} {
 			long := func(nearer float64) bool {
-				return z.ByHeight || u.Over == 0 || besideLong(low.Shift(up.Mul(-nearer)), bay, u, true)
+				return z.ByHeight || u.Over == 0 || besideLong(low.Shift(scene.Up.Mul(-nearer)), bay, u, true)
 			}
 			found = found || u.Valid && figure.Lacks(math.Max(0, gap), u.Gap) && long(0)
 			asks = append(asks, ask{u, long})
 		}
 		off, _ := d.withTight(i, d.own(i), byDefault(bay.CeilingID(), tolerance.Ceiling))
-		c := d.sink(i, -1, d.full(i), body.Upright(bay.Plan, d.full(i).Height()))
+		c := d.sink(i, -1, d.Full(i), body.Upright(bay.Plan, d.Full(i).Height()))
 		fill := func(x *Doubt) {
 			x.ByHeight = z.ByHeight
-			x.Lower, x.LowerTrade, x.LowerRow, x.LowerKind = bay.CeilingID(), "ceilings", d.p.FileLine(bay.Row), "ceiling"
+			x.Lower, x.LowerTrade, x.LowerRow, x.LowerKind = bay.CeilingID(), "ceilings", d.Project.FileLine(bay.Row), "ceiling"
 			d.name(x, i, -1)
-			at := underAt(d.full(i), low, bay)
-			at.Z = (lowest(low, bay) + bay.Top) / 2
-			x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
+			at := measure.UnderAt(d.Full(i), low, bay)
+			at.Z = (scene.Lowest(low, bay) + bay.Top) / 2
+			x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.Project.Storeys[bay.Storey].Name
 			if hung {
-				x.Note = "lowest point: the hanger under it: " + d.p.Hangers[z.Hanger].Name
+				x.Note = "lowest point: the hanger under it: " + d.Project.Hangers[z.Hanger].Name
 			}
 		}
 		if x, ok := d.weigh(gap, off, c, asks); ok && !found {
@@ -759,20 +761,20 @@ func (d *doubts) ceilings(h *rules.Reader, i int32) {
 
 // soffits weighs a zone against the soffits of its bays.
 func (d *doubts) soffits(h *rules.Reader, i int32) {
-	z := d.zone(i)
+	z := d.Zone(i)
 	for _, j := range z.Bays() {
-		bay := &d.p.Bays[j]
-		hi := highest(d.full(i), bay)
+		bay := &d.Project.Bays[j]
+		hi := scene.Highest(d.Full(i), bay)
 		if hi > bay.Soffit-d.opt.Touch-void.Hair {
 			continue // tight to it, or a finding, builder's work or told as drawn
 		}
 		gap := bay.Soffit - hi
-		ch := h.Between(d.trait(i), d.rules.Soffit)
+		ch := h.Between(d.Trait(i), d.Set.Soffit)
 		var asks []ask
 		found := false
 		for _, u := range []rules.Use{ch.Over, ch.Around} {
 			long := func(nearer float64) bool {
-				return z.ByHeight || u.Over == 0 || besideLong(d.full(i).Shift(up.Mul(nearer)), bay, u, false)
+				return z.ByHeight || u.Over == 0 || besideLong(d.Full(i).Shift(scene.Up.Mul(nearer)), bay, u, false)
 			}
 			found = found || u.Valid && figure.Lacks(gap, u.Gap) && long(0)
 			asks = append(asks, ask{u, long})
@@ -783,11 +785,11 @@ func (d *doubts) soffits(h *rules.Reader, i int32) {
 			continue
 		}
 		x.ByHeight = z.ByHeight
-		x.Upper, x.UpperTrade, x.UpperRow, x.UpperKind = bay.SoffitID(), "structure", d.p.FileLine(bay.Row), "soffit"
+		x.Upper, x.UpperTrade, x.UpperRow, x.UpperKind = bay.SoffitID(), "structure", d.Project.FileLine(bay.Row), "soffit"
 		d.name(&x, -1, i)
-		at := lowestAt(d.full(i), bay, true)
-		at.Z = (highest(d.full(i), bay) + bay.Soffit) / 2
-		x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.p.Storeys[bay.Storey].Name
+		at := measure.LowestAt(d.Full(i), bay, true)
+		at.Z = (scene.Highest(d.Full(i), bay) + bay.Soffit) / 2
+		x.At, x.Bay, x.Storey = d.spotAt(bay.Storey, at), &bay.Label, d.Project.Storeys[bay.Storey].Name
 		d.got = append(d.got, x)
 	}
 }

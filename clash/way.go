@@ -37,7 +37,7 @@ func itemWay(by r3.Vector) string {
 
 // levelName names a level shift of zone m as Move.Direction does; false for a row that it is not square to.
 func (c *Check) levelName(m int32, by r3.Vector) (string, bool) {
-	left, row := leftOf(c.zone(m), c.full(m))
+	left, row := leftOf(c.Zone(m), c.Full(m))
 	if !row {
 		return itemWay(by), true
 	}
@@ -53,20 +53,20 @@ func (c *Check) levelName(m int32, by r3.Vector) (string, bool) {
 // moveOf returns the move of zone m by a shift; at is where the finding is that it clears.
 func (c *Check) moveOf(m int32, at r3.Vector, direction string, by r3.Vector) Move {
 	return Move{
-		Zone: c.zone(m).ID, Direction: direction, By: by.Norm(), DX: by.X, DY: by.Y, DZ: by.Z,
+		Zone: c.Zone(m).ID, Direction: direction, By: by.Norm(), DX: by.X, DY: by.Y, DZ: by.Z,
 		Towards: c.towards(m, at, r2.Point{X: by.X, Y: by.Y}),
 	}
 }
 
 // towards says where a level way of zone m leads, as seen from the place of its axis that is nearest to at.
 func (c *Check) towards(m int32, at r3.Vector, way r2.Point) string {
-	b := c.full(m)
+	b := c.Full(m)
 	from, e := r2.Point{X: b.Centre.X, Y: b.Centre.Y}, r2.Point{X: b.Along.X, Y: b.Along.Y}
-	if n2 := e.Dot(e); n2 > 0 && !c.zone(m).Item {
+	if n2 := e.Dot(e); n2 > 0 && !c.Zone(m).Item {
 		s := r2.Point{X: at.X, Y: at.Y}.Sub(from).Dot(e) / n2
 		from = from.Add(e.Mul(math.Max(-1, math.Min(1, s))))
 	}
-	return c.p.Towards(from, way)
+	return c.Project.Towards(from, way)
 }
 
 // round takes a move to 0.1 mm, each part to the side that clears.
@@ -105,7 +105,7 @@ func (f *Finding) SideWords() string {
 func (c *Check) sideOf(s *void.Space) string {
 	switch s.Side {
 	case cell.Start, cell.End, cell.Left, cell.Right:
-		d := outwards(s, c.full(s.For))
+		d := outwards(s, c.Full(s.For))
 		return c.towards(s.For, s.Body.Centre, r2.Point{X: d.X, Y: d.Y})
 	}
 	return ""
@@ -113,7 +113,7 @@ func (c *Check) sideOf(s *void.Space) string {
 
 // askedIn says which row of access.csv asks for a space, and where the side looks.
 func (c *Check) askedIn(s *void.Space) string {
-	note := "space needed by " + c.p.FileLine(s.Row)
+	note := "space needed by " + c.Project.FileLine(s.Row)
 	switch to := c.sideOf(s); {
 	case s.Kind == void.Hatch || to == "":
 		return note

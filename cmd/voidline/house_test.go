@@ -77,6 +77,12 @@ func storey(pkg string) string {
 // testsOnly is the room that tests alone use: what becomes of them without their outside help.
 const testsOnly = "void/need"
 
+// roomsOfClash are the rooms of clash from the lowest up: each may know those before it.
+var roomsOfClash = []string{
+	"clash/figure", "clash/tolerance", "clash/rules", "clash/scene", "clash/measure", "clash/forbid", "clash/support", "clash", "clash/schema",
+	"clash/register", "clash/setout",
+}
+
 // mayImport says why the package pkg may not import another, "" where it may. pkg is a folder of the
 // module; imported is an import path.
 //
@@ -110,6 +116,9 @@ func mayImport(pkg, imported string) string {
 		if own && storey(inside) != "void" && storey(inside) != "clash" {
 			return "clash knows the building, no file, no screen"
 		}
+		if own && storey(inside) == "clash" && slices.Index(roomsOfClash, inside) >= slices.Index(roomsOfClash, pkg) {
+			return "a room of clash stands on those under it"
+		}
 	case "io", "reports":
 		if own && storey(inside) != from && storey(inside) != "clash" && storey(inside) != "void" {
 			return "io and reports know neither each other nor cmd"
@@ -134,6 +143,10 @@ func TestMayImport(t *testing.T) {
 		{"void", "golang.org/x/text/width", false},
 		{"void", "voidline/void/cell", true},
 		{"void", "voidline/clash", false},
+		{"clash/forbid", "voidline/clash/measure", true},
+		{"clash/measure", "voidline/clash/forbid", false},
+		{"clash/scene", "voidline/clash", false},
+		{"clash/new", "voidline/clash/rules", false}, // a room that is not in the list
 		{"clash", "voidline/void/need", false},
 		{"void", "voidline/io/table", false},
 		{"void/body", "github.com/golang/geo/r3", true},

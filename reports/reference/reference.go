@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/measure"
 	"voidline/clash/register"
 	"voidline/clash/setout"
 	"voidline/clash/support"
@@ -44,7 +45,7 @@ func Lists() []List {
 		{Name: "costs", About: "what findings cost to put right, the worst first, by which they are ranked", Note: "Of one class the greater shortfall comes first. Common practice, no source", Table: costs},
 		{Name: "connections", About: "what connects to what, and how deep the one goes into the other; mm", Note: "Of the lines that name a pair the most specific counts. A pair that no line names is asked about once; joins overrules", Table: connections},
 		{Name: "alike", About: "services that one thing in line may have on its two sides (common practice, no source)", Table: alike},
-		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), clash.ConnectionLimits()...)) }},
+		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), measure.ConnectionLimits()...)) }},
 		{Name: "reach", About: "how far one reaches from a hatch; mm", Note: "A way round something may be told up to " + mm(100*clash.WayLonger) + " in 100 longer than the least (measured against ways of which the least is known); a straight one is exact", Table: func() words.Table { return limits(clash.ReachLimits()) }},
 		{Name: "striking", About: "how a line is struck and its rods are placed in setting out; mm", Table: func() words.Table { return limits(setout.Limits()) }},
 		{Name: "supports", About: "where supports are taken to stand until they are set out, and of what; mm", Table: func() words.Table { return limits(support.Limits()) }},
@@ -119,7 +120,7 @@ func costs() words.Table {
 
 func connections() words.Table {
 	t := table("What ends there", "At what", "Deep>", "How", "Why", "Source")
-	for _, c := range clash.Connections() {
+	for _, c := range measure.Connections() {
 		deep := mm(c.Deep)
 		var how []string
 		if c.Never {
@@ -140,7 +141,7 @@ func connections() words.Table {
 
 func alike() words.Table {
 	t := table("Services")
-	for _, s := range clash.AlikeServices() {
+	for _, s := range measure.AlikeServices() {
 		t.Rows = append(t.Rows, []string{list(s)})
 	}
 	return t

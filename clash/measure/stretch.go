@@ -1,4 +1,4 @@
-package clash
+package measure
 
 import (
 	"math"
@@ -6,36 +6,35 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
 )
-
-var up = r3.Vector{Z: 1}
 
 // square reports whether a body is a level box square to the axes: it is its own bounding box.
 func square(b *body.Body) bool {
 	return !b.Round && b.Along.Z == 0 && (b.Along.X == 0 || b.Along.Y == 0)
 }
 
-// lengthOf returns the length of a body along its axis, mm.
-func lengthOf(b body.Body) float64 { return 2 * b.Along.Norm() }
+// LengthOf returns the length of a body along its axis, mm.
+func LengthOf(b body.Body) float64 { return 2 * b.Along.Norm() }
 
-// long reports whether l is nearer than g to b for more than over along its length.
-func long(l, b body.Body, g, over float64) bool {
+// Long reports whether l is nearer than g to b for more than over along its length.
+func Long(l, b body.Body, g, over float64) bool {
 	if over <= 0 {
 		return true
 	}
-	if lengthOf(l) <= over+void.Hair {
+	if LengthOf(l) <= over+void.Hair {
 		return false
 	}
 	lo, hi, ok := body.Stretch(l, b, math.Max(0, g-void.Hair))
-	return ok && (hi-lo)/2*lengthOf(l) > over+void.Hair
+	return ok && (hi-lo)/2*LengthOf(l) > over+void.Hair
 }
 
-// stretchOn returns the stations of o, from -1 to 1, at which its own cut is nearer than g to t on a side: all round, at the
+// StretchOn returns the stations of o, from -1 to 1, at which its own cut is nearer than g to t on a side: all round, at the
 // same height, or with t over or under the cut. false where none is.
-func stretchOn(o, t body.Body, side cell.Towards, g float64) (lo, hi float64, ok bool) {
+func StretchOn(o, t body.Body, side cell.Towards, g float64) (lo, hi float64, ok bool) {
 	switch side {
 	case cell.Above:
 		return stretchUp(o, t, g, 1)
@@ -47,16 +46,16 @@ func stretchOn(o, t body.Body, side cell.Towards, g float64) (lo, hi float64, ok
 	return body.Stretch(o, t, math.Max(0, g-void.Hair))
 }
 
-// longOn reports whether o is nearer than g to t on a side for more than over along its length.
-func longOn(o, t body.Body, side cell.Towards, g, over float64) bool {
+// LongOn reports whether o is nearer than g to t on a side for more than over along its length.
+func LongOn(o, t body.Body, side cell.Towards, g, over float64) bool {
 	if over <= 0 {
 		return true
 	}
-	if lengthOf(o) <= over+void.Hair {
+	if LengthOf(o) <= over+void.Hair {
 		return false
 	}
-	lo, hi, ok := stretchOn(o, t, side, g)
-	return ok && (hi-lo)/2*lengthOf(o) > over+void.Hair
+	lo, hi, ok := StretchOn(o, t, side, g)
+	return ok && (hi-lo)/2*LengthOf(o) > over+void.Hair
 }
 
 // stretchUp returns the stations of o at which t stands no more than g over its cut (way 1) or under it (way -1), or in it. A
@@ -69,7 +68,7 @@ func stretchUp(o, t body.Body, g, way float64) (lo, hi float64, ok bool) {
 	case !t.Round || t.Along.X == 0 && t.Along.Y == 0:
 		return body.Stretch(o, roomOver(t, g, -way, true), 0)
 	}
-	from, to, ok := body.Stretch(tall(o), tall(t), 0)
+	from, to, ok := body.Stretch(Tall(o), Tall(t), 0)
 	if !ok {
 		return 0, 0, false
 	}
@@ -89,7 +88,7 @@ func stretchBeside(o, t body.Body, g float64) (lo, hi float64, ok bool) {
 		return body.Stretch(o, t, g)
 	}
 	if o.Along.Z == 0 && t.Along.Z == 0 && !o.Round && !t.Round {
-		return body.Stretch(tall(o), tall(t), g) // level boxes share their height all along, or nowhere
+		return body.Stretch(Tall(o), Tall(t), g) // level boxes share their height all along, or nowhere
 	}
 	from, to, ok := body.Stretch(o, t, g)
 	if !ok {
@@ -148,8 +147,8 @@ func stretchBy(from, to, g float64, far func(s float64) float64) (lo, hi float64
 	return edge(from), edge(to), true
 }
 
-// boxed returns a level or sloping round body as the box round it; others as they are.
-func boxed(b body.Body) body.Body {
+// Boxed returns a level or sloping round body as the box round it; others as they are.
+func Boxed(b body.Body) body.Body {
 	if !b.Round {
 		return b
 	}
@@ -161,9 +160,9 @@ func boxed(b body.Body) body.Body {
 	return b
 }
 
-// flat presses a body into the plan.
-func flat(b body.Body) body.Body {
-	b = boxed(b)
+// Flat presses a body into the plan.
+func Flat(b body.Body) body.Body {
+	b = Boxed(b)
 	b.Centre.Z, b.Along.Z, b.H = 0, 0, 0
 	return b
 }
@@ -171,7 +170,7 @@ func flat(b body.Body) body.Body {
 // roomOver returns the box of height g that stands on a body (way 1) or hangs under it (way -1); with
 // the body itself where whole is true.
 func roomOver(b body.Body, g, way float64, whole bool) body.Body {
-	r := boxed(b)
+	r := Boxed(b)
 	if whole {
 		r.Centre.Z += way * g / 2
 		r.H += g / 2
@@ -182,20 +181,30 @@ func roomOver(b body.Body, g, way float64, whole bool) body.Body {
 	return r
 }
 
-// roomBeside returns the box of width g along the left (side 1) or right (side -1) of a body.
-func roomBeside(b body.Body, g, side float64) body.Body {
-	r := boxed(b)
+// RoomBeside returns the box of width g along the left (side 1) or right (side -1) of a body.
+func RoomBeside(b body.Body, g, side float64) body.Body {
+	r := Boxed(b)
 	d := side * (r.W + g/2)
 	r.Centre = r.Centre.Add(r3.Vector{X: r.Across.X * d, Y: r.Across.Y * d})
 	r.W = g / 2
 	return r
 }
 
-// middle returns, axis by axis, the middle of what two boxes share, or of what lies between them.
-func middle(a, b box) r3.Vector {
+// Middle returns, axis by axis, the middle of what two boxes share, or of what lies between them.
+func Middle(a, b scene.Box) r3.Vector {
 	var c [3]float64
 	for i := range c {
-		c[i] = (math.Max(a.lo[i], b.lo[i]) + math.Min(a.hi[i], b.hi[i])) / 2
+		c[i] = (math.Max(a.Lo[i], b.Lo[i]) + math.Min(a.Hi[i], b.Hi[i])) / 2
 	}
 	return r3.Vector{X: c[0], Y: c[1], Z: c[2]}
+}
+
+// highest and lowest levels of what is as high as the building, mm: beyond anything that a project may hold.
+const farUp = 4e6
+
+// Tall returns a body as high as the building: only its plan counts.
+func Tall(b body.Body) body.Body {
+	b = Boxed(b)
+	b.Centre.Z, b.Along.Z, b.H = 0, 0, farUp
+	return b
 }

@@ -1,4 +1,4 @@
-package clash
+package measure
 
 import (
 	"math"
@@ -70,10 +70,10 @@ func TestNearestIntoAnOpening(t *testing.T) {
 			s = body.Box(mid.Sub(e.Mul(2000)), mid.Add(e.Mul(2000)), in(20, 120), in(20, 120))
 		}
 		c, _ := cutBy(s, o, r3.Vector{}, r3.Vector{Y: 1})
-		pass := inOpening{o, []cut{c}}
+		pass := InOpening{o, []cut{c}}
 		way, up := r2.Point{X: 1 / math.Cos(skew), Y: in(-0.05, 0.05)}, r2.Point{Y: 1}
 		const asked = 25
-		a, b, ok := pass.nearest(way, up, asked)
+		a, b, ok := pass.Nearest(way, up, asked)
 		if !ok {
 			continue
 		}

@@ -1,4 +1,4 @@
-package clash
+package forbid
 
 import (
 	"cmp"
@@ -10,63 +10,49 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
 )
 
-// What is forbidden to a body along a direction.
-//
-//  1. Of one pair, one rule and one direction the forbidden shifts are one interval, for both bodies are convex. Its ends are
-//     those at which flat faces come to the gap that is asked, proved by measuring there and a little further; where faces
-//     slope or are round they are found by halving, to a ten-thousandth of a millimetre, rounded outwards.
-//  2. A rule that counts over a length alone forbids where the stretch that is too near is long enough: of a convex body that
-//     length is concave along the direction, so it is an interval too. What is short, but adds up along the run, is
-//     taken as if it counted at once.
-//  3. A row with one side to be kept clear is forbidden what two intervals share, one of either side.
-//  4. Ceilings and soffits are prisms over their bay, open to one side, and ask for an upright gap only.
-//  5. Openings, builder's work, and what belongs together are holes: shifts at which the pair is allowed all the same.
-//
-// Intervals are given as they are, not merged: what fits exactly between two of them stays.
-//
-// Supports, reach, doubts and joints are no intervals: they are laid or asked again at the place tried.
-
-// query asks which shifts of a body something forbids.
-type query struct {
-	zone   int32       // whose body it is: that says what rules see of it, and what it belongs to
-	full   body.Body   // where it is asked about, with joint, insulation and top
-	dir    r3.Vector   // of length 1: straight up or level
-	within r1.Interval // the shifts asked about, mm; may be infinite
+// Query asks which shifts of a body something forbids.
+type Query struct {
+	Zone   int32       // whose body it is: that says what rules see of it, and what it belongs to
+	Full   body.Body   // where it is asked about, with joint, insulation and top
+	Dir    r3.Vector   // of length 1: straight up or level
+	Within r1.Interval // the shifts asked about, mm; may be infinite
 	touch  float64     // the depth in mm up to which things may rest on each other
-	hung   bool        // with what hangs under it
-	atOnce bool        // rules that count over a length count over any
+	Hung   bool        // with what hangs under it
+	AtOnce bool        // rules that count over a length count over any
 }
 
-// ban is an open interval of shifts that one thing forbids for one reason: Lo < t < Hi. Lo or Hi may be infinite.
-type ban struct {
+// Ban is an open interval of shifts that one thing forbids for one reason: Lo < t < Hi. Lo or Hi may be infinite.
+type Ban struct {
 	r1.Interval
-	zone, bay int32       // what forbids: a zone, or the ceiling or soffit of a bay; -1 for the other
-	space     int32       // the access space that must be kept free, of which zone is the owner; -1 for none
-	soffit    bool        // of a bay: its soffit
-	rule      *rules.Rule // nil where it is that no two things are in one place, or a space that must be kept free
-	side      cell.Towards
-	asked     float64 // what the rule asks, mm; 0 for an overlap
-	along     bool    // the rule counts over a length
-	// from and to are where along the row it counts: mm in plan from the row's start. Clearances all round reach that far along
+	Zone, Bay int32       // what forbids: a zone, or the ceiling or soffit of a bay; -1 for the other
+	Space     int32       // the access space that must be kept free, of which zone is the owner; -1 for none
+	Soffit    bool        // of a bay: its soffit
+	Rule      *rules.Rule // nil where it is that no two things are in one place, or a space that must be kept free
+	Side      cell.Towards
+	Asked     float64 // what the rule asks, mm; 0 for an overlap
+	Along     bool    // the rule counts over a length
+	// From and to are where along the row it counts: mm in plan from the row's start. Clearances all round reach that far along
 	// the row too, so that a row that ends before from is clear at any shift.
-	from, to float64
-	// holes are shifts between Lo and Hi that are allowed all the same: closed, ascending.
-	holes []r1.Interval
-	// still: no bend may stand between from and to (inside a wall).
-	still bool
+	From, To float64
+	// Holes are shifts between Lo and Hi that are allowed all the same: closed, ascending.
+	Holes []r1.Interval
+	// Still: no bend may stand between from and to (inside a wall).
+	Still bool
 }
 
-// forbidden returns what forbids the shifts asked about, in no promised order. A thing that forbids none of them is left out.
-func forbidden(t *tape, q query) []ban {
-	f := &forbidding{tape: t, q: q, h: t.rules.Reader()}
-	f.lies = boxOf(q.full)
-	f.length = 2 * math.Hypot(q.full.Along.X, q.full.Along.Y)
+// Forbidden returns what forbids the shifts asked about, in no promised order. A thing that forbids none of them is left out.
+func Forbidden(t *measure.Tape, q Query) []Ban {
+	f := &forbidding{Tape: t, q: q, h: t.Set.Reader()}
+	f.lies = scene.BoxOf(q.Full)
+	f.length = 2 * math.Hypot(q.Full.Along.X, q.Full.Along.Y)
 	f.look()
 	for _, j := range f.others {
 		f.against(j)
@@ -75,18 +61,18 @@ func forbidden(t *tape, q query) []ban {
 	f.soffits()
 	f.spaces()
 	f.oneSides()
-	return slices.DeleteFunc(f.bans, func(b ban) bool { return b.Hi <= q.within.Lo || b.Lo >= q.within.Hi })
+	return slices.DeleteFunc(f.bans, func(b Ban) bool { return b.Hi <= q.Within.Lo || b.Lo >= q.Within.Hi })
 }
 
 // forbidding gathers the bans of one query.
 type forbidding struct {
-	*tape
-	q      query
+	*measure.Tape
+	q      Query
 	h      *rules.Reader
-	lies   box     // round the body
-	length float64 // in plan, mm
-	others []int32 // zones that may be near it at some shift, ascending
-	bans   []ban
+	lies   scene.Box // round the body
+	length float64   // in plan, mm
+	others []int32   // zones that may be near it at some shift, ascending
+	bans   []Ban
 	whole  float64 // see runLength; 0 until it is asked
 }
 
@@ -97,30 +83,30 @@ const sliceLength = 500
 const fine = 1e-4
 
 // shifted returns the body shifted along the direction.
-func (f *forbidding) shifted(t float64) body.Body { return f.q.full.Shift(f.q.dir.Mul(t)) }
+func (f *forbidding) shifted(t float64) body.Body { return f.q.Full.Shift(f.q.Dir.Mul(t)) }
 
 // upwards reports whether the direction is upright.
-func (f *forbidding) upwards() bool { return f.q.dir.Z != 0 }
+func (f *forbidding) upwards() bool { return f.q.Dir.Z != 0 }
 
 // swept returns the box that the body goes over within the shifts asked about.
-func (f *forbidding) swept() box {
+func (f *forbidding) swept() scene.Box {
 	b := f.lies
-	for k, d := range [3]float64{f.q.dir.X, f.q.dir.Y, f.q.dir.Z} {
+	for k, d := range [3]float64{f.q.Dir.X, f.q.Dir.Y, f.q.Dir.Z} {
 		if d == 0 {
 			continue
 		}
-		x, y := d*f.q.within.Lo, d*f.q.within.Hi
-		b.lo[k], b.hi[k] = b.lo[k]+math.Min(x, y), b.hi[k]+math.Max(x, y)
+		x, y := d*f.q.Within.Lo, d*f.q.Within.Hi
+		b.Lo[k], b.Hi[k] = b.Lo[k]+math.Min(x, y), b.Hi[k]+math.Max(x, y)
 	}
 	return b
 }
 
 // counts reports whether another zone counts: those of its own run go with it.
-func (f *forbidding) counts(j int32) bool { return j != f.q.zone && !f.sameNamedRun(f.q.zone, j) }
+func (f *forbidding) counts(j int32) bool { return j != f.q.Zone && !f.SameNamedRun(f.q.Zone, j) }
 
 // look finds the zones that may come near the body.
 func (f *forbidding) look() {
-	f.near(f.swept(), f.rules.Widest(), func(j int32) {
+	f.Near(f.swept(), f.Set.Widest(), func(j int32) {
 		if f.counts(j) {
 			f.others = append(f.others, j)
 		}
@@ -152,57 +138,57 @@ func leavesOf(ch *rules.Choice, byHeight bool) []leaf {
 	if !byHeight {
 		add(leaf{use: ch.Beside, side: cell.Beside, reach: ch.Beside.Gap})
 	}
-	add(leaf{use: ch.Over, side: sideSeen(ch.Over, cell.Above), way: -1})
-	add(leaf{use: ch.Under, side: sideSeen(ch.Under, cell.Below), way: 1})
+	add(leaf{use: ch.Over, side: measure.SideSeen(ch.Over, cell.Above), way: -1})
+	add(leaf{use: ch.Under, side: measure.SideSeen(ch.Under, cell.Below), way: 1})
 	return out
 }
 
 // bad reports whether the body m breaks the leaf towards o.
 func (l *leaf) bad(m, o body.Body, touch float64, byHeight bool) bool {
-	t := twoOf(m, o, touch, byHeight)
-	if byHeight && !t.sharePlan() {
+	t := measure.TwoOf(m, o, touch, byHeight)
+	if byHeight && !t.SharePlan() {
 		return false // beside the bay: how far apart is not known
 	}
 	var broken bool
 	switch {
 	case !l.use.Valid:
-		_, _, broken = t.overlap(false)
+		_, _, broken = t.Overlap(false)
 	case l.way < 0:
-		_, _, broken = t.overUnder(l.use, rules.Use{})
+		_, _, broken = t.OverUnder(l.use, rules.Use{})
 	case l.way > 0:
-		_, _, broken = t.overUnder(rules.Use{}, l.use)
+		_, _, broken = t.OverUnder(rules.Use{}, l.use)
 	case l.side == cell.Beside:
-		_, _, broken = t.beside(l.use)
+		_, _, broken = t.Beside(l.use)
 	default:
-		_, broken = t.around(l.use)
+		_, broken = t.Around(l.use)
 	}
 	return broken
 }
 
 // against adds the bans of one other zone.
 func (f *forbidding) against(j int32) {
-	z, o := f.zone(f.q.zone), f.zone(j)
-	ch := f.h.Between(f.trait(f.q.zone), f.trait(j))
-	O := f.full(j)
+	z, o := f.Zone(f.q.Zone), f.Zone(j)
+	ch := f.h.Between(f.Trait(f.q.Zone), f.Trait(j))
+	O := f.Full(j)
 	byHeight := z.ByHeight || o.ByHeight
-	if byHeight && (f.upright(f.q.zone) || f.upright(j)) || z.ByHeight && o.ByHeight && z.Bay != o.Bay {
+	if byHeight && (f.Upright(f.q.Zone) || f.Upright(j)) || z.ByHeight && o.ByHeight && z.Bay != o.Bay {
 		return
 	}
-	if swept := f.swept(); swept.apart(&f.box[j]) > ch.Need {
+	if swept := f.swept(); swept.Apart(&f.Boxes[j]) > ch.Need {
 		return
 	}
-	why := f.belong(f.q.zone, j)
-	holed := !byHeight && (why != noTie || f.structure(j) && (len(f.openingsIn[j]) > 0 || isWall(f.char(j).Kind)))
+	why := f.Belong(f.q.Zone, j)
+	holed := !byHeight && (why != measure.NoTie || f.Structure(j) && (len(f.OpeningsIn[j]) > 0 || measure.IsWall(f.Char(j).Kind)))
 	had := len(f.bans)
 	for _, l := range leavesOf(ch, byHeight) {
-		if l.along && (f.q.atOnce || f.together(l.use, j, l.reach)) {
+		if l.along && (f.q.AtOnce || f.together(l.use, j, l.reach)) {
 			l.use.Over = 0
 		}
 		iv, ok := f.interval(&l, O, byHeight)
 		if !ok {
 			continue
 		}
-		if f.upwards() && O.Along.Z != 0 && !o.Upright && !holed && lengthOf(O) > 2*sliceLength {
+		if f.upwards() && O.Along.Z != 0 && !o.Upright && !holed && measure.LengthOf(O) > 2*sliceLength {
 			f.sliced(j, &l, O, iv, byHeight)
 			continue
 		}
@@ -216,8 +202,8 @@ func (f *forbidding) against(j int32) {
 // ban adds what a leaf forbids towards O, zone j or a part of it.
 func (f *forbidding) ban(j int32, l *leaf, O body.Body, iv r1.Interval) {
 	if from, to, ok := f.stations(O, l.reach); ok {
-		f.bans = append(f.bans, ban{
-			Interval: iv, zone: j, bay: -1, space: -1, rule: l.use.Rule, side: l.side, asked: l.use.Gap, along: l.along, from: from, to: to,
+		f.bans = append(f.bans, Ban{
+			Interval: iv, Zone: j, Bay: -1, Space: -1, Rule: l.use.Rule, Side: l.side, Asked: l.use.Gap, Along: l.along, From: from, To: to,
 		})
 	}
 }
@@ -227,9 +213,9 @@ func (f *forbidding) ban(j int32, l *leaf, O body.Body, iv r1.Interval) {
 func (f *forbidding) sliced(j int32, l *leaf, O body.Body, whole r1.Interval, byHeight bool) {
 	short := *l
 	short.use.Over = 0
-	n := math.Ceil(lengthOf(O) / sliceLength)
+	n := math.Ceil(measure.LengthOf(O) / sliceLength)
 	for k := 0.0; k < n; k++ {
-		part, ok := body.Trim(O, k*lengthOf(O)/n, (n-1-k)*lengthOf(O)/n)
+		part, ok := body.Trim(O, k*measure.LengthOf(O)/n, (n-1-k)*measure.LengthOf(O)/n)
 		if !ok {
 			continue
 		}
@@ -247,41 +233,41 @@ func (f *forbidding) sliced(j int32, l *leaf, O body.Body, whole r1.Interval, by
 // Sideways it is taken that they do. Upwards it looks at the plan alone, so at some shifts it takes for near what is not: the ban is then the larger. A set is longer
 // along its slope than in the plan; what that adds Summed sees.
 func (f *forbidding) together(u rules.Use, j int32, reach float64) bool {
-	mine, others := f.rowsOf(f.q.zone), f.rowsOf(j)
+	mine, others := f.RowsOf(f.q.Zone), f.RowsOf(j)
 	if len(mine) == 1 && len(others) == 1 {
 		return false
 	}
 	if !f.upwards() {
 		return true
 	}
-	var ps []piece
+	var ps []measure.Piece
 	row := map[int32]int{}
 	for _, a := range mine {
-		A := f.full(a)
-		if a == f.q.zone {
-			A = f.q.full
+		A := f.Full(a)
+		if a == f.q.Zone {
+			A = f.q.Full
 		}
 		for _, b := range others {
-			of, O, T := a, A, f.full(b)
+			of, O, T := a, A, f.Full(b)
 			if !u.OfA {
 				of, O, T = b, T, O
 			}
-			if lo, hi, ok := body.Stretch(flat(O), flat(T), reach+void.Hair); ok && hi > lo {
+			if lo, hi, ok := body.Stretch(measure.Flat(O), measure.Flat(T), reach+void.Hair); ok && hi > lo {
 				if _, there := row[of]; !there {
 					row[of] = len(row)
 				}
-				ps = append(ps, piece{row: row[of], b: O, lo: lo, hi: hi})
+				ps = append(ps, measure.Piece{Row: row[of], B: O, Lo: lo, Hi: hi})
 			}
 		}
 	}
-	slices.SortStableFunc(ps, func(a, b piece) int { return cmp.Compare(a.row, b.row) })
-	return len(ps) > 1 && longest(ps) > u.Rule.Over-void.Hair
+	slices.SortStableFunc(ps, func(a, b measure.Piece) int { return cmp.Compare(a.Row, b.Row) })
+	return len(ps) > 1 && measure.Longest(ps) > u.Rule.Over-void.Hair
 }
 
 // interval returns the open interval of shifts that a leaf forbids towards O; false where it forbids none.
 func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval, bool) {
 	gap := l.use.Gap
-	span, meets := body.Span(f.q.full, O, f.q.dir)
+	span, meets := body.Span(f.q.Full, O, f.q.Dir)
 	bad := func(t float64) bool { return l.bad(f.shifted(t), O, f.q.touch, byHeight) }
 	if !l.use.Valid {
 		if !meets || !bad(span.Center()) {
@@ -291,17 +277,17 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 			return span, true
 		}
 	}
-	mine, its := f.q.full.Reach(f.q.dir), O.Reach(f.q.dir)
+	mine, its := f.q.Full.Reach(f.q.Dir), O.Reach(f.q.Dir)
 	outer := r1.Interval{Lo: its.Lo - mine.Hi - gap - 1, Hi: its.Hi - mine.Lo + gap + 1}
 	plan := r1.Interval{}
 	over := false // plan is where the two lie over each other
 	switch {
 	case f.upwards() && l.way != 0:
-		if !meets || body.PlanOverlap(f.q.full, O) <= void.Hair {
+		if !meets || body.PlanOverlap(f.q.Full, O) <= void.Hair {
 			return r1.Interval{}, false
 		}
 	case !f.upwards():
-		plan, over = body.Span(flat(f.q.full), flat(O), f.q.dir)
+		plan, over = body.Span(measure.Flat(f.q.Full), measure.Flat(O), f.q.Dir)
 		if l.way != 0 && !over {
 			return r1.Interval{}, false
 		}
@@ -349,7 +335,7 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 		return out + way*figure.Slack // judge lets that go
 	}
 	switch {
-	case f.upwards() && l.way*f.q.dir.Z < 0:
+	case f.upwards() && l.way*f.q.Dir.Z < 0:
 		return r1.Interval{Lo: edge(-1), Hi: math.Max(seed, span.Center())}, true
 	case f.upwards() && l.way != 0:
 		return r1.Interval{Lo: math.Min(seed, span.Center()), Hi: edge(1)}, true
@@ -362,7 +348,7 @@ func (f *forbidding) seed(l *leaf, O body.Body, bad func(float64) bool, span, pl
 	var seeds []float64
 	gap := l.use.Gap
 	switch {
-	case f.upwards() && l.way*f.q.dir.Z < 0:
+	case f.upwards() && l.way*f.q.Dir.Z < 0:
 		seeds = []float64{span.Lo + fine, span.Lo - gap/2}
 	case f.upwards() && l.way != 0:
 		seeds = []float64{span.Hi - fine, span.Hi + gap/2}
@@ -380,11 +366,11 @@ func (f *forbidding) seed(l *leaf, O body.Body, bad func(float64) bool, span, pl
 			return s, true
 		}
 	}
-	if l.way != 0 && f.upwards() || meets && level(&f.q.full) && level(&O) && l.use.Over == 0 {
+	if l.way != 0 && f.upwards() || meets && scene.Level(&f.q.Full) && scene.Level(&O) && l.use.Over == 0 {
 		return 0, false
 	}
 	// Where faces slope, and where bodies pass each other: where they are nearest, and a fan of shifts.
-	near := nearestShift(f.q.full, O, f.q.dir, outer)
+	near := nearestShift(f.q.Full, O, f.q.Dir, outer)
 	if bad(near) {
 		return near, true
 	}
@@ -417,10 +403,10 @@ func nearestShift(m, o body.Body, dir r3.Vector, in r1.Interval) float64 {
 
 // stations returns where along the row its plan is no further than g from O's. Where the row goes sideways it is all along.
 func (f *forbidding) stations(O body.Body, g float64) (from, to float64, ok bool) {
-	if !f.upwards() || f.length == 0 || f.zone(f.q.zone).ByHeight {
+	if !f.upwards() || f.length == 0 || f.Zone(f.q.Zone).ByHeight {
 		return 0, f.length, true
 	}
-	lo, hi, ok := body.Stretch(flat(f.q.full), flat(O), g)
+	lo, hi, ok := body.Stretch(measure.Flat(f.q.Full), measure.Flat(O), g)
 	if !ok {
 		return 0, 0, false
 	}
@@ -433,26 +419,26 @@ func (f *forbidding) stations(O body.Body, g float64) (from, to float64, ok bool
 //     meets what it belongs to and leaves it again. Those are found from a shift at which nothing is found, outwards
 //     by halving.
 //  2. Between two such shifts the pair itself is measured.
-func (f *forbidding) holes(bans []ban, j int32, ch *rules.Choice) {
+func (f *forbidding) holes(bans []Ban, j int32, ch *rules.Choice) {
 	if len(bans) == 0 {
 		return
 	}
 	all := bans[0].Interval
 	var at []float64
-	still := isWall(f.char(j).Kind)
+	still := measure.IsWall(f.Char(j).Kind)
 	for k := range bans {
 		all = all.Union(bans[k].Interval)
 		at = append(at, bans[k].Lo, bans[k].Hi)
-		bans[k].still = still
+		bans[k].Still = still
 	}
-	O := f.drawn(j)
-	content := func(t float64) bool { return allowed(f.tape, f.put(f.q.zone, f.shifted(t)), O, ch, f.q.touch) }
-	mine := f.q.full.Reach(f.q.dir)
-	seeds := []float64{0, O.full.Reach(f.q.dir).Center() - mine.Center()}
-	for _, k := range f.openingsIn[j] {
-		o := &f.p.Openings[k]
-		mid := o.Centre.Dot(f.q.dir) - mine.Center()
-		half := o.HalfA*math.Abs(o.Across.Dot(f.q.dir)) + o.HalfB*math.Abs(o.Up.Dot(f.q.dir))
+	O := f.Drawn(j)
+	content := func(t float64) bool { return Allowed(f.Tape, f.Put(f.q.Zone, f.shifted(t)), O, ch, f.q.touch) }
+	mine := f.q.Full.Reach(f.q.Dir)
+	seeds := []float64{0, O.Full.Reach(f.q.Dir).Center() - mine.Center()}
+	for _, k := range f.OpeningsIn[j] {
+		o := &f.Project.Openings[k]
+		mid := o.Centre.Dot(f.q.Dir) - mine.Center()
+		half := o.HalfA*math.Abs(o.Across.Dot(f.q.Dir)) + o.HalfB*math.Abs(o.Up.Dot(f.q.Dir))
 		seeds = append(seeds, mid)
 		at = append(at, mid-half-mine.Length()/2, mid+half+mine.Length()/2)
 	}
@@ -512,21 +498,21 @@ func (f *forbidding) holes(bans []ban, j int32, ch *rules.Choice) {
 		*v = whole
 	}
 	for k := range bans {
-		bans[k].holes = open
+		bans[k].Holes = open
 	}
 }
 
-// allowed reports whether a pair breaks nothing, or is excused, with the room that an opening asks for.
-func allowed(t *tape, m, o put, ch *rules.Choice, touch float64) bool {
-	e := t.encounter(m, o, ch, touch, false)
-	switch e.comes {
-	case toFinding:
+// Allowed reports whether a pair breaks nothing, or is excused, with the room that an opening asks for.
+func Allowed(t *measure.Tape, m, o scene.Put, ch *rules.Choice, touch float64) bool {
+	e := t.Encounter(m, o, ch, touch, false)
+	switch e.Comes {
+	case measure.ToFinding:
 		return false
-	case toPassage:
-		s, w := e.service()
-		if e.passage.how == passes && e.passage.in.o != nil {
-			asked, _ := t.marginOf(s.zone, w.zone, e.passage.in.o)
-			return !figure.Lacks(e.passage.room, asked)
+	case measure.ToPassage:
+		s, w := e.Service()
+		if e.Passage.How == measure.Passes && e.Passage.In.O != nil {
+			asked, _ := t.MarginOf(s.Zone, w.Zone, e.Passage.In.O)
+			return !figure.Lacks(e.Passage.Room, asked)
 		}
 	}
 	return true
@@ -534,84 +520,84 @@ func allowed(t *tape, m, o put, ch *rules.Choice, touch float64) bool {
 
 // bays returns the bays whose ceilings and soffits bear on the body.
 func (f *forbidding) bays() []int32 {
-	z := f.zone(f.q.zone)
+	z := f.Zone(f.q.Zone)
 	if f.upwards() {
 		return z.Bays()
 	}
 	b := f.swept()
-	return f.p.BaysNear(int(z.Storey), r2.RectFromPoints(r2.Point{X: b.lo[0], Y: b.lo[1]}, r2.Point{X: b.hi[0], Y: b.hi[1]}))
+	return f.Project.BaysNear(int(z.Storey), r2.RectFromPoints(r2.Point{X: b.Lo[0], Y: b.Lo[1]}, r2.Point{X: b.Hi[0], Y: b.Hi[1]}))
 }
 
 // sided adds the ban of a bay's ceiling or soffit, from or up to a level, towards parts of the body.
-func (f *forbidding) sided(b ban, j int32, parts ...body.Body) {
-	bay := &f.p.Bays[j]
-	b.zone, b.bay, b.space = -1, j, -1
+func (f *forbidding) sided(b Ban, j int32, parts ...body.Body) {
+	bay := &f.Project.Bays[j]
+	b.Zone, b.Bay, b.Space = -1, j, -1
 	ban := func(iv r1.Interval) {
 		from, to, ok := f.stations(body.Upright(bay.Plan, r1.Interval{}), 0)
 		// A length that ends on a bay line only touches the bay's edge.
 		if ok && (to-from > 2*void.Hair || f.length <= 2*void.Hair) {
-			b.Interval, b.from, b.to = iv, from, to
+			b.Interval, b.From, b.To = iv, from, to
 			f.bans = append(f.bans, b)
 		}
 	}
 	if f.upwards() {
-		if b.soffit {
-			ban(r1.Interval{Lo: bay.Soffit - b.asked - highest(f.q.full, bay), Hi: math.Inf(1)})
+		if b.Soffit {
+			ban(r1.Interval{Lo: bay.Soffit - b.Asked - scene.Highest(f.q.Full, bay), Hi: math.Inf(1)})
 			return
 		}
-		lo := lowest(f.q.full, bay)
-		if f.q.hung {
-			lo, _, _ = f.under(f.q.zone, f.q.full, bay)
+		lo := scene.Lowest(f.q.Full, bay)
+		if f.q.Hung {
+			lo, _, _ = f.Under(f.q.Zone, f.q.Full, bay)
 		}
-		ban(r1.Interval{Lo: math.Inf(-1), Hi: bay.Top + b.asked - lo})
+		ban(r1.Interval{Lo: math.Inf(-1), Hi: bay.Top + b.Asked - lo})
 		return
 	}
 	for _, part := range parts {
 		h := part.Height()
-		prism := r1.Interval{Lo: math.Min(bay.Top, h.Lo) - 1000, Hi: bay.Top + b.asked}
-		if b.soffit {
-			prism = r1.Interval{Lo: bay.Soffit - b.asked, Hi: math.Max(bay.Soffit, h.Hi) + 1000}
+		prism := r1.Interval{Lo: math.Min(bay.Top, h.Lo) - 1000, Hi: bay.Top + b.Asked}
+		if b.Soffit {
+			prism = r1.Interval{Lo: bay.Soffit - b.Asked, Hi: math.Max(bay.Soffit, h.Hi) + 1000}
 		}
 		if shared := h.Intersection(prism); shared.Length() <= void.Hair {
 			continue
 		}
-		if iv, ok := body.Span(part, body.Upright(bay.Plan, prism), f.q.dir); ok && iv.Length() > 2*void.Hair {
+		if iv, ok := body.Span(part, body.Upright(bay.Plan, prism), f.q.Dir); ok && iv.Length() > 2*void.Hair {
 			ban(iv)
 		}
 	}
 }
 
 // asks puts the rule that asks the most of a ceiling or a soffit into its ban.
-func (f *forbidding) asks(b *ban, us ...rules.Use) {
+func (f *forbidding) asks(b *Ban, us ...rules.Use) {
 	for _, u := range us {
-		if u.Valid && u.Gap > b.asked && (u.Over == 0 || f.runLength() > u.Over) {
-			b.asked, b.rule = u.Gap, u.Rule
+		if u.Valid && u.Gap > b.Asked && (u.Over == 0 || f.runLength() > u.Over) {
+			b.Asked, b.Rule = u.Gap, u.Rule
 		}
 	}
 }
 
 // ceilings adds the ceilings: nothing under their asked gap, nor under the tiles' room.
 func (f *forbidding) ceilings() {
-	z := f.zone(f.q.zone)
-	if z.Recessed || f.structure(f.q.zone) {
+	z := f.Zone(f.q.Zone)
+	if z.Recessed || f.Structure(f.q.Zone) {
 		return
 	}
-	parts := []body.Body{f.q.full}
-	if f.q.hung {
-		if hang, ok := f.p.HangFrom(z, f.q.full); ok {
+	parts := []body.Body{f.q.Full}
+	if f.q.Hung {
+		if hang, ok := f.Project.HangFrom(z, f.q.Full); ok {
 			parts = append(parts, hang)
 		}
 	}
-	ch := f.h.Between(f.trait(f.q.zone), f.rules.Ceiling)
+	ch := f.h.Between(f.Trait(f.q.Zone), f.Set.Ceiling)
 	for _, j := range f.bays() {
-		bay := &f.p.Bays[j]
+		bay := &f.Project.Bays[j]
 		if !bay.HasCeiling {
 			continue
 		}
-		b := ban{side: cell.Below}
+		b := Ban{Side: cell.Below}
 		f.asks(&b, ch.Under, ch.Around)
-		if t := f.rules.TilesFor(f.char(f.q.zone)); t != nil && bay.BuildUp >= 0 && f.p.BuildUps[bay.BuildUp].LiftsOut() && t.Gap > b.asked {
-			b.asked, b.rule = t.Gap, t
+		if t := f.Set.TilesFor(f.Char(f.q.Zone)); t != nil && bay.BuildUp >= 0 && f.Project.BuildUps[bay.BuildUp].LiftsOut() && t.Gap > b.Asked {
+			b.Asked, b.Rule = t.Gap, t
 		}
 		f.sided(b, j, parts...)
 	}
@@ -619,14 +605,14 @@ func (f *forbidding) ceilings() {
 
 // soffits adds the soffits.
 func (f *forbidding) soffits() {
-	if f.zone(f.q.zone).Upright || f.structure(f.q.zone) {
+	if f.Zone(f.q.Zone).Upright || f.Structure(f.q.Zone) {
 		return
 	}
-	ch := f.h.Between(f.trait(f.q.zone), f.rules.Soffit)
+	ch := f.h.Between(f.Trait(f.q.Zone), f.Set.Soffit)
 	for _, j := range f.bays() {
-		b := ban{side: cell.Above, soffit: true}
+		b := Ban{Side: cell.Above, Soffit: true}
 		f.asks(&b, ch.Over, ch.Around)
-		f.sided(b, j, f.q.full)
+		f.sided(b, j, f.q.Full)
 	}
 }
 
@@ -634,31 +620,31 @@ func (f *forbidding) soffits() {
 // soffit or a ceiling may lie along it.
 func (f *forbidding) runLength() float64 {
 	if f.whole == 0 {
-		var ps []piece
-		for _, k := range f.rowsOf(f.q.zone) {
-			b := f.full(k)
-			if k == f.q.zone {
-				b = f.q.full
+		var ps []measure.Piece
+		for _, k := range f.RowsOf(f.q.Zone) {
+			b := f.Full(k)
+			if k == f.q.Zone {
+				b = f.q.Full
 			}
-			if f.zone(k).Storey == f.zone(f.q.zone).Storey {
-				ps = append(ps, piece{row: len(ps), b: flat(b), lo: -1, hi: 1})
+			if f.Zone(k).Storey == f.Zone(f.q.Zone).Storey {
+				ps = append(ps, measure.Piece{Row: len(ps), B: measure.Flat(b), Lo: -1, Hi: 1})
 			}
 		}
-		f.whole = math.Max(f.length, longest(ps))
+		f.whole = math.Max(f.length, measure.Longest(ps))
 	}
 	return f.whole
 }
 
 // spaces adds the room that must stay free to reach things.
 func (f *forbidding) spaces() {
-	z := f.zone(f.q.zone)
-	for k := range f.p.Spaces {
-		s := &f.p.Spaces[k]
-		if !s.Open || s.For == f.q.zone || !f.counts(s.For) || z.ByHeight && s.Kind != void.Hatch {
+	z := f.Zone(f.q.Zone)
+	for k := range f.Project.Spaces {
+		s := &f.Project.Spaces[k]
+		if !s.Open || s.For == f.q.Zone || !f.counts(s.For) || z.ByHeight && s.Kind != void.Hatch {
 			continue
 		}
-		if why := f.belong(s.For, f.q.zone); why != noTie {
-			if _, _, _, met := f.apart(f.drawn(s.For), f.put(f.q.zone, f.q.full), why); met {
+		if why := f.Belong(s.For, f.q.Zone); why != measure.NoTie {
+			if _, _, _, met := f.Apart(f.Drawn(s.For), f.Put(f.q.Zone, f.q.Full), why); met {
 				continue
 			}
 		}
@@ -668,7 +654,7 @@ func (f *forbidding) spaces() {
 			continue
 		}
 		if from, to, ok := f.stations(s.Body, 0); ok {
-			f.bans = append(f.bans, ban{Interval: iv, zone: s.For, bay: -1, space: int32(k), side: s.Side, from: from, to: to})
+			f.bans = append(f.bans, Ban{Interval: iv, Zone: s.For, Bay: -1, Space: int32(k), Side: s.Side, From: from, To: to})
 		}
 	}
 }
@@ -684,22 +670,22 @@ type block struct {
 // oneSides adds the hand room on one side: of the row, where both its sides are blocked at one shift, and
 // of others, where the row blocks the one side that is left.
 func (f *forbidding) oneSides() {
-	z := f.zone(f.q.zone)
+	z := f.Zone(f.q.Zone)
 	if z.ByHeight {
 		return
 	}
 	var mine [2][]block
 	swept := f.swept()
 	for _, j := range f.others {
-		o := f.zone(j)
+		o := f.Zone(j)
 		if o.ByHeight {
 			continue
 		}
-		ch := f.h.Between(f.trait(f.q.zone), f.trait(j))
-		far := swept.apart(&f.box[j])
+		ch := f.h.Between(f.Trait(f.q.Zone), f.Trait(j))
+		far := swept.Apart(&f.Boxes[j])
 		if u := ch.OneA; u.Valid && u.Gap > 0 && !z.Item && !z.Upright && far <= u.Gap {
 			for side := range mine {
-				if b, ok := f.blocks(f.q.full, f.full(j), u, side, false); ok {
+				if b, ok := f.blocks(f.q.Full, f.Full(j), u, side, false); ok {
 					b.by = j
 					mine[side] = append(mine[side], b)
 				}
@@ -707,8 +693,8 @@ func (f *forbidding) oneSides() {
 		}
 		if u := ch.OneB; u.Valid && u.Gap > 0 && !o.Item && !o.Upright && far <= u.Gap {
 			for side := range mine {
-				if b, ok := f.blocks(f.full(j), f.q.full, u, side, true); ok && f.blocked(j, 1-side) {
-					f.bans = append(f.bans, ban{Interval: b.Interval, zone: j, bay: -1, space: -1, rule: u.Rule, side: cell.OneSide, asked: u.Gap, from: b.from, to: b.to})
+				if b, ok := f.blocks(f.Full(j), f.q.Full, u, side, true); ok && f.blocked(j, 1-side) {
+					f.bans = append(f.bans, Ban{Interval: b.Interval, Zone: j, Bay: -1, Space: -1, Rule: u.Rule, Side: cell.OneSide, Asked: u.Gap, From: b.from, To: b.to})
 				}
 			}
 		}
@@ -724,7 +710,7 @@ func (f *forbidding) oneSides() {
 			if b.to-b.from < a.to-a.from {
 				s = b
 			}
-			f.bans = append(f.bans, ban{Interval: iv, zone: s.by, bay: -1, space: -1, rule: s.u.Rule, side: cell.OneSide, asked: s.u.Gap, from: s.from, to: s.to})
+			f.bans = append(f.bans, Ban{Interval: iv, Zone: s.by, Bay: -1, Space: -1, Rule: s.u.Rule, Side: cell.OneSide, Asked: s.u.Gap, From: s.from, To: s.to})
 		}
 	}
 }
@@ -736,9 +722,9 @@ func (f *forbidding) blocks(O, Y body.Body, u rules.Use, side int, moves bool) (
 	if side == 1 {
 		way = -1
 	}
-	room := roomBeside(O, u.Gap, way)
+	room := measure.RoomBeside(O, u.Gap, way)
 	shifted := func(t float64) (body.Body, body.Body) {
-		by := f.q.dir.Mul(t)
+		by := f.q.Dir.Mul(t)
 		if moves {
 			return room, Y.Shift(by)
 		}
@@ -748,13 +734,13 @@ func (f *forbidding) blocks(O, Y body.Body, u rules.Use, side int, moves bool) (
 	if moves {
 		m, o = Y, room
 	}
-	span, ok := body.Span(m, o, f.q.dir)
+	span, ok := body.Span(m, o, f.q.Dir)
 	if !ok || f.upwards() && body.PlanOverlap(m, o) <= void.Hair {
 		return block{}, false
 	}
 	bad := func(t float64) bool {
 		r, y := shifted(t)
-		return body.Meet(r, y) && long(r, y, 0, u.Over)
+		return body.Meet(r, y) && measure.Long(r, y, 0, u.Over)
 	}
 	if !bad(span.Center()) {
 		return block{}, false
@@ -788,16 +774,16 @@ func (f *forbidding) blocked(j int32, side int) bool {
 	if side == 1 {
 		way = -1
 	}
-	J := f.full(j)
-	return f.some(f.box[j], f.rules.Widest(), func(k int32) bool {
-		if k == j || !f.counts(k) || f.zone(k).ByHeight {
+	J := f.Full(j)
+	return f.Some(f.Boxes[j], f.Set.Widest(), func(k int32) bool {
+		if k == j || !f.counts(k) || f.Zone(k).ByHeight {
 			return false
 		}
-		u := f.h.Between(f.trait(j), f.trait(k)).OneA
-		if !u.Valid || u.Gap <= 0 || f.box[j].apart(&f.box[k]) > u.Gap {
+		u := f.h.Between(f.Trait(j), f.Trait(k)).OneA
+		if !u.Valid || u.Gap <= 0 || f.Boxes[j].Apart(&f.Boxes[k]) > u.Gap {
 			return false
 		}
-		room, K := roomBeside(J, u.Gap, way), f.full(k)
-		return body.SharedHeight(J, K) > void.Hair && body.Meet(room, K) && long(room, K, 0, u.Over)
+		room, K := measure.RoomBeside(J, u.Gap, way), f.Full(k)
+		return body.SharedHeight(J, K) > void.Hair && body.Meet(room, K) && measure.Long(room, K, 0, u.Over)
 	})
 }

@@ -1,4 +1,4 @@
-package clash
+package measure
 
 import (
 	"math"
@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -17,16 +18,16 @@ import (
 // bay. Where many points give it, it is their middle.
 
 const (
-	// asNear is by how much, in mm, a point may be further than the nearest and still count as near: what falls gently
+	// AsNear is by how much, in mm, a point may be further than the nearest and still count as near: what falls gently
 	// is then told a little in from its very edge, and of a level stretch nothing changes.
-	asNear = 0.02
+	AsNear = 0.02
 	// inFromEdge is how far a place stands in from the edges of what falls and of a bay, mm: places are told to 0.1, and a
 	// rounded one is still over both.
 	inFromEdge = 0.1
 )
 
-// lowestAt returns where over a bay a body is lowest, or with top where it is highest.
-func lowestAt(b body.Body, bay *void.Bay, top bool) r3.Vector {
+// LowestAt returns where over a bay a body is lowest, or with top where it is highest.
+func LowestAt(b body.Body, bay *void.Bay, top bool) r3.Vector {
 	find := body.Lowest
 	if top {
 		find = body.Highest
@@ -37,7 +38,7 @@ func lowestAt(b body.Body, bay *void.Bay, top bool) r3.Vector {
 		}
 		return find(b, over)
 	}
-	if !level(&b) {
+	if !scene.Level(&b) {
 		if p, ok := at(inward(b), bay.Plan.ExpandedByMargin(-inFromEdge)); ok {
 			return p
 		}
@@ -45,7 +46,7 @@ func lowestAt(b body.Body, bay *void.Bay, top bool) r3.Vector {
 	if p, ok := at(b, bay.Plan); ok {
 		return p
 	}
-	return spotAlong(b, body.Upright(bay.Plan, b.Height()))
+	return SpotAlong(b, body.Upright(bay.Plan, b.Height()))
 }
 
 // inward returns a body a little shorter and, of a box, narrower.
@@ -59,38 +60,38 @@ func inward(b body.Body) body.Body {
 	return b
 }
 
-// underAt is lowestAt of what under found of zone i, were it the body f: what hangs level under a row is told under the row.
-func underAt(f, low body.Body, bay *void.Bay) r3.Vector {
-	if level(&low) && !math.IsInf(lowest(f, bay), 1) {
+// UnderAt is lowestAt of what under found of zone i, were it the body f: what hangs level under a row is told under the row.
+func UnderAt(f, low body.Body, bay *void.Bay) r3.Vector {
+	if scene.Level(&low) && !math.IsInf(scene.Lowest(f, bay), 1) {
 		low = f
 	}
-	return lowestAt(low, bay, false)
+	return LowestAt(low, bay, false)
 }
 
-// placeOf returns where two bodies are what the verdict says of them.
-func placeOf(a, b body.Body, v *verdict) r3.Vector {
+// PlaceOf returns where two bodies are what the verdict says of them.
+func PlaceOf(a, b body.Body, v *Verdict) r3.Vector {
 	if square(&a) && square(&b) {
-		return middle(boxOf(a), boxOf(b))
+		return Middle(scene.BoxOf(a), scene.BoxOf(b))
 	}
-	main := v.main()
+	main := v.Main()
 	switch {
-	case v.overlap && !(v.sideways < v.vertical), !v.overlap && (main.side == cell.Above || main.side == cell.Below):
-		if at, ok := uprightAt(a, b); ok {
+	case v.Overlap && !(v.Sideways < v.Vertical), !v.Overlap && (main.Side == cell.Above || main.Side == cell.Below):
+		if at, ok := UprightAt(a, b); ok {
 			return at
 		}
-	case !v.overlap && main.side == cell.Beside && main.gap > v.gap+void.Hair:
+	case !v.Overlap && main.Side == cell.Beside && main.Gap > v.Gap+void.Hair:
 		if m, ok := body.Beside(a, b); ok {
 			return m.A.Add(m.B).Mul(0.5)
 		}
 	}
-	return spot(a, b)
+	return Spot(a, b)
 }
 
-// uprightAt returns where two bodies come nearest upright, or are deepest in each other: the one is shifted straight up
+// UprightAt returns where two bodies come nearest upright, or are deepest in each other: the one is shifted straight up
 // or down, the lesser way, until they touch, and the place is where they do.
-func uprightAt(a, b body.Body) (r3.Vector, bool) {
+func UprightAt(a, b body.Body) (r3.Vector, bool) {
 	a, b = inward(a), inward(b)
-	span, ok := body.Span(a, b, up)
+	span, ok := body.Span(a, b, scene.Up)
 	if !ok {
 		return r3.Vector{}, false
 	}
@@ -102,7 +103,7 @@ func uprightAt(a, b body.Body) (r3.Vector, bool) {
 	if q, ok := body.Deepest(a, b, t == span.Hi); ok {
 		at.X, at.Y = q.X, q.Y
 	} else {
-		at = nearest(a.Shift(up.Mul(t)), b)
+		at = nearest(a.Shift(scene.Up.Mul(t)), b)
 	}
 	if alo, ahi, ok := levelsOver(a, at); ok {
 		if blo, bhi, ok := levelsOver(b, at); ok {
@@ -115,12 +116,12 @@ func uprightAt(a, b body.Body) (r3.Vector, bool) {
 
 // levelsOver returns the levels that a body covers over a point, as it is and not as the box round it.
 func levelsOver(b body.Body, at r3.Vector) (lo, hi float64, ok bool) {
-	s, ok := body.Span(body.Cylinder(at, at, 0), b, up)
+	s, ok := body.Span(body.Cylinder(at, at, 0), b, scene.Up)
 	return at.Z + s.Lo, at.Z + s.Hi, ok
 }
 
-// spot returns the middle of the stretch over which a and b are closest, or share space.
-func spot(a, b body.Body) r3.Vector { return spotAlong(longer(a, b)) }
+// Spot returns the middle of the stretch over which a and b are closest, or share space.
+func Spot(a, b body.Body) r3.Vector { return SpotAlong(longer(a, b)) }
 
 // longer returns the longer of two first: the shorter may be an item, whose x side is nothing special.
 func longer(a, b body.Body) (body.Body, body.Body) {
@@ -130,10 +131,10 @@ func longer(a, b body.Body) (body.Body, body.Body) {
 	return a, b
 }
 
-// spotAlong is spot, the stretch taken along a.
-func spotAlong(a, b body.Body) r3.Vector {
+// SpotAlong is spot, the stretch taken along a.
+func SpotAlong(a, b body.Body) r3.Vector {
 	if square(&a) && square(&b) {
-		return middle(boxOf(a), boxOf(b))
+		return Middle(scene.BoxOf(a), scene.BoxOf(b))
 	}
 	if body.Gap(a, b).MM > 0 {
 		return nearestAlong(a, b)
@@ -148,7 +149,7 @@ func nearest(a, b body.Body) r3.Vector { return nearestAlong(longer(a, b)) }
 func nearestAlong(a, b body.Body) r3.Vector {
 	m := body.Gap(a, b)
 	for range 2 {
-		if lo, hi, ok := body.Stretch(a, b, m.MM+asNear); ok && a.Along.Norm2() > 0 {
+		if lo, hi, ok := body.Stretch(a, b, m.MM+AsNear); ok && a.Along.Norm2() > 0 {
 			a = body.Slice(a, (lo+hi)/2)
 			m = body.Gap(a, b)
 		}
@@ -171,13 +172,13 @@ func sharedAlong(a, b body.Body) r3.Vector {
 		if a.Along.X == 0 && a.Along.Y == 0 {
 			break // upright, or a thing without a length
 		}
-		cut = across(boxed(cut))
+		cut = across(Boxed(cut))
 	}
 	at := cut.Centre
 	alo, ahi, okA := levelsOver(a, at)
 	blo, bhi, okB := levelsOver(b, at)
 	if !okA || !okB {
-		return middle(boxOf(cut), boxOf(b))
+		return Middle(scene.BoxOf(cut), scene.BoxOf(b))
 	}
 	at.Z = (math.Max(alo, blo) + math.Min(ahi, bhi)) / 2
 	return at

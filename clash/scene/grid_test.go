@@ -1,4 +1,4 @@
-package clash
+package scene
 
 import (
 	"math/rand"
@@ -7,8 +7,8 @@ import (
 
 // awkward returns boxes that begin and end on the edges of tiles, a little beside them, and anywhere; flat ones, long ones,
 // and ones of nothing.
-func awkward(rng *rand.Rand, n int, side float64) []box {
-	boxes := make([]box, n)
+func awkward(rng *rand.Rand, n int, side float64) []Box {
+	boxes := make([]Box, n)
 	at := func(size float64) float64 {
 		v := rng.Float64() * side
 		if rng.Intn(2) == 0 {
@@ -18,7 +18,7 @@ func awkward(rng *rand.Rand, n int, side float64) []box {
 	}
 	for i := range boxes {
 		if rng.Intn(20) == 0 {
-			boxes[i] = nowhere
+			boxes[i] = Nowhere
 			continue
 		}
 		for k, size := range [3]float64{tilePlan, tilePlan, tileHigh} {
@@ -33,7 +33,7 @@ func awkward(rng *rand.Rand, n int, side float64) []box {
 			default:
 				hi += rng.Float64() * size
 			}
-			boxes[i].lo[k], boxes[i].hi[k] = lo, hi
+			boxes[i].Lo[k], boxes[i].Hi[k] = lo, hi
 		}
 	}
 	return boxes
@@ -51,12 +51,12 @@ func TestGridAgainstAll(t *testing.T) {
 		for i := range traits {
 			traits[i] = int32(rng.Intn(len(grows)))
 		}
-		g := lay(boxes, traits, grows, 1+rng.Intn(3))
+		g := Lay(boxes, traits, grows, 1+rng.Intn(3))
 		long := map[int32]bool{}
 		for _, i := range g.long {
 			long[i] = true
 		}
-		told := map[pair]int{}
+		told := map[Pair]int{}
 		for k := 0; k+1 < len(g.start); k++ {
 			in := g.in[g.start[k]:g.start[k+1]]
 			for i := range in {
@@ -79,14 +79,14 @@ func TestGridAgainstAll(t *testing.T) {
 		slack := 5 * max(g.size[0], g.size[2]) / figFine
 		for a := range int32(len(boxes)) {
 			for b := a + 1; b < int32(len(boxes)); b++ {
-				if boxes[a].gone() || boxes[b].gone() || long[a] || long[b] {
-					if told[pair{a, b}] > 0 {
+				if boxes[a].Gone() || boxes[b].Gone() || long[a] || long[b] {
+					if told[Pair{a, b}] > 0 {
 						t.Fatalf("seed %d: %d and %d are told", seed, a, b)
 					}
 					continue
 				}
-				over := boxes[a].apart(&boxes[b]) - grows[traits[a]] - grows[traits[b]]
-				n := told[pair{a, b}]
+				over := boxes[a].Apart(&boxes[b]) - grows[traits[a]] - grows[traits[b]]
+				n := told[Pair{a, b}]
 				if over <= -1e-6 {
 					want++
 				}
@@ -102,15 +102,15 @@ func TestGridAgainstAll(t *testing.T) {
 			q := awkward(rng, 1, side)[0]
 			by := []float64{0, 0.001, 25, 400, 5000}[rng.Intn(5)]
 			if rng.Intn(4) == 0 {
-				q = column(q)
+				q = Column(q)
 			}
 			visits := map[int32]int{}
-			g.some(&q, by, func(i int32) bool { visits[i]++; return false })
+			g.Some(&q, by, func(i int32) bool { visits[i]++; return false })
 			for i := range int32(len(boxes)) {
-				if boxes[i].gone() && visits[i] > 0 {
+				if boxes[i].Gone() && visits[i] > 0 {
 					t.Fatalf("seed %d: %d is nothing and is visited", seed, i)
 				}
-				over := boxes[i].apart(&q) - by
+				over := boxes[i].Apart(&q) - by
 				if n := visits[i]; n > 1 || n == 0 && over <= -1e-6 {
 					t.Fatalf("seed %d: %d, %g mm beyond, is visited %d times", seed, i, over, n)
 				}
@@ -119,5 +119,22 @@ func TestGridAgainstAll(t *testing.T) {
 	}
 	if want < 100_000 || extra > want/50 || sorted < 1000 {
 		t.Errorf("%d pairs, %d more told, %d in sorted tiles", want, extra, sorted)
+	}
+}
+
+// A tile that holds very many is looked at in several jobs.
+func TestTileOfManyIsCut(t *testing.T) {
+	boxes := make([]Box, 2000)
+	for i := range boxes {
+		boxes[i] = Box{[3]float64{100, 100, 100}, [3]float64{200, 200, 200}}
+	}
+	cut := 0
+	for _, j := range Lay(boxes, make([]int32, len(boxes)), []float64{10}, 2).jobs() {
+		if j.last > 0 {
+			cut++
+		}
+	}
+	if cut < 2 {
+		t.Fatalf("%d jobs are part of a tile", cut)
 	}
 }

@@ -1,4 +1,4 @@
-package clash
+package forbid
 
 import (
 	"flag"
@@ -11,7 +11,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void/body"
 )
 
@@ -66,7 +68,7 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 		case "under":
 			ch.Under = use(10, 200)
 		}
-		dir := up
+		dir := scene.Up
 		switch rnd.IntN(4) {
 		case 0:
 			dir = r3.Vector{X: 1}
@@ -78,7 +80,7 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 				dir = r3.Vector{X: m.Across.X, Y: m.Across.Y}
 			}
 		}
-		f := forbidding{q: query{full: m, dir: dir}}
+		f := forbidding{q: Query{Full: m, Dir: dir}}
 		ls := leavesOf(ch, false)
 		l := ls[len(ls)-1]
 		iv, ok := f.interval(&l, o, false)
@@ -92,10 +94,10 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 		}
 		for range 40 {
 			at := mid + in(-1, 1)*width
-			v := judge(m.Shift(dir.Mul(at)), o, ch, 0, false)
-			bad := v.n > 0
+			v := measure.Judge(m.Shift(dir.Mul(at)), o, ch, 0, false)
+			bad := v.N > 0
 			if kind == "overlap" {
-				bad = v.overlap
+				bad = v.Overlap
 			}
 			shifts++
 			if ok && math.Min(math.Abs(at-iv.Lo), math.Abs(at-iv.Hi)) < 2*figure.Slack+2*fine {
@@ -104,7 +106,7 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 			if in := ok && iv.Contains(at); in != bad {
 				// Where faces graze each other a shift of much is a depth of little: what judge lets go is a depth.
 				if kind == "overlap" {
-					span, meets := body.Span(m.Shift(dir.Mul(at)), o, up)
+					span, meets := body.Span(m.Shift(dir.Mul(at)), o, scene.Up)
 					part, _ := body.Part(m.Shift(dir.Mul(at)), o)
 					if meets && in && math.Min(math.Min(-span.Lo, span.Hi), part.MM) < 2*figure.Slack {
 						continue
@@ -118,16 +120,16 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 				for _, u := range []*rules.Use{&near.Around, &near.Beside, &near.Over, &near.Under} {
 					u.Gap, u.Over = u.Gap+by, math.Max(0, u.Over-by)
 				}
-				if w := judge(m.Shift(dir.Mul(at)), o, &near, 0, false); kind != "overlap" && w.n > 0 == in {
+				if w := measure.Judge(m.Shift(dir.Mul(at)), o, &near, 0, false); kind != "overlap" && w.N > 0 == in {
 					continue
 				}
 				// A rule that looks up or down stands beside its other half: beyond the middle of the other that one decides, and
 				// the two are in one place there, or the upright ban of the other half says so.
 				if l.way != 0 {
-					if v.overlap {
+					if v.Overlap {
 						continue
 					}
-					if span, meets := body.Span(m, o, up); in && dir == up && meets && (at-span.Center())*l.way < 0 {
+					if span, meets := body.Span(m, o, scene.Up); in && dir == scene.Up && meets && (at-span.Center())*l.way < 0 {
 						continue
 					}
 				}

@@ -1,4 +1,4 @@
-package clash
+package scene
 
 import (
 	"cmp"
@@ -17,13 +17,13 @@ const (
 	sweepFrom = 96     // zones in a tile from which they are sorted along x
 )
 
-// grid is the tiles of a building, or of other boxes.
+// Grid is the tiles of a building, or of other boxes.
 //
 // Of a box a tile keeps no more than what lies in the tile, in figures so small that two boxes are compared on all three axes
 // at once: in each half of an entry stand three of 20 bits, x first, with a spare bit over each. Where a box begins before
 // the tile its low figure is 0, and no other is. They are rounded so that boxes which meet never seem apart; those that
 // seem to meet are looked at as they are.
-type grid struct {
+type Grid struct {
 	lo    [3]float64
 	size  [3]float64
 	per   [3]float64 // tiles a mm
@@ -59,14 +59,14 @@ func (a *entry) meet(b *entry) bool {
 	return ((a.hi|figSpare)-b.lo)&((b.hi|figSpare)-a.lo)&((a.lo|b.lo)+figFull)&figSpare == figSpare
 }
 
-// gone reports whether a box is that of nothing.
-func (b *box) gone() bool { return b.lo[0] > b.hi[0] }
+// Gone reports whether a box is that of nothing.
+func (b *Box) Gone() bool { return b.Lo[0] > b.Hi[0] }
 
 // at returns where v is along axis k, in tiles.
-func (g *grid) at(v float64, k int) float64 { return (v - g.lo[k]) * g.per[k] }
+func (g *Grid) at(v float64, k int) float64 { return (v - g.lo[k]) * g.per[k] }
 
 // index returns the tile that is at f along axis k, the nearest where it is off the grid.
-func (g *grid) index(f float64, k int) int { return int(min(max(f, 0), float64(g.n[k]-1))) }
+func (g *Grid) index(f float64, k int) int { return int(min(max(f, 0), float64(g.n[k]-1))) }
 
 // span is where a box lies: from and to in tiles, and the first and the last of them.
 type span struct {
@@ -75,15 +75,15 @@ type span struct {
 }
 
 // number returns the number of a tile.
-func (g *grid) number(x, y, z int) int { return (z*g.n[1]+y)*g.n[0] + x }
+func (g *Grid) number(x, y, z int) int { return (z*g.n[1]+y)*g.n[0] + x }
 
 // tile returns what lies in the tile of a number.
-func (g *grid) tile(t int) []entry { return g.in[g.start[t]:g.start[t+1]] }
+func (g *Grid) tile(t int) []entry { return g.in[g.start[t]:g.start[t+1]] }
 
 // spanOf returns where a box lies that is grown by so much.
-func (g *grid) spanOf(b *box, grow float64) (s span) {
+func (g *Grid) spanOf(b *Box, grow float64) (s span) {
 	for k := range 3 {
-		s.from[k], s.to[k] = g.at(b.lo[k]-grow, k), g.at(b.hi[k]+grow, k)
+		s.from[k], s.to[k] = g.at(b.Lo[k]-grow, k), g.at(b.Hi[k]+grow, k)
 		s.first[k], s.last[k] = g.index(s.from[k], k), g.index(s.to[k], k)
 	}
 	return s
@@ -128,9 +128,9 @@ func (s *span) each(f func(x, y, z int)) {
 	}
 }
 
-// lay puts boxes into tiles, each grown on all sides by what its trait has in grows, mm; without traits boxes stay as they are.
-func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
-	g := &grid{grows: grows, size: [3]float64{tilePlan, tilePlan, tileHigh}}
+// Lay puts boxes into tiles, each grown on all sides by what its trait has in grows, mm; without traits boxes stay as they are.
+func Lay(boxes []Box, traits []int32, grows []float64, workers int) *Grid {
+	g := &Grid{grows: grows, size: [3]float64{tilePlan, tilePlan, tileHigh}}
 	grow := func(int) float64 { return 0 }
 	if traits != nil {
 		grow = func(i int) float64 { return grows[traits[i]] }
@@ -145,32 +145,32 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 		}
 		wg.Wait()
 	}
-	ends := make([]box, parts)
+	ends := make([]Box, parts)
 	share(func(part, from, to int) {
-		e := nowhere
+		e := Nowhere
 		for i := from; i < to; i++ {
-			if b := &boxes[i]; !b.gone() {
+			if b := &boxes[i]; !b.Gone() {
 				by := grow(i)
 				for k := range 3 {
-					e.lo[k], e.hi[k] = min(e.lo[k], b.lo[k]-by), max(e.hi[k], b.hi[k]+by)
+					e.Lo[k], e.Hi[k] = min(e.Lo[k], b.Lo[k]-by), max(e.Hi[k], b.Hi[k]+by)
 				}
 			}
 		}
 		ends[part] = e
 	})
-	all := nowhere
+	all := Nowhere
 	for _, e := range ends {
-		all = union(all, e)
+		all = Union(all, e)
 	}
-	if all.gone() {
+	if all.Gone() {
 		return g
 	}
 	tiles := 1.0
 	for {
 		tiles = 1
 		for k := range 3 {
-			g.lo[k] = all.lo[k]
-			g.n[k] = int(math.Min((all.hi[k]-all.lo[k])/g.size[k], math.MaxInt32)) + 1
+			g.lo[k] = all.Lo[k]
+			g.n[k] = int(math.Min((all.Hi[k]-all.Lo[k])/g.size[k], math.MaxInt32)) + 1
 			tiles *= float64(g.n[k])
 		}
 		if tiles <= float64(tilesEach*len(boxes)+64) {
@@ -190,7 +190,7 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 	share(func(part, from, to int) {
 		count := make([]int32, int(tiles))
 		for i := from; i < to; i++ {
-			if boxes[i].gone() {
+			if boxes[i].Gone() {
 				continue
 			}
 			s := g.spanOf(&boxes[i], grow(i))
@@ -218,7 +218,7 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 	share(func(part, from, to int) {
 		next := next[part]
 		for i := from; i < to; i++ {
-			if boxes[i].gone() {
+			if boxes[i].Gone() {
 				continue
 			}
 			s := g.spanOf(&boxes[i], grow(i))
@@ -248,9 +248,9 @@ func lay(boxes []box, traits []int32, grows []float64, workers int) *grid {
 	return g
 }
 
-// some visits what may be no further than by from b along any axis, each once, in no promised order, until test says true; it
+// Some visits what may be no further than by from b along any axis, each once, in no promised order, until test says true; it
 // says whether that was so. What may be nearer than it seems by a hair is visited too.
-func (g *grid) some(b *box, by float64, test func(i int32) bool) bool {
+func (g *Grid) Some(b *Box, by float64, test func(i int32) bool) bool {
 	for _, i := range g.long {
 		if test(i) {
 			return true

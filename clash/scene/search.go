@@ -1,4 +1,4 @@
-package clash
+package scene
 
 import (
 	"context"
@@ -19,7 +19,7 @@ import (
 //  3. In each tile all pairs are looked at, along x where there are many; a pair is told only in the
 //     tile that holds the low corner of what the two grown boxes share, so that it is told once.
 
-type pair struct{ a, b int32 }
+type Pair struct{ A, B int32 }
 
 // job is what one goroutine looks at before it takes the next: the tiles from and up to but not with to, or, where a tile
 // holds many, some of its entries against those after them; or, where from is negative, one of the long list.
@@ -32,7 +32,7 @@ const (
 )
 
 // jobs cuts the tiles into jobs.
-func (g *grid) jobs() []job {
+func (g *Grid) jobs() []job {
 	var js []job
 	from, entries, pairs := 0, 0, 0
 	for t := 0; t+1 < len(g.start); t++ {
@@ -62,20 +62,20 @@ func (g *grid) jobs() []job {
 	return js
 }
 
-// candidates calls each with the near pairs of every batch, from several goroutines at once; batches
+// Candidates calls each with the near pairs of every batch, from several goroutines at once; batches
 // are numbered so that the caller can put their answers in order.
-func (s *scene) candidates(ctx context.Context, progress func(done, of int), each func(h *rules.Reader, batch int, pairs []pair)) error {
-	g := s.laid(0)
+func (s *Scene) Candidates(ctx context.Context, progress func(done, of int), each func(h *rules.Reader, batch int, pairs []Pair)) error {
+	g := s.Laid(0)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
 	jobs := g.jobs()
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range s.workers {
+	for range s.Workers {
 		wg.Go(func() {
-			h := s.rules.Reader()
-			var pairs []pair
+			h := s.Set.Reader()
+			var pairs []Pair
 			for {
 				k := int(next.Add(1)) - 1
 				if k >= len(jobs) || ctx.Err() != nil {
@@ -99,7 +99,7 @@ func (s *scene) candidates(ctx context.Context, progress func(done, of int), eac
 }
 
 // sweep finds the pairs told in the tiles of a job.
-func (s *scene) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
+func (s *Scene) sweep(h *rules.Reader, g *Grid, j *job, pairs []Pair) []Pair {
 	for t := j.from; t < j.to; t++ {
 		in := g.tile(int(t))
 		first, last := int(j.first), int(j.last)
@@ -120,7 +120,7 @@ func (s *scene) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
 					break
 				}
 				if a.meet(b) && (needs == nil || needs[b.trait] != rules.Never) {
-					pairs = append(pairs, pair{a.at, b.at})
+					pairs = append(pairs, Pair{a.at, b.at})
 				}
 			}
 		}
@@ -129,11 +129,11 @@ func (s *scene) sweep(h *rules.Reader, g *grid, j *job, pairs []pair) []pair {
 }
 
 // wantedOf keeps of pairs those that are wanted.
-func (s *scene) wantedOf(h *rules.Reader, pairs []pair) []pair {
+func (s *Scene) wantedOf(h *rules.Reader, pairs []Pair) []Pair {
 	n := 0
 	for _, p := range pairs {
-		pairs[n] = ordered(p.a, p.b)
-		if s.box[p.a].apart(&s.box[p.b]) <= h.Need(s.traitAt[p.a], s.traitAt[p.b]) { // without a jump: most wait for memory
+		pairs[n] = ordered(p.A, p.B)
+		if s.Boxes[p.A].Apart(&s.Boxes[p.B]) <= h.Need(s.TraitAt[p.A], s.TraitAt[p.B]) { // without a jump: most wait for memory
 			n++
 		}
 	}
@@ -142,86 +142,86 @@ func (s *scene) wantedOf(h *rules.Reader, pairs []pair) []pair {
 
 // longPairs finds the pairs of one zone of the long list: with the others in the tiles that it lies over, and
 // with the later ones of the list.
-func (s *scene) longPairs(h *rules.Reader, g *grid, k int, pairs []pair) []pair {
+func (s *Scene) longPairs(h *rules.Reader, g *Grid, k int, pairs []Pair) []Pair {
 	i := g.long[k]
 	var a entry
 	for _, o := range g.long[k+1:] {
-		pairs = append(pairs, pair{i, o})
+		pairs = append(pairs, Pair{i, o})
 	}
-	over := g.spanOf(&s.box[i], g.grows[s.traitAt[i]])
+	over := g.spanOf(&s.Boxes[i], g.grows[s.TraitAt[i]])
 	over.each(func(x, y, z int) {
 		a.lo, a.hi = over.figures(x, y, z)
 		in := g.tile(g.number(x, y, z))
 		for j := range in {
 			if a.meet(&in[j]) {
-				pairs = append(pairs, pair{i, in[j].at})
+				pairs = append(pairs, Pair{i, in[j].at})
 			}
 		}
 	})
 	return s.wantedOf(h, pairs)
 }
 
-func ordered(a, b int32) pair {
+func ordered(a, b int32) Pair {
 	if a < b {
-		return pair{a, b}
+		return Pair{a, b}
 	}
-	return pair{b, a}
+	return Pair{b, a}
 }
 
-// wanted reports whether a rule, or an overlap, can come of the pair.
-func (s *scene) wanted(h *rules.Reader, a, b int32) bool {
-	return s.box[a].apart(&s.box[b]) <= h.Need(s.traitAt[a], s.traitAt[b])
+// Wanted reports whether a rule, or an overlap, can come of the pair.
+func (s *Scene) Wanted(h *rules.Reader, a, b int32) bool {
+	return s.Boxes[a].Apart(&s.Boxes[b]) <= h.Need(s.TraitAt[a], s.TraitAt[b])
 }
 
-// laid returns the grid that the zones lie in, laid when first asked for and again when more than so many zones have
+// Laid returns the grid that the zones lie in, laid when first asked for and again when more than so many zones have
 // moved.
-func (s *scene) laid(strays int) *grid {
-	if s.grid == nil || len(s.strays) > strays {
-		s.grid = lay(s.box, s.traitAt, s.grows(), s.workers)
+func (s *Scene) Laid(strays int) *Grid {
+	if s.Grid == nil || len(s.strays) > strays {
+		s.Grid = Lay(s.Boxes, s.TraitAt, s.grows(), s.Workers)
 		s.strays, s.stray = nil, map[int32]bool{}
 	}
-	return s.grid
+	return s.Grid
 }
 
-// straysMost is how many zones may have moved before the grid is laid anew: each search looks at all of them.
-const straysMost = 256
+// StraysMost is how many zones may have moved before the grid is laid anew: each search looks at all of them.
+const StraysMost = 256
 
-// strayed notes that a zone is not where the grid has it.
-func (s *scene) strayed(i int32) {
-	if s.grid != nil && !s.stray[i] {
+// Strayed notes that a zone is not where the grid has it.
+func (s *Scene) Strayed(i int32) {
+	if s.Grid != nil && !s.stray[i] {
 		s.stray[i] = true
 		s.strays = append(s.strays, i)
 	}
 }
 
-// near visits every zone whose box is no further than by from b along any axis, each once; in no promised order. The
+// Near visits every zone whose box is no further than by from b along any axis, each once; in no promised order. The
 // grid must be laid.
-func (s *scene) near(b box, by float64, visit func(i int32)) {
-	s.some(b, by, func(i int32) bool { visit(i); return false })
+func (s *Scene) Near(b Box, by float64, visit func(i int32)) {
+	s.Some(b, by, func(i int32) bool { visit(i); return false })
 }
 
-// some is near, but ends when test says true; it says whether that was so.
-func (s *scene) some(b box, by float64, test func(i int32) bool) bool {
+// Some is near, but ends when test says true; it says whether that was so.
+func (s *Scene) Some(b Box, by float64, test func(i int32) bool) bool {
 	for _, i := range s.strays {
-		if s.box[i].apart(&b) <= by && test(i) {
+		if s.Boxes[i].Apart(&b) <= by && test(i) {
 			return true
 		}
 	}
-	return s.grid.some(&b, by, func(i int32) bool {
-		return s.box[i].apart(&b) <= by && (len(s.stray) == 0 || !s.stray[i]) && test(i)
+	return s.Grid.Some(&b, by, func(i int32) bool {
+		return s.Boxes[i].Apart(&b) <= by && (len(s.stray) == 0 || !s.stray[i]) && test(i)
 	})
 }
 
 // grows returns by how much a box of each trait is grown, so that two that are as near as anything can ask of them meet.
-func (s *scene) grows() []float64 {
+func (s *Scene) grows() []float64 {
 	const most = 128 // traits of which all pairs are looked at
-	n := int32(len(s.rules.Traits))
+	n := int32(len(s.Set.Traits))
 	out := make([]float64, n)
 	there := make([]bool, n)
-	for i, t := range s.traitAt {
-		there[t] = there[t] || !s.box[i].gone()
+	for i, t := range s.TraitAt {
+		there[t] = there[t] || !s.Boxes[i].Gone()
 	}
-	widest, h := s.rules.Widest(), s.rules.Reader()
+	widest, h := s.Set.Widest(), s.Set.Reader()
 	for a := range n {
 		if n > most {
 			out[a] = widest
