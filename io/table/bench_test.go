@@ -133,7 +133,7 @@ func BenchmarkGeneral(b *testing.B) {
 // BenchmarkZones reads zones with the reader that is made for them, in one goroutine.
 func BenchmarkZones(b *testing.B) {
 	eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
-		z := newZoneReader()
+		z := newLongReader[void.ZoneRow]()
 		z.alone = math.MaxInt
 		return readBuilding(fsys, z.rows)
 	})
@@ -142,7 +142,7 @@ func BenchmarkZones(b *testing.B) {
 // BenchmarkZonesAhead does so in two goroutines.
 func BenchmarkZonesAhead(b *testing.B) {
 	eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
-		z := newZoneReader()
+		z := newLongReader[void.ZoneRow]()
 		z.alone = -1
 		return readBuilding(fsys, z.rows)
 	})
@@ -155,7 +155,7 @@ func BenchmarkAdd(b *testing.B) {
 			eachBuilding(b, func(fsys fstest.MapFS) (int, error) {
 				zones := general[void.ZoneRow]
 				if way != "general" {
-					z := newZoneReader()
+					z := newLongReader[void.ZoneRow]()
 					z.alone = map[string]int{"alone": math.MaxInt, "ahead": -1, "both": z.alone}[way]
 					zones = z.rows
 				}
@@ -197,7 +197,7 @@ func BenchmarkForms(b *testing.B) {
 				for b.Loop() {
 					zones := general[void.ZoneRow]
 					if way == "zones" {
-						z := newZoneReader()
+						z := newLongReader[void.ZoneRow]()
 						z.alone = math.MaxInt
 						zones = z.rows
 					}

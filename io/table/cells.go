@@ -1,179 +1,110 @@
 package table
 
 import (
+	"reflect"
+	"strings"
+	"unsafe"
+
+	"github.com/gocarina/gocsv"
+
 	"voidline/void/cell"
 )
 
-// cells reads the cells of long tables: numbers, and levels that are little more, by itself, the rest by package
-// cell, once for texts that come again.
-type cells struct {
-	names, memos store // words and what else is likely to be kept; texts of the memos
+// setter reads a text, trimmed in front, into the cell that it is given a pointer to. It clears the cell where the text is
+// blank.
+type setter func(c unsafe.Pointer, text string)
 
-	words     memo[cell.Word]
-	places    memo[cell.Place]
-	sizes     memo[cell.Size]
-	lengths   memo[cell.Length]
-	coverings memo[cell.Covering]
-	levels    memo[cell.Level]
-	faces     memo[cell.Face]
-	falls     memo[cell.Fall]
-	flags     memo[cell.Flag]
-	numbers   memo[cell.Number]
+// setters returns how the cells of a row are read, by the field of its struct. Numbers, and levels that are little more, are
+// read here, the rest by package cell; what is likely to come again in a column, once.
+func setters(row reflect.Type) []setter {
+	names := &store{size: 16 << 10} // words and what else is likely to be kept
+	texts := &store{size: 4 << 10}
+	list := make([]setter, row.NumField())
+	for i := range list {
+		switch reflect.Zero(row.Field(i).Type).Interface().(type) {
+		case cell.Word:
+			list[i] = again(names, cell.ParseWord)
+		case cell.Names:
+			list[i] = func(c unsafe.Pointer, text string) { *(*cell.Names)(c) = cell.ParseNames(names.add(text)) }
+		case cell.Place:
+			list[i] = figure(func(text string, mm float64) cell.Place { return cell.Place{Text: text, MM: mm} }, again(texts, func(text string) cell.Place {
+				p := cell.ParsePlace(text)
+				p.Line = names.add(p.Line)
+				return p
+			}))
+		case cell.Length:
+			list[i] = figure(func(text string, mm float64) cell.Length { return cell.Length{Text: text, MM: mm} }, again(texts, cell.ParseLength))
+		case cell.Size:
+			list[i] = again(texts, func(text string) cell.Size {
+				s := cell.ParseSize(text)
+				s.Name, s.Standard = names.add(s.Name), names.add(s.Standard)
+				return s
+			})
+		case cell.Level:
+			list[i] = level(again(texts, cell.ParseLevel))
+		case cell.Covering:
+			list[i] = again(texts, cell.ParseCovering)
+		case cell.Face:
+			list[i] = again(texts, cell.ParseFace)
+		case cell.Fall:
+			list[i] = again(texts, cell.ParseFall)
+		case cell.Flag:
+			list[i] = again(texts, cell.ParseFlag)
+		case cell.Number:
+			list[i] = again(texts, cell.ParseNumber)
+		default:
+			of := row.Field(i).Type
+			list[i] = func(c unsafe.Pointer, text string) {
+				reflect.NewAt(of, c).Interface().(gocsv.TypeUnmarshaller).UnmarshalCSV(strings.Clone(text))
+			}
+		}
+	}
+	return list
 }
 
-func newCells() *cells {
-	z := &cells{names: store{size: 16 << 10}, memos: store{size: 4 << 10}}
-	remember(&z.words, &z.names, cell.ParseWord)
-	remember(&z.places, &z.memos, func(text string) cell.Place {
-		p := cell.ParsePlace(text)
-		p.Line = z.names.add(p.Line)
-		return p
-	})
-	remember(&z.sizes, &z.memos, func(text string) cell.Size {
-		s := cell.ParseSize(text)
-		s.Name, s.Standard = z.names.add(s.Name), z.names.add(s.Standard)
-		return s
-	})
-	remember(&z.lengths, &z.memos, cell.ParseLength)
-	remember(&z.coverings, &z.memos, cell.ParseCovering)
-	remember(&z.levels, &z.memos, cell.ParseLevel)
-	remember(&z.faces, &z.memos, cell.ParseFace)
-	remember(&z.falls, &z.memos, cell.ParseFall)
-	remember(&z.flags, &z.memos, cell.ParseFlag)
-	remember(&z.numbers, &z.memos, cell.ParseNumber)
-	return z
+// again returns how a column is read of which the texts come again and again.
+func again[C any](texts *store, read func(string) C) setter {
+	m := memo[C]{read: read, texts: texts}
+	return func(c unsafe.Pointer, text string) {
+		if text == "" {
+			var blank C
+			*(*C)(c) = blank
+		} else {
+			*(*C)(c) = *m.get(text)
+		}
+	}
 }
 
-func remember[C any](m *memo[C], texts *store, read func(string) C) { m.texts, m.read = texts, read }
-
-// name reads a word that hardly ever comes twice.
-func (z *cells) name(c *cell.Word, text string) *cell.Fault {
-	*c = cell.Word{}
-	if text != "" {
-		*c = cell.ParseWord(text)
-		c.Text = z.names.add(c.Text)
+// figure returns how a column is read in which most texts are plain numbers; the others are read by rest.
+func figure[C any](number func(text string, mm float64) C, rest setter) setter {
+	return func(c unsafe.Pointer, text string) {
+		if mm, ok := decimal(text); ok {
+			*(*C)(c) = number(text, mm)
+		} else {
+			rest(c, text)
+		}
 	}
-	return c.Fault
 }
 
-func (z *cells) word(c *cell.Word, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Word{}
-		return nil
+// level returns how levels are read. A number alone is above FFL, and in doubt where it is small.
+func level(rest setter) setter {
+	return func(c unsafe.Pointer, text string) {
+		number := text
+		if len(text) > 5 && text[:4] == "FFL+" && text[4] != '-' {
+			number = text[4:]
+		}
+		if mm, ok := decimal(number); ok && (mm >= 20 || mm <= -20) {
+			*(*cell.Level)(c) = cell.Level{Text: text, Low: cell.Height{Ref: cell.FFL, MM: mm}}
+		} else {
+			rest(c, text)
+		}
 	}
-	*c = *z.words.get(text)
-	return c.Fault
-}
-
-func (z *cells) place(c *cell.Place, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Place{}
-	} else if mm, ok := decimal(text); ok {
-		*c = cell.Place{Text: text, MM: mm}
-	} else {
-		*c = *z.places.get(text)
-	}
-	return c.Fault
-}
-
-func (z *cells) length(c *cell.Length, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Length{}
-	} else if mm, ok := decimal(text); ok {
-		*c = cell.Length{Text: text, MM: mm}
-	} else {
-		*c = *z.lengths.get(text)
-	}
-	return c.Fault
-}
-
-// level reads a level. A number alone is above FFL, and in doubt where it is small.
-func (z *cells) level(c *cell.Level, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Level{}
-		return nil
-	}
-	number := text
-	if len(text) > 5 && text[:4] == "FFL+" && text[4] != '-' {
-		number = text[4:]
-	}
-	if mm, ok := decimal(number); ok && (mm >= 20 || mm <= -20) {
-		*c = cell.Level{Text: text, Low: cell.Height{Ref: cell.FFL, MM: mm}}
-		return nil
-	}
-	*c = *z.levels.get(text)
-	return c.Fault
-}
-
-func (z *cells) size(c *cell.Size, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Size{}
-		return nil
-	}
-	*c = *z.sizes.get(text)
-	return c.Fault
-}
-
-func (z *cells) covering(c *cell.Covering, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Covering{}
-		return nil
-	}
-	*c = *z.coverings.get(text)
-	return c.Fault
-}
-
-func (z *cells) face(c *cell.Face, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Face{}
-		return nil
-	}
-	*c = *z.faces.get(text)
-	return c.Fault
-}
-
-func (z *cells) fall(c *cell.Fall, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Fall{}
-		return nil
-	}
-	*c = *z.falls.get(text)
-	return c.Fault
-}
-
-func (z *cells) flag(c *cell.Flag, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Flag{}
-		return nil
-	}
-	*c = *z.flags.get(text)
-	return c.Fault
-}
-
-func (z *cells) number(c *cell.Number, text string) *cell.Fault {
-	if text == "" {
-		*c = cell.Number{}
-		return nil
-	}
-	*c = *z.numbers.get(text)
-	return c.Fault
-}
-
-func (z *cells) list(c *cell.Names, text string) *cell.Fault {
-	*c = cell.Names{}
-	if text != "" {
-		*c = cell.ParseNames(z.names.add(text))
-	}
-	return c.Fault
 }
 
 // decimal reads a number such as 1200, -35.5 or 12. as cell.ParseLength and cell.ParsePlace read it. It reports
 // false of any other text, of more than 15 characters behind the sign, and of what is beyond cell.Bound.
 func decimal(text string) (float64, bool) {
-	digits := text
-	if text[0] == '-' {
-		digits = text[1:]
-	}
+	digits := strings.TrimPrefix(text, "-")
 	if digits == "" || len(digits) > 15 || digits[0] == '.' {
 		return 0, false
 	}

@@ -81,6 +81,8 @@ type field struct {
 	index int    // of the field in the row struct
 	// text and fault are the indices of Text and Fault in the cell type.
 	text, fault int
+	// offset is where the cell is in the row struct, textAt and faultAt where its Text and Fault are in it; bytes.
+	offset, textAt, faultAt uintptr
 	// long: the column holds lengths, so that its heading may end in a unit.
 	// numeric: it holds numbers, which may have decimal commas.
 	long, numeric bool
@@ -97,7 +99,10 @@ func (k *kind) fields() []field {
 		}
 		text, _ := f.Type.FieldByName("Text")
 		fault, _ := f.Type.FieldByName("Fault")
-		col := field{name: tag, index: i, text: text.Index[0], fault: fault.Index[0]}
+		col := field{
+			name: tag, index: i, text: text.Index[0], fault: fault.Index[0],
+			offset: f.Offset, textAt: text.Offset, faultAt: fault.Offset,
+		}
 		switch reflect.Zero(f.Type).Interface().(type) {
 		case cell.Length, cell.Coordinate, cell.Place, cell.Size, cell.Level, cell.Covering, cell.Asked:
 			col.long, col.numeric = true, true

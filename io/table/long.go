@@ -5,8 +5,10 @@ import (
 	"context"
 	"io"
 	"math"
+	"reflect"
 	"runtime"
 	"strings"
+	"unsafe"
 
 	"voidline/void"
 	"voidline/void/cell"
@@ -17,16 +19,15 @@ import (
 //
 //  1. A line that is a record by itself is split in place; any other is left to records, and what is wrong
 //     with the shape of a row to sheet.ragged.
-//  2. Each column knows its field of the row from the header on. Cells are read into rows that are used
-//     again; numbers, and levels that are little more, are read here, the rest by package cell, once for
-//     texts that come again.
+//  2. Cells are read straight into rows that are used again. Which columns there are, where in the row the cell of
+//     each is and how it is read comes from the struct of the row, worked out once (fields, setters): going through
+//     reflection for each cell would cost more than reading it.
 //  3. In a long table, where there are two processors, one goroutine reads some rows ahead of the one that hands
 //     them over.
 type longReader[T any] struct {
-	*cells
 	s     *sheet
 	split *splitter
-	cols  []longCol[T]
+	cols  []longCol
 	ahead []*longBatch[T]
 	// alone is how many rows of a table are read before another goroutine reads ahead.
 	alone int
@@ -37,20 +38,13 @@ type longReader[T any] struct {
 	inLine bool
 
 	lines   store
-	setters map[string]setter[T]     // by the name of the column
-	blank   map[string]func(*T) bool // by the names of the columns that no row leaves blank
-	at      func(row *T) *void.At
+	setters []setter // by the field of the row
 }
 
-// setter reads a text, trimmed in front, into a cell of the row and returns the cell's fault. It clears the cell where the text
-// is blank.
-type setter[T any] func(row *T, text string) *cell.Fault
-
 // longCol is a column of a long table.
-type longCol[T any] struct {
+type longCol struct {
 	col
-	set   setter[T]
-	blank func(*T) bool // nil where it may be blank
+	set setter
 	// rewritten: the cells may need a decimal point or a unit before they are read.
 	rewritten bool
 }
@@ -70,9 +64,9 @@ const (
 	batchesAhead = 12
 )
 
-func newLongReader[T any](c *cells, at func(row *T) *void.At) *longReader[T] {
+func newLongReader[T any]() *longReader[T] {
 	z := &longReader[T]{
-		cells: c, at: at, lines: store{size: 32 << 10},
+		lines: store{size: 32 << 10}, setters: setters(reflect.TypeFor[T]()),
 		alone: 4096, // so many take a millisecond or two
 	}
 	if runtime.GOMAXPROCS(0) == 1 {
@@ -81,81 +75,12 @@ func newLongReader[T any](c *cells, at func(row *T) *void.At) *longReader[T] {
 	return z
 }
 
-func newZoneReader() *longReader[void.ZoneRow] {
-	c := newCells()
-	z := newLongReader(c, func(r *void.ZoneRow) *void.At { return &r.At })
-	z.blank = map[string]func(*void.ZoneRow) bool{"id": func(r *void.ZoneRow) bool { return r.ID.Text == "" }}
-	z.setters = map[string]setter[void.ZoneRow]{
-		"id":         func(r *void.ZoneRow, text string) *cell.Fault { return c.name(&r.ID, text) },
-		"trade":      func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Trade, text) },
-		"service":    func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Service, text) },
-		"kind":       func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Kind, text) },
-		"storey":     func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Storey, text) },
-		"bay":        func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Bay, text) },
-		"x1":         func(r *void.ZoneRow, text string) *cell.Fault { return c.place(&r.X1, text) },
-		"y1":         func(r *void.ZoneRow, text string) *cell.Fault { return c.place(&r.Y1, text) },
-		"x2":         func(r *void.ZoneRow, text string) *cell.Fault { return c.place(&r.X2, text) },
-		"y2":         func(r *void.ZoneRow, text string) *cell.Fault { return c.place(&r.Y2, text) },
-		"size":       func(r *void.ZoneRow, text string) *cell.Fault { return c.size(&r.Size, text) },
-		"width":      func(r *void.ZoneRow, text string) *cell.Fault { return c.length(&r.Width, text) },
-		"height":     func(r *void.ZoneRow, text string) *cell.Fault { return c.length(&r.Height, text) },
-		"diameter":   func(r *void.ZoneRow, text string) *cell.Fault { return c.length(&r.Diameter, text) },
-		"joint":      func(r *void.ZoneRow, text string) *cell.Fault { return c.length(&r.Joint, text) },
-		"top":        func(r *void.ZoneRow, text string) *cell.Fault { return c.length(&r.Top, text) },
-		"insulation": func(r *void.ZoneRow, text string) *cell.Fault { return c.covering(&r.Insulation, text) },
-		"level":      func(r *void.ZoneRow, text string) *cell.Fault { return c.level(&r.Level, text) },
-		"face":       func(r *void.ZoneRow, text string) *cell.Fault { return c.face(&r.Face, text) },
-		"fall":       func(r *void.ZoneRow, text string) *cell.Fault { return c.fall(&r.Fall, text) },
-		"hanger":     func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Hanger, text) },
-		"frame":      func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Frame, text) },
-		"tier":       func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Tier, text) },
-		"run":        func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Run, text) },
-		"joins":      func(r *void.ZoneRow, text string) *cell.Fault { return c.list(&r.Joins, text) },
-		"recessed":   func(r *void.ZoneRow, text string) *cell.Fault { return c.flag(&r.Recessed, text) },
-		"reach":      func(r *void.ZoneRow, text string) *cell.Fault { return c.flag(&r.Reach, text) },
-		"inroom":     func(r *void.ZoneRow, text string) *cell.Fault { return c.flag(&r.InRoom, text) },
-		"circuits":   func(r *void.ZoneRow, text string) *cell.Fault { return c.number(&r.Circuits, text) },
-		"class":      func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Class, text) },
-		"rank":       func(r *void.ZoneRow, text string) *cell.Fault { return c.number(&r.Rank, text) },
-		"holds":      func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Holds, text) },
-		"tolerance":  func(r *void.ZoneRow, text string) *cell.Fault { return c.length(&r.Tolerance, text) },
-		"guid":       func(r *void.ZoneRow, text string) *cell.Fault { return c.name(&r.GUID, text) },
-		"note":       func(r *void.ZoneRow, text string) *cell.Fault { return c.word(&r.Note, text) },
-	}
-	return z
-}
-
-func newBayReader() *longReader[void.BayRow] {
-	c := newCells()
-	z := newLongReader(c, func(r *void.BayRow) *void.At { return &r.At })
-	z.blank = map[string]func(*void.BayRow) bool{
-		"bay": func(r *void.BayRow) bool { return r.Bay.Text == "" },
-		"x1":  func(r *void.BayRow) bool { return r.X1.Text == "" },
-		"y1":  func(r *void.BayRow) bool { return r.Y1.Text == "" },
-		"x2":  func(r *void.BayRow) bool { return r.X2.Text == "" },
-		"y2":  func(r *void.BayRow) bool { return r.Y2.Text == "" },
-	}
-	z.setters = map[string]setter[void.BayRow]{
-		"bay":     func(r *void.BayRow, text string) *cell.Fault { return c.name(&r.Bay, text) },
-		"storey":  func(r *void.BayRow, text string) *cell.Fault { return c.word(&r.Storey, text) },
-		"x1":      func(r *void.BayRow, text string) *cell.Fault { return c.place(&r.X1, text) },
-		"y1":      func(r *void.BayRow, text string) *cell.Fault { return c.place(&r.Y1, text) },
-		"x2":      func(r *void.BayRow, text string) *cell.Fault { return c.place(&r.X2, text) },
-		"y2":      func(r *void.BayRow, text string) *cell.Fault { return c.place(&r.Y2, text) },
-		"soffit":  func(r *void.BayRow, text string) *cell.Fault { return c.level(&r.Soffit, text) },
-		"ceiling": func(r *void.BayRow, text string) *cell.Fault { return c.level(&r.Ceiling, text) },
-		"buildup": func(r *void.BayRow, text string) *cell.Fault { return c.word(&r.BuildUp, text) },
-		"trough":  func(r *void.BayRow, text string) *cell.Fault { return c.length(&r.Trough, text) },
-		"note":    func(r *void.BayRow, text string) *cell.Fault { return c.word(&r.Note, text) },
-	}
-	return z
-}
-
 // rows reads the rows of a sheet as the function rows does.
 func (z *longReader[T]) rows(ctx context.Context, s *sheet, take func([]T)) error {
-	if s.lost || !z.begin(s) {
+	if s.lost {
 		return general(ctx, s, take)
 	}
+	z.begin(s)
 	first := z.batch(0)
 	z.fill(first)
 	for ; ; z.fill(first) {
@@ -223,20 +148,15 @@ func (z *longReader[T]) deliver(b *longBatch[T], take func([]T)) (done bool, err
 	return b.end != nil, b.end
 }
 
-// begin makes the reader ready for a sheet. It reports false where the sheet has a column that is not known here.
-func (z *longReader[T]) begin(s *sheet) bool {
+// begin makes the reader ready for a sheet.
+func (z *longReader[T]) begin(s *sheet) {
 	z.s, z.split, z.cols = s, newSplitter(s.rec.sep, s.headed), z.cols[:0]
 	for _, c := range s.cols {
-		set := z.setters[c.name]
-		if set == nil {
-			return false
-		}
-		z.cols = append(z.cols, longCol[T]{c, set, z.blank[c.name], c.numeric && (s.rec.sep != ',' || c.metres)})
+		z.cols = append(z.cols, longCol{c, z.setters[c.index], c.numeric && (s.rec.sep != ',' || c.metres)})
 	}
 	for _, b := range z.ahead {
 		clear(b.rows) // cells of columns that this sheet has not
 	}
-	return true
 }
 
 // batch returns batch i, which is empty.
@@ -321,11 +241,12 @@ func (z *longReader[T]) next(row *T) (ok bool, err error) {
 		z.record = cells
 		break
 	}
-	if !z.decode(row) {
+	if !z.decode(unsafe.Pointer(row)) {
 		s.missing++
 		return false, nil
 	}
-	*z.at(row) = void.At{File: s.index, Line: z.start.line, Offset: z.start.offset}
+	// Where a row stands is the first field of every row, here as in decode.
+	*(*void.At)(unsafe.Pointer(row)) = void.At{File: s.index, Line: z.start.line, Offset: z.start.offset}
 	return true, nil
 }
 
@@ -345,8 +266,8 @@ func (z *longReader[T]) whole(line []byte) bool {
 	return true
 }
 
-// decode reads the cells at hand into the row. It reports whether the row is good, and says why not.
-func (z *longReader[T]) decode(row *T) bool {
+// decode reads the cells at hand into the row, a *T. It reports whether the row is good, and says why not.
+func (z *longReader[T]) decode(row unsafe.Pointer) bool {
 	s := z.s
 	good := !s.broken
 	for i := range z.cols {
@@ -361,8 +282,10 @@ func (z *longReader[T]) decode(row *T) bool {
 				s.doubtful(c.col, text, z.where(c.at))
 			}
 		}
-		fault := c.set(row, text)
-		if fault == nil && (c.blank == nil || !c.blank(row)) {
+		to := unsafe.Add(row, c.offset)
+		c.set(to, text)
+		fault := *(**cell.Fault)(unsafe.Add(to, c.faultAt))
+		if fault == nil && !(c.key && *(*string)(unsafe.Add(to, c.textAt)) == "") {
 			continue
 		}
 		at := z.where(c.at)

@@ -79,7 +79,7 @@ type Options struct {
 // not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read. What
 // is in opt is called by the goroutine that called Read, but a file that stands open may be read by another.
 func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
-	return readWith(ctx, dir, opt, readers{newZoneReader().rows, newBayReader().rows})
+	return readWith(ctx, dir, opt, readers{newLongReader[void.ZoneRow]().rows, newLongReader[void.BayRow]().rows})
 }
 
 // readers read the rows of the tables that may be long: those of the trades, and the bays.

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"testing/fstest"
 	"time"
+	"unsafe"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -52,7 +53,7 @@ func checkTwin(t fataler, fsys fstest.MapFS) reading {
 	t.Helper()
 	want := readingOf(t, fsys, readers{general[void.ZoneRow], general[void.BayRow]})
 	for _, alone := range []int{math.MaxInt, -1} {
-		z, b := newZoneReader(), newBayReader()
+		z, b := newLongReader[void.ZoneRow](), newLongReader[void.BayRow]()
 		z.alone, b.alone = alone, alone
 		if got := readingOf(t, fsys, readers{z.rows, b.rows}); !reflect.DeepEqual(want, got) {
 			t.Fatalf("after %d rows alone the two readers differ (-general +long):\n%s\nfiles: %q", alone, cmp.Diff(want, got), texts(fsys))
@@ -235,13 +236,12 @@ func TestTwinBounds(t *testing.T) {
 // TestZoneColumns reads a table with each column of the zones in turn: the reader of zones knows all of them, and a
 // row that is used again keeps nothing of the row before, nor of the file before.
 func TestZoneColumns(t *testing.T) {
-	z := newZoneReader()
 	for _, f := range zones.fields() {
-		if z.setters[f.name] == nil {
-			t.Errorf("column %q is not in newZoneReader", f.name)
-			continue
+		texts := samples[zones.row.Field(f.index).Type]
+		if len(texts) == 0 {
+			t.Errorf("column %q: there are no samples of its cells", f.name)
 		}
-		for _, text := range samples[zones.row.Field(f.index).Type] {
+		for _, text := range texts {
 			table := "id,x1,y1,size,level\n"
 			row := "D%d,1,2,ø50,2700%s\n"
 			if !slices.Contains([]string{"id", "x1", "y1", "size", "level"}, f.name) {
@@ -269,24 +269,6 @@ func TestZoneColumns(t *testing.T) {
 	}
 }
 
-// TestLongColumns holds that the reader of long tables knows each of their columns, and which of them no row
-// leaves blank.
-func TestLongColumns(t *testing.T) {
-	knows := func(k *kind, set, blank func(name string) bool) {
-		for _, f := range k.fields() {
-			if !set(f.name) {
-				t.Errorf("%s: column %q is not known", k.file, f.name)
-			}
-			if key := slices.Contains(k.key, f.name); blank(f.name) != key {
-				t.Errorf("%s: column %q may be left blank: %t, want %t", k.file, f.name, key, !key)
-			}
-		}
-	}
-	z, b := newZoneReader(), newBayReader()
-	knows(&zones, func(name string) bool { return z.setters[name] != nil }, func(name string) bool { return z.blank[name] != nil })
-	knows(&bays, func(name string) bool { return b.setters[name] != nil }, func(name string) bool { return b.blank[name] != nil })
-}
-
 // TestDecimal compares numbers with those that package cell reads, to the last bit.
 func TestDecimal(t *testing.T) {
 	const seed = 3
@@ -303,7 +285,7 @@ func TestDecimal(t *testing.T) {
 		texts = append(texts, string(b))
 	}
 	taken := 0
-	reader := newZoneReader()
+	read := level(again(&store{size: 1 << 10}, cell.ParseLevel))
 	for _, text := range texts {
 		mm, ok := decimal(text)
 		if place := cell.ParsePlace(text); ok && (place.Fault != nil || math.Float64bits(place.MM) != math.Float64bits(mm) || place.Line != "" || place.Text != text) {
@@ -314,7 +296,7 @@ func TestDecimal(t *testing.T) {
 		}
 		for _, text := range []string{text, "FFL+" + text} {
 			var got cell.Level
-			reader.level(&got, text)
+			read(unsafe.Pointer(&got), text)
 			if want := cell.ParseLevel(text); !reflect.DeepEqual(got, want) || math.Float64bits(got.Low.MM) != math.Float64bits(want.Low.MM) {
 				t.Fatalf("seed %d: level of %q is %+v, want %+v", seed, text, got, want)
 			}
@@ -370,7 +352,7 @@ func TestCancelSoon(t *testing.T) {
 		for _, alone := range []int{math.MaxInt, -1} {
 			ctx, cancel := context.WithCancel(context.Background())
 			timer := time.AfterFunc(50*time.Millisecond, cancel)
-			z := newZoneReader()
+			z := newLongReader[void.ZoneRow]()
 			z.alone = alone
 			before := runtime.NumGoroutine()
 			start := time.Now()
@@ -406,7 +388,7 @@ func noMoreGoroutines(t *testing.T, before int) {
 func TestPanic(t *testing.T) {
 	for _, line := range []string{"D1,0,0,ø50,2700,\n", "\n"} {
 		before := runtime.NumGoroutine()
-		z := newZoneReader()
+		z := newLongReader[void.ZoneRow]()
 		z.alone = -1
 		func() {
 			defer func() {
