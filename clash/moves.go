@@ -4,11 +4,10 @@ import (
 	"math"
 	"slices"
 
-	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
-	"voidline/clash/figure"
+	"voidline/clash/forbid"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -161,41 +160,31 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
 	if !now.Any() {
 		return nil
 	}
-	// least takes the lesser of two ways, of equals the first. Where the two are in each other no way is shorter than it takes
-	// to part them along it, so the way that parts them sooner is tried first, and the other often not at all.
-	least := func(dirs [2]r3.Vector, words [2]string) {
-		by := [2]float64{math.Inf(1), math.Inf(1)}
-		way := func(k int, part parting) {
-			if t, ok := p.exit(dirs[k], part, &now); ok && t <= c.headroom(m, dirs[k])+void.Hair {
-				by[k] = t
-			}
-		}
-		parts := [2]parting{p.parting(dirs[0]), p.parting(dirs[1])}
-		if len(out) > 0 && tooFar(min(parts[0].least(), parts[1].least())-2*void.Hair, out[0].By) {
+	// least takes the lesser of the two ways along a line, of equals the first.
+	least := func(dir r3.Vector, words [2]string) {
+		if len(out) > 0 && tooFar(p.parts(dir)-2*void.Hair, out[0].By) {
 			return // it would be left out
 		}
-		first := 0
-		if parts[1].least() < parts[0].least() {
-			first = 1
-		}
-		way(first, parts[first])
-		if parts[1-first].least()-2*void.Hair <= by[first] {
-			way(1-first, parts[1-first])
+		by := p.out(dir)
+		for k, d := range [2]r3.Vector{dir, dir.Mul(-1)} {
+			if by[k] > c.headroom(m, d)+void.Hair {
+				by[k] = math.Inf(1)
+			}
 		}
 		best := 0
 		if by[1] < by[0]-void.Hair {
-			best = 1
+			best, dir = 1, dir.Mul(-1)
 		}
 		if !math.IsInf(by[best], 1) {
-			out = append(out, c.moveOf(m, at, words[best], dirs[best].Mul(by[best])))
+			out = append(out, c.moveOf(m, at, words[best], dir.Mul(by[best])))
 		}
 	}
 	if !level {
-		least([2]r3.Vector{{Z: 1}, {Z: -1}}, [2]string{"up", "down"})
+		least(scene.Up, [2]string{"up", "down"})
 	}
 	if !place && !p.byHeight {
 		if left, row := leftOf(z, p.M); row {
-			least([2]r3.Vector{left, left.Mul(-1)}, [2]string{"left", "right"})
+			least(left, [2]string{"left", "right"})
 		} else if way, ok := p.levelWay(&now); ok {
 			out = append(out, c.moveOf(m, at, itemWay(way), way))
 		}
@@ -238,84 +227,66 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 	return math.Max(0, room)
 }
 
-// parting is where the two of a pair meet along a line.
-type parting struct {
-	span r1.Interval // of shifts of M
-	ok   bool        // they do
-}
-
-// least returns a shift that does not clear them, nor does any less; 0 where they are not in each other.
-func (w *parting) least() float64 {
-	if !w.ok || w.span.Lo > 0 {
+// parts returns a length such that no shift along the line of dir which is shorter parts the two; 0 where they are not in each
+// other.
+func (p *moved) parts(dir r3.Vector) float64 {
+	span, ok := body.Span(p.M, p.O, dir)
+	if !ok {
 		return 0
 	}
-	return math.Max(0, w.span.Hi)
+	return math.Max(0, math.Min(-span.Lo, span.Hi))
 }
 
-func (p *moved) parting(dir r3.Vector) (w parting) {
-	w.span, w.ok = body.Span(p.M, p.O, dir)
-	return w
+// bans returns what is forbidden to M along dir, by all that it is measured against.
+func (p *moved) bans(dir r3.Vector) []forbid.Ban {
+	var out []forbid.Ban
+	for m := p.M; p != nil; p = p.beyond {
+		ch := p.ch
+		if p.second {
+			ch = ch.Swapped()
+		}
+		out = append(out, forbid.OfPair(m, p.O, ch, dir, p.byHeight)...)
+	}
+	return out
 }
 
-// exit returns the least shift of M along dir after which the pair breaks nothing; now is what it breaks
-// where it stands.
-//
-//  1. Where the bodies meet along dir, the shift that makes them touch on the far side, with the gap
-//     added that is asked there less what may lack of it, is the answer for all flat faces: it is tried first, and kept if it
-//     clears and a tenth of a hair less does not.
-//  2. Where a round face asks for a little less or more, the distance is convex along the line: steps by its
-//     slope find where it is what is asked.
-//  3. Else: from where it stands go out by doubling until it is clear, then halve. What is forbidden
-//     along a line is a few intervals (one for each rule); a clear place between two of them may be
-//     stepped over, so the answer clears but may not be the very least then.
-func (p *moved) exit(dir r3.Vector, part parting, now *measure.Verdict) (float64, bool) {
-	clear := func(t float64) bool { return p.clear(dir.Mul(t)) }
-	least := func(t float64) bool { return clear(t) && !clear(t-void.Hair/10) }
-	const enough = figure.Slack - void.Hair/1000 // so much less than what is asked is taken for enough
-	from := 0.0
-	span := part.span
-	if part.ok && span.Hi > 0 {
-		from = span.Hi
-		at := p.at(dir.Mul(span.Hi))
-		ask := asked(at.Breaches())
-		if t := span.Hi + ask - enough; least(t) {
-			return t, true
-		}
-		if t, ok := slide(p.M, p.O, dir, span.Hi+ask, aroundOf(at.Breaches())-enough); ok && least(t) {
-			return t, true
-		}
-	} else {
-		if part.ok && span.Lo < 0 {
-			// Going away from it: what is missing is all there is to go.
-			for _, b := range now.Breaches() {
-				if t := b.Short() - enough; least(t) {
-					return t, true
-				}
-			}
-		}
-		if t, ok := slide(p.M, p.O, dir, 0, aroundOf(now.Breaches())-enough); ok && least(t) {
-			return t, true
+// out returns the least shifts of M along dir and against it after which the pair breaks nothing, infinite where there is none.
+func (p *moved) out(dir r3.Vector) (by [2]float64) {
+	bans := p.bans(dir)
+	for k, way := range [2]float64{1, -1} {
+		by[k] = p.least(bans, dir, way)
+	}
+	return by
+}
+
+// least returns the least shift of M along dir, or against it, that no ban forbids and after which the pair breaks nothing. Of faces
+// that are not flat a ban may be wider than what is told of the pair: then the place at which it begins to be told is found by halving.
+func (p *moved) least(bans []forbid.Ban, dir r3.Vector, way float64) float64 {
+	t := math.Abs(forbid.Out(bans, 0, way))
+	if math.IsInf(t, 1) {
+		return t
+	}
+	clear := func(t float64) bool { return p.clear(dir.Mul(way * t)) }
+	for step := void.Hair; !clear(t); step *= 2 {
+		if t += step; step > farAside {
+			return math.Inf(1)
 		}
 	}
-	bad, good := 0.0, math.NaN()
-	for t := math.Max(8, from); t <= 1<<18; t *= 2 {
-		if clear(t) {
-			good = t
+	bad := math.Max(0, t-void.Hair/10)
+	for step := void.Hair; bad > 0 && clear(bad); step *= 2 {
+		t, bad = bad, math.Max(0, bad-step)
+	}
+	for range 60 {
+		if t-bad <= void.Hair/10 {
 			break
 		}
-		bad = t
-	}
-	if math.IsNaN(good) {
-		return 0, false
-	}
-	for i := 0; i < 60 && good-bad > void.Hair/10; i++ {
-		if mid := (good + bad) / 2; clear(mid) {
-			good = mid
+		if mid := (t + bad) / 2; clear(mid) {
+			t = mid
 		} else {
 			bad = mid
 		}
 	}
-	return good, true
+	return t
 }
 
 // levelWay returns the least level shift after which the pair breaks nothing, of an item that may go any way.
@@ -340,8 +311,7 @@ func (p *moved) levelWay(now *measure.Verdict) (r3.Vector, bool) {
 		if !math.IsInf(best, 1) && !p.clear(d.Mul(best-2*void.Hair)) {
 			return false
 		}
-		t, ok := p.exit(d, p.parting(d), now)
-		if ok && t < best-void.Hair {
+		if t := p.least(p.bans(d), d, 1); t < best-void.Hair {
 			best, way = t, d
 			return true
 		}
@@ -412,44 +382,3 @@ func (p *moved) levelLeast(now *measure.Verdict) float64 {
 
 // slopes reports whether a body is neither level nor upright.
 func slopes(b body.Body) bool { return b.Along.Z != 0 && (b.Along.X != 0 || b.Along.Y != 0) }
-
-// asked returns the largest gap that is asked, 0 for none.
-func asked(bs []measure.Breach) float64 {
-	g := 0.0
-	for _, b := range bs {
-		g = math.Max(g, b.Asked)
-	}
-	return g
-}
-
-// aroundOf returns the gap asked all round, 0 for none.
-func aroundOf(bs []measure.Breach) float64 {
-	g := 0.0
-	for _, b := range bs {
-		if b.Side == cell.Around {
-			g = math.Max(g, b.Asked)
-		}
-	}
-	return g
-}
-
-// slide returns the shift t of m along dir, from t on, at which it is g away from o: Newton's steps on a
-// convex function, which after the first come down on the answer from above.
-func slide(m, o body.Body, dir r3.Vector, t, g float64) (float64, bool) {
-	if g <= 0 {
-		return 0, false
-	}
-	for range 24 {
-		d := body.Gap(m.Shift(dir.Mul(t)), o)
-		slope := -d.Dir.Dot(dir) // Dir goes from m to o
-		if d.MM == 0 || slope < 1e-6 {
-			return 0, false
-		}
-		step := (g - d.MM) / slope
-		t += step
-		if math.Abs(step) < void.Hair/4 {
-			return t, t > 0
-		}
-	}
-	return 0, false
-}

@@ -65,7 +65,7 @@ func TestMovesOfAllWays(t *testing.T) {
 			return
 		}
 		least := func(d r3.Vector) float64 {
-			if t, ok := p.exit(d, p.parting(d), &now); ok && t <= c.headroom(m, d)+void.Hair {
+			if t := p.out(d)[0]; t <= c.headroom(m, d)+void.Hair {
 				return t
 			}
 			return math.Inf(1)
