@@ -41,7 +41,7 @@ func checkCommand(w *world) *cli.Command {
 			&cli.StringSliceFlag{Name: "only", Usage: "only findings of these `KINDS`: overlap,tight,access"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "check what can be read although rows have errors"},
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, lines, csv, json, markdown"},
+			checkForms.flag("result"),
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
 			&cli.StringFlag{Name: "reach", Value: "600", Usage: "how far in `MM` an arm reaches from the middle of a hatch"},
@@ -161,11 +161,11 @@ func check(w *world, c *cli.Context) error {
 		}
 		opt.Trades = append(opt.Trades, word)
 	}
-	form := strings.ToLower(c.String("format"))
-	if !slices.Contains([]string{"text", "lines", "csv", "json", "markdown"}, form) {
-		return exit{statusUsage, fmt.Errorf("--format %q: text, lines, csv, json or markdown", c.String("format"))}
+	form, err := checkForms.chosen(c)
+	if err != nil {
+		return err
 	}
-	opt.Excused = form == "json"
+	opt.Excused = form.excused
 	date, err := dateOf(c)
 	if err != nil {
 		return err
@@ -181,57 +181,91 @@ func check(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if (form == "json" || form == "csv") && !c.Bool("register") {
-		return stream(w, c, p, answer, form, out, table.Separator(dir))
+	k := answering{w: w, c: c, dir: dir, p: p, opt: opt, most: most, answer: answer}
+	if form.stream != nil && !c.Bool("register") {
+		return k.stream(form, out)
 	}
-	var res *clash.Result
-	if c.Bool("register") || form == "json" || form == "csv" || form == "lines" {
-		res, err = answer.Result(c.Context)
+	if c.Bool("register") || form.whole {
+		k.res, err = answer.Result(c.Context)
 	} else {
-		res, err = answer.Worst(c.Context, max(readMost, most))
+		k.res, err = answer.Worst(c.Context, max(readMost, most))
 	}
 	if err != nil {
 		return err
 	}
-	tellMissing(w, res)
-	var b bytes.Buffer
-	switch form {
-	case "text":
-		o := w.options()
-		o.Most = most
-		if c.IsSet("o") {
-			o.Color = false
-		}
-		err = text.Check(&b, res, o)
-	case "lines":
-		var numbers map[string]int
-		if numbers, err = numbersOf(c.Context, p, opt, res); err != nil {
-			return err
-		}
-		tellDoubtful(w, res)
-		tellJoints(w, res)
-		err = text.Lines(&b, res.Findings, numbers)
-	case "csv":
-		tellDoubtful(w, res)
-		err = sheet.Check(&b, res, sheet.Options{Separator: table.Separator(dir)})
-	case "json":
-		err = record.Check(&b, res)
-	case "markdown":
-		err = markdown.Check(&b, res, markdown.Options{Most: most})
+	tellMissing(w, k.res)
+	if form.doubtless {
+		tellDoubtful(w, k.res)
 	}
-	if err != nil {
+	var b bytes.Buffer
+	if err := form.write(&b, &k); err != nil {
 		return err
 	}
 	if c.Bool("register") {
-		if _, err := updateRegister(w, dir, p, res, opt.Touch, date); err != nil {
+		if _, err := updateRegister(w, dir, p, k.res, opt.Touch, date); err != nil {
 			return err
 		}
 	}
 	if err := put(w, out, b.Bytes()); err != nil {
 		return err
 	}
-	return answered(len(res.Findings)+res.JointCount, p)
+	return answered(len(k.res.Findings)+k.res.JointCount, p)
 }
+
+// answering is a check that was asked, for what makes an answer of it.
+type answering struct {
+	w      *world
+	c      *cli.Context
+	dir    string
+	p      *void.Project
+	opt    clash.Options
+	most   int // findings to be printed
+	answer *clash.Answer
+	res    *clash.Result // the answer in words, or its worst; nil where it is streamed
+}
+
+// checkForm is how an answer of a check is made.
+type checkForm struct {
+	write func(to io.Writer, k *answering) error
+	// stream writes the answer as its findings are worded, so that a building of very many is never held whole; nil: they
+	// are worded first.
+	stream func(to io.Writer, k *answering) error
+	// excused: it lists the pairs that are excused. whole: all findings are wanted in words, not only the worst.
+	// doubtless: it has no room for what may not fit, which is told beside it.
+	excused, whole, doubtless bool
+}
+
+var checkForms = forms[checkForm]{
+	{"text", checkForm{write: func(to io.Writer, k *answering) error {
+		o := k.w.options()
+		o.Most, o.Color = k.most, o.Color && !k.c.IsSet("o")
+		return text.Check(to, k.res, o)
+	}}},
+	{"lines", checkForm{whole: true, doubtless: true, write: func(to io.Writer, k *answering) error {
+		numbers, err := numbersOf(k.c.Context, k.p, k.opt, k.res)
+		if err != nil {
+			return err
+		}
+		tellJoints(k.w, k.res)
+		return text.Lines(to, k.res.Findings, numbers)
+	}}},
+	{"csv", checkForm{
+		whole: true, doubtless: true,
+		write:  func(to io.Writer, k *answering) error { return sheet.Check(to, k.res, k.sheet()) },
+		stream: func(to io.Writer, k *answering) error { return sheet.Answer(k.c.Context, to, k.answer, k.sheet()) },
+	}},
+	{"json", checkForm{
+		whole: true, excused: true,
+		write:  func(to io.Writer, k *answering) error { return record.Check(to, k.res) },
+		stream: func(to io.Writer, k *answering) error { return record.Answer(k.c.Context, to, k.answer) },
+	}},
+	{"markdown", checkForm{write: func(to io.Writer, k *answering) error {
+		return markdown.Check(to, k.res, markdown.Options{Most: k.most})
+	}}},
+}
+
+// sheet is how a CSV is written for the people of the project.
+func (k *answering) sheet() sheet.Options { return sheet.Options{Separator: table.Separator(k.dir)} }
 
 // aboutLines is what the help says of --format lines.
 const aboutLines = "--format lines gives one line a finding, never wrapped: the number of its problem, as plan and report number it, however\n" +
@@ -261,23 +295,22 @@ func tellJoints(w *world, res *clash.Result) {
 // readMost is how many findings are put into words for an answer that people read; of more only the worst are.
 const readMost = 20000
 
-// stream writes an answer as its findings are worded, so that a building of very many is never held whole.
-func stream(w *world, c *cli.Context, p *void.Project, a *clash.Answer, form, out string, sep rune) error {
-	head := a.Head()
-	tellMissing(w, head)
-	fill := func(o io.Writer) error { return record.Answer(c.Context, o, a) }
-	if form == "csv" {
-		tellDoubtful(w, head)
-		fill = func(o io.Writer) error { return sheet.Answer(c.Context, o, a, sheet.Options{Separator: sep}) }
+// stream writes an answer as its findings are worded.
+func (k *answering) stream(form checkForm, out string) error {
+	head := k.answer.Head()
+	tellMissing(k.w, head)
+	if form.doubtless {
+		tellDoubtful(k.w, head)
 	}
+	fill := func(to io.Writer) error { return form.stream(to, k) }
 	if out == "" || out == "-" {
-		if err := fill(w.out); err != nil {
+		if err := fill(k.w.out); err != nil {
 			return err
 		}
-	} else if err := w.write(c.Context, func() error { return whole.Write(out, fill) }); err != nil {
+	} else if err := k.w.write(k.c.Context, func() error { return whole.Write(out, fill) }); err != nil {
 		return err
 	}
-	return answered(a.Len()+a.Head().JointCount, p)
+	return answered(k.answer.Len()+head.JointCount, k.p)
 }
 
 // tellMissing says how many rows are missing from an answer.

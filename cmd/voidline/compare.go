@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -34,7 +34,7 @@ func compareCommand(w *world) *cli.Command {
 			"(nothing is compared then, unless --partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, json"},
+			compareForms.flag("result"),
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other, and by which worse is worse"},
 			supportsFlag(),
@@ -53,6 +53,8 @@ type side struct {
 	back map[string]bool
 	has  bool // it has a register
 }
+
+var compareForms = forms[func(io.Writer, *register.Comparison, comparison.Options) error]{{"text", comparison.Text}, {"json", comparison.JSON}}
 
 func compareTwo(w *world, c *cli.Context) error {
 	args := c.Args().Slice()
@@ -74,9 +76,9 @@ func compareTwo(w *world, c *cli.Context) error {
 	if most == 0 {
 		most = math.MaxInt
 	}
-	form := strings.ToLower(c.String("format"))
-	if !slices.Contains([]string{"text", "json"}, form) {
-		return exit{statusUsage, fmt.Errorf("--format %q: text or json", c.String("format"))}
+	form, err := compareForms.chosen(c)
+	if err != nil {
+		return err
 	}
 	out := c.String("o")
 	for _, a := range args {
@@ -117,12 +119,7 @@ func compareTwo(w *world, c *cli.Context) error {
 	}
 	say := comparison.Options{Width: w.width, Color: w.color && !c.IsSet("o"), Most: most, Register: known.has}
 	var b bytes.Buffer
-	if form == "json" {
-		err = comparison.JSON(&b, cmp, say)
-	} else {
-		err = comparison.Text(&b, cmp, say)
-	}
-	if err != nil {
+	if err := form(&b, cmp, say); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {

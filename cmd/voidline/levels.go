@@ -2,8 +2,7 @@ package main
 
 import (
 	"bytes"
-	"fmt"
-	"strings"
+	"io"
 
 	"github.com/urfave/cli/v2"
 
@@ -22,7 +21,7 @@ func levelsCommand(w *world) *cli.Command {
 			"datum line and to the project datum.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, csv"},
+			levelsForms.flag("result"),
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
 		},
@@ -30,29 +29,34 @@ func levelsCommand(w *world) *cli.Command {
 	}
 }
 
+var levelsForms = forms[func(to io.Writer, w *world, dir string, ls []setout.BayLevels) error]{
+	{"text", func(to io.Writer, w *world, _ string, ls []setout.BayLevels) error {
+		return sheets.LevelsText(to, ls, w.width)
+	}},
+	{"csv", func(to io.Writer, _ *world, dir string, ls []setout.BayLevels) error {
+		return sheets.LevelsCSV(to, ls, table.Separator(dir))
+	}},
+}
+
 func levels(w *world, c *cli.Context) error {
 	dir, err := folder(c)
 	if err != nil {
 		return err
 	}
-	out, form := c.String("o"), strings.ToLower(c.String("format"))
+	out := c.String("o")
 	if err := mayWrite(out, false, dir); err != nil {
 		return err
 	}
-	if form != "text" && form != "csv" {
-		return exit{statusUsage, fmt.Errorf("--format %q: text or csv", c.String("format"))}
+	form, err := levelsForms.chosen(c)
+	if err != nil {
+		return err
 	}
 	p, _, err := open(w, c, dir, clash.Options{Touch: 1}, c.Bool("partial"))
 	if err != nil {
 		return err
 	}
 	var b bytes.Buffer
-	if form == "csv" {
-		err = sheets.LevelsCSV(&b, setout.Levels(p), table.Separator(dir))
-	} else {
-		err = sheets.LevelsText(&b, setout.Levels(p), w.width)
-	}
-	if err != nil {
+	if err := form(&b, w, dir, setout.Levels(p)); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {

@@ -66,13 +66,16 @@ func reportCommand(w *world) *cli.Command {
 			toleranceFlag(), deflectionFlag(),
 			&cli.StringFlag{Name: "bcf", Usage: "write findings.bcf, too, in this `VERSION`: 3.0 or 2.1"},
 			&cli.StringFlag{Name: "trade", Usage: "write a message to trade `T` instead"},
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the message: text, markdown"},
+			messageForms.flag("message"),
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "report what can be read although rows have errors"},
 		},
 		Action: func(c *cli.Context) error { return report(w, c) },
 	}
 }
+
+// messageForms says of each form whether it is Markdown.
+var messageForms = forms[bool]{{"text", false}, {"markdown", true}}
 
 // reportTouch is the touch tolerance of a report, mm: the default of check.
 const reportTouch = 1
@@ -94,11 +97,11 @@ func report(w *world, c *cli.Context) error {
 			trade = e.Word
 		}
 	}
-	form := strings.ToLower(c.String("format"))
+	markdown, err := messageForms.chosen(c)
 	version := bcf.Version(c.String("bcf"))
 	switch {
-	case form != "text" && form != "markdown":
-		return exit{statusUsage, fmt.Errorf("--format %q: text or markdown", c.String("format"))}
+	case err != nil:
+		return err
 	case trade == "" && c.IsSet("format"):
 		return exit{statusUsage, errors.New("--format goes with --trade: without it a report is a web page, a PDF, CSV and JSON")}
 	case trade != "" && version != "":
@@ -211,7 +214,7 @@ func report(w *world, c *cli.Context) error {
 	if trade != "" {
 		var b bytes.Buffer
 		err := message.Write(&b, meeting.Make(in), message.Options{
-			Trade: trade, Markdown: form == "markdown", Result: res, TradeOf: tradeOf(p), Tables: tablesOf(p, trade),
+			Trade: trade, Markdown: markdown, Result: res, TradeOf: tradeOf(p), Tables: tablesOf(p, trade),
 		})
 		if err != nil {
 			return err

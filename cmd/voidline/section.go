@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -54,34 +55,41 @@ func sectionCommand(w *world) *cli.Command {
 func drawingFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "sheet", Usage: "`PAPER`: a4, a3 (both landscape), or phone for a narrow screen; blank: a4 or a3, whichever shows it larger"},
-		&cli.StringFlag{Name: "format", Usage: "`FORM`: svg, png or pdf, where the file's ending does not say"},
+		&cli.StringFlag{Name: "format", Usage: "`FORM`: " + drawingForms.names(" or ") + ", where the file's ending does not say"},
 		&cli.StringFlag{Name: "o", Usage: "write the drawing to `FILE`, never part-written"},
 		supportsFlag(),
 		&cli.BoolFlag{Name: "partial", Usage: "draw what can be read although rows have errors"},
 	}
 }
 
+var drawingForms = forms[func(io.Writer, *draw.Drawing) error]{
+	{"svg", func(to io.Writer, d *draw.Drawing) error { return draw.SVG(to, d, draw.SVGOptions{}) }},
+	{"png", func(to io.Writer, d *draw.Drawing) error { return draw.PNG(to, d, draw.PNGOptions{}) }},
+	{"pdf", func(to io.Writer, d *draw.Drawing) error { return draw.PDF(to, d, draw.PDFOptions{}) }},
+}
+
 // canvas is where and how a drawing is to be written.
 type canvas struct {
-	file, form string
-	sheet      sheets.Sheet
+	file  string
+	form  func(io.Writer, *draw.Drawing) error
+	sheet sheets.Sheet
 }
 
 // canvasOf reads the flags of a command that draws.
 func canvasOf(c *cli.Context, dir string) (canvas, error) {
-	k := canvas{file: c.String("o"), form: strings.ToLower(c.String("format"))}
-	forms := []string{"svg", "png", "pdf"}
-	if k.form == "" {
-		k.form = strings.ToLower(strings.TrimPrefix(filepath.Ext(k.file), "."))
-		if k.file == "" || k.file == "-" {
-			k.form = "svg"
-		}
-		if !slices.Contains(forms, k.form) {
-			return k, exit{statusUsage, fmt.Errorf("-o %s: a drawing is .svg, .png or .pdf; or say --format", k.file)}
-		}
+	k := canvas{file: c.String("o")}
+	var err error
+	if c.String("format") != "" {
+		k.form, err = drawingForms.chosen(c)
+	} else if k.file == "" || k.file == "-" {
+		k.form = drawingForms[0].form
+	} else if form, ok := drawingForms.named(strings.TrimPrefix(filepath.Ext(k.file), ".")); ok {
+		k.form = form
+	} else {
+		err = exit{statusUsage, fmt.Errorf("-o %s: a drawing is .%s; or say --format", k.file, strings.NewReplacer(", ", ", .", " or ", " or .").Replace(drawingForms.names(" or ")))}
 	}
-	if !slices.Contains(forms, k.form) {
-		return k, exit{statusUsage, fmt.Errorf("--format %q: svg, png or pdf", c.String("format"))}
+	if err != nil {
+		return k, err
 	}
 	if err := mayWrite(k.file, false, dir); err != nil {
 		return k, err
@@ -103,16 +111,7 @@ func canvasOf(c *cli.Context, dir string) (canvas, error) {
 // write writes a drawing.
 func (k canvas) write(w *world, d *draw.Drawing) error {
 	var b bytes.Buffer
-	var err error
-	switch k.form {
-	case "svg":
-		err = draw.SVG(&b, d, draw.SVGOptions{})
-	case "png":
-		err = draw.PNG(&b, d, draw.PNGOptions{})
-	case "pdf":
-		err = draw.PDF(&b, d, draw.PDFOptions{})
-	}
-	if err != nil {
+	if err := k.form(&b, d); err != nil {
 		return err
 	}
 	return put(w, k.file, b.Bytes())

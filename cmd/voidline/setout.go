@@ -31,6 +31,7 @@ func setoutCommand(w *world) *cli.Command {
 			"room it needs, and the line to strike: the nearest to as drawn, in whole 5 mm with 10 to spare over and under\n" +
 			"it where there is room. Where no one level is clear, the fewest sets (steps) that make it clear. A run that\n" +
 			"falls keeps its fall. RUN is the name of a run, or the id of one row.\n\n" +
+			"--format rows gives the rows that take the place of the run's in the tables.\n\n" +
 			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
 			"Exit status: 0 it can be done, 1 it cannot, or not all of it is proved clear and supported, 2 the tables have problems, 3 wrong usage or anything else.",
 		OnUsageError: usageError,
@@ -55,7 +56,7 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
-			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: text, csv, rows (for the tables), svg, pdf, png; by the name of -o if not given"},
+			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: " + setoutForms.names(", ") + "; by the name of -o if not given"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 		},
 		Action: func(c *cli.Context) error { return setOut(w, c) },
@@ -77,18 +78,21 @@ func setOut(w *world, c *cli.Context) error {
 		return exit{statusUsage, fmt.Errorf("setout needs a project folder and a run: voidline setout DIR RUN")}
 	}
 	dir, name := args[0], args[1]
-	out, form := c.String("o"), strings.ToLower(c.String("format"))
-	if err := mayWrite(out, form == "rows", dir); err != nil {
+	out := c.String("o")
+	if err := mayWrite(out, strings.EqualFold(c.String("format"), "rows"), dir); err != nil {
 		return err
 	}
-	forms := []string{"text", "csv", "rows", "svg", "pdf", "png"}
-	if form == "" {
-		if form = strings.ToLower(strings.TrimPrefix(filepath.Ext(out), ".")); !slices.Contains(forms, form) {
-			form = "text"
-		}
+	var form setoutForm
+	var err error
+	if c.String("format") != "" {
+		form, err = setoutForms.chosen(c)
+	} else if named, ok := setoutForms.named(strings.TrimPrefix(filepath.Ext(out), ".")); ok {
+		form = named
+	} else {
+		form = setoutForms[0].form
 	}
-	if !slices.Contains(forms, form) {
-		return exit{statusUsage, fmt.Errorf("--format %q: one of %s", c.String("format"), strings.Join(forms, ", "))}
+	if err != nil {
+		return err
 	}
 	face := cell.ParseFace(c.String("face"))
 	if face.Fault != nil || face.Is == cell.Unsaid {
@@ -172,49 +176,7 @@ func setOut(w *world, c *cli.Context) error {
 	}
 	all, done := setAll(p, ch, runs, set, fall, h)
 	var b bytes.Buffer
-	switch form {
-	case "text", "csv":
-		for k, s := range all {
-			if k > 0 && form == "text" {
-				b.WriteString("\n")
-			}
-			if form == "text" {
-				err = sheets.Text(&b, s, w.width)
-			} else {
-				err = sheets.CSV(&b, s, k == 0, table.Separator(dir))
-			}
-			if err != nil {
-				return err
-			}
-		}
-	case "rows":
-		var rows [][]string
-		var gone []string
-		for _, s := range all {
-			if t := s.Tiers(); t != "" {
-				w.tell("voidline: " + t)
-			}
-			for _, l := range s.Lacks() {
-				w.tell(fmt.Sprintf("voidline: %s: %s", l.What, l.Why))
-			}
-			var rs [][]string
-			var g []string
-			switch {
-			case s.Fall != nil && s.Fall.Start != nil:
-				rs, g = setout.FallRows(p, s.Fall)
-			case s.Answer != nil && s.Answer.Found:
-				rs, g = setout.Rows(p, s.Answer, s.Supports)
-			default:
-				return exit{statusFindings, fmt.Errorf("run %s cannot be put into rows: it cannot be done as it is; --format text says more", name)}
-			}
-			rows, gone = append(rows, rs...), append(gone, g...)
-		}
-		w.tell(fmt.Sprintf("voidline: these rows take the place of %s", strings.Join(gone, ", ")))
-		err = sheets.Rows(&b, rows, table.Separator(dir))
-	default:
-		err = drawn(&b, all, form)
-	}
-	if err != nil {
+	if err := form(&b, &runSet{w, p, name, all, table.Separator(dir)}); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {
@@ -316,19 +278,76 @@ func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Sett
 	return all, done
 }
 
-// drawn writes the sheets: a PDF in pages, a picture in one.
-func drawn(b *bytes.Buffer, all []*sheets.Sheet, form string) error {
-	switch form {
-	case "svg":
-		return draw.SVG(b, sheets.Strip(all), draw.SVGOptions{})
-	case "png":
-		return draw.PNG(b, sheets.Strip(all), draw.PNGOptions{})
+// runSet is a run that was set out, for what makes an answer of it.
+type runSet struct {
+	w    *world
+	p    *void.Project
+	name string
+	all  []*sheets.Sheet // a sheet for each length that it comes in
+	sep  rune
+}
+
+type setoutForm func(to *bytes.Buffer, k *runSet) error
+
+var setoutForms = forms[setoutForm]{
+	{"text", func(to *bytes.Buffer, k *runSet) error {
+		return k.each(func(i int, s *sheets.Sheet) error {
+			if i > 0 {
+				to.WriteString("\n")
+			}
+			return sheets.Text(to, s, k.w.width)
+		})
+	}},
+	{"csv", func(to *bytes.Buffer, k *runSet) error {
+		return k.each(func(i int, s *sheets.Sheet) error { return sheets.CSV(to, s, i == 0, k.sep) })
+	}},
+	{"rows", setoutRows},
+	{"svg", func(to *bytes.Buffer, k *runSet) error { return draw.SVG(to, sheets.Strip(k.all), draw.SVGOptions{}) }},
+	{"pdf", func(to *bytes.Buffer, k *runSet) error {
+		pages := sheets.Drawn(k.all)
+		pdf := draw.NewPDF(pages[0].W, pages[0].H, draw.PDFOptions{})
+		for _, d := range pages {
+			pdf.AddPage()
+			draw.Paint(pdf, d, 0, 0, 1)
+		}
+		return pdf.Output(to)
+	}},
+	{"png", func(to *bytes.Buffer, k *runSet) error { return draw.PNG(to, sheets.Strip(k.all), draw.PNGOptions{}) }},
+}
+
+// each calls write for the sheets until one fails.
+func (k *runSet) each(write func(i int, s *sheets.Sheet) error) error {
+	for i, s := range k.all {
+		if err := write(i, s); err != nil {
+			return err
+		}
 	}
-	pages := sheets.Drawn(all)
-	pdf := draw.NewPDF(pages[0].W, pages[0].H, draw.PDFOptions{})
-	for _, d := range pages {
-		pdf.AddPage()
-		draw.Paint(pdf, d, 0, 0, 1)
+	return nil
+}
+
+// setoutRows writes the rows that take the place of the run's in the tables.
+func setoutRows(to *bytes.Buffer, k *runSet) error {
+	var rows [][]string
+	var gone []string
+	for _, s := range k.all {
+		if t := s.Tiers(); t != "" {
+			k.w.tell("voidline: " + t)
+		}
+		for _, l := range s.Lacks() {
+			k.w.tell(fmt.Sprintf("voidline: %s: %s", l.What, l.Why))
+		}
+		var rs [][]string
+		var g []string
+		switch {
+		case s.Fall != nil && s.Fall.Start != nil:
+			rs, g = setout.FallRows(k.p, s.Fall)
+		case s.Answer != nil && s.Answer.Found:
+			rs, g = setout.Rows(k.p, s.Answer, s.Supports)
+		default:
+			return exit{statusFindings, fmt.Errorf("run %s cannot be put into rows: it cannot be done as it is; --format text says more", k.name)}
+		}
+		rows, gone = append(rows, rs...), append(gone, g...)
 	}
-	return pdf.Output(b)
+	k.w.tell(fmt.Sprintf("voidline: these rows take the place of %s", strings.Join(gone, ", ")))
+	return sheets.Rows(to, rows, k.sep)
 }

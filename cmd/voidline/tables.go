@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 
@@ -26,11 +27,18 @@ func tablesCommand(w *world) *cli.Command {
 			"mm; a heading of lengths that ends in _m is in metres.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: text, csv"},
+			tablesForms.flag("result"),
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 		},
 		Action: func(c *cli.Context) error { return printTables(w, c) },
 	}
+}
+
+var tablesForms = forms[func(io.Writer, reference.List, text.Options) error]{
+	{"text", text.Reference},
+	{"csv", func(to io.Writer, l reference.List, _ text.Options) error {
+		return sheet.Table(to, l.Table(), sheet.Options{})
+	}},
 }
 
 func printTables(w *world, c *cli.Context) error {
@@ -55,18 +63,13 @@ func printTables(w *world, c *cli.Context) error {
 	}
 	out := c.String("o")
 	var b bytes.Buffer
-	var err error
-	switch form := strings.ToLower(c.String("format")); form {
-	case "text":
-		o := w.options()
-		o.Color = o.Color && !c.IsSet("o")
-		err = text.Reference(&b, l, o)
-	case "csv":
-		err = sheet.Table(&b, l.Table(), sheet.Options{})
-	default:
-		return exit{statusUsage, fmt.Errorf("--format %q: text or csv", c.String("format"))}
-	}
+	form, err := tablesForms.chosen(c)
 	if err != nil {
+		return err
+	}
+	o := w.options()
+	o.Color = o.Color && !c.IsSet("o")
+	if err := form(&b, l, o); err != nil {
 		return err
 	}
 	return put(w, out, b.Bytes())
