@@ -1,0 +1,298 @@
+package clash_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"voidline/clash"
+	"voidline/clash/rules"
+	"voidline/clash/support"
+)
+
+// More tests that fail on one small fault that once went through all others.
+
+// Of two bays that change before one asking each bounds a room that reaches into it from a unit of a third bay: F's goes over the
+// line of A, G's over that of B, both from 3000 to 3300. The boards come to 3040.
+func TestTwoBaysChangeBesideAThird(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":       "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,6000,6000,3600,2400,b\nB,12000,0,18000,6000,3600,2400,b\nC,6000,0,12000,6000,3600,2400,b\n",
+		"buildups.csv":   "build-up,layer,thickness,lifts out\nb,board,50,no\n",
+		"mechanical.csv": "id,kind,x1,y1,size,level,reach\nF,fan coil,6450,3000,800x600x300,3000,no\nG,fan coil,11550,3000,800x600x300,3000,no\n",
+		"access.csv":     "for,kind,side,depth\nF,working space,west,500\nG,working space,east,500\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1})
+	for _, test := range []struct{ a, b, want string }{
+		{"2400", "2400", ""},
+		{"2410", "2990", "G/ceiling B 40"},
+		{"2990", "2410", "F/ceiling A 40"},
+		{"2410", "2990", "G/ceiling B 40"},
+	} {
+		for _, e := range [2][2]string{{"A", test.a}, {"B", test.b}} {
+			ch, problem := p.EditBay(e[0], "ceiling", e[1])
+			if problem != nil {
+				t.Fatal(problem)
+			}
+			check.Changed(ch)
+		}
+		res, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, f := range res.Findings {
+			got = append(got, fmt.Sprintf("%s/%s %g", f.A, *f.B, f.Depth.Vertical))
+		}
+		if got := strings.Join(got, "; "); got != test.want {
+			t.Errorf("ceilings %s and %s: came %q, want %q", test.a, test.b, got, test.want)
+		}
+	}
+}
+
+// An opening in the first row of all goes with it: the duct of 300x200 stands in an opening of 400x300, 50 all round, and 200 along
+// the beam it is out of it.
+func TestOpeningInTheFirstRowMoves(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"a.csv":        "id,trade,kind,x1,y1,x2,y2,size,level\nB,steel,beam,1000,4500,8000,4500,200x400,3000\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD,4000,1000,4000,8000,300x200,3100\n",
+		"openings.csv": "in,at,size,level\nB,3000,400x300,3050\n",
+	})
+	if i, ok := p.ZoneByID("B"); len(p.Problems) > 0 || !ok || i != 0 {
+		t.Fatal(p.Problems, i)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+	for _, step := range []struct{ x1, want string }{{"", ""}, {"1200", "B/D"}, {"1000", ""}} {
+		if step.x1 != "" {
+			ch, problem := p.Edit("B", "x1", step.x1)
+			if problem != nil {
+				t.Fatal(problem)
+			}
+			check.Changed(ch)
+		}
+		res, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, f := range res.Findings {
+			got += f.A + "/" + *f.B
+		}
+		if got != step.want {
+			t.Errorf("from x %s: came %q, want %q", step.x1, got, step.want)
+		}
+	}
+}
+
+// What two services of two storeys do is told in the lower, whichever is named first.
+func TestToldInTheLowerStorey(t *testing.T) {
+	for _, test := range []struct{ low, high string }{{"A", "B"}, {"B", "A"}} {
+		res := asked(t, map[string]string{
+			"levels.csv": "storey,ffl\n1,4000\n0,0\n",
+			"bays.csv":   "bay,storey,x1,y1,x2,y2,soffit,ceiling\nU,1,0,0,9000,9000,3600,none\nL,0,0,0,9000,9000,3600,none\n",
+			"pipework.csv": "id,storey,x1,y1,x2,y2,size,level,run\n" + test.low + ",0,1000,3000,8000,3000,ø100,4200,P\n" +
+				test.high + ",1,4000,1000,4000,8000,ø100,250,Q\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		got := ""
+		for _, f := range res.Findings {
+			if f.A == "A" && *f.B == "B" {
+				// From 4250 to 4300 above the datum they share 50; the middle of that is 4275 above the floor of the lower.
+				got = fmt.Sprintf("%s %s %g", f.Storey, *f.Bay, f.At.Level)
+			}
+		}
+		if got != "0 L 4275" {
+			t.Errorf("%s below: told in %q, want 0 L 4275", test.low, got)
+		}
+	}
+}
+
+// What passes upright through a slab is a class of its own, whichever of the two is named first: here a riser that ends in it.
+func TestCostOfARiserInASlab(t *testing.T) {
+	for _, slab := range []string{"A", "Z"} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"slabs.csv":    "id,trade,kind,x1,y1,size,level\n" + slab + ",structure,slab,4000,4000,3000x3000x200,3000\n",
+			"pipework.csv": "id,x1,y1,size,level\nP,4000,4000,ø100,FFL+0..FFL+3100\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		if len(res.Findings) != 1 || res.Findings[0].Cost != "upright" {
+			t.Errorf("slab %s: came %+v, want one finding of the class upright", slab, res.Findings)
+		}
+	}
+}
+
+// Of two of which only heights are known one runs over the other where both are of one bay: a wet pipe over a tray is told.
+func TestToldByHeight(t *testing.T) {
+	for _, test := range []struct{ bay, want string }{{"A", "T P"}, {"B", ""}} {
+		res := asked(t, map[string]string{
+			// The two bays share a strip of 1000.
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,none\nB,5000,0,11000,6000,3600,none\n",
+			"tray.csv":     "id,service,kind,bay,size,level\nT,LV power,tray,A,300x60,2800\n",
+			"pipework.csv": "id,service,kind,bay,size,level\nP,CHW flow,pipe," + test.bay + ",ø60,3200\n",
+		}, clash.Options{Touch: 1})
+		got := ""
+		for _, x := range res.ToBeProtected {
+			got += x.Of + " " + x.From
+		}
+		if got != test.want {
+			t.Errorf("the pipe in bay %s: told %q, want %q", test.bay, got, test.want)
+		}
+	}
+}
+
+// What passes through a ceiling is told by trade, of one trade in the order in which people count, however the rows stand.
+func TestThroughInOrder(t *testing.T) {
+	res := asked(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2700\n",
+		"rows.csv": "id,trade,x1,y1,size,level\nP10,pipework,1000,1000,ø100,FFL+0..FFL+3000\nP9,pipework,2000,1000,ø100,FFL+0..FFL+3000\nX,ductwork,3000,1000,ø100,FFL+0..FFL+3000\n",
+	}, clash.Options{Touch: 1})
+	var got []string
+	for _, x := range res.Through {
+		got = append(got, x.Trade+" "+x.Zone)
+	}
+	if got, want := strings.Join(got, "; "), "ductwork X; pipework P9; pipework P10"; got != want {
+		t.Errorf("came %q, want %q", got, want)
+	}
+}
+
+// What may come into each other stands before what may only come too near, though that lacks more: 26 less 20 and 20 off are -14,
+// of 25 that are asked 26 less 10 and 10 lack 19.
+func TestDoubtsIntoEachOtherFirst(t *testing.T) {
+	res := asked(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+		"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level,tolerance\nD1,duct,500,2000,8500,2000,300x200,3000,\nD2,duct,500,6000,8500,6000,300x200,3000,20\n",
+		"pipework.csv": "id,kind,x1,y1,x2,y2,size,level,tolerance\nP1,pipe,4000,1000,4000,3000,ø60,3226,\nP2,pipe,4000,5000,4000,7000,ø60,3226,20\n",
+	}, clash.Options{Touch: 1, Tolerance: clash.WorstCase})
+	var got []string
+	for _, d := range res.Doubtful {
+		got = append(got, fmt.Sprintf("%s/%s %g of %g", d.Upper, d.Lower, d.Worst, d.Asked))
+	}
+	if got, want := strings.Join(got, "; "), "P2/D2 -14 of 25; P1/D1 6 of 25"; got != want {
+		t.Errorf("came %q, want %q", got, want)
+	}
+}
+
+// Where the hanger is what may come down on a ceiling, a doubt says so: 2820 less 55.9 is 14.1 over the boards at 2750; the tray may
+// be 10 off, the ceiling 5.
+func TestDoubtOfAHanger(t *testing.T) {
+	for _, test := range []struct{ level, hanger, want string }{
+		{"2820", "channel 41 M10", "14.1 -0.9 lowest point: the hanger under it: channel 41 M10"},
+		{"2764", "", "14 -1 "},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,9000,9000,3600,2700,b\n",
+			"buildups.csv": "build-up,layer,thickness,lifts out\nb,board,50,no\n",
+			"gaps.csv":     "of,to,side,gap\nany,ceiling,below,0\n",
+			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger\nT,tray,500,4500,8500,4500,300x60," + test.level + "," + test.hanger + "\n",
+		}, clash.Options{Touch: 1, Tolerance: clash.WorstCase, Supports: support.Options{Off: true}})
+		got := ""
+		for _, d := range res.Doubtful {
+			got += fmt.Sprintf("%g %g %s", d.Drawn, d.Worst, d.Note)
+		}
+		if got != test.want {
+			t.Errorf("%q: came %q, want %q", test.hanger, got, test.want)
+		}
+	}
+}
+
+// What is one branch: a pipe that begins within its section and 50 of another's end goes round a corner with it, one that begins
+// further along is a branch of its own; and of two that go on nearly straight the straighter alone goes on.
+func TestBranchesAtTheirBounds(t *testing.T) {
+	const tray = "T1,tray,200,4000,3000,4000,300x60,2990,T\nT2,tray,3000,4000,3000,500,300x60,2990,T\n"
+	for _, test := range []struct {
+		name, pipes, trays string
+		findings, problems int
+	}{
+		{"110 from its end, 60 and 50", "M,pipe,500,1000,4500,1000,ø60,3000,CW\nX,pipe,610,1000,610,8000,ø60,3000,CW\n", tray, 2, 1},
+		{"111 from its end", "M,pipe,500,1000,4500,1000,ø60,3000,CW\nX,pipe,611,1000,611,8000,ø60,3000,CW\n", tray, 2, 2},
+		// The tray meets M2 and M3, 264 apart there; M2 and M3, of two branches, run in each other where they part.
+		{
+			"10 degrees off the straight", "M1,pipe,500,1000,2000,1000,ø60,3000,CW\nM2,pipe,2000,1000,4500,1000,ø60,3000,CW\nM3,pipe,2000,1000,4000,1353,ø60,3000,CW\n",
+			"T,tray,3500,200,3500,3000,300x60,2990,T\n", 3, 3,
+		},
+	} {
+		res := asked(t, map[string]string{"bays.csv": twoBays, "pipework.csv": runHead + test.pipes, "tray.csv": runHead + test.trays}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		if len(res.Findings) != test.findings || res.Problems != test.problems {
+			t.Errorf("%s: %d findings, %d problems, want %d and %d:\n%s", test.name, len(res.Findings), res.Problems, test.findings, test.problems, strings.Join(told(res), "\n"))
+		}
+	}
+}
+
+// A support may stand at the very end of its row: the rods of 10 at 3700 are clear of the duct, which ends at 3995, at 4000, which is
+// 2000 from the support before.
+func TestSupportMovesToTheEndOfItsRow(t *testing.T) {
+	for _, test := range []struct{ to, want string }{{"3995", "1 of 3, 1 can, by 300"}, {"3996", "1 of 3, 0 can"}} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,10000,10000,3600,2200\n",
+			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger,run\nT,tray,0,1000,4000,1000,300x60,2900,channel 41 M10,R\n",
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,3500,1300," + test.to + ",1300,250x250,3200,S\n",
+		}, clash.Options{Touch: 1, Supports: support.Options{Spacing: 2000}})
+		got := ""
+		for _, f := range res.Findings {
+			if h := f.Support; h != nil {
+				got += fmt.Sprintf("%d of %d, %d can", h.Count, h.Of, h.Can)
+				if h.Move != nil {
+					got += fmt.Sprintf(", by %g", *h.Move)
+				}
+			}
+		}
+		if got != test.want {
+			t.Errorf("to x %s: came %q, want %q", test.to, got, test.want)
+		}
+	}
+}
+
+// A service at a skew is measured in its opening at both faces of the beam: at 45 degrees a duct of 100 is 141.4 wide in the cut, its
+// middle 110 off at the one face and 10 at the other: 200 - 110 - 70.7 = 19.3 of 25.
+func TestSkewInAnOpeningAtEitherFace(t *testing.T) {
+	for _, row := range []string{"1060,2500,5060,6500", "5060,2500,1060,6500"} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"steel.csv":    "id,kind,x1,y1,x2,y2,size,level\nW,beam,0,4500,9000,4500,100x400,3000\n",
+			"openings.csv": "in,at,size,level\nW,3000,400x300,3050\n",
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD," + row + ",100x100,3150\n",
+		}, clash.Options{Touch: 1})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %s/%s %g", f.Kind, f.A, *f.B, f.Short)
+		}
+		if want := "tight D/W 5.7"; got != want {
+			t.Errorf("%s: came %q, want %q", row, got, want)
+		}
+	}
+}
+
+// Two wide rows of a run that turn a corner, neither end of which is drawn into the other: 1200 wide they share a square at the
+// corner further than 300 from either end, and that is the corner all the same.
+func TestWideCornerDrawnApart(t *testing.T) {
+	for _, test := range []struct{ run, want string }{{"R", ""}, {"Q", "overlap A/B"}} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"ductwork.csv": "id,service,x1,y1,x2,y2,size,level,run\nA,supply air,1000,2000,5000,2000,1200x400,3000,R\n" +
+				"B,extract air,5060,2060,5060,8000,1200x400,3000," + test.run + "\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %s/%s", f.Kind, f.A, *f.B)
+		}
+		if got != test.want {
+			t.Errorf("B of run %s: came %q, want %q", test.run, got, test.want)
+		}
+	}
+}
+
+// A branch that comes beside the end of a drain is held to the drain's invert at that end, not to where the drain would be if it
+// went on: 3000 at its high end; the branch's is 20 lower, and its end lies 95 before that.
+func TestBranchBeforeTheHighEnd(t *testing.T) {
+	got := jointsOf(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,12000,3900,none\n",
+		"drainage.csv": "id,x1,y1,x2,y2,size,level,fall,run\nM,2000,2000,6000,2000,100x100,3000,1 in 40,R\n" +
+			"X,1905,500,1905,1905,100x100,2980,,R\n",
+	})
+	if want := "enters under the invert X/M 20"; got != want {
+		t.Errorf("came %q, want %q", got, want)
+	}
+}
