@@ -74,6 +74,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		}
 	}
 	slices.Sort(dirty)
+	if ch.Spaces || slices.ContainsFunc(p.Spaces, func(s void.Space) bool { return s.Kind == void.Hatch && r.marked[s.For] }) {
+		r.Check.hatchways = nil
+	}
 
 	// What was there is forgotten.
 	h := r.Set.Reader()
@@ -199,7 +202,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	}
 	spaces := r.spacesNear(ch, dirty, was)
 	reachAll := ch.Spaces
-	reached := map[int32]bool{} // zones whose way from a hatch may have changed
+	reached := map[int32]bool{} // unless all are: zones whose way from a hatch may have changed
 	if arm := r.armReach(); arm > 0 && !reachAll {
 		round := func(b scene.Box) {
 			if !b.Gone() {
@@ -248,10 +251,8 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.pierced = slices.DeleteFunc(r.pierced, func(x throughCeiling) bool { return level[x.zone] })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
 	reach := r.reach()
-	if !reachAll {
-		for _, i := range sortedKeys(reached) {
-			reach(now, h, int(i), int(i)+1)
-		}
+	for _, i := range sortedKeys(reached) {
+		reach(now, h, int(i), int(i)+1)
 	}
 	if reachAll {
 		reach(now, h, 0, p.Zones())

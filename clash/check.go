@@ -92,10 +92,11 @@ type Check struct {
 	marked  []bool         // by zone, for again
 	was     []void.Opening // when last asked
 
-	holders  *holders // what holds rows up; nil until it is wanted
-	parties  parties
-	bayRank  []int32          // by bay: its place among all in the order of their labels
-	bayLabel map[string]int32 // bay by label
+	holders   *holders   // what holds rows up; nil until it is wanted
+	hatchways *hatchways // nil until they are asked for, and where one of them, or what it is made for, may have changed
+	parties   parties
+	bayRank   []int32          // by bay: its place among all in the order of their labels
+	bayLabel  map[string]int32 // bay by label
 
 	wantedBays map[string]bool // by label: those that the filter names; nil until it is asked
 }
@@ -237,6 +238,6 @@ func (c *Check) Changed(ch void.Change) {
 // ready makes the check look at the project as it now is, and forget what it measured.
 func (c *Check) ready() {
 	c.Look()
-	c.book, c.pending, c.holders = nil, nil, nil
+	c.book, c.pending, c.holders, c.hatchways = nil, nil, nil, nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
 }

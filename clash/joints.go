@@ -162,14 +162,25 @@ func (r *run) runKey(i int32) partyName {
 
 // runRows are the rows of each run, and which rows name others.
 type runRows struct {
-	of     map[partyName][]int32
-	key    []partyName // by zone
-	namers []int32
+	of  map[partyName][]int32
+	key []partyName // by zone
+	// namers are the rows that name an id in joins, or named it once, by the id without case.
+	namers map[string][]int32
+}
+
+// name notes which ids row i names in joins.
+func (rs *runRows) name(i int32, joins []string) {
+	for _, id := range joins {
+		id = strings.ToLower(strings.TrimSpace(id))
+		if !slices.Contains(rs.namers[id], i) {
+			rs.namers[id] = append(rs.namers[id], i)
+		}
+	}
 }
 
 // readRuns sorts the zones by their runs.
 func (r *run) readRuns() *runRows {
-	rs := &runRows{of: map[partyName][]int32{}}
+	rs := &runRows{of: map[partyName][]int32{}, namers: map[string][]int32{}}
 	if !r.opt.Once {
 		rs.key = make([]partyName, r.Project.Zones())
 	}
@@ -185,8 +196,8 @@ func (r *run) readRuns() *runRows {
 		if rs.key != nil {
 			rs.key[i] = key
 		}
-		if len(z.Joins()) > 0 && !z.Gone {
-			rs.namers = append(rs.namers, i)
+		if rs.key != nil && !z.Gone {
+			rs.name(i, z.Joins())
 		}
 		if key == (partyName{}) {
 			continue
@@ -250,9 +261,7 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 			rs.key[i] = key
 		}
 		touched[key] = true
-		if len(r.Zone(i).Joins()) > 0 && !slices.Contains(rs.namers, i) {
-			rs.namers = append(rs.namers, i)
-		}
+		rs.name(i, r.Zone(i).Joins())
 	}
 	for n, i := range dirty {
 		for _, b := range [2]scene.Box{was[n], r.Boxes[i]} {
@@ -261,11 +270,9 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 			}
 		}
 	}
-	for _, n := range rs.namers {
-		for _, id := range r.Zone(n).Joins() {
-			if o, ok := r.Project.ZoneByID(strings.TrimSpace(id)); !ok || r.marked[o] {
-				touched[rs.key[n]] = true
-			}
+	for _, i := range dirty {
+		for _, n := range rs.namers[strings.ToLower(r.Zone(i).ID)] {
+			touched[rs.key[n]] = true
 		}
 	}
 	delete(touched, partyName{})

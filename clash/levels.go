@@ -646,10 +646,10 @@ func (r *run) reach() func(out *book, h *rules.Reader, from, to int) {
 	if limit == 0 {
 		return func(*book, *rules.Reader, int, int) {} // firm: the rule is left out
 	}
-	hatches, sides := r.hatches(limit)
+	ways := r.hatches(limit)
 	return func(out *book, _ *rules.Reader, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
-			r.reachOf(out, i, limit, hatches[r.Zone(i).Storey], sides[i])
+			r.reachOf(out, i, limit, ways.byStorey[r.Zone(i).Storey], ways.sides[i])
 		}
 	}
 }

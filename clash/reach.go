@@ -100,9 +100,23 @@ type hatch struct {
 	limit float64 // how far one reaches from its middle
 }
 
-// hatches returns the hatches by storey, and for each zone the sides from which it is worked on.
-func (r *run) hatches(arm float64) (byStorey map[int32][]hatch, sides map[int32][]cell.Towards) {
-	byStorey, sides = map[int32][]hatch{}, map[int32][]cell.Towards{}
+// hatchways are the hatches by storey, and for each zone the sides from which it is worked on.
+type hatchways struct {
+	arm      float64
+	byStorey map[int32][]hatch
+	sides    map[int32][]cell.Towards
+}
+
+// hatches returns the hatches as they are, for an arm that reaches so far; they are kept until one of them, or what it is made for, changes.
+func (r *run) hatches(arm float64) *hatchways {
+	if r.hatchways == nil || r.hatchways.arm != arm {
+		r.Check.hatchways = r.readHatches(arm)
+	}
+	return r.hatchways
+}
+
+func (r *run) readHatches(arm float64) *hatchways {
+	byStorey, sides := map[int32][]hatch{}, map[int32][]cell.Towards{}
 	worked := map[int32]bool{} // a working space says it before anything else
 	for k := range r.Project.Spaces {
 		s := &r.Project.Spaces[k]
@@ -124,7 +138,7 @@ func (r *run) hatches(arm float64) (byStorey map[int32][]hatch, sides map[int32]
 			sides[s.For] = append(sides[s.For], s.Side)
 		}
 	}
-	return byStorey, sides
+	return &hatchways{arm, byStorey, sides}
 }
 
 // bar is what stands in the way of an arm.
