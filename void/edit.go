@@ -28,25 +28,7 @@ type Change struct {
 //
 // The first edit of a project may take longer than those after it.
 func (p *Project) Edit(zone, column, text string) (Change, *Problem) {
-	i, ok := p.ZoneByID(zone)
-	if !ok {
-		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
-	}
-	z := p.Zone(i)
-	row := p.written(z)
-	if column == "id" {
-		column = ""
-	}
-	if pr := p.setCell(&row, row.At, column, text, "a column of the zone tables other than id"); pr != nil {
-		return Change{}, pr
-	}
-	sized(&row, column, &z.said)
-	e := p.edit(row.At, column)
-	now, ok := e.fill(p.raws[z.raw].file, &row)
-	if ok && e.redo(int32(i), &now) && e.follow() {
-		return e.done()
-	}
-	return e.refuse()
+	return p.EditCells(zone, []CellText{{column, text}})
 }
 
 // Add adds a row to a trade's table, as AddZone does before Resolve, and says what changed. Where the row will not
@@ -190,24 +172,6 @@ func (p *Project) setCell(row any, at At, column, text, want string) *Problem {
 	}
 	pr := p.say(at, "", fmt.Sprintf("no column %q to edit", column), want, "")
 	return &pr
-}
-
-// sized makes room in a row for a width, a height or a diameter that was set: it takes the place of the size. Of a
-// length's rectangle the other side stays.
-func sized(row *ZoneRow, column string, was *said) {
-	switch column {
-	case "width", "height":
-		row.Size = cell.Size{}
-		switch {
-		case was.form != cell.Rectangle || was.Item:
-		case column == "width":
-			row.Height = length(was.b)
-		default:
-			row.Width = length(was.a)
-		}
-	case "diameter":
-		row.Size = cell.Size{}
-	}
 }
 
 // edit is an edit under way. What it changes is put in place at once, so that what hangs on it can be resolved,

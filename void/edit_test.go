@@ -288,10 +288,82 @@ func TestEditsAreReadingAfresh(t *testing.T) {
 		}
 	})
 	t.Logf("taken %v, refused %v", taken, refused)
-	for _, kind := range []string{"zone", "add", "remove", "bay", "gap"} {
+	for _, kind := range []string{"zone", "cells", "add", "remove", "bay", "gap"} {
 		if taken[kind] < 20 || kind != "gap" && refused[kind] < 5 {
 			t.Errorf("%s: %d taken, %d refused: that says little", kind, taken[kind], refused[kind])
 		}
+	}
+}
+
+// Several cells change together: what neither alone could be, both are; and where one of them will not do, none changes.
+func TestEditCells(t *testing.T) {
+	p := floors(t)
+	v1, _ := p.ZoneByID("V1")
+	was := projectOf(p)
+	for _, test := range []struct {
+		what  string
+		id    string
+		cells []CellText
+		want  string // the problem, "" for none
+	}{
+		{"an item becomes a length: neither end alone would do", "V1", []CellText{{"x2", "4000"}, {"y2", "2500"}, {"size", "300x200"}}, ""},
+		{"and an item again, with its size in columns", "V1", []CellText{{"x2", ""}, {"y2", ""}, {"diameter", "200"}, {"height", "150"}}, ""},
+		{"one of two will not do", "V1", []CellText{{"level", "2900"}, {"y1", "Q+1"}}, `ductwork.csv:8: y1: no grid line "Q" in grid.csv`},
+		{"one of two cannot be read", "V1", []CellText{{"level", "2900"}, {"x1", "+"}}, `ductwork.csv:8: x1: "+" is not a place`},
+		{"twice", "V1", []CellText{{"level", "2900"}, {"level", "2950"}}, "ductwork.csv:8: level: is changed twice; give each column once"},
+		{"the id", "V1", []CellText{{"level", "2900"}, {"id", "X"}}, `ductwork.csv:8: no column "" to edit`},
+		{"no such zone", "V7", nil, `no zone "V7"`},
+		{"nothing", "V1", nil, ""},
+		{"a duct's sides, one after the other", "D1", []CellText{{"width", "600"}}, ""},
+		{"both at once", "D1", []CellText{{"height", "310"}, {"width", "610"}}, ""},
+		{"both at once, the other way round", "D1", []CellText{{"width", "620"}, {"height", "320"}}, ""},
+		{"size and width", "D1", []CellText{{"width", "620"}, {"size", "500x250"}}, "ductwork.csv:2: size: size, width, height and diameter do not go together"},
+		{"size, and no width", "D1", []CellText{{"width", ""}, {"size", "500x250"}}, ""},
+	} {
+		_, pr := p.EditCells(test.id, test.cells)
+		got := ""
+		if pr != nil {
+			got = pr.String()
+		}
+		now := projectOf(p)
+		if !strings.HasPrefix(got, test.want) || (got == "") != (test.want == "") {
+			t.Errorf("%s: %q, want %q", test.what, got, test.want)
+		}
+		if d := gocmp.Diff(was, now, gocmp.AllowUnexported(Bay{})); d != "" && pr != nil {
+			t.Errorf("%s: refused, and it left (-was +is):\n%s", test.what, d)
+		}
+		was = now
+		if pr == nil {
+			for _, c := range test.cells {
+				if is := p.CellOf(func() int { i, _ := p.ZoneByID(test.id); return i }(), c.Column); is != c.Text {
+					t.Errorf("%s: %s is %q, want %q", test.what, c.Column, is, c.Text)
+				}
+			}
+		}
+	}
+	if z := p.Zone(v1); !z.Item || z.Bare().W != 100 || p.Row(v1).Size.Text != "ø200x150" {
+		t.Errorf("V1 is %s", p.Row(v1).Size)
+	}
+	if _, pr := p.Edit("D2", "width", "450"); pr != nil { // of 400x200
+		t.Fatal(pr)
+	}
+	var got []string
+	for _, c := range p.Typed() {
+		got = append(got, fmt.Sprintf("%s %s %q", p.Zone(c.Zone).ID, c.Column, c.Text))
+	}
+	want := []string{
+		`D1 diameter ""`, `D1 height ""`, `D1 size "500x250"`, `D1 width ""`,
+		`D2 diameter ""`, `D2 height "200"`, `D2 size ""`, `D2 width "450"`,
+		`V1 diameter "200"`, `V1 height "150"`, `V1 size ""`, `V1 width ""`, `V1 x2 ""`, `V1 y2 ""`,
+	}
+	if d := gocmp.Diff(want, got); d != "" {
+		t.Errorf("typed (-want +got):\n%s", d)
+	}
+	if _, pr := p.Remove("D2"); pr != nil {
+		t.Fatal(pr)
+	}
+	if n := len(p.Typed()); n != len(want)-4 {
+		t.Errorf("with D2 gone %d cells are typed, want %d", n, len(want)-4)
 	}
 }
 
@@ -378,7 +450,15 @@ func someEdit(t *rapid.T, p *Project, added *int) (kind, said string, do func() 
 		"circuits": {"", "6"}, "rank": {"", "2", "0"}, "holds": {"", "level", "all"}, "note": {"", "mind"}, "face": {"", "top", "centre"}, "tolerance": {"", "0", "5"},
 		"width": {"350"}, "height": {"120"}, "frame": {"", "F", "F"}, "tier": {"", "1", "2"}, "id": {"X"}, "colour": {"red"},
 	}
-	switch kind = of("edit", "zone", "zone", "zone", "zone", "add", "remove", "bay", "gap"); kind {
+	switch kind = of("edit", "zone", "zone", "zone", "cells", "cells", "add", "remove", "bay", "gap"); kind {
+	case "cells":
+		id := of("id", ids...)
+		var list []CellText
+		for range rapid.IntRange(0, 4).Draw(t, "cells") {
+			column := of("column", slices.Sorted(maps.Keys(values))...)
+			list = append(list, CellText{column, of("text", values[column]...)})
+		}
+		return kind, fmt.Sprintf("%s %q", id, list), func() (Change, *Problem) { return p.EditCells(id, list) }
 	case "zone":
 		id, column := of("id", ids...), of("column", slices.Sorted(maps.Keys(values))...)
 		text := of("text", values[column]...)

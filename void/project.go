@@ -173,11 +173,13 @@ type Project struct {
 
 	// For edits; nil until one wants them.
 	edited       bool
-	onSteel      []tiles            // by storey: zones that hang on the steel
-	joinedBy     map[string][]int32 // by folded id: zones that join it, or did
-	openingsOf   map[string][]int32 // by folded id: rows of openings.csv
-	openingsHung []int32            // rows of openings.csv whose level hangs on the steel
-	spacesOf     map[string][]int32 // by folded id: rows of access.csv
+	typed        typed                                             // by edits
+	originals    func(at At, column string) (text string, ok bool) // see Originals
+	onSteel      []tiles                                           // by storey: zones that hang on the steel
+	joinedBy     map[string][]int32                                // by folded id: zones that join it, or did
+	openingsOf   map[string][]int32                                // by folded id: rows of openings.csv
+	openingsHung []int32                                           // rows of openings.csv whose level hangs on the steel
+	spacesOf     map[string][]int32                                // by folded id: rows of access.csv
 
 	told     tellings
 	by       teller           // who tells

@@ -181,6 +181,7 @@ func (p *Project) unsay(w *unknownWord, zone int32) {
 
 // renumber follows zones whose numbers changed because some, ascending, were dropped.
 func (p *Project) renumber(dropped []int32) {
+	p.typed = p.typed.renumbered(dropped)
 	for word, zone := range p.wordTold {
 		k, there := slices.BinarySearch(dropped, zone)
 		if there {
