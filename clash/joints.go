@@ -29,7 +29,7 @@ const (
 	WrongWay    JointKind = "fall the wrong way"      // a drain falls against the flow
 	UnderInvert JointKind = "enters under the invert" // a branch enters a drain below its invert
 	LevelJump   JointKind = "level jump, no riser"    // ends meet in plan, at two levels
-	EndsApart   JointKind = "ends apart"              // ends that look at each other lie apart in plan
+	EndsApart   JointKind = "ends apart"              // ends that look at each other lie apart, or an end stops short of a side
 )
 
 // Joint is a place where pieces of a run, or what a row names in joins, ought to join and do not. It is no overlap and no
@@ -59,8 +59,8 @@ const (
 	limitTray     = 50.0   // in level, of containment
 	limitGap      = 50.0   // in plan
 	limitItem     = 150.0  // to an item in line, a unit or a fitting
-	limitStraight = 1500.0 // up to which two ends in one line look at each other
-	limitCorner   = 600.0  // likewise round a corner, and of an end towards the side of a row
+	limitStraight = 1500.0 // up to which two ends in one line look at each other, of uprights in level
+	limitCorner   = 600.0  // likewise round a corner, of uprights that stand apart in plan, and of an end towards the side of a row
 	limitStorey   = 1500.0 // up to which rows of two storeys are looked at as one run
 )
 
@@ -72,9 +72,9 @@ func JointLimits() []void.Limit {
 		{Name: "jump in level of containment", MM: limitTray, Why: "tray and basket are set by so much without a made bend"},
 		{Name: "gap between ends", MM: limitGap, Why: "drawn lengths stop short of a joint, a movement joint or a bellows by as much"},
 		{Name: "gap to an item in line, a unit or a fitting", MM: limitItem, Why: "its flanges, unions or spigots are not drawn"},
-		{Name: "gap to what joins names", MM: measure.MeetJoins, Why: "the last piece is often not drawn"},
+		{Name: "gap to an item, a unit or a fitting that joins names", MM: measure.MeetJoins, Why: "the last piece is often not drawn"},
 		{Name: "ends in one line, furthest", MM: limitStraight, Why: "further apart they are taken as two lengths of one name"},
-		{Name: "ends round a corner, or at a side, furthest", MM: limitCorner, Why: "further apart nobody knows that the one was to reach the other"},
+		{Name: "ends round a corner, at a side, or of uprights apart in plan, furthest", MM: limitCorner, Why: "further apart nobody knows that the one was to reach the other"},
 		{Name: "rows of two storeys, furthest in level", MM: limitStorey, Why: "further apart they are floors that use one name"},
 	})
 }
@@ -118,6 +118,7 @@ type complaint struct {
 	at   *jointEnd // a's end
 	to   r3.Vector
 	by   float64
+	side bool         // an end that stops short of the side of b
 	tips [2]*jointEnd // that are free if the complaint is to count; nil where it counts all the same
 }
 
@@ -290,7 +291,7 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 //
 //  1. Pieces that are near each other in plan are compared: end to end, end to side, end to riser, end to item.
 //     Either they join, or there is a complaint.
-//  2. Ends at which nothing is, that look at each other or at a side, are complained of.
+//  2. Ends at which nothing is, that look at each other or at a side, are complained of: each by what is nearest ahead of it.
 //  3. What joins names and is nowhere near is complained of.
 //  4. A complaint counts where its ends have no other joint, and nothing else of the building joins there; of drains a
 //     step up and a branch under the invert count all the same. Of one pair the least is told.
@@ -332,6 +333,7 @@ func (r *run) jointsOf(out *book, g []int32) {
 		}
 	}
 	var cs []complaint
+	var sides []sideAhead
 	joined := map[[2]int32]bool{}
 	mates := func(x, y int) bool {
 		return x < own && y < own || named[[2]int32{ps[x].i, ps[y].i}] || named[[2]int32{ps[y].i, ps[x].i}]
@@ -341,18 +343,30 @@ func (r *run) jointsOf(out *book, g []int32) {
 			return
 		}
 		a, b := &ps[x], &ps[y]
-		ok, told := r.meet(a, b, named[[2]int32{a.i, b.i}] || named[[2]int32{b.i, a.i}])
-		if ok {
-			joined[[2]int32{min(a.i, b.i), max(a.i, b.i)}] = true
+		if apartInPlan(&a.box, &b.box) <= measure.MeetJoins {
+			ok, told := r.meet(a, b, named[[2]int32{a.i, b.i}] || named[[2]int32{b.i, a.i}])
+			if ok {
+				joined[[2]int32{min(a.i, b.i), max(a.i, b.i)}] = true
+			}
+			if cs = append(cs, told...); ok || len(told) > 0 {
+				return
+			}
 		}
-		cs = append(cs, told...)
+		if !a.loose && !b.loose {
+			sides = r.sidesAhead(r.sidesAhead(sides, a, b), b, a)
+		}
 	}
 	nearInPlan(ps, compare)
+	for k := range cs { // what is complained of there is enough
+		if t, f := cs[k].tips[0], cs[k].tips[1]; t != nil && f != nil && !t.joined && !f.joined {
+			t.near, f.near = true, true
+		}
+	}
 	// Ends at which nothing is.
 	var free []*jointEnd
 	of := map[*jointEnd]*jointPiece{}
 	for x := range ps {
-		if p := &ps[x]; !p.loose && !p.upright {
+		if p := &ps[x]; !p.loose {
 			for k := range p.tips {
 				if t := &p.tips[k]; !t.near {
 					free = append(free, t)
@@ -361,7 +375,7 @@ func (r *run) jointsOf(out *book, g []int32) {
 			}
 		}
 	}
-	cs = append(cs, apartInPlan(free, of, func(a, b *jointPiece) bool { return mates(seen[a.i], seen[b.i]) })...)
+	cs = append(cs, r.apart(free, sides, of, func(a, b *jointPiece) bool { return mates(seen[a.i], seen[b.i]) })...)
 	for n := range named {
 		if a, b := &ps[seen[n[0]]], &ps[seen[n[1]]]; !joined[[2]int32{min(n[0], n[1]), max(n[0], n[1])}] && !slices.ContainsFunc(cs, func(c complaint) bool {
 			return c.a == n[0] && c.b == n[1] || c.a == n[1] && c.b == n[0]
@@ -374,7 +388,8 @@ func (r *run) jointsOf(out *book, g []int32) {
 	r.tellJoints(out, g[0], cs, joined)
 }
 
-// nearInPlan calls each for the pieces whose boxes are near each other in plan.
+// nearInPlan calls each for the pieces whose boxes are near each other in plan: so near that an end of the one may look at
+// the side of the other.
 func nearInPlan(ps []jointPiece, each func(x, y int)) {
 	at := make([]int, len(ps))
 	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
@@ -392,14 +407,19 @@ func nearInPlan(ps []jointPiece, each func(x, y int)) {
 	for n, x := range at {
 		for _, y := range at[n+1:] {
 			a, b := &ps[x].box, &ps[y].box
-			if b.Lo[k] > a.Hi[k]+measure.MeetJoins {
+			if b.Lo[k] > a.Hi[k]+limitCorner {
 				break
 			}
-			if o := 1 - k; b.Lo[o] <= a.Hi[o]+measure.MeetJoins && a.Lo[o] <= b.Hi[o]+measure.MeetJoins {
+			if apartInPlan(a, b) <= limitCorner {
 				each(min(x, y), max(x, y))
 			}
 		}
 	}
+}
+
+// apartInPlan returns the larger of the distances between two boxes along x and y, negative where they overlap in plan.
+func apartInPlan(a, b *scene.Box) float64 {
+	return max(a.Lo[0]-b.Hi[0], b.Lo[0]-a.Hi[0], a.Lo[1]-b.Hi[1], b.Lo[1]-a.Hi[1])
 }
 
 // plan returns a point in plan.
@@ -429,13 +449,7 @@ func (r *run) meet(a, b *jointPiece, named bool) (ok bool, cs []complaint) {
 		}
 		return true, nil
 	case a.upright && b.upright:
-		ok := body.Gap(a.b, b.b).MM <= limitGap
-		for _, p := range [2]*jointPiece{a, b} {
-			for k := range p.tips {
-				p.tips[k].near, p.tips[k].joined = p.tips[k].near || ok, p.tips[k].joined || ok
-			}
-		}
-		return ok, nil
+		return r.uprights(a, b), nil
 	case a.upright:
 		return r.atRiser(b, a)
 	case b.upright:
@@ -607,7 +621,9 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 			e = &u.tips[1]
 		}
 		good := by <= r.jump(a)
-		e.near, e.joined = true, e.joined || good
+		if good && math.Abs(z-e.At.Z) <= h+limitGap { // what comes to it further along leaves the end as it is
+			e.near, e.joined = true, true
+		}
 		if t != nil {
 			t.near, t.joined = true, t.joined || good
 		}
@@ -644,8 +660,180 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 	return ok, cs
 }
 
-// apartInPlan complains of free ends that look at each other.
-func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b *jointPiece) bool) (cs []complaint) {
+// uprights reports whether two upright pieces join: the foot of the one stands on the head of the other, or on the floor
+// over it, or they stand in or at each other.
+func (r *run) uprights(a, b *jointPiece) (ok bool) {
+	for k := range a.tips {
+		for n := range b.tips {
+			t, f := &a.tips[k], &b.tips[n]
+			up, aside, facing := r.faceEachOther(t, f, a, b)
+			if !facing || math.Abs(up) > limitGap {
+				continue
+			}
+			if aside > limitGap {
+				return false // one over the other, and beside it
+			}
+			t.near, t.joined, f.near, f.joined = true, true, true, true
+			ok = true
+		}
+	}
+	if ok || body.Gap(a.b, b.b).MM > limitGap {
+		return ok
+	}
+	for _, w := range [2][2]*jointPiece{{a, b}, {b, a}} {
+		for k := range w[0].tips {
+			if t := &w[0].tips[k]; body.Gap(measure.Face(w[0].b, t.End), w[1].b).MM <= limitGap {
+				t.near, t.joined = true, true
+			}
+		}
+	}
+	return true
+}
+
+// faceEachOther reports whether of two ends of uprights the one looks up and the other down, how far the foot is over the
+// head, 0 where no more than a floor is between them, and how far the smaller section stands out of the larger in plan.
+func (r *run) faceEachOther(t, f *jointEnd, a, b *jointPiece) (up, aside float64, ok bool) {
+	if t.Out.Z*f.Out.Z >= 0 {
+		return 0, 0, false
+	}
+	if t.Out.Z < 0 {
+		t, f, a, b = f, t, b, a
+	}
+	up = f.At.Z - t.At.Z
+	if -up >= math.Min(a.b.Height().Length(), b.b.Height().Length())/2 {
+		return 0, 0, false // they stand beside each other
+	}
+	if up > limitGap && r.floorBetween(t.At.Z, f.At.Z, a, b) {
+		up = 0
+	}
+	return up, standsOut(a.b, b.b), true
+}
+
+// standsOut is by how much the smaller section of two uprights stands out of the larger in plan, mm.
+func standsOut(a, b body.Body) float64 {
+	d := plan(b.Centre).Sub(plan(a.Centre))
+	along := r2.Point{X: 1}
+	switch {
+	case !a.Round:
+		along = plan(a.Along).Normalize()
+	case !b.Round:
+		along = plan(b.Along).Normalize()
+	case d.Norm() > 0:
+		along = d.Normalize()
+	}
+	by := func(n r2.Point) float64 {
+		v := r3.Vector{X: n.X, Y: n.Y}
+		ra, rb := a.Reach(v), b.Reach(v)
+		return out(ra.Center(), ra.Length()/2, rb.Center(), rb.Length()/2)
+	}
+	if a.Round && b.Round {
+		return by(along)
+	}
+	return math.Hypot(by(along), by(along.Ortho()))
+}
+
+// floorBetween reports whether no more than a floor is between two levels, the head of the lower upright a and the foot of
+// the upper b: risers are drawn storey by storey, from the floor to the soffit. The soffit is that of a bay there; where
+// none is said (in a shaft) nobody knows how thick the floor is, and what stands on it is taken to come through it. A slab
+// that is drawn is a floor, too.
+func (r *run) floorBetween(lo, hi float64, a, b *jointPiece) bool {
+	at := plan(a.b.Centre)
+	floor, under := math.Inf(1), math.Inf(-1) // the first FFL at or over hi, and the last below that
+	for s := range r.Project.Storeys {
+		if ffl := r.Project.Storeys[s].FFL; ffl >= hi-limitGap {
+			floor = math.Min(floor, ffl)
+		}
+	}
+	for s := range r.Project.Storeys {
+		if ffl := r.Project.Storeys[s].FFL; ffl < floor {
+			under = math.Max(under, ffl)
+		}
+	}
+	soffit := math.Inf(1) // of that floor, where a bay says it
+	for _, i := range [2]int32{a.i, b.i} {
+		if k, ok := r.BayAt(int(r.Zone(i).Storey), at); ok {
+			if s := r.Project.Bays[k].Soffit; s > under && s < floor {
+				soffit = math.Min(soffit, s)
+			}
+		}
+	}
+	switch {
+	case math.IsInf(floor, 1): // over the last storey
+	case !math.IsInf(soffit, 1):
+		if lo >= soffit-limitGap {
+			return true
+		}
+	case hi >= floor-limitGap:
+		return true
+	}
+	line := body.Cylinder(r3.Vector{X: at.X, Y: at.Y, Z: lo}, r3.Vector{X: at.X, Y: at.Y, Z: hi}, 0)
+	return r.Some(scene.BoxOf(line), 0, func(x int32) bool {
+		if r.Char(x).Kind != "slab" || body.Gap(line, r.Full(x)).MM > 0 {
+			return false
+		}
+		h := r.Full(x).Height()
+		return lo >= h.Lo-limitGap && hi <= h.Hi+limitGap
+	})
+}
+
+// sideAhead is that an end points at the side of a piece and stops before it.
+type sideAhead struct {
+	t     *jointEnd
+	a, o  *jointPiece // whose end it is, and whose side
+	short float64     // mm
+	to    r3.Vector   // where it would come to the side
+}
+
+// sidesAhead adds to list the ends of a that stop short of the side of o: by more than a gap that is left to a joint, and
+// no further than anybody can know that they were to reach it.
+func (r *run) sidesAhead(list []sideAhead, a, o *jointPiece) []sideAhead {
+	if a.upright {
+		return list
+	}
+	for k := range a.tips {
+		t := &a.tips[k]
+		z, ok := r.pointsAt(t, a, o)
+		if !ok {
+			continue
+		}
+		// How far the whole end has to go on, level, until it is at the side.
+		u := plan(t.Out).Normalize()
+		plate := measure.Face(a.b, t.End)
+		plate.Centre.Z = z
+		way, ok := body.Span(plate, o.b, r3.Vector{X: u.X, Y: u.Y})
+		if ok && way.Lo > limitGap && way.Lo <= limitCorner {
+			list = append(list, sideAhead{t, a, o, way.Lo, t.At.Add(r3.Vector{X: u.X * way.Lo, Y: u.Y * way.Lo})})
+		}
+	}
+	return list
+}
+
+// pointsAt reports whether the axis of an end goes on into the side of a piece, at a level at which the two sections meet
+// but for a jump that the piece takes; z is the level at which the side is met.
+func (r *run) pointsAt(t *jointEnd, a, o *jointPiece) (z float64, ok bool) {
+	u := plan(t.Out).Normalize()
+	d := plan(o.b.Centre).Sub(plan(t.At))
+	if o.upright {
+		across := u.Ortho()
+		reach := o.b.Reach(r3.Vector{X: across.X, Y: across.Y})
+		aside := out(plan(t.At).Dot(across), t.w, reach.Center(), reach.Length()/2)
+		h := o.b.Height()
+		z = math.Max(h.Lo, math.Min(h.Hi, t.At.Z))
+		return z, d.Dot(u) > 0 && aside <= limitGap && math.Abs(t.At.Z-z)-t.h <= r.jump(a)
+	}
+	along := plan(o.b.Along)
+	n := along.Norm()
+	if n == 0 || math.Abs(u.Dot(along))/n > measure.AlongEach {
+		return 0, false
+	}
+	c := u.Cross(along)
+	ahead, s := d.Cross(along)/c, -u.Cross(d)/c // along u from the end, along the piece from its middle (-1 to 1)
+	z = o.b.Centre.Z + s*o.b.Along.Z
+	return z, ahead > 0 && math.Abs(s) <= 1 && math.Abs(t.At.Z-z)-t.h-o.tips[0].h <= r.jump(a)
+}
+
+// apart complains of free ends that look at each other, or at a side, and lie apart.
+func (r *run) apart(free []*jointEnd, sides []sideAhead, of map[*jointEnd]*jointPiece, mates func(a, b *jointPiece) bool) (cs []complaint) {
 	slices.SortStableFunc(free, func(t, f *jointEnd) int { return cmp.Compare(t.At.X, f.At.X) })
 	best := map[*jointEnd]*jointEnd{}
 	dist := map[*jointEnd]float64{}
@@ -657,7 +845,7 @@ func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b
 			if of[t] == of[f] || !mates(of[t], of[f]) {
 				continue
 			}
-			d, ok := looks(t, f)
+			d, ok := r.looks(t, f, of[t], of[f])
 			if !ok {
 				continue
 			}
@@ -668,20 +856,47 @@ func apartInPlan(free []*jointEnd, of map[*jointEnd]*jointPiece, mates func(a, b
 			}
 		}
 	}
+	side := map[*jointEnd]*sideAhead{}
+	for n := range sides {
+		s := &sides[n]
+		if old, had := dist[s.t]; of[s.t] != nil && (!had || s.short < old-void.Hair) {
+			best[s.t], side[s.t], dist[s.t] = nil, s, s.short
+		}
+	}
 	for _, t := range free {
+		if s := side[t]; s != nil {
+			cs = append(cs, complaint{kind: EndsApart, a: s.a.i, b: s.o.i, at: t, to: s.to, by: s.short, side: true, tips: [2]*jointEnd{t, nil}})
+			continue
+		}
 		f := best[t]
 		if f == nil || best[f] != t || of[f].i < of[t].i {
 			continue
 		}
-		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.At, by: plan(f.At).Sub(plan(t.At)).Norm(), tips: [2]*jointEnd{t, f}})
+		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.At, by: dist[t], tips: [2]*jointEnd{t, f}})
 	}
 	return cs
 }
 
-// looks reports whether two ends look at each other in plan, and how far apart they are: in one line, or where their
-// axes meet ahead of both.
-func looks(t, f *jointEnd) (float64, bool) {
+// looks reports whether two ends of a and b look at each other, and how far apart they are: in one line, or where their
+// axes meet ahead of both; of uprights one over the other, with no more between them than goes for ends round a corner where
+// they stand apart in plan.
+func (r *run) looks(t, f *jointEnd, a, b *jointPiece) (float64, bool) {
 	d := plan(f.At).Sub(plan(t.At))
+	if a.upright && b.upright {
+		up, aside, ok := r.faceEachOther(t, f, a, b)
+		switch {
+		case !ok || up < -limitGap:
+			return 0, false
+		case aside <= limitGap:
+			return up, up > limitGap && up <= limitStraight
+		case up <= limitGap:
+			up = 0
+		}
+		return math.Hypot(up, d.Norm()), aside <= limitCorner && (up <= limitCorner || up <= limitStraight && aside <= math.Max(t.w, f.w))
+	}
+	if a.upright || b.upright {
+		return 0, false
+	}
 	u, v := plan(t.Out), plan(f.Out)
 	if math.Abs(t.At.Z-f.At.Z) > t.h+f.h+limitCorner {
 		return 0, false
@@ -823,6 +1038,9 @@ func (r *run) jointIn(c *complaint) Joint {
 		j.Note = fmt.Sprintf("%s is %s %s %s, and no riser is drawn between them", j.B, mm, way, j.A)
 	case EndsApart:
 		j.Note = fmt.Sprintf("%s lie between %s and %s", mm, j.A, j.B)
+		if c.side {
+			j.Note = fmt.Sprintf("%s stops %s short of the side of %s", j.A, mm, j.B)
+		}
 	}
 	return j
 }
