@@ -700,10 +700,7 @@ func (s *Support) Box() (lo, hi r3.Vector) {
 			from, to = math.Min(from, s.RodAt[0]-t.Wide/2), math.Max(to, s.RodAt[1]+t.Wide/2)
 		}
 		if t.Carry > 0 {
-			lowest, highest = math.Min(lowest, t.Under-t.Carry), math.Max(highest, t.Under)
-			if s.Rods == 2 {
-				lowest = math.Min(lowest, t.Under-t.Carry-t.Below)
-			}
+			lowest, highest = math.Min(lowest, t.Under-t.Carry), math.Max(highest, t.Under) // what is under it the tail is under
 		}
 		if t.Above > 0 {
 			lowest, highest = math.Min(lowest, t.Over), math.Max(highest, t.Over+t.Above)
