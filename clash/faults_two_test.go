@@ -9,6 +9,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/rules"
 	"voidline/clash/support"
+	"voidline/void/cell"
 )
 
 // More tests that fail on one small fault that once went through all others.
@@ -294,5 +295,184 @@ func TestBranchBeforeTheHighEnd(t *testing.T) {
 	})
 	if want := "enters under the invert X/M 20"; got != want {
 		t.Errorf("came %q, want %q", got, want)
+	}
+}
+
+// A gap of a millimetre bars as any other, and one that counts over a length alone bars a row under what falls where that is: the
+// pipe's underside is at 3490 where the row's top is at 2650, 200 are asked.
+func TestBarsOfSmallGapsAndOfLengths(t *testing.T) {
+	for _, test := range []struct {
+		gaps   string
+		asked  float64
+		at, up float64
+		want   bool
+	}{
+		{"tray,pipe,around,1,", 1, 600, 810, true}, // of what falls half a metre is taken together: down to 3454
+		{"tray,pipe,around,1,", 1, 600, 795, false},
+		{"tray,pipe,around,200,2000", 200, 600, 700, true},
+		{"tray,pipe,around,200,2000", 200, 600, 475, false}, // long enough elsewhere: it is 3000 at the low end
+		{"tray,pipe,around,200,2000", 200, 5400, 475, true},
+		{"tray,pipe,around,200,7000", 200, 600, 700, false},
+	} {
+		p := openText(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"gaps.csv":     "of,to,side,gap,over\n" + test.gaps + "\n",
+			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level\nQ,tray,1000,7000,7000,7000,100x50,2600\n",
+			"drainage.csv": "id,kind,x1,y1,x2,y2,size,level,fall\nG,pipe,1500,7000,6500,7000,100x100,3500,1 in 10\n",
+		})
+		if len(p.Problems) > 0 {
+			t.Fatal(p.Problems)
+		}
+		i, _ := p.ZoneByID("Q")
+		got := false
+		for _, b := range clash.Open(p, clash.Options{Rules: []rules.Rule{}}).Bars(i, p.Zone(i).Bare()) {
+			got = got || b.By == "G" && b.Asked == test.asked && b.From < test.at && test.at < b.To && b.Lo < test.up && test.up < b.Hi
+		}
+		if got != test.want {
+			t.Errorf("%s: %g up at %g is barred %v, want %v", test.gaps, test.up, test.at, got, test.want)
+		}
+	}
+}
+
+// Hand room beside what falls counts where it is long enough, 600: the row, 60 high at 2600, has a duct along its right, and along its
+// left one whose underside comes from 3400 down to 3000 over 4000. Going up by t it is beside 10 t - 3400 of that, until it
+// leaves its top: 10000 - 10 t.
+func TestBarsBetweenTwoOfWhichOneFalls(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,4200,none\n",
+		"tray.csv": "id,kind,x1,y1,x2,y2,size,level\nT,tray,500,3000,8500,3000,300x60,2600\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level,fall,run\nL,1000,3300,5000,3300,200x200,3400,1 in 10,L\n" +
+			"R,500,2700,8500,2700,200x1000,2900,,R\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	i, _ := p.ZoneByID("T")
+	var got []string
+	for _, b := range clash.Open(p, clash.Options{}).Bars(i, p.Zone(i).Bare()) {
+		if b.Side == cell.OneSide {
+			got = append(got, fmt.Sprintf("%s %.3f to %.3f", b.By, b.Lo, b.Hi))
+		}
+	}
+	if got, want := strings.Join(got, "; "), "L 400.000 to 940.000"; got != want {
+		t.Errorf("barred by %q, want %q", got, want)
+	}
+}
+
+// A box stands on the way of the cables: on the axis of a tray it is in line.
+func TestBoxOnATray(t *testing.T) {
+	for _, test := range []struct{ y, want string }{{"3000", ""}, {"3160", "overlap J/T"}} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"containment.csv": "id,service,kind,x1,y1,x2,y2,size,level,run,reach\nT,LV power,tray,500,3000,8500,3000,300x60,3000,R,\n" +
+				"J,LV power,junction box,4000," + test.y + ",,,200x200x60,3000,,no\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %s/%s", f.Kind, f.A, *f.B)
+		}
+		if got != test.want {
+			t.Errorf("at y %s: came %q, want %q", test.y, got, test.want)
+		}
+	}
+}
+
+// A fitting is drawn as the box round it: any of its six faces may be where a pipe passes that it belongs to, 10 into it here. The
+// pipe is 100, the fitting 150, so that its middle is 115 off.
+func TestFittingAtAnyFace(t *testing.T) {
+	const along, north = "500,3000,8500,3000", "4000,500,4000,8500"
+	for _, test := range []struct{ name, pipe, x, y, level string }{
+		{"north of it", along, "4000", "3115", "2975"},
+		{"south of it", along, "4000", "2885", "2975"},
+		{"east of it", north, "4115", "3000", "2975"},
+		{"west of it", north, "3885", "3000", "2975"},
+		{"over it", along, "4000", "3000", "3090"},
+		{"under it", along, "4000", "3000", "2860"},
+	} {
+		for _, of := range []struct{ service, runs, want string }{
+			{"CHW flow", "R,R", ""}, {"CHW flow", ",", ""}, {"CHW flow", "R,Q", ""}, {"compressed air", ",Q", "overlap F/P"},
+		} {
+			mine, its, _ := strings.Cut(of.runs, ",")
+			res := asked(t, map[string]string{
+				"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+				"pipework.csv": "id,service,kind,x1,y1,x2,y2,size,level,run,reach\nP,CHW flow,pipe," + test.pipe + ",100x100,3000," + mine + ",\n" +
+					"F," + of.service + ",pipe fitting," + test.x + "," + test.y + ",,,150x150x150," + test.level + "," + its + ",no\n",
+			}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+			got := ""
+			for _, f := range res.Findings {
+				got += fmt.Sprintf("%s %s/%s", f.Kind, f.A, *f.B)
+			}
+			if got != of.want {
+				t.Errorf("%s, %s, runs %s: came %q, want %q", test.name, of.service, of.runs, got, of.want)
+			}
+		}
+	}
+}
+
+// Of the openings of a soffit a riser goes through the one that it is in, and where it is near none a hole is made, as in a slab: 25
+// larger all round than 200 by 100.
+func TestRisersAndTheirHoles(t *testing.T) {
+	res := asked(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"slabs.csv":    "id,trade,kind,x1,y1,size,level\nS,structure,slab,2000,7000,1000x1000x200,2000\n",
+		"openings.csv": "in,x,y,size\nsoffit A,1000,1000,400x400\nsoffit A,4000,3000,400x400\nsoffit A,1000,4000,400x400\n",
+		"ductwork.csv": "id,x1,y1,size,level\nR,4000,3000,200x100,FFL+0..FFL+4000\nH,7000,7000,200x100,FFL+0..FFL+4000\nX,2000,7000,200x100,FFL+0..FFL+3000\n",
+	}, clash.Options{Touch: 1})
+	if got, want := strings.Join(told(res), "; "), "hole H/soffit A 250x150; hole X/S 250x150"; got != want {
+		t.Errorf("came %q, want %q", got, want)
+	}
+}
+
+// Of the rules of the tiles the most exact counts, of two alike that which asks more, however they stand: a duct 80 over the tiles.
+func TestWhichRuleOfTheTiles(t *testing.T) {
+	for _, test := range []struct{ gaps, want string }{
+		{"tiles,any,above,50\n", ""},
+		{"tiles,any,above,120\n", "40"},
+		{"tiles,any,above,50\ntiles,any,above,120\n", "40"},
+		{"tiles,any,above,120\ntiles,any,above,50\n", "40"},
+		{"tiles,duct,above,50\ntiles,any,above,120\n", ""},
+		{"tiles,any,above,120\ntiles,duct,above,50\n", ""},
+		{"tiles,pipe,above,50\ntiles,duct,above,90\n", "10"},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,9000,9000,3600,2700,b\n",
+			"buildups.csv": "build-up,layer,thickness,lifts out\nb,tile,50,yes\n",
+			"gaps.csv":     "of,to,side,gap\n" + test.gaps,
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD,duct,500,4500,8500,4500,300x200,2830\n",
+		}, clash.Options{Touch: 1})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprint(f.Short)
+		}
+		if got != test.want {
+			t.Errorf("%q: lacks %q, want %q", test.gaps, got, test.want)
+		}
+	}
+}
+
+// What a row of gaps.csv cannot ask, and what it asks of nothing.
+func TestRowsOfGapsThatAskNothing(t *testing.T) {
+	for _, test := range []struct{ row, problem, warning string }{
+		{"tray,any,around,0", "", ""},
+		{"tray,any,around,-1", "is negative", ""},
+		{"tray,any,around,10001", "is not a gap", ""},
+		{"tray,any,one side,300", "", ""},
+		{"light fitting,any,one side,300", "", "one side is a side along a length"},
+	} {
+		p := openText(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"gaps.csv": "of,to,side,gap\n" + test.row + "\n",
+			"tray.csv": "id,kind,x1,y1,x2,y2,size,level\nT,tray,500,3000,8500,3000,300x60,3000\n",
+		})
+		res, err := clash.Open(p, clash.Options{Touch: 1}).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		says := func(list []clash.Issue, want string) bool {
+			return want == "" && len(list) == 0 || want != "" && len(list) == 1 && strings.Contains(list[0].Text, want)
+		}
+		if !says(res.InputProblems, test.problem) || !says(res.Warnings, test.warning) {
+			t.Errorf("%s: problems %v, warnings %v; want %q and %q", test.row, res.InputProblems, res.Warnings, test.problem, test.warning)
+		}
 	}
 }

@@ -61,3 +61,15 @@ func TestShortLevelWithoutSupportHasNoHanger(t *testing.T) {
 		}
 	}
 }
+
+// Rows of one run are one length whichever of them stands first in the tables.
+func TestLengthWhicheverRowIsFirst(t *testing.T) {
+	const first, middle, last = "T1,LV power,tray,500,2000,4000,2000,100x100,3000,T\n", "T2,LV power,tray,4000,2000,8000,2000,100x100,3000,T\n", "T3,LV power,tray,8000,2000,11000,2000,100x100,3000,T\n"
+	for _, rows := range []string{first + middle + last, middle + first + last, last + middle + first, middle + last + first} {
+		p := tables{"bays.csv": job()["bays.csv"], "tray.csv": "id,service,kind,x1,y1,x2,y2,size,level,run\n" + rows}.open(t)
+		runs, err := setout.Assemble(p, "T", cell.Bottom)
+		if err != nil || len(runs) != 1 || len(runs[0].Pieces) != 3 || runs[0].Length != 10500 || p.Zone(0).ID != rows[:2] {
+			t.Errorf("rows from %s: %d lengths, %v; want one of three rows", rows[:2], len(runs), err)
+		}
+	}
+}

@@ -294,3 +294,19 @@ func TestParseFace(t *testing.T) {
 		wantFault(t, "Face", text, ParseFace(text).Fault, "bottom, centre or top")
 	}
 }
+
+// What a level hints at stands anywhere in it, right after another word too.
+func TestHintsAtTheSecondWord(t *testing.T) {
+	for _, text := range []string{"slab", "under slab", "to deck", "of the slab"} {
+		wantFault(t, "Level", text, ParseLevel(text).Fault, "say soffit for its underside")
+	}
+}
+
+// However many apostrophes a spreadsheet has put in front, they are no part of the cell.
+func TestApostrophesInFront(t *testing.T) {
+	for _, text := range []string{"2700", "'2700", "''2700", " ' '' 2700 "} {
+		if got := ParseLevel(text); got.Fault != nil || got.Text != "2700" {
+			t.Errorf("ParseLevel(%q) = %q, %v; want 2700", text, got.Text, got.Fault)
+		}
+	}
+}
