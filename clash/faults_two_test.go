@@ -432,6 +432,7 @@ func TestWhichRuleOfTheTiles(t *testing.T) {
 		{"tiles,any,above,120\ntiles,any,above,50\n", "40"},
 		{"tiles,duct,above,50\ntiles,any,above,120\n", ""},
 		{"tiles,any,above,120\ntiles,duct,above,50\n", ""},
+		{"tiles,pipe,above,120\n", "20"}, // built in: 100
 		{"tiles,pipe,above,50\ntiles,duct,above,90\n", "10"},
 	} {
 		res := asked(t, map[string]string{
@@ -473,6 +474,75 @@ func TestRowsOfGapsThatAskNothing(t *testing.T) {
 		}
 		if !says(res.InputProblems, test.problem) || !says(res.Warnings, test.warning) {
 			t.Errorf("%s: problems %v, warnings %v; want %q and %q", test.row, res.InputProblems, res.Warnings, test.problem, test.warning)
+		}
+	}
+}
+
+// A ceiling bars a row down to where what hangs under it leaves what is asked: 2750 and 5, under the tray at 3000 a channel with
+// plate, nut and thread of 55.9. Over tiles that lift out 100 are asked of a duct.
+func TestBarsOfACeiling(t *testing.T) {
+	for _, test := range []struct{ zone, lifts, want string }{
+		{"T", "no", "5 up to -189.1"},
+		{"U", "no", "5 up to -245.0"},
+		{"D", "no", "5 up to -245.0"},
+		{"D", "yes", "100 up to -150.0"},
+	} {
+		p := openText(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,9000,9000,3900,2700,b\n",
+			"buildups.csv": "build-up,layer,thickness,lifts out\nb,board,50," + test.lifts + "\n",
+			"gaps.csv":     "of,to,side,gap\nany,ceiling,below,5\n",
+			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger\nT,tray,500,1000,8500,1000,300x60,3000,channel 41 M10\nU,tray,500,3000,8500,3000,300x60,3000,\n",
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD,duct,500,5000,8500,5000,300x200,3000\n",
+		})
+		if len(p.Problems) > 0 {
+			t.Fatal(p.Problems)
+		}
+		i, _ := p.ZoneByID(test.zone)
+		got := ""
+		for _, b := range clash.Open(p, clash.Options{}).Bars(i, p.Zone(i).Bare()) {
+			if b.By == "ceiling A" {
+				got += fmt.Sprintf("%g up to %.1f", b.Asked, b.Hi)
+			}
+		}
+		if got != test.want {
+			t.Errorf("%s, lifts out %s: barred %q, want %q", test.zone, test.lifts, got, test.want)
+		}
+	}
+}
+
+// A wide duct that ends in the side of a narrow one of its run at 30 degrees is in it for more than a meeting takes: (433 + 100) / 0.5
+// = 1066 back from its end, where 1.5 times 200 and 300 are. At 90 degrees it is 100.
+func TestWideEndInANarrowSide(t *testing.T) {
+	for _, test := range []struct{ from, want string }{{"1535.9,1000", "overlap A/B"}, {"5000,1000", ""}} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nA,500,3000,8500,3000,200x200,3000,R\n" +
+				"B," + test.from + ",5000,3000,1000x200,3000,R\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %s/%s", f.Kind, f.A, *f.B)
+		}
+		if got != test.want {
+			t.Errorf("from %s: came %q, want %q", test.from, got, test.want)
+		}
+	}
+}
+
+// How deep an end may go is read from the table: 100 in what a security cable feeds.
+func TestHowDeepAnEndMayGo(t *testing.T) {
+	for _, test := range []struct{ x, want string }{{"3900", ""}, {"3901", "overlap C/P"}} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"rows.csv": "id,trade,service,kind,x1,y1,x2,y2,size,level,reach\nC,security,security,camera,4000,3000,,,400x400x200,3000,no\n" +
+				"P,containment,security,trunking,500,3000," + test.x + ",3000,50x50,3080,\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %s/%s", f.Kind, f.A, *f.B)
+		}
+		if got != test.want {
+			t.Errorf("to %s: came %q, want %q", test.x, got, test.want)
 		}
 	}
 }

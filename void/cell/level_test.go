@@ -310,3 +310,14 @@ func TestApostrophesInFront(t *testing.T) {
 		}
 	}
 }
+
+// An offset that would be asked about, for it may be metres, is written with its unit; one that would not is not.
+func TestSmallOffsetsAreWrittenWithTheirUnit(t *testing.T) {
+	for text, want := range map[string]string{
+		"FFL+20": "FFL+20", "FFL-20": "FFL-20", "FFL+19.9mm": "FFL+19.9 mm", "FFL-19.9mm": "FFL-19.9 mm", "FFL+0": "FFL", "soffit-5": "soffit-5",
+	} {
+		if got := ParseLevel(text); got.Fault != nil || got.String() != want {
+			t.Errorf("ParseLevel(%q) is written %q, %v; want %q", text, got.String(), got.Fault, want)
+		}
+	}
+}
