@@ -41,7 +41,7 @@ func TestNames(t *testing.T) {
 			same++
 		}
 	})
-	if same < 10 {
+	if same < 10 && !testing.Short() {
 		t.Errorf("%d pairs of names that differ and are the same: that says little", same)
 	}
 }
@@ -226,7 +226,7 @@ func TestEnters(t *testing.T) {
 			out++
 		}
 	})
-	if t.Logf("%d in, %d out, %d about a hair", in, out, near); in < 10 || out < 10 {
+	if t.Logf("%d in, %d out, %d about a hair", in, out, near); (in < 10 || out < 10) && !testing.Short() {
 		t.Error("that says little")
 	}
 }

@@ -250,6 +250,9 @@ func TestSetsAreClearWithTheirMitres(t *testing.T) {
 	if firm > 0 {
 		t.Errorf("the room that is told is too small at %d ends where no rule counts over a length", firm)
 	}
+	if testing.Short() {
+		return // too few cases for what follows
+	}
 	if sets < 40 || round < 10 || beyond < 20 || blind > beyond/10 {
 		t.Errorf("too tame, or the room that is told is too small: %d of %d", blind, beyond)
 	}

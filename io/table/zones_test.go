@@ -193,7 +193,7 @@ func TestTwin(t *testing.T) {
 		good, missing, problems = good+len(r.Zones)+len(r.Tables.Bays), missing+r.Tables.RowsMissing, problems+len(r.Tables.Problems)
 	})
 	t.Logf("%d rows handed over, %d missing, %d problems", good, missing, problems)
-	if !t.Failed() && (good < 100 || missing < 100 || problems < 100) {
+	if !t.Failed() && !testing.Short() && (good < 100 || missing < 100 || problems < 100) {
 		t.Errorf("%d rows handed over, %d missing, %d problems: that says little", good, missing, problems)
 	}
 }
