@@ -561,26 +561,14 @@ func (s *Spot) round() {
 	s.X, s.Y, s.Z, s.Level = figure.Tenth(s.X), figure.Tenth(s.Y), figure.Tenth(s.Z), figure.Tenth(s.Level)
 }
 
-// Issues turns problems of the input into the record's form, sorted by file and line.
+// Issues turns problems of the input into the record's form, by file and line, of each file the first void.MostOfFile.
 func Issues(ps []void.Problem) []Issue {
-	out := make([]Issue, 0, len(ps))
-	for _, p := range ps {
+	out := make([]Issue, 0, min(len(ps), void.MostOfFile))
+	for _, p := range void.Bounded(ps) {
 		q := p
 		q.File, q.Line, q.Column = "", 0, 0
 		out = append(out, Issue{File: p.File, Line: p.Line, Column: p.Column, Text: q.String(), More: p.More})
 	}
-	slices.SortStableFunc(out, func(a, b Issue) int {
-		if c := strings.Compare(a.File, b.File); c != 0 {
-			return c
-		}
-		if c := cmp.Compare(a.More, b.More); c != 0 {
-			return c // the rest of a file comes last
-		}
-		if a.Line != b.Line {
-			return a.Line - b.Line
-		}
-		return a.Column - b.Column
-	})
 	return slices.Compact(out)
 }
 

@@ -220,7 +220,7 @@ func (e *edit) fill(file string, r *ZoneRow) (now Zone, ok bool) {
 	f := &e.p.filling
 	f.fill(&now, file, r)
 	for _, pr := range f.problems {
-		e.problems = append(e.problems, toldBy{pr, -1})
+		e.problems = append(e.problems, pr)
 	}
 	if len(f.problems) > 0 {
 		return now, false
@@ -336,7 +336,7 @@ func (e *edit) follow() bool {
 // lost says why a row could not be resolved any more.
 func (e *edit) lost(h *heard) bool {
 	for _, pr := range h.problems {
-		e.problems = append(e.problems, toldBy{pr, -1})
+		e.problems = append(e.problems, pr)
 	}
 	return false
 }
@@ -392,7 +392,7 @@ func (e *edit) refuse() (Change, *Problem) {
 		p.Hangers = p.Hangers[:e.hangers]
 	}
 	if len(e.problems) > 0 {
-		return Change{}, &e.problems[0].Problem
+		return Change{}, &e.problems[0]
 	}
 	pr := p.say(e.at, e.column, "cannot be: a row that depends on it depends on one that could not be read", "", "")
 	return Change{}, &pr
@@ -668,7 +668,7 @@ type snapshot struct {
 
 func (p *Project) snapshot() *snapshot {
 	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
-	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told)
+	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told, s.p.tallies = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told), maps.Clone(p.tallies)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {
 		s.zones[i] = p.Zone(i).own()

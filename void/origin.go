@@ -90,8 +90,10 @@ func Gathered(ps []Problem) []Problem {
 			if far == nil {
 				far = map[string][]float64{}
 			}
-			far[f.Axis] = append(far[f.Axis], f.MM)
-			cells[ps[i].File]++
+			if ps[i].More == 0 {
+				far[f.Axis] = append(far[f.Axis], f.MM)
+			}
+			cells[ps[i].File] += max(1, ps[i].More)
 			all++
 		}
 	}
@@ -117,6 +119,7 @@ func Gathered(ps []Problem) []Problem {
 		}
 		k, there := first[p.File]
 		switch {
+		case p.More > 0: // the first is among those that are kept
 		case !there:
 			k = len(out)
 			first[p.File] = k

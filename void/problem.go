@@ -1,7 +1,10 @@
 package void
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -17,6 +20,74 @@ type Problem struct {
 	Hint   string // "did you mean …", or what to do; may be ""
 	More   int    // how many problems of the file it stands for, which are not kept one by one; 0: it is one itself
 	Far    Far    // of a coordinate that is too far away
+}
+
+// MostOfFile is how many problems, and how many warnings, of one file are kept; of the rest the number is told.
+const MostOfFile = 1000
+
+// MoreOf is the problem that stands for n more of a file.
+func MoreOf(file string, n int) Problem {
+	return Problem{File: file, What: "and " + strconv.Itoa(n) + " more", More: n}
+}
+
+// Bounded returns problems by file, line and column, each once: of each file the first MostOfFile, and how many more there are.
+func Bounded(ps []Problem) []Problem {
+	all := slices.Clone(ps)
+	slices.SortStableFunc(all, func(a, b Problem) int {
+		return cmp.Or(strings.Compare(a.File, b.File), cmp.Compare(min(a.More, 1), min(b.More, 1)), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	all = slices.Compact(all)
+	out := all[:0]
+	for len(all) > 0 {
+		file, kept, more := all[0].File, 0, 0
+		for ; len(all) > 0 && all[0].File == file; all = all[1:] {
+			switch p := all[0]; {
+			case p.More > 0:
+				more += p.More
+			case kept == MostOfFile:
+				more++
+			default:
+				kept++
+				out = append(out, p)
+			}
+		}
+		if more > 0 {
+			out = append(out, MoreOf(file, more))
+		}
+	}
+	return out
+}
+
+// pile is problems of which the first MostOfFile are kept: those of a file, and of those by themselves, by axis, the
+// coordinates that are too far away, which are told together (see Gathered).
+type pile struct{ file, far string }
+
+// tally is how many of a pile are kept in a list, and where the problem that stands for the rest may be in it.
+type tally struct{ kept, rest int }
+
+// tallies bound a list of problems while it grows.
+type tallies map[pile]tally
+
+// add appends a problem to a list, or counts it where enough of its pile are there.
+func (t tallies) add(list []Problem, p Problem) []Problem {
+	s := pile{p.File, p.Far.Axis}
+	n := t[s]
+	if p.More == 0 && n.kept < MostOfFile {
+		n.kept++
+		t[s] = n
+		return append(list, p)
+	}
+	stands := func(q Problem) bool { return q.More > 0 && q.File == s.file && q.Far.Axis == s.far }
+	if n.rest >= len(list) || !stands(list[n.rest]) {
+		if n.rest = slices.IndexFunc(list, stands); n.rest < 0 {
+			n.rest = len(list)
+			list = append(list, Problem{})
+		}
+		t[s] = n
+	}
+	list[n.rest] = MoreOf(s.file, list[n.rest].More+max(1, p.More))
+	list[n.rest].Far.Axis = s.far
+	return list
 }
 
 // CountProblems returns how many problems a list stands for.

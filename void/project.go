@@ -182,6 +182,7 @@ type Project struct {
 	spacesOf     map[string][]int32                                // by folded id: rows of access.csv
 
 	told     tellings
+	tallies  tallies          // of the problems that are never forgotten
 	by       teller           // who tells
 	toldOnce map[string]bool  // words of hangers
 	wordTold map[string]int32 // unknown words of zones: the zone that told it, -1 where its row is missing
@@ -196,7 +197,7 @@ type Project struct {
 func New(name string, files []string) *Project {
 	p := &Project{
 		Name: name, Files: files, gridded: make([]gridded, 1), griddedOf: map[[4]int32]int32{}, namedSizes: map[string]*namedSize{},
-		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{}, told: tellings{},
+		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{}, told: tellings{}, tallies: tallies{},
 		toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
 	p.filling.p = p

@@ -22,7 +22,8 @@ type resolving struct {
 	p        *Project
 	zone     int32 // the zone at hand, and its row
 	at       At
-	problems []toldBy
+	problems []Problem // bounded by tallies: the rows are missing for good
+	tallies  tallies
 	warnings []toldBy
 	dropped  []int32 // zones with problems
 	later    []int32 // zones that hang on the steel
@@ -35,7 +36,7 @@ type resolving struct {
 	ints     []int32
 }
 
-// toldBy is a problem or a warning of a zone.
+// toldBy is a warning of a zone.
 type toldBy struct {
 	Problem
 	zone int32
@@ -123,7 +124,7 @@ func (p *Project) layBeams(beams []int32) {
 // tellAll takes over what was told of zones.
 func (p *Project) tellAll(r *resolving) {
 	for _, pr := range r.problems {
-		p.addProblem(pr.Problem, teller{byZone, pr.zone})
+		p.addProblem(pr, teller{})
 	}
 	for _, w := range r.warnings {
 		p.addWarning(w.Problem, teller{byZone, w.zone})
@@ -160,7 +161,9 @@ func (p *Project) inBlocks(n int, each func(r *resolving, i int)) *resolving {
 	wg.Wait()
 	all := &resolving{p: p}
 	for _, r := range blocks {
-		all.problems = append(all.problems, r.problems...)
+		for _, pr := range r.problems {
+			all.told(pr)
+		}
 		all.warnings = append(all.warnings, r.warnings...)
 		all.dropped = append(all.dropped, r.dropped...)
 		all.later = append(all.later, r.later...)
@@ -198,13 +201,20 @@ func (p *Project) compact(dropped []int32) {
 
 func (r *resolving) bad(column, what, want, hint string) {
 	if what != leans {
-		r.problems = append(r.problems, toldBy{r.p.say(r.at, column, what, want, hint), r.zone})
+		r.told(r.p.say(r.at, column, what, want, hint))
 	}
+}
+
+func (r *resolving) told(pr Problem) {
+	if r.tallies == nil {
+		r.tallies = tallies{}
+	}
+	r.problems = r.tallies.add(r.problems, pr)
 }
 
 func (r *resolving) trouble(column string, why trouble) {
 	if why.what != leans {
-		r.problems = append(r.problems, toldBy{r.p.sayTrouble(r.at, column, why), r.zone})
+		r.told(r.p.sayTrouble(r.at, column, why))
 	}
 }
 

@@ -54,12 +54,14 @@ func (p *Project) sayTrouble(at At, column string, why trouble) Problem {
 }
 
 func (p *Project) addProblem(pr Problem, by teller) {
-	p.Problems = append(p.Problems, pr)
-	if by.part != byReader {
-		h := p.told[by]
-		h.problems = append(h.problems, pr)
-		p.told[by] = h
+	if by.part == byReader {
+		p.Problems = p.tallies.add(p.Problems, pr) // never forgotten, so there may be counted what is not kept
+		return
 	}
+	p.Problems = append(p.Problems, pr)
+	h := p.told[by]
+	h.problems = append(h.problems, pr)
+	p.told[by] = h
 }
 
 func (p *Project) warn(at At, column, what, want, hint string) {

@@ -125,11 +125,11 @@ func TestHugeFiles(t *testing.T) {
 func TestManyProblems(t *testing.T) {
 	text := "id,x1,y1,size,level\n" + strings.Repeat("D,0,0,ø50,up\n", 1500) + "D,0\n" + strings.Repeat("D,0,0,ø50,2700\n", 10)
 	tables, zones := read(t, folder(map[string]string{"tray.csv": text, "z.csv": "id,x1,y1,size,level\n,0,0,ø50,2700\n"}))
-	if n := len(tables.Problems); n != maxProblems+2 || tables.RowsMissing != 1502 || len(zones) != 11 {
-		t.Fatalf("%d problems, %d rows missing, %d zones, want %d, 1502, 11", n, tables.RowsMissing, len(zones), maxProblems+2)
+	if n := len(tables.Problems); n != void.MostOfFile+2 || tables.RowsMissing != 1502 || len(zones) != 11 {
+		t.Fatalf("%d problems, %d rows missing, %d zones, want %d, 1502, 11", n, tables.RowsMissing, len(zones), void.MostOfFile+2)
 	}
 	want := []string{"tray.csv: and 501 more", "z.csv:2:1: id: blank"}
-	if diff := cmp.Diff(want, asText(tables.Problems[maxProblems:])); diff != "" {
+	if diff := cmp.Diff(want, asText(tables.Problems[void.MostOfFile:])); diff != "" {
 		t.Errorf("the last problems (-want +got):\n%s", diff)
 	}
 	wide := "id,x1,y1,size,level" + strings.Repeat(",n", maxColumns) + "\nD1,0,0,ø50,2700\n"

@@ -89,8 +89,9 @@ func FuzzRead(f *testing.F) {
 func checkLocate(t *testing.T, fsys fstest.MapFS, p void.Problem) {
 	without := p
 	without.Column = 0
-	if got := locate(fsys, without); got != p {
-		t.Errorf("locate(%v) = %v, want %v", without, got, p)
+	got := []void.Problem{without}
+	if locate(fsys, got); got[0] != p {
+		t.Errorf("locate(%v) = %v, want %v", without, got[0], p)
 	}
 }
 

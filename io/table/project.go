@@ -46,33 +46,20 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	return p, nil
 }
 
-// Placed returns problems with their columns looked up in the folder, sorted by file, line and column; each
-// once, and those of survey coordinates without an origin as one for each file.
+// Placed returns problems with their columns looked up in the folder, by file, line and column: of each file the first
+// void.MostOfFile, and how many more there are; those of survey coordinates without an origin as one for each file.
 func Placed(dir string, ps []void.Problem) []void.Problem {
-	ps = void.Gathered(ps)
-	out := make([]void.Problem, len(ps))
-	for i, p := range ps {
-		if p.Column == 0 && p.Cell != "" && p.Line > 0 && i < maxProblems {
-			p = Locate(dir, p)
+	ps = void.Bounded(void.Gathered(ps))
+	fsys := os.DirFS(dir)
+	for from := 0; from < len(ps); {
+		to := from + 1
+		for to < len(ps) && ps[to].File == ps[from].File {
+			to++
 		}
-		out[i] = p
+		locate(fsys, ps[from:to])
+		from = to
 	}
-	slices.SortStableFunc(out, func(a, b void.Problem) int {
-		if a.File != b.File {
-			if a.File < b.File {
-				return -1
-			}
-			return 1
-		}
-		if a.More != b.More {
-			return a.More - b.More // the rest of a file comes last
-		}
-		if a.Line != b.Line {
-			return a.Line - b.Line
-		}
-		return a.Column - b.Column
-	})
-	return slices.Compact(out)
+	return void.Bounded(ps)
 }
 
 // tableOf returns which table a file is: "levels", "bays", … or "zones"; "" for the folder

@@ -24,10 +24,6 @@ import (
 	"voidline/void"
 )
 
-// maxProblems is how many problems, and how many warnings, of one file are kept; of the rest the
-// number is told.
-const maxProblems = 1000
-
 // Tables is what stands in a project folder, but for the zones, which Read hands over one by one. Rows
 // are in the order of the files and, within a file, of its lines.
 type Tables struct {
@@ -245,14 +241,14 @@ func plainError(err error) error {
 	return err
 }
 
-// told is a list of problems that stops growing at maxProblems and counts on.
+// told is a list of problems that stops growing at void.MostOfFile and counts on.
 type told struct {
 	list []void.Problem
 	more int
 }
 
 func (t *told) add(p void.Problem) {
-	if len(t.list) < maxProblems {
+	if len(t.list) < void.MostOfFile {
 		t.list = append(t.list, p)
 	} else {
 		t.more++
@@ -265,7 +261,7 @@ func (t *told) all(file string) []void.Problem {
 		t.list[i].File = file
 	}
 	if t.more > 0 {
-		t.list = append(t.list, void.Problem{File: file, What: fmt.Sprintf("and %d more", t.more), More: t.more})
+		t.list = append(t.list, void.MoreOf(file, t.more))
 	}
 	return t.list
 }
