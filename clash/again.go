@@ -92,13 +92,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	sides, runs := map[alongKey]bool{}, map[alongKey]bool{}
 	level := map[int32]bool{}
 	of2 := func(a, b int32) bool { return a >= 0 && r.marked[a] || b >= 0 && r.marked[b] }
-	r.hits = slices.DeleteFunc(r.hits, func(x hit) bool {
-		if !of2(x.a, x.b) {
-			return false
-		}
-		r.touched[x.id] = true
-		return true
-	})
+	r.forgetHits(func(x *hit) bool { return x.of == ofPair && of2(x.a, x.b) })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return of2(x.a, x.b) })
 	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && of2(x.a, x.b) })
 	r.asked = slices.DeleteFunc(r.asked, func(x asking) bool { return of2(x.a, x.b) })
@@ -142,7 +136,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		r.Strayed(i)
 		level[i] = true
 	}
-	out := &batch{}
+	out := &book{}
 	concerned := r.tells()
 	for n, i := range dirty {
 		if n%16 == 0 && ctx.Err() != nil {
@@ -161,7 +155,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		if concerned != nil && !r.Boxes[i].Gone() && concerned[r.Trait(i)] {
 			r.Near(scene.Column(r.Boxes[i]), 0, func(o int32) {
 				if r.partner(i, o) && concerned[r.Trait(o)] && r.Zone(o).Storey == r.Zone(i).Storey {
-					r.relate(&out.book, h, i, o)
+					r.relate(out, h, i, o)
 				}
 			})
 		}
@@ -231,7 +225,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 			return sides[x.key]
 		case ofRun:
 			return runs[x.key] || of2(x.a, x.b)
-		case ofLevel, ofRoom:
+		case ofLevel:
 			return level[x.a]
 		case ofReach:
 			return reachAll || reached[x.a]
@@ -240,6 +234,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		}
 		return false
 	})
+	r.forgetHits(func(x *hit) bool { return x.of.surface() && level[x.a] })
 	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool {
 		return x.of == ofLevel && level[x.a] || x.of == ofSpace && (ch.Spaces || spaces[x.a])
 	})
@@ -268,7 +263,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	for _, j := range ch.Bays {
 		tiled[int32(j)] = true
 	}
-	r.keep(&out.book)
+	r.keep(out)
 	r.keep(now)
 
 	// What hangs on many zones.
@@ -311,6 +306,17 @@ func (r *run) forget(which func(*placed) bool) {
 			return false
 		}
 		r.touched[x.brief(r).id] = true
+		return true
+	})
+}
+
+// forgetHits takes findings that are yet to be worded out of the book.
+func (r *run) forgetHits(which func(*hit) bool) {
+	r.hits = slices.DeleteFunc(r.hits, func(x hit) bool {
+		if !which(&x) {
+			return false
+		}
+		r.touched[x.id] = true
 		return true
 	})
 }

@@ -34,7 +34,7 @@ const noZone = -1
 
 // crossing notes over which length the pair is too near for rules that count over a length, where one of the two is part of
 // a named run.
-func (r *run) crossing(out *batch, e *measure.Encounter, touch float64) {
+func (r *run) crossing(out *book, e *measure.Encounter, touch float64) {
 	a, b := e.A.Zone, e.B.Zone
 	if r.Zone(a).Run() == "" && r.Zone(b).Run() == "" || r.Joined(e).Met {
 		return

@@ -148,7 +148,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			if e.A.Box.Apart(&e.B.Box) > e.Ch.Need || !measure.Judge(e.A.Full, e.B.Full, e.Ch, 0, false).Crossed {
 				continue
 			}
-			out := &batch{}
+			out := &book{}
 			r.crossing(out, &e, 0)
 			for _, x := range out.crossed {
 				s := sums[x.key]

@@ -20,10 +20,12 @@ import (
 )
 
 // A book keeps what was measured, entry by entry, each with the zones it came of, so that after an edit the entries of
-// the zones that changed can be taken out and measured again. Pairs of zones are many: of their findings it keeps
-// no more than how they are to be counted and put in order; they are worded when somebody reads them.
+// the zones that changed can be taken out and measured again. Findings of pairs, and of zones and ceilings or soffits, may
+// be very many: of these it keeps no more than how they are to be counted and put in order; they are worded when somebody
+// reads them.
 type book struct {
-	hits     []hit     // of pairs
+	words    bool      // what is measured is wanted worded at once
+	hits     []hit     // yet to be worded
 	findings []*placed // worded at once: the few that are more than a pair
 	holes    []madeOf  // builder's work
 	sides    []sideBlock
@@ -69,22 +71,28 @@ const (
 	ofSpace          // access space a
 	ofReach          // zone a that must be reached
 	ofSupport        // the supports of zone a
-	ofRoom           // zone a, wholly under the finished face of bay b
+	ofCeiling        // zone a against the ceiling of a bay
+	ofSoffit         // zone a against the soffit of a bay
+	ofRoom           // zone a, wholly under the finished face of a bay
 )
+
+// surface reports whether a finding is between a zone and the ceiling or the soffit of a bay.
+func (o origin) surface() bool { return o == ofCeiling || o == ofSoffit || o == ofRoom }
 
 // hit is a finding that is yet to be worded.
 type hit struct {
 	id    uint64 // in the order of the id's letters
 	short float64
-	f     *Finding // in words; nil: the pair is to be worded
-	a, b  int32    // the pair
+	f     *Finding // in words; nil: it is to be worded
+	a, b  int32    // the pair; b is noZone for a ceiling or a soffit, that of bay
 	p, q  int32    // the two parties, once it is in order
 	bay   int32    // noBay outside every bay
 	// storey is that of the finding.
 	storey int32
+	in     int32  // the bay that it is counted in, anyBay where structure is one of the two; once it is in order
+	of     origin // what it is of, where it is to be worded
 	kind   uint8
 	cost   uint8 // see costs
-	in     int32 // the bay that it is counted in, anyBay where structure is one of the two; once it is in order
 	// reach: an access problem that rests on practice.
 	reach bool
 }

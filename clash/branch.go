@@ -422,6 +422,10 @@ func (x *hit) problem() problem { return problem{min(x.p, x.q), max(x.p, x.q), x
 // count takes in with whom a hit is counted.
 func (r *run) count(x *hit) {
 	x.in = x.bay
+	if x.f == nil && x.of.surface() {
+		x.p, x.q = r.branch(x.a), r.named(partyName{branch: r.surfaceID(x.bay, x.of != ofSoffit)})
+		return
+	}
 	if x.f == nil {
 		x.p, x.q = r.branch(x.a), r.branch(x.b)
 		if r.Structure(x.a) || r.Structure(x.b) {

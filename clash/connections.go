@@ -53,7 +53,7 @@ func (t *TooDeep) Words(into string) string {
 
 // ask notes that nobody knows whether two zones connect: an end of one stops at or in the other, of which the table of
 // connections says nothing.
-func (r *run) ask(out *batch, a, b int32, A, B body.Body) {
+func (r *run) ask(out *book, a, b int32, A, B body.Body) {
 	if r.Structure(a) || r.Structure(b) || r.Belong(a, b) != measure.NoTie {
 		return
 	}

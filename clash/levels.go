@@ -47,8 +47,12 @@ func (r *run) level(out *book, h *rules.Reader, i int32) {
 		r.structureInRoom(out, i)
 		return
 	}
-	r.ceilings(out, h, i)
-	r.soffits(out, h, i)
+	for _, j := range bays {
+		r.ceiling(out, h, i, j)
+	}
+	for _, j := range bays {
+		r.soffit(out, h, i, j)
+	}
 }
 
 // bayNotes tells what is to be said of bays.
@@ -116,83 +120,78 @@ func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
 	w.count++
 }
 
-// ceilings checks a zone against the ceilings of its bays. A ceiling is one-sided: the zone only rises.
-func (r *run) ceilings(out *book, h *rules.Reader, i int32) {
+// ceiling checks a zone against the ceiling of one of its bays. A ceiling is one-sided: the zone only rises.
+func (r *run) ceiling(out *book, h *rules.Reader, i, j int32) {
 	z, p := r.Zone(i), r.Project
-	for _, j := range z.Bays() {
-		bay := &p.Bays[j]
-		if !bay.HasCeiling {
-			if bay.Unsaid {
-				out.unsaid = append(out.unsaid, unsaidCeiling{j, i})
-			}
-			continue
+	bay := &p.Bays[j]
+	if !bay.HasCeiling {
+		if bay.Unsaid {
+			out.unsaid = append(out.unsaid, unsaidCeiling{j, i})
 		}
-		lo, low, hung := r.Under(i, r.Full(i), bay)
-		hi := scene.Highest(r.Full(i), bay)
-		switch {
-		case hi <= bay.Ceiling+void.Hair:
-			r.inRoom(out, i, j, bay.Ceiling-hi)
-			continue
-		case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
-			out.excuse(ofLevel, measure.SetInto, i, j)
-			continue
-		case z.Upright && lo < bay.Top-void.Hair:
-			if room, _, _, ok := r.InHole(r.Full(i), r.CeilingHole[j]); ok && room >= 0 {
-				out.excuse(ofLevel, measure.MadeWay, i, j)
-				continue
-			}
-			if lo < bay.Ceiling-void.Hair {
-				out.pierced = append(out.pierced, throughCeiling{i, j})
-				continue
-			}
-			if r.served[i] > 0 {
-				out.excuse(ofLevel, measure.DropsInto, i, j)
-				continue
-			}
-		}
-		gap := lo - bay.Top
-		if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
-			out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
-		}
-		// Any rule that has the zone over the ceiling, or around it.
-		ch := h.Between(r.Trait(i), r.Set.Ceiling)
-		r.oneSided(out, ofLevel, i, ch, ch.Under, gap, true, hung, int(j), low)
+		return
 	}
+	lo, low, hung := r.Under(i, r.Full(i), bay)
+	hi := scene.Highest(r.Full(i), bay)
+	switch {
+	case hi <= bay.Ceiling+void.Hair:
+		r.inRoom(out, i, j, bay.Ceiling-hi)
+		return
+	case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
+		out.excuse(ofLevel, measure.SetInto, i, j)
+		return
+	case z.Upright && lo < bay.Top-void.Hair:
+		if room, _, _, ok := r.InHole(r.Full(i), r.CeilingHole[j]); ok && room >= 0 {
+			out.excuse(ofLevel, measure.MadeWay, i, j)
+			return
+		}
+		if lo < bay.Ceiling-void.Hair {
+			out.pierced = append(out.pierced, throughCeiling{i, j})
+			return
+		}
+		if r.served[i] > 0 {
+			out.excuse(ofLevel, measure.DropsInto, i, j)
+			return
+		}
+	}
+	gap := lo - bay.Top
+	if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
+		out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
+	}
+	// Any rule that has the zone over the ceiling, or around it.
+	ch := h.Between(r.Trait(i), r.Set.Ceiling)
+	r.oneSided(out, ofCeiling, i, ch, ch.Under, gap, hung, j, low)
 }
 
-// soffits checks a zone against the soffits of its bays: it only drops. What stands through a soffit is
+// soffit checks a zone against the soffit of one of its bays: it only drops. What stands through a soffit is
 // builder's work.
-func (r *run) soffits(out *book, h *rules.Reader, i int32) {
+func (r *run) soffit(out *book, h *rules.Reader, i, j int32) {
 	z, p := r.Zone(i), r.Project
-	for _, j := range z.Bays() {
-		bay := &p.Bays[j]
-		hi := scene.Highest(r.Full(i), bay)
-		roof := r.roofOver(bay, hi)
-		var missed *void.Opening // that a riser misses, and the room that it needs there
-		need := 0.0
-		switch {
-		case hi > roof+void.Hair && r.riser(i, bay):
-			room, asked, in, ok := r.InHole(r.Full(i), r.SoffitHole[j])
-			if missed, need = in, asked; ok {
-				out.excuse(ofLevel, measure.MadeWay, i, j)
-				if figure.Lacks(room, asked) {
-					r.soffitOpening(out, i, bay, room, asked, in)
-				}
-				continue
+	bay := &p.Bays[j]
+	hi := scene.Highest(r.Full(i), bay)
+	roof := r.roofOver(bay, hi)
+	var missed *void.Opening // that a riser misses, and the room that it needs there
+	need := 0.0
+	if hi > roof+void.Hair && r.riser(i, bay) {
+		room, asked, in, ok := r.InHole(r.Full(i), r.SoffitHole[j])
+		if missed, need = in, asked; ok {
+			out.excuse(ofLevel, measure.MadeWay, i, j)
+			if figure.Lacks(room, asked) {
+				r.soffitOpening(out, i, bay, room, asked, in)
 			}
-			if len(r.SoffitHole[j]) == 0 || !r.NearHole(r.Full(i), j) {
-				r.risers(out, i, j)
-				continue
-			}
+			return
 		}
-		ch := h.Between(r.Trait(i), r.Set.Soffit)
-		n := len(out.findings)
-		r.oneSided(out, ofLevel, i, ch, ch.Over, roof-hi, false, false, int(j), r.Full(i))
-		if missed != nil && len(out.findings) > n {
-			if f := &out.findings[n].f; f.GivesWay == z.ID {
-				f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
-				f.finish()
-			}
+		if len(r.SoffitHole[j]) == 0 || !r.NearHole(r.Full(i), j) {
+			r.risers(out, i, j)
+			return
+		}
+	}
+	ch := h.Between(r.Trait(i), r.Set.Soffit)
+	n := len(out.findings)
+	r.oneSided(out, ofSoffit, i, ch, ch.Over, roof-hi, false, j, r.Full(i))
+	if missed != nil && len(out.findings) > n {
+		if f := &out.findings[n].f; f.GivesWay == z.ID {
+			f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
+			f.finish()
 		}
 	}
 }
@@ -217,7 +216,7 @@ func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float
 		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.Set.Opening.Name, Basis: string(rules.Practice),
 		Note: "in the opening of " + r.Project.FileLine(in.Row),
 	}
-	r.against(&f, i, bay, bay.SoffitID(), "structure")
+	r.against(&f, i, bay, bay.SoffitID(), structureTrade)
 	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.Full(i).Centre.X, Y: r.Full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
 	f.GivesWay, f.Cost = r.Zone(i).ID, costs[costUpright].Word
@@ -259,6 +258,12 @@ func (r *run) buildersWork() []Hole {
 	return out
 }
 
+// What findings call the trades of a ceiling and of a soffit.
+const (
+	ceilingTrade   = "ceilings"
+	structureTrade = "structure"
+)
+
 // against fills in a zone and a bay's ceiling or soffit.
 func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 	z := r.Zone(i)
@@ -270,11 +275,11 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
 	f.ByHeight = z.ByHeight
 }
 
-// oneSided judges a zone against a ceiling (below true) or a soffit: gap is what is clear, negative
+// oneSided judges a zone against the ceiling or the soffit of bay j, as of says: gap is what is clear, negative
 // where it overlaps; u is the rule of that side.
-func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.Use, gap float64, ceiling, hung bool, j int, low body.Body) {
+func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.Use, gap float64, hung bool, j int32, low body.Body) {
 	bay := &r.Project.Bays[j]
-	z := r.Zone(i)
+	z, ceiling := r.Zone(i), of != ofSoffit
 	over := gap < -r.opt.Touch-figure.Slack
 	there := math.Max(0, gap)
 	// Around and the side that looks at it are both met by the one distance: of those that count along
@@ -288,39 +293,77 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 		case z.ByHeight || u.Over == 0 || besideLong(low, bay, u, ceiling):
 			win = u
 		case !over && !z.Upright:
-			r.crossingBay(out, i, int32(j), u, ceiling, low)
+			r.crossingBay(out, i, j, u, ceiling, low)
 		}
 	}
 	if !over && !win.Valid {
 		return
 	}
-	key := int32(-1)
-	if of == ofRoom {
-		key = int32(j)
+	if out.words {
+		out.add(of, i, noZone, alongKey{}, r.sided(i, bay, ceiling, gap, over, win, hung, low))
+		return
 	}
-	out.add(of, i, key, alongKey{}, r.sided(i, bay, ceiling, gap, over, win, hung, low))
+	x := hit{of: of, a: i, b: noZone, id: pairID(z.ID, r.surfaceID(j, ceiling)), bay: j, storey: int32(bay.Storey), kind: uint8(severity(Tight))}
+	basis, _, short := sidedBy(gap, over, win)
+	if over {
+		x.kind = uint8(severity(Overlap))
+	}
+	x.short, x.cost = figure.Tenth(short), r.costSided(i, over, basis)
+	out.hits = append(out.hits, x)
+}
+
+// surfaceID returns what the ceiling or the soffit of a bay is called in findings.
+func (c *Check) surfaceID(j int32, ceiling bool) string {
+	if ceiling {
+		return c.Project.Bays[j].CeilingID()
+	}
+	return c.Project.Bays[j].SoffitID()
+}
+
+// sidedBy says by what a zone is too near a ceiling or a soffit, or in it (over), what is asked, and how much that lacks.
+func sidedBy(gap float64, over bool, win rules.Use) (basis rules.Basis, asked, short float64) {
+	switch {
+	case !over:
+		return win.Rule.Basis, win.Gap, win.Gap - math.Max(0, gap)
+	case win.Valid && win.Gap > 0:
+		return rules.Geometry, win.Gap, win.Gap - gap
+	}
+	return rules.Geometry, 0, -gap
+}
+
+// costSided returns the class of a finding of a zone and a ceiling or a soffit.
+func (r *run) costSided(i int32, over bool, basis rules.Basis) uint8 {
+	kind, z := Tight, r.Zone(i)
+	if over {
+		kind = Overlap
+	}
+	switch level, _ := z.Holds(); {
+	case z.Upright:
+		return costUpright
+	case over && level:
+		return costFixed
+	}
+	return r.costAlone(kind, basis, i)
 }
 
 // sided words that a zone is too near a bay's ceiling or soffit, or in it (over): gap is what is clear, negative where it
 // overlaps, win the rule that it breaks, low what of the zone is lowest, hung: what hangs under it.
 func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool, win rules.Use, hung bool, low body.Body) Finding {
 	z, there := r.Zone(i), math.Max(0, gap)
-	f := Finding{Kind: Tight, Gap: there, Rule: inOnePlace, Basis: string(rules.Geometry), Side: cell.Below.String()}
-	id, trade := bay.CeilingID(), "ceilings"
+	basis, asked, short := sidedBy(gap, over, win)
+	f := Finding{Kind: Tight, Gap: there, Asked: asked, Short: short, Rule: inOnePlace, Basis: string(basis), Side: cell.Below.String()}
+	id, trade := bay.CeilingID(), ceilingTrade
 	if !ceiling {
-		f.Side, id, trade = cell.Above.String(), bay.SoffitID(), "structure"
+		f.Side, id, trade = cell.Above.String(), bay.SoffitID(), structureTrade
 	}
 	if over {
 		f.Kind = Overlap
 		f.Depth = &Depth{Vertical: -gap}
-		f.Short = -gap
-		if win.Valid && win.Gap > 0 {
-			f.Asked, f.Short = win.Gap, win.Gap-gap
+		if asked > 0 {
 			f.Also = append(f.Also, Also{Rule: win.Rule.Name, Side: f.Side, Asked: win.Gap, Short: win.Gap, Basis: string(win.Rule.Basis)})
 		}
 	} else {
-		f.Asked, f.Short = win.Gap, win.Gap-there
-		f.Rule, f.Basis = win.Rule.Name, string(win.Rule.Basis)
+		f.Rule = win.Rule.Name
 	}
 	r.against(&f, i, bay, id, trade)
 	if !over && !win.OfA {
@@ -334,13 +377,7 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 	if hung && f.Note == "" {
 		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.Project.Hangers[z.Hanger].Name, r.Project.Under(z))
 	}
-	f.Cost = costs[r.costAlone(f.Kind, rules.Basis(f.Basis), i)].Word
-	switch level, _ := z.Holds(); {
-	case z.Upright:
-		f.Cost = costs[costUpright].Word
-	case over && level:
-		f.Cost = costs[costFixed].Word
-	}
+	f.Cost = costs[r.costSided(i, over, basis)].Word
 	var at r3.Vector
 	if ceiling {
 		at = measure.UnderAt(r.Full(i), low, bay)
@@ -406,7 +443,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 		ByHeight: z.ByHeight,
 	}
 	id := bay.CeilingID()
-	f.A, f.ATrade, f.ARow = id, "ceilings", r.Project.FileLine(bay.Row)
+	f.A, f.ATrade, f.ARow = id, ceilingTrade, r.Project.FileLine(bay.Row)
 	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
 	f.AKind, f.BKind = "ceiling", r.Char(i).Kind
 	f.Storey = r.Project.Storeys[bay.Storey].Name
@@ -548,7 +585,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		}
 		lifts := bay.BuildUp >= 0 && r.Project.BuildUps[bay.BuildUp].LiftsOut()
 		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+figure.Slack && r.Full(s.For).Height().Lo >= bay.Ceiling {
-			take(bay.CeilingID(), "ceilings", by, bay.Top)
+			take(bay.CeilingID(), ceilingTrade, by, bay.Top)
 		}
 	}
 }
@@ -705,7 +742,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 		f.Hatch = r.nearestHatch(i, first, nearest, r.reachingOf(i, first, sides), sides)
 		f.Note = "needs access; the ceiling below is fixed and " + f.Hatch.Words()
 	}
-	r.against(&f, i, bay, bay.CeilingID(), "ceilings")
+	r.against(&f, i, bay, bay.CeilingID(), ceilingTrade)
 	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})
 	f.Bay = &bay.Label
 	f.GivesWay = bay.CeilingID() // a hatch is the least change

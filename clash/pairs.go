@@ -21,46 +21,34 @@ import (
 	"voidline/void/cell"
 )
 
-// batch is what one batch of pairs came to; words says that findings are wanted worded.
-type batch struct {
-	book
-	words bool
-}
-
 // pairs measures every near pair of zones.
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
-	var got []*batch
+	var got []*book
 	err := r.Candidates(ctx, func(done, of int) { r.progress(Pairs, done, of) }, func(h *rules.Reader, k int, ps []scene.Pair) {
-		b := &batch{book: r.opt.newBook()}
+		b := r.opt.newBook()
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
 			}
-			r.pairById(b, h, p.A, p.B)
+			r.pairById(&b, h, p.A, p.B)
 		}
 		mu.Lock()
 		if k >= len(got) {
-			got = append(got, make([]*batch, k+1-len(got))...)
+			got = append(got, make([]*book, k+1-len(got))...)
 		}
-		got[k] = b
+		got[k] = &b
 		mu.Unlock()
 	})
 	if err != nil {
 		return err
 	}
-	books := make([]*book, 0, len(got))
-	for _, b := range got {
-		if b != nil {
-			books = append(books, &b.book)
-		}
-	}
-	r.take(books...)
+	r.take(slices.DeleteFunc(got, func(b *book) bool { return b == nil })...)
 	return nil
 }
 
 // pairById measures a pair, the first by id first, so that nothing hangs on the order of rows.
-func (r *run) pairById(b *batch, h *rules.Reader, x, y int32) {
+func (r *run) pairById(b *book, h *rules.Reader, x, y int32) {
 	if r.Zone(y).ID < r.Zone(x).ID {
 		x, y = y, x
 	}
@@ -68,8 +56,8 @@ func (r *run) pairById(b *batch, h *rules.Reader, x, y int32) {
 	b.measured++
 }
 
-// pair measures one pair and adds what comes of it to the batch.
-func (r *run) pair(out *batch, h *rules.Reader, a, b int32) {
+// pair measures one pair and adds what comes of it to the book.
+func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 	za, zb := r.Zone(a), r.Zone(b)
 	ch := h.Between(r.Trait(a), r.Trait(b))
 	e := r.Encounter(r.Drawn(a), r.Drawn(b), ch, r.opt.Touch, out.words)
@@ -217,7 +205,7 @@ func (c *Check) spotAt(storey int, at r3.Vector) Spot {
 }
 
 // through notes that a service goes through an opening, perhaps with less room than is asked, or that a hole is builder's work.
-func (r *run) through(out *batch, e *measure.Encounter) {
+func (r *run) through(out *book, e *measure.Encounter) {
 	s, w := e.Service()
 	p := e.Passage
 	if p.How == measure.Bored {
@@ -251,7 +239,7 @@ func (r *run) missedWords(e *measure.Encounter) string {
 }
 
 // tightIn words that a service s has less room in an opening of w than is asked.
-func (r *run) tightIn(out *batch, s, w int32, p *measure.Passage, asked float64, rule *rules.Rule) {
+func (r *run) tightIn(out *book, s, w int32, p *measure.Passage, asked float64, rule *rules.Rule) {
 	room, o := math.Max(0, p.Room), p.In.O
 	f := Finding{
 		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(),
@@ -324,7 +312,7 @@ type sideBlock struct {
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
-func (r *run) sideBlocks(out *batch, e *measure.Encounter) {
+func (r *run) sideBlocks(out *book, e *measure.Encounter) {
 	if e.ByHeight {
 		return
 	}

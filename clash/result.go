@@ -249,8 +249,17 @@ func (r *run) word(h *rules.Reader, x *hit) Finding {
 	if x.f != nil {
 		return *x.f
 	}
-	b := batch{words: true}
-	r.pair(&b, h, x.a, x.b)
+	b := book{words: true}
+	switch x.of {
+	case ofCeiling:
+		r.ceiling(&b, h, x.a, x.bay)
+	case ofSoffit:
+		r.soffit(&b, h, x.a, x.bay)
+	case ofRoom:
+		r.overHead(&b, h, x.a, x.bay)
+	default:
+		r.pair(&b, h, x.a, x.b)
+	}
 	return b.findings[0].f
 }
 
@@ -588,7 +597,14 @@ func (r *run) wants(x *hit) bool {
 		bay = &r.Project.Bays[x.bay].Label
 	}
 	if x.f == nil {
-		return r.wantsAt(bay, r.Char(x.a).Trade, r.Char(x.b).Trade)
+		other := structureTrade
+		switch {
+		case !x.of.surface():
+			other = r.Char(x.b).Trade
+		case x.of != ofSoffit:
+			other = ceilingTrade
+		}
+		return r.wantsAt(bay, r.Char(x.a).Trade, other)
 	}
 	return r.wantsAt(bay, x.f.ATrade, x.f.BTrade)
 }

@@ -110,12 +110,12 @@ func (r *run) underFaces() {
 		}
 		switch {
 		case is && !e.told:
-			bay := &r.Project.Bays[e.bay]
-			lo, low, hung := r.Under(e.zone, r.Full(e.zone), bay)
-			ch := h.Between(r.Trait(e.zone), r.Set.Ceiling)
-			r.oneSided(r.book, ofRoom, e.zone, ch, ch.Under, lo-bay.Top, true, hung, int(e.bay), low)
+			n := len(r.hits)
+			r.overHead(r.book, h, e.zone, e.bay)
 			if r.touched != nil {
-				r.touched[r.findings[len(r.findings)-1].brief(r).id] = true
+				for _, x := range r.hits[n:] {
+					r.touched[x.id] = true
+				}
 			}
 		case !is && e.told:
 			if gone == nil {
@@ -126,8 +126,16 @@ func (r *run) underFaces() {
 		e.told = is
 	}
 	if gone != nil {
-		r.forget(func(x *placed) bool { return x.of == ofRoom && gone[[2]int32{x.a, x.b}] })
+		r.forgetHits(func(x *hit) bool { return x.of == ofRoom && gone[[2]int32{x.a, x.bay}] })
 	}
+}
+
+// overHead checks a zone that lies wholly under the finished face of a bay against its ceiling.
+func (r *run) overHead(out *book, h *rules.Reader, i, j int32) {
+	bay := &r.Project.Bays[j]
+	lo, low, hung := r.Under(i, r.Full(i), bay)
+	ch := h.Between(r.Trait(i), r.Set.Ceiling)
+	r.oneSided(out, ofRoom, i, ch, ch.Under, lo-bay.Top, hung, j, low)
 }
 
 // tail reports whether a zone goes to something that is usually in the room and that runs end at: it names it in joins, or
