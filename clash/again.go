@@ -108,7 +108,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		if !of2(x.of, x.by) {
 			return false
 		}
-		sides[x.key] = true
+		sides[x.key()] = true
 		return true
 	})
 	r.crossed = slices.DeleteFunc(r.crossed, func(x crossing) bool {
@@ -160,8 +160,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 			})
 		}
 	}
+	r.nameSides(out.sides)
 	for _, s := range out.sides {
-		sides[s.key] = true
+		sides[s.key()] = true
 	}
 	for _, x := range out.crossed {
 		runs[x.key] = true
@@ -271,7 +272,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.forget(func(x *placed) bool { return x.of == ofTiles && tiled[x.a] })
 	kept := len(r.findings)
 	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return tiled[x.bay] }))
-	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return sides[x.key] }))
+	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return sides[x.key()] }))
 	r.alongRuns(chosen(r.crossed, func(x *crossing) bool { return runs[x.key] }))
 	for _, f := range r.findings[kept:] {
 		r.touched[f.brief(r).id] = true

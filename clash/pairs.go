@@ -25,6 +25,8 @@ import (
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*book
+	var sides []sideBlock // of a check that is asked once, together
+	most := someSides
 	err := r.Candidates(ctx, func(done, of int) { r.progress(Pairs, done, of) }, func(h *rules.Reader, k int, ps []scene.Pair) {
 		b := r.opt.newBook()
 		for i, p := range ps {
@@ -34,6 +36,13 @@ func (r *run) pairs(ctx context.Context) error {
 			r.pairById(&b, h, p.A, p.B)
 		}
 		mu.Lock()
+		if r.opt.Once {
+			if sides = append(sides, b.sides...); len(sides) > most {
+				sides = r.sidesTogether(sides)
+				most = 2*len(sides) + someSides
+			}
+			b.sides = nil
+		}
 		if k >= len(got) {
 			got = append(got, make([]*book, k+1-len(got))...)
 		}
@@ -44,6 +53,10 @@ func (r *run) pairs(ctx context.Context) error {
 		return err
 	}
 	r.take(slices.DeleteFunc(got, func(b *book) bool { return b == nil })...)
+	if r.opt.Once {
+		r.sides = r.sidesTogether(sides)
+	}
+	r.nameSides(r.sides)
 	return nil
 }
 
@@ -308,7 +321,25 @@ type sideBlock struct {
 	rule   *rules.Rule
 	asked  float64
 	lo, hi float64 // stations of the row between which it stands there, -1 to 1
-	key    alongKey
+	run    string  // see alongName
+}
+
+// key is what the blocks along one run have in common.
+func (s *sideBlock) key() alongKey { return alongKey{of: s.run} }
+
+// nameSides says of which run the rows are that blocks stand along.
+func (r *run) nameSides(blocks []sideBlock) {
+	for k := range blocks {
+		blocks[k].run = r.alongName(blocks[k].of)
+	}
+}
+
+// side is 1 for the left side of the row, -1 for the right.
+func (s *sideBlock) side() int8 {
+	if s.left {
+		return 1
+	}
+	return -1
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
@@ -342,7 +373,7 @@ func (r *run) sideBlocks(out *book, e *measure.Encounter) {
 				if r.Joined(e).Met {
 					return // a branch of its own does not close a side
 				}
-				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi, alongKey{of: r.alongName(of)}})
+				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi, ""})
 			}
 		}
 	}
@@ -350,15 +381,51 @@ func (r *run) sideBlocks(out *book, e *measure.Encounter) {
 	try(e.Ch.OneB, e.B.Zone, e.A.Zone, e.RestB, e.RestA)
 }
 
+// someSides is how many blocks are gathered before they are put together.
+const someSides = 1 << 16
+
+// sidesTogether makes one block of those along one side of a row that lie over each other, and says of each the nearest of
+// that side: of a check that is asked once no more is wanted, and where very many rows cross there are blocks for each pair.
+func (r *run) sidesTogether(blocks []sideBlock) []sideBlock {
+	slices.SortFunc(blocks, func(x, y sideBlock) int {
+		if c := cmp.Or(cmp.Compare(x.of, y.of), cmp.Compare(x.side(), y.side()), cmp.Compare(x.lo, y.lo)); c != 0 {
+			return c
+		}
+		return cmp.Compare(x.hi, y.hi)
+	})
+	n := 0
+	for at := 0; at < len(blocks); {
+		first, nearest := n, blocks[at]
+		for ; at < len(blocks) && blocks[at].of == nearest.of && blocks[at].left == nearest.left; at++ {
+			b := blocks[at]
+			if b.gap < nearest.gap || b.gap == nearest.gap && r.Zone(b.by).ID < r.Zone(nearest.by).ID {
+				nearest = b
+			}
+			if n > first && b.lo <= blocks[n-1].hi {
+				blocks[n-1].hi = math.Max(blocks[n-1].hi, b.hi)
+				continue
+			}
+			blocks[n] = b
+			n++
+		}
+		for k := first; k < n; k++ {
+			lo, hi := blocks[k].lo, blocks[k].hi
+			blocks[k] = nearest
+			blocks[k].lo, blocks[k].hi = lo, hi
+		}
+	}
+	return slices.Clone(blocks[:n])
+}
+
 // oneSides turns the blocks along both sides of a row into one finding a row. All blocks along the rows of a run are given.
 func (r *run) oneSides(blocks []sideBlock) {
 	slices.SortFunc(blocks, func(x, y sideBlock) int {
-		return cmp.Or(strings.Compare(x.key.of, y.key.of), cmp.Compare(x.of, y.of), cmp.Compare(x.gap, y.gap), strings.Compare(r.Zone(x.by).ID, r.Zone(y.by).ID),
+		return cmp.Or(strings.Compare(x.run, y.run), cmp.Compare(x.of, y.of), cmp.Compare(x.gap, y.gap), strings.Compare(r.Zone(x.by).ID, r.Zone(y.by).ID),
 			cmp.Compare(x.lo, y.lo), cmp.Compare(x.hi, y.hi))
 	})
 	for at := 0; at < len(blocks); {
 		end := at
-		for end < len(blocks) && blocks[end].key == blocks[at].key {
+		for end < len(blocks) && blocks[end].run == blocks[at].run {
 			end++
 		}
 		r.oneSidesOf(blocks[at:end])
@@ -372,10 +439,7 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 	ps := make([]measure.Piece, len(blocks))
 	for k := range blocks {
 		b := &blocks[k]
-		ps[k] = measure.Piece{Row: int(b.of), B: r.Full(b.of), Lo: b.lo, Hi: b.hi, Side: -1}
-		if b.left {
-			ps[k].Side = 1
-		}
+		ps[k] = measure.Piece{Row: int(b.of), B: r.Full(b.of), Lo: b.lo, Hi: b.hi, Side: b.side()}
 	}
 	of, long := measure.JoinUp(ps)
 	for at := 0; at < len(blocks); {
@@ -437,6 +501,6 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 				f.Moves = []Move{r.moveOf(m, at, dir, by)}
 			}
 		}
-		r.add(ofSide, better.of, better.by, better.key, f)
+		r.add(ofSide, better.of, better.by, better.key(), f)
 	}
 }
