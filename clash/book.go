@@ -70,7 +70,7 @@ const (
 	ofTiles          // bay a
 	ofSpace          // access space a
 	ofReach          // zone a that must be reached
-	ofSupport        // the supports of zone a
+	ofSupport        // the supports of zone a, of a finding yet to be worded in zone b
 	ofCeiling        // zone a against the ceiling of a bay
 	ofSoffit         // zone a against the soffit of a bay
 	ofRoom           // zone a, wholly under the finished face of a bay
@@ -84,6 +84,7 @@ type hit struct {
 	id    uint64 // in the order of the id's letters
 	short float64
 	f     *Finding // in words; nil: it is to be worded
+	held  *heldIn  // of supports: what is to be worded
 	a, b  int32    // the pair; b is noZone for a ceiling or a soffit, that of bay
 	p, q  int32    // the two parties, once it is in order
 	bay   int32    // noBay outside every bay

@@ -18,7 +18,7 @@ func (c *Check) SupportsAlone(ctx context.Context) (findings int, err error) {
 	if err := r.supports(ctx); err != nil {
 		return 0, err
 	}
-	return len(r.findings), nil
+	return len(r.findings) + len(r.hits), nil
 }
 
 // SupportsByForce counts, with every support of every row against every zone and no search, how many supports of each row

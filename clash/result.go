@@ -257,6 +257,8 @@ func (r *run) word(h *rules.Reader, x *hit) Finding {
 		r.soffit(&b, h, x.a, x.bay)
 	case ofRoom:
 		r.overHead(&b, h, x.a, x.bay)
+	case ofSupport:
+		r.sayHeld(&b, x)
 	default:
 		r.pair(&b, h, x.a, x.b)
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/figure"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -134,10 +135,14 @@ func (h *holders) gatherMarks(c *Check) {
 	h.marks.grid = scene.Lay(h.marks.box, nil, nil, c.Workers)
 }
 
-// letHoldersGo lets go of all but what is told of supports.
-func (c *Check) letHoldersGo() {
-	if h := c.holders; h != nil {
-		c.holders = &holders{placed: h.placed, without: h.without}
+// letHoldersGo lets go of all but what is told of supports, and of where they stand: that, too, where none is yet to be
+// worded.
+func (r *run) letHoldersGo() {
+	if h := r.holders; h != nil {
+		r.Check.holders = &holders{placed: h.placed, without: h.without}
+		if slices.ContainsFunc(r.hits, func(x hit) bool { return x.of == ofSupport }) {
+			r.holders.plan = h.plan
+		}
 	}
 }
 
@@ -261,6 +266,7 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []scene.Box) {
 		}
 	}
 	r.forget(func(x *placed) bool { return x.of == ofSupport && again[x.a] })
+	r.forgetHits(func(x *hit) bool { return x.of == ofSupport && again[x.a] })
 	now := &book{}
 	w := holding{run: r, holders: h}
 	for _, i := range sortedKeys(again) {
@@ -306,6 +312,60 @@ type meeting struct {
 	tier  int32 // of meetsTier: the first by id of the rows that are carried
 	deep  float64
 	v     measure.Verdict
+}
+
+// heldIn is what the supports of a row have to do with one other zone, until it is worded.
+type heldIn struct {
+	n, stuck, s        int32
+	part               uint16
+	can                canMove
+	vertical, sideways float64
+	by, after          float64 // of two, by is before
+}
+
+// canMove says whether a support may move: see shift.
+type canMove uint8
+
+const (
+	cannot canMove = iota
+	mayMove
+	mayBeTwo
+	tooCrowded
+)
+
+// sayHeld words what the supports of a row have to do with another zone.
+func (r *run) sayHeld(out *book, x *hit) {
+	e := x.held
+	w := holding{run: r, holders: r.holders, list: r.holders.plan.Append(nil, int(x.a))}
+	w.ready()
+	w.shifts[e.s] = shift{known: true, may: e.can == mayMove, two: e.can == mayBeTwo, crowded: e.can == tooCrowded, by: e.by, before: e.by, after: e.after}
+	m := meeting{what: meetsZone, of: x.b, n: int(e.n), stuck: int(e.stuck), s: e.s, part: int(e.part)}
+	m.v.Vertical, m.v.Sideways = e.vertical, e.sideways
+	m.deep = m.v.Depth()
+	w.say(out, x.a, &m)
+}
+
+// hold puts down what the supports of zone i have to do with another zone: it says the same as say.
+func (w *holding) hold(out *book, i int32, m *meeting) {
+	move, o := w.mayMove(i, m.s), m.of
+	x := hit{
+		of: ofSupport, a: i, b: o, id: pairID(supportsID(w.Zone(i).ID), w.Zone(o).ID), kind: uint8(severity(Overlap)), short: figure.Tenth(m.deep), cost: costSupport,
+	}
+	x.held = &heldIn{n: int32(m.n), stuck: int32(m.stuck), s: m.s, part: uint16(m.part), vertical: m.v.Vertical, sideways: m.v.Sideways}
+	switch e := x.held; {
+	case move.may:
+		e.can, e.by = mayMove, move.by
+	case move.two:
+		e.can, e.by, e.after = mayBeTwo, move.before, move.after
+	case move.crowded:
+		e.can = tooCrowded
+	}
+	if !move.clears() {
+		x.cost = w.costOf(Overlap, rules.Practice, i, o) // the row moves, or the other
+	}
+	storey, bay := w.toldIn(measure.Spot(w.bodies(m.s)[m.part].Body, w.Full(o)), i, o)
+	x.storey, x.bay = int32(storey), int32(bay)
+	out.hits = append(out.hits, x)
 }
 
 type meetWhat uint8
@@ -408,7 +468,11 @@ func (w *holding) supportsOf(out *book, i int32) {
 	}
 	w.settle(i)
 	for k := range w.met {
-		w.say(out, i, &w.met[k])
+		if m := &w.met[k]; m.what == meetsZone {
+			w.hold(out, i, m)
+		} else {
+			w.say(out, i, m)
+		}
 	}
 }
 
@@ -674,7 +738,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 	}
 	if m.what == meetsZone {
 		if f.Cost = costs[costSupport].Word; !move.clears() {
-			f.Cost = costs[w.costOf(Overlap, rules.Practice, i, other)].Word // the row moves, or the other
+			f.Cost = costs[w.costOf(Overlap, rules.Practice, i, other)].Word
 		}
 	}
 	f.Support, f.Note = w.heldOf(m, s, what, move), w.noteOf(i, m, s)
@@ -782,9 +846,34 @@ type obstacle struct {
 
 // What bounds the looking for a place of one support; where there is more, it is told that none was looked for.
 const (
-	triesMost   = 256 // places that are tried
-	crowdedMost = 128 // things that are near anywhere on the way
+	triesMost   = 256  // places that are tried
+	crowdedMost = 128  // things that are near anywhere on the way
+	fallingStep = 50.0 // mm between the places that are tried along a falling row, besides the ends of what is in the way
 )
+
+// Bound is how much is looked at before an answer says that no more was.
+type Bound struct {
+	Name   string
+	Most   int
+	Why    string // what it saves and why no real project comes to it
+	Source string
+}
+
+// Bounds returns how much is looked at before an answer says that no more was.
+func Bounds() []Bound {
+	const measured = "measured: 200 trays that cross in one point take 1.4 s of processor time with the two bounds, 6.7 s without, and that grows faster than the square of their number"
+	return []Bound{
+		{"things near a support, on its way to its neighbours", crowdedMost, "where more are within 3 m along a run nobody moves a rod, the run moves; the finding says that there are too many", measured},
+		{"places tried for a support", triesMost, "two for each thing that may be near it, the nearest first; the finding says that there are too many", measured},
+	}
+}
+
+// SupportLimits returns the lengths that bound how a support is moved to be clear.
+func SupportLimits() []void.Limit {
+	return void.Practised([]void.Limit{
+		{Name: "places along a falling row, apart", MM: fallingStep, Why: "rods do not fall with the row, so where one is clear is tried, besides beside what is in the way"},
+	})
+}
 
 func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) shift {
 	lo, hi := s.Prev-s.Station, s.Next-s.Station
@@ -812,12 +901,15 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 		swept.Hi[2] = max(swept.Hi[2], w.Project.Bays[j].Soffit) // on the way the soffit may be higher
 	}
 	var list []obstacle
-	w.run.Near(swept, 0, func(o int32) {
+	if w.run.Some(swept, 0, func(o int32) bool {
 		// The beam that it happens to hang from is in the way of its rods beside it.
 		if !w.carried(i, o, s) || s.HangsFrom(o) && w.mayHangFromSteel(i) {
 			list = append(list, obstacle{body: w.Full(o), box: w.Boxes[o]})
 		}
-	})
+		return len(list) > crowdedMost
+	}) {
+		return shift{crowded: true}
+	}
 	w.spaces.near(swept, func(k int) {
 		if w.Project.Spaces[w.spaces.of[k]].For != i {
 			list = append(list, obstacle{body: w.spaces.body[k], box: w.spaces.box[k]})
@@ -880,7 +972,7 @@ func (w *holding) findMove(i int32, s *support.Support, parts []support.Part) sh
 		if s.Back {
 			slope.Z = -slope.Z
 		}
-		for t := -50 * math.Floor(-lo/50); t <= hi; t += 50 {
+		for t := -fallingStep * math.Floor(-lo/fallingStep); t <= hi; t += fallingStep {
 			try(t) // rods do not shift with the service where it falls: what is shifted is not quite what stands there
 		}
 	}
