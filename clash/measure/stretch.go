@@ -60,7 +60,7 @@ func LongOn(o, t body.Body, side cell.Towards, g, over float64) bool {
 
 // stretchUp returns the stations of o at which t stands no more than g over its cut (way 1) or under it (way -1), or in it. A
 // cut with the room over it is a box where o is one. Of a round o the room under t is taken instead, which is a box
-// where t is one; of two round ones each cut is measured.
+// where t is one. Of two round ones it is that of the one that is level (roundRoom), and where both fall each cut is measured.
 func stretchUp(o, t body.Body, g, way float64) (lo, hi float64, ok bool) {
 	switch {
 	case !o.Round || o.Along.X == 0 && o.Along.Y == 0:
@@ -68,6 +68,43 @@ func stretchUp(o, t body.Body, g, way float64) (lo, hi float64, ok bool) {
 	case !t.Round || t.Along.X == 0 && t.Along.Y == 0:
 		return body.Stretch(o, roomOver(t, g, -way, true), 0)
 	}
+	if o.Along.Z != 0 && t.Along.Z != 0 {
+		return stretchCuts(o, t, g, way)
+	}
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for k := range 3 {
+		a, b := o, t
+		if o.Along.Z == 0 {
+			a = roundRoom(o, g, way, k)
+		} else {
+			b = roundRoom(t, g, -way, k)
+		}
+		if from, to, some := body.Stretch(a, b, 0); some {
+			lo, hi, ok = math.Min(lo, from), math.Max(hi, to), true
+		}
+	}
+	if !ok {
+		return 0, 0, false
+	}
+	return lo, hi, true
+}
+
+// roundRoom returns one of the three bodies that together are a level round body with the room of height g over it (way 1) or
+// under it (way -1): itself, itself g further up or down, and the box between their axes. What meets all three meets one
+// stretch, for they are convex together.
+func roundRoom(b body.Body, g, way float64, part int) body.Body {
+	switch part {
+	case 1:
+		b.Centre.Z += way * g
+	case 2:
+		b.Centre.Z += way * g / 2
+		b.Round, b.H = false, g/2
+	}
+	return b
+}
+
+// stretchCuts is stretchUp of two round bodies, each cut of o measured.
+func stretchCuts(o, t body.Body, g, way float64) (lo, hi float64, ok bool) {
 	from, to, ok := body.Stretch(Tall(o), Tall(t), 0)
 	if !ok {
 		return 0, 0, false
