@@ -366,3 +366,38 @@ func TestFallRunsOutOfDepth(t *testing.T) {
 		}
 	}
 }
+
+// What carries a row is cut as a channel where it is one, and counted as it is called where it is not.
+func TestOnlyChannelsAreCutAsChannels(t *testing.T) {
+	for _, test := range []struct {
+		part    string
+		channel float64
+		counted int
+	}{{"strip 40x4", 0, 6}, {"channel 21", 300 + 100 + 60, 0}} {
+		p := tables{
+			"bays.csv":        "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,3000,3600,2600\n",
+			"hangers.csv":     "hanger,part,height,side,width,rods,from\nown," + test.part + ",21,under,,2,soffit\n",
+			"containment.csv": "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT,power,tray,500,1500,8500,1500,300x60,2900,own,R\n",
+		}.open(t)
+		runs, _ := setout.Assemble(p, "R", cell.Bottom)
+		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
+		u := setout.SupportRun(p, a, setout.Hanging{})
+		if len(u.List) != 6 || u.Channel != 6*test.channel {
+			t.Errorf("%s: %d supports, %v of channel; want 6, %v", test.part, len(u.List), u.Channel, 6*test.channel)
+		}
+		for _, s := range u.List {
+			if s.Channel != test.channel {
+				t.Errorf("%s: support %d has a channel of %v, want %v", test.part, s.N, s.Channel, test.channel)
+			}
+		}
+		n := 0
+		for _, x := range u.Parts {
+			if x.Part == test.part {
+				n += x.N
+			}
+		}
+		if n != test.counted {
+			t.Errorf("%s: counted %d times, want %d", test.part, n, test.counted)
+		}
+	}
+}
