@@ -17,6 +17,7 @@ import (
 	"strings"
 
 	"voidline/clash/register"
+	"voidline/io/csvcell"
 	"voidline/io/whole"
 	"voidline/void"
 )
@@ -34,7 +35,7 @@ const (
 var (
 	ErrChanged = errors.New("somebody changed it since it was read")
 	ErrOpen    = errors.New("it is open in a spreadsheet")
-	ErrBusy    = errors.New("another voidline is writing it")
+	ErrBusy    = whole.ErrBusy
 	ErrPeople  = errors.New("a cell that a person wrote would change")
 	ErrLetter  = errors.New("the file's encoding has no such letter")
 	ErrOwn     = errors.New("the next run could not read it")
@@ -197,7 +198,7 @@ func Parse(name string, data []byte) (*File, []void.Problem) {
 			if at >= 0 && at < len(records[i].fields) {
 				t := records[i].fields[at].text
 				if !register.Column(c).People() {
-					t = undefuse(t)
+					t = csvcell.Undefuse(t)
 				}
 				r.Cells[c] = t
 			}
@@ -277,7 +278,7 @@ func (f *File) Bytes(rows []register.Row) ([]byte, error) {
 			}
 			at[c] = len(h.fields)
 			name := register.Column(c).Heading()
-			h.fields = append(h.fields, field{raw: encode(name, f.sep), text: name})
+			h.fields = append(h.fields, field{raw: csvcell.Quote(name, f.sep), text: name})
 			width = max(width, len(h.fields))
 			grown = true
 		}
@@ -299,7 +300,7 @@ func (f *File) Bytes(rows []register.Row) ([]byte, error) {
 				for len(r.fields) <= at[c] {
 					r.fields = append(r.fields, field{})
 				}
-				r.fields[at[c]].raw = encode(f.said(register.Column(c), is), f.sep)
+				r.fields[at[c]].raw = csvcell.Quote(f.said(register.Column(c), is), f.sep)
 				changed = true
 			}
 			if changed {
@@ -311,7 +312,7 @@ func (f *File) Bytes(rows []register.Row) ([]byte, error) {
 		end()
 		cells := make([]field, len(h.fields))
 		for c, is := range rows[i].Cells {
-			cells[at[c]].raw = encode(f.said(register.Column(c), is), f.sep)
+			cells[at[c]].raw = csvcell.Quote(f.said(register.Column(c), is), f.sep)
 		}
 		out = append(out, record{raw: f.join(cells), end: f.newline})
 	}
@@ -328,7 +329,7 @@ func (f *File) said(c register.Column, text string) string {
 	if !f.point && (c == register.ColShort || c == register.ColAgreed) {
 		text = strings.Replace(text, ".", ",", 1)
 	}
-	return defuse(text)
+	return csvcell.Defuse(text)
 }
 
 func (f *File) join(cells []field) string {
@@ -374,7 +375,7 @@ func (f *File) Write(rows []register.Row) (bool, error) {
 	if _, problems := Parse(filepath.Base(f.name), data); len(problems) > 0 {
 		return false, fmt.Errorf("%s: nothing was written: %w: %s", f.name, ErrOwn, problems[0])
 	}
-	unlock, err := lock(filepath.Dir(f.name))
+	unlock, err := whole.Lock(filepath.Dir(f.name))
 	if err != nil {
 		return false, fmt.Errorf("%s: nothing was written: %w", f.name, err)
 	}
@@ -395,7 +396,7 @@ func (f *File) unchanged() error {
 	no := func(err error, more string) error {
 		return fmt.Errorf("%s: nothing was written: %w%s", f.name, err, more)
 	}
-	if l := openIn(f.name); l != "" {
+	if l := whole.OpenIn(f.name); l != "" {
 		return no(ErrOpen, ": close it there and run again (if nobody has it open, take "+l+" away)")
 	}
 	now, err := readAll(f.name)
@@ -412,15 +413,4 @@ func (f *File) unchanged() error {
 		return no(ErrLocked, ": make it writable, or leave --register out")
 	}
 	return nil
-}
-
-// openIn returns the file by which a spreadsheet says that it has another file open, "" where there is none.
-func openIn(name string) string {
-	dir, base := filepath.Split(name)
-	for _, l := range []string{".~lock." + base + "#", "~$" + base} {
-		if _, err := os.Lstat(filepath.Join(dir, l)); err == nil {
-			return l
-		}
-	}
-	return ""
 }

@@ -450,12 +450,12 @@ func TestBytesTwice(t *testing.T) {
 
 func TestLock(t *testing.T) {
 	name, f, rows := laid(t)
-	unlock, err := lock(filepath.Dir(name))
+	unlock, err := whole.Lock(filepath.Dir(name))
 	if err != nil {
 		t.Fatal(err)
 	}
 	// Whether this system locks is asked of the lock: a Write that forgets it looks like a system without.
-	if again, err := lock(filepath.Dir(name)); err == nil {
+	if again, err := whole.Lock(filepath.Dir(name)); err == nil {
 		again()
 		t.Skip("this system locks no folders")
 	}
@@ -465,34 +465,6 @@ func TestLock(t *testing.T) {
 	unlock()
 	if wrote, err := f.Write(rows); !wrote || err != nil {
 		t.Errorf("after it: %v, %v", wrote, err)
-	}
-}
-
-func TestDefuse(t *testing.T) {
-	for _, test := range []struct{ text, want string }{
-		{"", ""},
-		{"T-1", "T-1"},
-		{"=1+1", "'=1+1"},
-		{"-1200", "-1200"},
-		{"+36.5", "+36.5"},
-		{"-1,5", "-1,5"},
-		{"-", "'-"},
-		{"--1", "'--1"},
-		{"-1-2", "'-1-2"},
-		{"@cmd", "'@cmd"},
-		{"＝1", "'＝1"},
-		{"'=1", "'=1"},
-		{"-1.", "'-1."},
-	} {
-		if got := defuse(test.text); got != test.want {
-			t.Errorf("defuse(%q) = %q, want %q", test.text, got, test.want)
-		}
-		if strings.HasPrefix(test.text, "'") {
-			continue
-		}
-		if got := undefuse(defuse(test.text)); got != test.text {
-			t.Errorf("undefuse(defuse(%q)) = %q", test.text, got)
-		}
 	}
 }
 

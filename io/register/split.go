@@ -3,7 +3,6 @@ package register
 import (
 	"fmt"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"voidline/void"
@@ -168,50 +167,4 @@ func declared(text string) (sep rune, size int, ok bool) {
 		return 0, 0, false
 	}
 	return sep, end + len(lineEnd(text[end:])), true
-}
-
-// signs are what a spreadsheet takes for the beginning of a formula.
-const signs = "=+-@＝＋－＠"
-
-// defuse puts an apostrophe before what a spreadsheet would run; undefuse takes it off again.
-func defuse(text string) string {
-	if r, _ := utf8.DecodeRuneInString(text); text != "" && strings.ContainsRune(signs, r) && !isNumber(text) {
-		return "'" + text
-	}
-	return text
-}
-
-func undefuse(text string) string {
-	if rest, ok := strings.CutPrefix(text, "'"); ok && defuse(rest) != rest {
-		return rest
-	}
-	return text
-}
-
-func isNumber(text string) bool {
-	digits := strings.TrimLeft(text, "+-")
-	if len(text)-len(digits) > 1 || digits == "" {
-		return false
-	}
-	points := 0
-	for i, r := range digits {
-		switch {
-		case r >= '0' && r <= '9':
-		case (r == '.' || r == ',') && i > 0 && i < len(digits)-1:
-			points++
-		default:
-			return false
-		}
-	}
-	return points <= 1
-}
-
-// encode writes a cell, quoted where it must be.
-func encode(text string, sep rune) string {
-	first, _ := utf8.DecodeRuneInString(text)
-	last, _ := utf8.DecodeLastRuneInString(text)
-	if strings.ContainsRune(text, sep) || strings.ContainsAny(text, "\"\r\n") || text != "" && (unicode.IsSpace(first) || unicode.IsSpace(last)) {
-		return `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
-	}
-	return text
 }

@@ -114,8 +114,18 @@ var rename, link = os.Rename, os.Link
 // page that links to the new files in the stage takes the place of the old one, in one step; then the new files get
 // their places, and stay in the stage, too; then the page that links to them there. Where something fails half way, the files
 // that were there are put back.
-func (s *Set) Commit() error {
+func (s *Set) Commit() error { return s.CommitIf(nil) }
+
+// CommitIf is Commit that asks once more: still, where it is not nil, is called when all is ready, just before the first file gets its
+// place. Where it returns an error nothing is written and the error comes back as it is.
+func (s *Set) CommitIf(still func() error) error {
 	if s.fresh {
+		if still != nil {
+			if err := still(); err != nil {
+				s.Discard()
+				return err
+			}
+		}
 		s.let()
 		if err := rename(s.stage, s.dir); err != nil {
 			s.Discard()
@@ -124,7 +134,10 @@ func (s *Set) Commit() error {
 		return nil
 	}
 	defer s.Discard()
-	at, err := s.places()
+	at, err := s.places(still)
+	if fe, ok := err.(fillError); ok {
+		return fe.error
+	}
 	if err != nil {
 		for _, n := range s.names {
 			to := filepath.Join(s.dir, n)
@@ -138,11 +151,16 @@ func (s *Set) Commit() error {
 	return nil
 }
 
-// places gives the files their places; of an error it says of which file it is.
-func (s *Set) places() (at string, err error) {
+// places gives the files their places, if still says so; of an error it says of which file it is.
+func (s *Set) places(still func() error) (at string, err error) {
 	for _, n := range s.names {
 		if err := s.keep(n); err != nil {
 			return n, err
+		}
+	}
+	if still != nil {
+		if err := still(); err != nil {
+			return "", fillError{err}
 		}
 	}
 	for _, n := range s.pages {

@@ -1,0 +1,54 @@
+package csvcell
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestDefuse(t *testing.T) {
+	for _, test := range []struct{ text, want string }{
+		{"", ""},
+		{"T-1", "T-1"},
+		{"=1+1", "'=1+1"},
+		{"-1200", "-1200"},
+		{"+36.5", "+36.5"},
+		{"-1,5", "-1,5"},
+		{"-", "'-"},
+		{"--1", "'--1"},
+		{"-1-2", "'-1-2"},
+		{"@cmd", "'@cmd"},
+		{"＝1", "'＝1"},
+		{"'=1", "'=1"},
+		{"-1.", "'-1."},
+	} {
+		if got := Defuse(test.text); got != test.want {
+			t.Errorf("Defuse(%q) = %q, want %q", test.text, got, test.want)
+		}
+		if strings.HasPrefix(test.text, "'") {
+			continue
+		}
+		if got := Undefuse(Defuse(test.text)); got != test.text {
+			t.Errorf("Undefuse(Defuse(%q)) = %q", test.text, got)
+		}
+	}
+}
+
+func TestQuote(t *testing.T) {
+	for _, test := range []struct {
+		text string
+		sep  rune
+		want string
+	}{
+		{"", ',', ""},
+		{"T-1", ',', "T-1"},
+		{"2,7", ',', `"2,7"`},
+		{"2,7", ';', "2,7"},
+		{`5" pipe`, ';', `"5"" pipe"`},
+		{" T", ';', `" T"`},
+		{"a\tb", '\t', "\"a\tb\""},
+	} {
+		if got := Quote(test.text, test.sep); got != test.want {
+			t.Errorf("Quote(%q, %q) = %q, want %q", test.text, test.sep, got, test.want)
+		}
+	}
+}
