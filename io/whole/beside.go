@@ -27,10 +27,7 @@ func Beside(name string) (string, error) {
 			continue // another was quicker
 		}
 		if err != nil {
-			err = copied(name, kept)
-		}
-		if errors.Is(err, fs.ErrExist) {
-			continue
+			err = twice(name, kept) // a copy, whole or not at all
 		}
 		if err != nil {
 			return "", fmt.Errorf("%s: cannot be kept as %s: %w", name, filepath.Base(kept), bare(err))
@@ -38,31 +35,4 @@ func Beside(name string) (string, error) {
 		return kept, nil
 	}
 	return "", fmt.Errorf("%s: %d old files of it are beside it: take some away", name, mostKept)
-}
-
-// copied copies a file to a name that is not taken.
-func copied(name, to string) (err error) {
-	info, err := os.Stat(name)
-	if err != nil {
-		return err
-	}
-	data, err := os.ReadFile(name)
-	if err != nil {
-		return err
-	}
-	f, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, info.Mode().Perm())
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	if err == nil {
-		err = f.Sync()
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err != nil {
-		_ = os.Remove(to) // the error that brought us here is the one to tell
-	}
-	return err
 }
