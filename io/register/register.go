@@ -33,13 +33,13 @@ const (
 
 // Errors of Write. They come wrapped in what to do.
 var (
-	ErrChanged = errors.New("somebody changed it since it was read")
-	ErrOpen    = errors.New("it is open in a spreadsheet")
+	ErrChanged = whole.ErrChanged
+	ErrOpen    = whole.ErrOpen
 	ErrBusy    = whole.ErrBusy
 	ErrPeople  = errors.New("a cell that a person wrote would change")
 	ErrLetter  = errors.New("the file's encoding has no such letter")
 	ErrOwn     = errors.New("the next run could not read it")
-	ErrLocked  = errors.New("it is read-only")
+	ErrLocked  = whole.ErrLocked
 )
 
 // File is a register as read.

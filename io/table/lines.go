@@ -41,6 +41,7 @@ type lines struct {
 	from, to int   // bytes read and not yet given: buf[from:to]
 	err      error // what in said after them
 	wide     bool  // stored as UTF-16
+	big      bool  // with the high byte first
 	here     mark  // of buf[from]
 
 	foreign   mark // the first line taken as Windows-1252; line 0 where there is none
@@ -91,6 +92,7 @@ func newLines(in io.Reader) (*lines, error) {
 		}
 	}
 	if s.wide {
+		s.big = order == unicode.BigEndian
 		s.in = transform.NewReader(s.in, unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder())
 	}
 	s.buf = make([]byte, 64<<10)

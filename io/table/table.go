@@ -68,6 +68,8 @@ type Options struct {
 
 	// into is the project that rows are added to at once, in place of Zone and the lists of Tables.
 	into *void.Project
+	// keep keeps the tables as they are read; nil: nobody does.
+	keep *Originals
 }
 
 // Read reads the tables in a folder. What is wrong with the tables is in Tables.Problems, all of it in one
@@ -98,6 +100,9 @@ func readWith(ctx context.Context, dir string, opt Options, long readers) (*Tabl
 			return nil, fmt.Errorf("%s is a file, not a project folder", dir)
 		}
 		fsys = os.DirFS(dir)
+	}
+	if opt.keep != nil {
+		opt.keep.fsys, fsys = fsys, opt.keep
 	}
 	t := &Tables{Name: folderName(dir)}
 	listing, err := list(fsys)
