@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -118,4 +119,34 @@ func countRecords(data []byte) (n int, ok bool) {
 			n++
 		}
 	}
+}
+
+// FuzzRewrite changes cells of any file. Whatever it is: the change is refused, or the cells say what they should, and the
+// file begins as it did.
+func FuzzRewrite(f *testing.F) {
+	for _, text := range []string{
+		goodZones, "id,x1,y1,size,level,note\nD1,0,0,ø50,2700,\"a\nb\"\n\nD2,1,1,ø50,2800", "\ufeff\"id\",x1,y1,size,level\r\n\"a\nb\",x,,NaN,1:80\r\n", "sep=;\rid;x1;y1;size;level_m\rD1;1.200;0,5;ø50;2,7\r",
+		"\xff\xfei\x00d\x00,\x00l\x00e\x00v\x00e\x00l\x00,\x00b\x00a\x00y\x00,\x00s\x00i\x00z\x00e\x00\n\x00A\x00,\x002\x00,\x00B\x00,\x001\x00\n\x00", "id;bay;size;level\nD\xfc;B;\xd8 250;2700\n\xfc;;;;;", "id\tbay\tsize\tlevel\n\"D\"\t\"B\t1\"\t \"x\"\t\n",
+	} {
+		f.Add([]byte(text), uint8(2), "FFL+2740.5", "ü; \"x\"")
+	}
+	f.Fuzz(func(t *testing.T, data []byte, line uint8, level, note string) {
+		k := &original{data: data, whole: true}
+		changes := []CellChange{{File: "tray.csv", Line: int(line), Column: "level", Text: level}, {File: "tray.csv", Line: int(line), Column: "note", Text: note}}
+		out, err := k.rewritten("tray.csv", changes)
+		if err != nil {
+			return
+		}
+		if !bytes.HasPrefix(out, data[:min(2, len(data))]) {
+			t.Errorf("%q begins otherwise than %q", out, data)
+		}
+		o := &Originals{files: map[string]*original{"tray.csv": {data: out, whole: true}}}
+		for _, c := range changes {
+			text, ok := o.text("tray.csv", c.Line, c.Column)
+			in := zones.fields()[slices.IndexFunc(zones.fields(), func(f field) bool { return f.name == c.Column })]
+			if !ok || !same(zones.row.Field(in.index).Type, text, c.Text) {
+				t.Errorf("%s is %q, want %q in %q", c.Column, text, c.Text, out)
+			}
+		}
+	})
 }

@@ -178,7 +178,7 @@ func zoneLines(p *void.Project) []string {
 	}
 	for _, pr := range append(slices.Clone(p.Problems), p.Warnings...) {
 		pr.Column = 0
-		pr.Line = 0 // a cell of two lines may have become one
+		pr.Line = 0                                                              // a cell of two lines may have become one
 		if pr.Cell != "" || !strings.Contains(pr.What, "read as Windows-1252") { // the one letter may be gone
 			out = append(out, pr.String())
 		}
