@@ -218,6 +218,19 @@ func TestShortRowsAlongSoffitAndHandRoom(t *testing.T) {
 			"tray.csv":     rows(8, 500, 0, "3000", "T"),
 			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,3000,1340,200x60,3000\nD2,duct,3000,660,8500,660,200x60,3000\n",
 		}, ""},
+		{"hand room: turned 3-4-5, every other row drawn against the run: likewise", map[string]string{
+			"tray.csv": rows(8, 300, 400, "3000", "T"),
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,428,804,1928,2804,200x60,3000\n" + // 340 aside: 272 and 204
+				"D2,duct,2472,2396,4272,4796,200x60,3000\n",
+		}, ""},
+		{"hand room: the two overlap for 500: the row from 3000 to 3500 has both sides closed, each for 2000 and more of the run", map[string]string{
+			"tray.csv":     rows(8, 500, 0, "3000", "T"),
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,3500,1340,200x60,3000\nD2,duct,3000,660,8500,660,200x60,3000\n",
+		}, "T5/D1 60"},
+		{"hand room: one row of 4 m, one side closed for its first half, the other for its second: neither is clear along it", map[string]string{
+			"tray.csv":     rows(1, 4000, 0, "3000", "T"),
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,3000,1340,200x60,3000\nD2,duct,3000,660,8500,660,200x60,3000\n",
+		}, "T1/D1 60"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			if test.files["bays.csv"] == "" {

@@ -435,6 +435,11 @@ func (r *run) oneSides(blocks []sideBlock) {
 
 // oneSidesOf is oneSides of one run, its blocks in the order of their rows, the nearest first. Along each side of a row counts
 // what stands there together with what of the run's other rows joins it end to end.
+//
+// The side is a row's: it is enough that of each row the left or the right is clear along its length, and a run may have its
+// hand room on the one side in this row and on the other in the next. There is a hand for every place of such a run, and next
+// to no long run has one side clear from end to end: taken as one length, a tray would be told for a unit at the one end of
+// the building and a trunking at the other. What adds up along the run is how long a side is closed, for the rule's over.
 func (r *run) oneSidesOf(blocks []sideBlock) {
 	ps := make([]measure.Piece, len(blocks))
 	for k := range blocks {
