@@ -29,6 +29,9 @@ import (
 //     least before it is drawn tight (estimated), and is up to WayLonger after (measured): a way that is so near to the limit
 //     may be told as too long.
 //     The ball may pass a corner by up to 5 nearer than its radius.
+//     An item that is worked on from above is reached from a hatch right under it where the arm comes up past its edge: 150
+//     between that edge and the edge of the hatch. An item that lies wider or closer over the boards than that wants a
+//     hatch beside it.
 //  3. No way that is longer than the limit is followed, so that a search ends after some thousand places.
 
 // How an arm reaches, mm; common practice, no source.
@@ -674,6 +677,8 @@ func (f *FromHatch) Words() string {
 	switch {
 	case f.Away > f.Reach+figure.Slack:
 		s += "; through it one reaches " + figure.Down(f.Reach)
+	case len(f.Between) == 1 && f.Between[0] == f.For:
+		s += ", but there is no way past " + f.For + " itself for an arm that reaches " + figure.Down(f.Reach)
 	case len(f.Between) > 0:
 		s += ", but between them " + plural(len(f.Between), "is ", "are ") + strings.Join(f.Between, ", ")
 	default:

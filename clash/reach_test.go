@@ -100,6 +100,53 @@ func TestReachedFromAHatch(t *testing.T) {
 	}
 }
 
+// An item that is worked on from above: from a hatch right under it one reaches up past it where the arm, 150 thick, comes
+// between its edge and that of the hatch; else from a hatch beside it. The boards' top is at 2490; the damper is 200 x 200 x 300.
+func TestWorkedOnFromAbove(t *testing.T) {
+	for _, test := range []struct {
+		name, level, hatch string
+		opt                clash.Options
+		want               string
+	}{
+		{"right over a hatch of 600: the arm stands in it beside the damper, 100 + 75 from its middle, of 225", "2900", "D,hatch,above,5000,5000,600x600", clash.Options{}, ""},
+		// 150 aside in the hatch; round the lower corner, 25 on and 75 or less up, up 300, and 75 down to the top: less than 588.
+		{"a hatch of 450: out over the boards and up past it, 588 of 900", "2900", "D,hatch,above,5000,5000,450x450", clash.Options{}, ""},
+		// 75 aside; 25 and a quarter of a turn of 75 round the corner, 118; up 300; 75: 593.
+		{"a hatch of 300, an arm of 650", "2900", "D,hatch,above,5000,5000,300x300", clash.Options{Reach: 650}, ""},
+		{"an arm of 550", "2900", "D,hatch,above,5000,5000,300x300", clash.Options{Reach: 550}, "there is no way past D itself for an arm that reaches 550"},
+		{"60 over the boards: from its edge, at 100, to that of a hatch of 400, at 200, are 100 and 60: 117 in all", "2550", "D,hatch,above,5000,5000,400x400", clash.Options{}, "there is no way past D itself for an arm that reaches 600"},
+		{"a hatch of 600, 200 and 60: 209", "2550", "D,hatch,above,5000,5000,600x600", clash.Options{}, ""},
+		{"a hatch of 450 beside it, 300 from it, at the level of its top", "2550", "E,hatch,,5400,5000,450x450", clash.Options{}, ""},
+		{"likewise south of it", "2550", "E,hatch,,5000,4600,450x450", clash.Options{}, ""},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			p := openText(t, map[string]string{
+				"bays.csv":       "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,10000,10000,3800,2400,boards\n",
+				"buildups.csv":   "build-up,layer,thickness,lifts out\nboards,b,25,no\nboards,f,65,no\n",
+				"mechanical.csv": "id,kind,x1,y1,size,level,reach\nD,volume control damper,5000,5000,200x200x300," + test.level + ",yes\nE,fan coil,1000,9000,200x200x200,2900,no\n",
+				"access.csv":     "for,kind,side,x,y,size,depth\n" + test.hatch + ",\nD,working space,above,,,,100\n",
+			})
+			if len(p.Problems) > 0 {
+				t.Fatal(p.Problems)
+			}
+			test.opt.Touch = 1
+			res, err := clash.Open(p, test.opt).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := ""
+			for _, f := range res.Findings {
+				if f.Hatch != nil {
+					got += f.Note
+				}
+			}
+			if (got == "") != (test.want == "") || !strings.Contains(got, test.want) {
+				t.Errorf("came %q, want %q", got, test.want)
+			}
+		})
+	}
+}
+
 // A wall that comes and goes is asked about again, however far it is from everything else that changed: what is reached hangs
 // on what stands between.
 func TestReachIsAskedAgainWithWhatStandsBetween(t *testing.T) {
