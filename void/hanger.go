@@ -16,14 +16,16 @@ import (
 // add adds a part; what is inside the channel adds no height.
 func (h *Hanger) add(part HangerPart) {
 	h.Parts = append(h.Parts, part)
-	switch {
-	case part.Inside:
-	case part.Over:
-		h.Over += part.Height
-	default:
-		h.Under += part.Height
-		h.Width = math.Max(h.Width, part.Width)
+	if part.Inside {
+		return
 	}
+	h.Width = math.Max(h.Width, part.Width)
+	if part.Over {
+		h.Over += part.Height
+		return
+	}
+	h.Under += part.Height
+	h.UnderWidth = math.Max(h.UnderWidth, part.Width)
 }
 
 // hung takes what a row says of rods and of what they hang from; the first row that says it counts.
@@ -64,7 +66,7 @@ func builtInHanger(b catalogue.Hanger) Hanger {
 	for _, part := range b.Parts {
 		h.add(HangerPart{Name: part.Name, Height: part.Height, Width: part.Width, Over: b.Over, Inside: part.Inside})
 	}
-	h.Width = 0 // of its parts alone: the channel is as long as the service wants it
+	h.Width, h.UnderWidth = 0, 0 // of its parts alone: the channel is as long as the service wants it
 	return h
 }
 

@@ -661,7 +661,9 @@ type Hanger struct {
 	Name  string
 	Under float64 // height of what hangs under the service
 	Over  float64 // height of what sits over it
-	Width float64 // plan width of the widest part under the service; 0: as wide as the service and 160
+	Width float64 // plan width of the widest part, under the service or over it; 0: as long as the service wants it
+	// UnderWidth is the plan width of the widest part under the service; 0: as wide as the service and 160.
+	UnderWidth float64
 	// From is what it hangs from: soffit, deck, beam flange, purlin, wall; "" where nobody says.
 	From string
 	Rods int     // rods of one support; 0 where nobody says, or there are none

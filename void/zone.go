@@ -335,7 +335,7 @@ func (p *Project) HangFrom(z *Zone, f body.Body) (body.Body, bool) {
 			f.Across = r2.Point{Y: 1}
 		}
 	}
-	w := p.Hangers[z.Hanger].Width
+	w := p.Hangers[z.Hanger].UnderWidth
 	if w == 0 {
 		w = 2*f.W + hangWider
 	}
