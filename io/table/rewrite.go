@@ -128,12 +128,16 @@ func (o *Originals) replace(files []whole.File) (kept []string, err error) {
 	}
 	defer set.Discard()
 	defer func() {
-		if err != nil {
-			for _, name := range kept {
-				_ = os.Remove(filepath.Join(o.dir, name)) // the file itself stands where it stood
-			}
-			kept = nil
+		if err == nil {
+			return
 		}
+		for i, name := range kept {
+			// The file itself stands where it stood, or is somebody else's now. What could not be put back stays kept.
+			if now, e := os.ReadFile(filepath.Join(o.dir, files[i].Name)); e == nil && !bytes.Equal(now, files[i].Data) {
+				_ = os.Remove(filepath.Join(o.dir, name))
+			}
+		}
+		kept = nil
 	}()
 	for _, f := range files {
 		name, err := beside(filepath.Join(o.dir, f.Name))
