@@ -91,15 +91,6 @@ func BenchmarkMeet(b *testing.B) {
 	})
 }
 
-func BenchmarkClear(b *testing.B) {
-	bench(b, everyPair, func(x, y Body) float64 {
-		if Clear(x, y, 100) {
-			return 1
-		}
-		return 0
-	})
-}
-
 func BenchmarkStretch(b *testing.B) {
 	bench(b, func(x, y Body) bool { return Gap(x, y).MM < 100 }, func(x, y Body) float64 {
 		lo, hi, _ := Stretch(x, y, 100)

@@ -20,10 +20,6 @@ func Beside(a, b Body) (Measure, bool) {
 			return m, ok
 		}
 	}
-	var l leveled
-	if l.levels(&a, &b) {
-		return l.beside(&a, &b)
-	}
 	return beside(a, b)
 }
 

@@ -17,8 +17,8 @@ import (
 //	|    |  plan   |    |  seen along x      |     |  plan
 //	+----+         (----)                    '-----'
 //
-// or two, of cylinders square to each other (crossed.go). It is by far the most common case, and
-// every measure has a closed form.
+// It is by far the most common case, and every measure has a closed form. Of two cylinders square to each other, which
+// have two disks, only some have one (crossed.go).
 type aligned struct {
 	x, y  r2.Point // the frame in plan
 	c, l  [3]float64
@@ -39,7 +39,8 @@ func plain(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
 // straight is how far off its frame a body may stand, in millimetres, to count as square.
 const straight = 1e-10
 
-// align sets t to the difference in its frame, and reports whether the bodies stand square to one.
+// align sets t to the difference in its frame, and reports whether the bodies stand square to one, with one disk at most. Where
+// they do but for a second disk, it returns false and rb is not 0.
 func (t *aligned) align(a, b *Body) bool {
 	if a.slopes() || b.slopes() {
 		return false
@@ -88,7 +89,7 @@ func (t *aligned) align(a, b *Body) bool {
 		scale += t.l[i] + math.Abs(t.c[i])
 	}
 	t.tol = 2e-9 + 1e-14*scale
-	return true
+	return t.rb == 0
 }
 
 // slopes reports whether a body is plainly neither level nor upright.
@@ -316,11 +317,8 @@ func sides(c, la, lb float64) (q, pa, pb float64) {
 	return 0, 0, 0
 }
 
-// gap returns Gap, and whether there was a closed form.
-func (t *aligned) gap(a, b *Body) (Measure, bool) {
-	if t.rb > 0 {
-		return t.crossGap(a, b)
-	}
+// gap returns Gap.
+func (t *aligned) gap(a, b *Body) Measure {
 	q := t.nearest()
 	i, j, _ := t.others()
 	var d [3]float64
@@ -334,9 +332,9 @@ func (t *aligned) gap(a, b *Body) (Measure, bool) {
 	mm := math.Sqrt(x[0]*x[0] + x[1]*x[1] + x[2]*x[2])
 	pa, pb := t.points(a, b, &q, &d)
 	if mm <= t.tol {
-		return touching(pa, pb), true
+		return touching(pa, pb)
 	}
-	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(&x).Mul(1 / mm)}, true
+	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(&x).Mul(1 / mm)}
 }
 
 // round returns the signed distance of the origin from the block and disk seen along axis k.
@@ -346,13 +344,10 @@ func (t *aligned) round() float64 {
 	return plain(max(0, p), max(0, q)) + min(0, max(p, q)) - t.r
 }
 
-// meet returns Meet, and whether there was a closed form.
-func (t *aligned) meet() (meets, done bool) {
-	if t.rb > 0 {
-		return t.crossMeet()
-	}
+// meet returns Meet.
+func (t *aligned) meet() bool {
 	_, _, k := t.others()
-	return t.over(k) < -t.tol && t.round() < -t.tol, true
+	return t.over(k) < -t.tol && t.round() < -t.tol
 }
 
 // chord returns half the chord of a circle of radius r at the distance d from its middle, 0 outside.
@@ -370,9 +365,6 @@ func (t *aligned) wing() (float64, bool) {
 
 // beside returns Beside, whether heights meet, and whether there was a closed form.
 func (t *aligned) beside(a, b *Body) (m Measure, ok, done bool) {
-	if t.rb > 0 {
-		return t.crossBeside(a, b)
-	}
 	q := t.nearest()
 	var d [3]float64
 	if t.k == 2 || t.k < 0 {
@@ -419,25 +411,30 @@ func (t *aligned) beside(a, b *Body) (m Measure, ok, done bool) {
 	return Measure{MM: mm, A: pa, B: pb, Dir: t.space(&n).Mul(1 / l)}, true, true
 }
 
-// span returns Span along an axis of the frame, whether the path meets, and whether dir is one.
-func (t *aligned) span(dir r3.Vector) (iv r1.Interval, hits, ok bool) {
-	at, sign := 2, dir.Z
-	if dir.X != 0 || dir.Y != 0 {
-		u := unit(dir)
-		d := [3]float64{u.X*t.x.X + u.Y*t.x.Y, u.X*t.y.X + u.Y*t.y.Y, u.Z}
-		at = -1
-		for i := range d {
-			if math.Abs(d[i]) == 1 && math.Abs(d[(i+1)%3]) <= 1e-16 && math.Abs(d[(i+2)%3]) <= 1e-16 {
-				at, sign = i, d[i]
-			}
+// axis returns the axis of the frame that dir lies along, and its sign; false where it lies along none.
+func (t *aligned) axis(dir r3.Vector) (at int, sign float64, ok bool) {
+	if dir.X == 0 && dir.Y == 0 {
+		return 2, math.Copysign(1, dir.Z), dir.Z != 0
+	}
+	u := unit(dir)
+	d := [3]float64{u.X*t.x.X + u.Y*t.x.Y, u.X*t.y.X + u.Y*t.y.Y, u.Z}
+	for i := range d {
+		if math.Abs(d[i]) == 1 && math.Abs(d[(i+1)%3]) <= 1e-16 && math.Abs(d[(i+2)%3]) <= 1e-16 {
+			return i, d[i], true
 		}
 	}
-	if at < 0 || sign == 0 {
+	return 0, 0, false
+}
+
+// span returns Span along an axis of the frame, whether the path meets, and whether dir is one.
+func (t *aligned) span(dir r3.Vector) (iv r1.Interval, hits, ok bool) {
+	at, sign, ok := t.axis(dir)
+	if !ok {
 		return iv, false, false
 	}
-	c := math.Copysign(1, sign) * t.c[at]
+	c := sign * t.c[at]
 	if t.rb > 0 {
-		h, hits := t.crossSpan(at)
+		h, hits := t.crossedReach(at)
 		if !hits {
 			return r1.EmptyInterval(), false, true
 		}
@@ -489,45 +486,30 @@ func (t *aligned) upright() Parting {
 	return s
 }
 
-// part returns Part, whether the bodies overlap, and whether there was a closed form.
-func (t *aligned) part() (s Parting, ok, done bool) {
-	if t.rb > 0 {
-		return t.crossPart()
-	}
+// part returns Part, and whether the bodies overlap.
+func (t *aligned) part() (s Parting, ok bool) {
 	low := t.over(2) // less what the disk adds: minus the height that is shared
 	if t.k == 2 || t.k < 0 {
 		if low >= -t.tol {
-			return s, false, true
+			return s, false
 		}
 		s = t.upright()
 	} else {
 		w, ok := t.wing()
 		low -= t.r
 		if !ok || low >= -t.tol {
-			return s, false, true
+			return s, false
 		}
 		l := [2]float64{t.l[0], t.l[1]}
 		l[1-t.k] += w
 		s = t.sides(l[0], l[1])
 	}
-	if meets, _ := t.meet(); s.MM <= t.tol || !meets {
-		return Parting{}, false, true
+	if s.MM <= t.tol || !t.meet() {
+		return Parting{}, false
 	}
 	s.Bound = t.tol
 	if low > -1e-6 {
 		s.Bound = s.MM
 	}
-	return s, true, true
-}
-
-func (t *aligned) planOverlap() float64 {
-	if t.rb > 0 {
-		return t.crossPlanOverlap()
-	}
-	if t.k == 2 || t.k < 0 {
-		return t.upright().MM
-	}
-	l := [2]float64{t.l[0], t.l[1]}
-	l[1-t.k] += t.r
-	return t.sides(l[0], l[1]).MM
+	return s, true
 }

@@ -21,7 +21,7 @@ type Measure struct {
 // Gap returns the distance between two closed bodies in millimetres, 0 where they touch or overlap.
 // It is right within 1e-6 mm or 1e-11 of the longest length in it, whichever is more.
 //
-// What is quickest and sure is asked first: closed forms for bodies square to one frame and for level boxes, then what
+// What is quickest and sure is asked first: closed forms for bodies square to one frame, then what
 // is nearest of a round body, then walking corners. What none of them proves is left to the general search, which is
 // the judge of all of them in the tests; Span, Part and the others go the same way.
 func Gap(a, b Body) Measure {
@@ -30,13 +30,7 @@ func Gap(a, b Body) Measure {
 	}
 	var t aligned
 	if t.align(&a, &b) {
-		if m, ok := t.gap(&a, &b); ok {
-			return m
-		}
-	}
-	var l leveled
-	if l.levels(&a, &b) {
-		return l.gap(&a, &b)
+		return t.gap(&a, &b)
 	}
 	if m, ok := quick(&a, &b); ok {
 		return m
@@ -117,12 +111,7 @@ func touching(p, q r3.Vector) Measure {
 func Meet(a, b Body) bool {
 	var t aligned
 	if t.align(&a, &b) {
-		if meets, ok := t.meet(); ok {
-			return meets
-		}
-	}
-	if clear := Clear(a, b, 1e-6); clear {
-		return false
+		return t.meet()
 	}
 	return meet(a, b)
 }

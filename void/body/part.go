@@ -26,7 +26,9 @@ type Parting struct {
 func Part(a, b Body) (Parting, bool) {
 	var t aligned
 	if t.align(&a, &b) {
-		if p, ok, done := t.part(); done {
+		return t.part()
+	} else if t.rb > 0 {
+		if p, ok, done := t.crossedPart(); done {
 			return p, ok
 		}
 	}
@@ -232,10 +234,6 @@ func sortNodes(n int, less func(i, j int) bool, swap func(i, j int)) {
 // them, in millimetres and above zero, where they do; else zero or less, minus an amount by which
 // they are apart (the distance, or less). Outlines of no width never overlap.
 func PlanOverlap(a, b Body) float64 {
-	var t aligned
-	if t.align(&a, &b) {
-		return t.planOverlap()
-	}
 	if p, ok := outlineOf(&a); ok {
 		if q, ok := outlineOf(&b); ok {
 			t := pairing(&p, &q, r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y})

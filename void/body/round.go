@@ -13,7 +13,7 @@ import (
 //     other axis (feet). Where the nearest point of the axis lies within its length, the direction is square
 //     to it and the radius comes off: the side is nearest, or the bodies overlap.
 //  2. Else an end is nearest: its flat face, which is a direction known beforehand, or its rim against a
-//     face, an edge, a corner, a side or another rim, by Newton's method.
+//     face, an edge, a corner or a side, by Newton's method. Two rims are left to 3.
 //  3. What comes of 2 counts only where its proof closes (proven). Where it does not, the corners of the
 //     difference are walked (simplex.go), and at last the general search decides.
 
@@ -340,47 +340,6 @@ func rimAcross(e, w heading, out, r float64) (n heading, ok bool) {
 	return n.unit(), true
 }
 
-// rims returns the direction in which two circles are furthest apart, e from the middle of a's to that of b's, beginning
-// at n, a unit vector: the greatest n·e less ra and rb times the parts of n square to the unit axes wa and wb.
-// It returns false where Newton's method does not close in.
-func rims(e, wa, wb r3.Vector, ra, rb float64, n r3.Vector) (r3.Vector, bool) {
-	small := 1e-15 * (math.Abs(e.X) + math.Abs(e.Y) + math.Abs(e.Z) + ra + rb)
-	for range 12 {
-		ka, kb := n.Dot(wa), n.Dot(wb)
-		pa, pb := math.Sqrt(1-ka*ka), math.Sqrt(1-kb*kb)
-		if !(pa > 3e-5 && pb > 3e-5) {
-			return n, false
-		}
-		ua, ub := ra/pa, rb/pb
-		x := e.Sub(n.Mul(ua + ub)).Add(wa.Mul(ua * ka)).Add(wb.Mul(ub * kb))
-		f := n.Dot(x)
-		t := x.Sub(n.Mul(f))
-		l := t.Norm()
-		if l <= small {
-			return n, true
-		}
-		t = t.Mul(1 / l)
-		o := n.Cross(t)
-		at, ao, bt, bo := wa.Dot(t)/pa, wa.Dot(o)/pa, wb.Dot(t)/pb, wb.Dot(o)/pb
-		tt := f + ua*(1-at*at) + ub*(1-bt*bt)
-		oo := f + ua*(1-ao*ao) + ub*(1-bo*bo)
-		to := -ua*at*ao - ub*bt*bo
-		det := tt*oo - to*to
-		if !(tt > 0 && det > 0) {
-			return n, false
-		}
-		by, aside := l*oo/det, -l*to/det
-		if s := max(math.Abs(by), math.Abs(aside)); s > 0.5 {
-			by, aside = by*0.5/s, aside*0.5/s
-		} else if s < 1e-15 {
-			return n, true
-		}
-		n = n.Add(t.Mul(by)).Add(o.Mul(aside))
-		n = n.Mul(1 / n.Norm())
-	}
-	return n, true
-}
-
 // feet returns the points s·g and c + t·h, -1 <= s, t <= 1, of two segments that are nearest to each other,
 // the middle ones where they run side by side.
 func feet(c, g, h r3.Vector) (s, t float64) {
@@ -469,16 +428,6 @@ func roundRound(a, b *Body) (Measure, bool) {
 	if endB {
 		if m, ok := capOf(b, a, wb.Mul(t), c.Mul(-1)); ok {
 			return m.flipped(), true
-		}
-	}
-	// Two rims, of the ends that are nearest.
-	p, q = g.Mul(math.Copysign(1, s)), h.Mul(math.Copysign(1, t))
-	e := c.Add(q).Sub(p)
-	if n, ok := rims(e, wa, wb, a.W, b.W, n); ok {
-		pa := p.Add(unitAcross(n, wa).Mul(a.W))
-		pb := q.Sub(unitAcross(n, wb).Mul(b.W))
-		if m, ok := proven(a, b, pa, pb, n); ok {
-			return m, true
 		}
 	}
 	return Measure{Dir: v}, false

@@ -24,16 +24,12 @@ type Touch struct {
 // and they meet when Lo <= 0 <= Hi.
 func Span(a, b Body, dir r3.Vector) (r1.Interval, bool) {
 	var t aligned
-	if t.align(&a, &b) {
+	if t.align(&a, &b) || t.rb > 0 {
 		if iv, hits, ok := t.span(dir); ok {
 			return iv, hits
 		}
 	}
 	if dir.X == 0 && dir.Y == 0 && dir.Z != 0 {
-		var l leveled
-		if l.levels(&a, &b) {
-			return l.span(math.Copysign(1, dir.Z))
-		}
 		if iv, ok := crossedSpan(&a, &b, math.Copysign(1, dir.Z)); ok {
 			return iv, true
 		}

@@ -11,7 +11,7 @@ import (
 // it is all of it, or nothing. The ends are right within 1e-5 mm along the length.
 func Stretch(l, b Body, g float64) (lo, hi float64, ok bool) {
 	var t aligned
-	if t.align(&l, &b) {
+	if t.align(&l, &b) || t.rb > 0 {
 		if lo, hi, ok, done := t.stretch(&l, g); done {
 			return lo, hi, ok
 		}
@@ -92,11 +92,10 @@ func (t *aligned) stretch(l *Body, g float64) (lo, hi float64, ok, done bool) {
 	i, j, k := t.others()
 	switch {
 	case t.rb > 0: // a disk, l's own, square to b's axis
-		across, h := t.over(t.kb), math.Abs(t.c[t.third()])
-		if across > 0 {
+		if t.over(t.kb) > 0 {
 			return 0, 0, false, false
 		}
-		h = max(0, h-t.r)
+		h := max(0, math.Abs(t.c[3-t.k-t.kb])-t.r)
 		if h > g+t.rb {
 			return 0, 0, false, true
 		}
