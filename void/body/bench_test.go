@@ -101,3 +101,95 @@ func BenchmarkStretch(b *testing.B) {
 func BenchmarkPlanOverlap(b *testing.B) {
 	bench(b, everyPair, PlanOverlap)
 }
+
+// BenchmarkQuick times each way of answering that comes before the general search beside it, on pairs of a job that it answers.
+// What it saves in a building is the difference times how often it answers there.
+func BenchmarkQuick(b *testing.B) {
+	up := r3.Vector{Z: 1}
+	box, flat, pipe := []int{square0, turned}, []int{square0, turned, level}, []int{level, sloping, upright}
+	gapOf := func(x, y Body) float64 { return gap(x, y).MM }
+	spanOf := func(x, y Body) float64 { lo, _, _ := spanProof(x, y, up); return lo.T }
+	partOf := func(x, y Body) float64 { p, _ := part(x, y); return p.MM }
+	// form asks a closed form of a pair that stands square to one frame; crossed, with two disks.
+	form := func(crossed bool, ask func(t *aligned, x, y *Body) (float64, bool)) func(x, y *Body) (float64, bool) {
+		return func(x, y *Body) (v float64, ok bool) {
+			var t aligned
+			if ok := t.align(x, y); crossed && t.rb == 0 || !crossed && !ok {
+				return 0, false
+			}
+			return ask(&t, x, y)
+		}
+	}
+	for _, way := range []struct {
+		name    string
+		on      [2][]int // the shapes of the first and of the second
+		quick   func(x, y *Body) (float64, bool)
+		general func(x, y Body) float64
+	}{
+		{"Gap/square", [2][]int{every, every}, func(x, y *Body) (float64, bool) { m, ok := squareGap(x, y); return m.MM, ok }, gapOf},
+		{"Gap/aligned", [2][]int{every, every}, form(false, func(t *aligned, x, y *Body) (float64, bool) { return t.gap(x, y).MM, true }), gapOf},
+		{"Gap/roundRound", [2][]int{pipe, pipe}, func(x, y *Body) (float64, bool) { m, ok := roundRound(x, y); return m.MM, ok }, gapOf},
+		{"Gap/boxRound", [2][]int{box, pipe}, func(x, y *Body) (float64, bool) {
+			f, _ := blockOf(x)
+			m, ok := boxRound(x, y, &f)
+			return m.MM, ok
+		}, gapOf},
+		{"Gap/walk", [2][]int{{turned, falling}, {turned, falling}}, func(x, y *Body) (float64, bool) {
+			m, ok := walk(x, y, y.Centre.Sub(x.Centre))
+			return m.MM, ok
+		}, gapOf},
+		{"Beside/aligned", [2][]int{every, every}, form(false, func(t *aligned, x, y *Body) (float64, bool) {
+			m, ok, done := t.beside(x, y)
+			return m.MM, ok && done
+		}), func(x, y Body) float64 { m, _ := beside(x, y); return m.MM }},
+		{"Span/aligned", [2][]int{every, every}, form(false, func(t *aligned, _, _ *Body) (float64, bool) {
+			iv, hits, ok := t.span(up)
+			return iv.Lo, ok && hits
+		}), spanOf},
+		{"Span/crossed", [2][]int{pipe, pipe}, form(true, func(t *aligned, _, _ *Body) (float64, bool) {
+			iv, hits, ok := t.span(up)
+			return iv.Lo, ok && hits
+		}), spanOf},
+		{"Span/tops", [2][]int{flat, flat}, func(x, y *Body) (float64, bool) { iv, ok := topsSpan(x, y, 1); return iv.Lo, ok }, spanOf},
+		{"Span/sloping", [2][]int{box, {sloping}}, func(x, y *Body) (float64, bool) {
+			iv, hits, ok := slopingUp(x, y, 1)
+			return iv.Lo, ok && hits
+		}, spanOf},
+		{"Span/path", [2][]int{flat, {falling, sloping}}, func(x, y *Body) (float64, bool) {
+			iv, hits, ok := pathSpan(x, y, up)
+			return iv.Lo, ok && hits
+		}, spanOf},
+		{"Part/aligned", [2][]int{every, every}, form(false, func(t *aligned, _, _ *Body) (float64, bool) { p, ok := t.part(); return p.MM, ok }), partOf},
+		{"Part/crossed", [2][]int{pipe, pipe}, form(true, func(t *aligned, _, _ *Body) (float64, bool) {
+			p, ok, done := t.crossedPart()
+			return p.MM, ok && done
+		}), partOf},
+		{"Part/level", [2][]int{flat, flat}, func(x, y *Body) (float64, bool) { p, ok, done := levelPart(x, y); return p.MM, ok && done }, partOf},
+		{"Part/quick", [2][]int{every, {falling, sloping, turned}}, func(x, y *Body) (float64, bool) { p, ok, done := quickPart(x, y); return p.MM, ok && done }, partOf},
+		{"Stretch/aligned", [2][]int{every, every}, form(false, func(t *aligned, x, _ *Body) (float64, bool) {
+			lo, hi, ok, done := t.stretch(x, 1000)
+			return hi - lo, ok && done
+		}), func(x, y Body) float64 { lo, hi, _ := stretch(x, y, 1000); return hi - lo }},
+	} {
+		var list [256][2]Body
+		r := newMaker(seed, 77)
+		for k := 0; k < len(list); {
+			x, y := r.job(way.on[0][r.IntN(len(way.on[0]))]), r.job(way.on[1][r.IntN(len(way.on[1]))])
+			if _, ok := way.quick(&x, &y); ok {
+				list[k] = [2]Body{x, y}
+				k++
+			}
+		}
+		b.Run(way.name+"/quick", func(b *testing.B) {
+			for n := 0; n < b.N; n++ {
+				v, _ := way.quick(&list[n&255][0], &list[n&255][1])
+				sink += v
+			}
+		})
+		b.Run(way.name+"/general", func(b *testing.B) {
+			for n := 0; n < b.N; n++ {
+				sink += way.general(list[n&255][0], list[n&255][1])
+			}
+		})
+	}
+}

@@ -1,12 +1,22 @@
-// Package body holds the convex solids of which a building's services are made, and the
-// measures between two of them. All lengths are in millimetres, x east, y north, z up.
+// Package body holds the convex solids of which a building's services are made, and the measures between two of them. Whoever
+// opens it first reads Body, then Gap.
 //
-// A body is one of two shapes, both symmetric about their centre:
+// In come bodies, as values: a Box (a straight rectangular length, level or falling, its ends upright, or an upright prism) or a
+// Round (a flat-ended cylinder at any slope); and with two of them a direction, a distance or a station. Lengths are in
+// millimetres, x east, y north, z up, within 10 km of the origin in plan and 2 km in height.
 //
-//   - a Box: a rectangle in plan at any angle, ends upright, its top and bottom sloping
-//     along the length where it falls. It is the sum of three segments: Along (the half
-//     length, which may slope), Across (horizontal, square to Along's plan) and Up (vertical).
-//   - a Round: a flat-ended cylinder about its axis Along, its diameter square to the axis.
+// Out come lengths and places: how far two bodies are apart (Gap), and at the same height (Beside); which shifts along a line make
+// them meet (Span), and the least level one that parts them (Part); where along its length one is near another (Stretch); how
+// their plans and heights overlap (PlanOverlap, SharedHeight); the lowest point over a rectangle (Lowest); and what a plane
+// cuts of a body (Cut, CutReach, Slice, Outline). A measure is right within 1e-6 mm, or 1e-11 of the longest length in it,
+// whichever is more. Where there is no answer a false comes back, never a made-up number.
+//
+// The room may not know what a body is for: no zone, kind, rule, trade, bay or level above a floor. It knows no tolerance but
+// rounding, keeps nothing from one call to the next, and may be asked by many at once.
+//
+// Inside, each measure is a question about one convex set, the difference of the two bodies, which the general search
+// answers (search.go says how). Forms for what stands square, is level or is round come before it where they save time in a
+// whole check; each is held against the search by a test, and BenchmarkQuick says what it saves.
 package body
 
 import (
@@ -72,7 +82,7 @@ func (b Body) Shift(v r3.Vector) Body {
 	return b
 }
 
-// Start and End return the middles of the two ends.
+// Start returns the middle of the near end.
 func (b Body) Start() r3.Vector { return b.Centre.Sub(b.Along) }
 
 // End returns the middle of the far end.

@@ -191,7 +191,7 @@ func TestExtremes(t *testing.T) {
 			if iv, ok := Span(a, b, d); ok {
 				all = append(all, iv.Lo, iv.Hi)
 			}
-			if lo, hi, ok := SpanProof(a, b, d); ok {
+			if lo, hi, ok := spanProof(a, b, d); ok {
 				all = append(all, lo.T, hi.T)
 				vec(lo.At, lo.Dir, hi.At, hi.Dir)
 			}

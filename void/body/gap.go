@@ -71,7 +71,7 @@ func gap(a, b Body) Measure {
 		return touching(a.Centre, b.Centre)
 	}
 	u := unit(s.c)
-	e, v := square(u)
+	e, v := frameAbout(u)
 	t := s.seen(e, u, v)
 	thick := 2 * s.rounding()
 	for {
@@ -152,7 +152,7 @@ func meet(a, b Body) bool {
 	if s.c.Norm()-s.half(u) >= -tol {
 		return false
 	}
-	e, v := square(u)
+	e, v := frameAbout(u)
 	t := s.seen(e, u, v)
 	ans := t.search(true, true, false)
 	n := unit(uncoords(ans.n, e, u, v))

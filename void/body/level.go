@@ -99,9 +99,9 @@ func levelPart(a, b *Body) (s Parting, ok, done bool) {
 	return Parting{MM: -f, Dir: pair.side(i).Mul(-math.Copysign(1, pair.at[i])), Bound: 1e-9}, true, true
 }
 
-// crossedSpan returns Span straight up (sign 1) or down (-1) of two level bodies, and whether it is known so: where the flat tops
+// topsSpan returns Span straight up (sign 1) or down (-1) of two level bodies, and whether it is known so: where the flat tops
 // of the two, of a Round the line along its top, are over one another in plan, the heights alone count.
-func crossedSpan(a, b *Body, sign float64) (r1.Interval, bool) {
+func topsSpan(a, b *Body, sign float64) (r1.Interval, bool) {
 	p, ok := cutAtLevel(a, a.halfHeight())
 	if !ok {
 		return r1.Interval{}, false

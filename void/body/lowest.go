@@ -140,7 +140,7 @@ func lowestRound(b Body, over r2.Rect) (r3.Vector, bool) {
 		}
 	}
 	h := b.Height()
-	_, t, ok := SpanProof(b, Upright(over, r1.Interval{Lo: h.Lo - 2, Hi: h.Lo - 1}), r3.Vector{Z: 1})
+	_, t, ok := spanProof(b, Upright(over, r1.Interval{Lo: h.Lo - 2, Hi: h.Lo - 1}), r3.Vector{Z: 1})
 	if !ok {
 		return r3.Vector{}, false
 	}

@@ -84,7 +84,7 @@ func TestClosedForms(t *testing.T) {
 func grazes(a, b Body, d r3.Vector) float64 {
 	u := unit(d)
 	c := b.Centre.Sub(a.Centre)
-	e, v := square(u)
+	e, v := frameAbout(u)
 	f := func(w float64) float64 {
 		s, k := math.Sincos(w)
 		n := e.Mul(k).Add(v.Mul(s))
@@ -311,7 +311,7 @@ func TestCutReach(t *testing.T) {
 		if r.IntN(2) == 0 {
 			normal = unit(b.Along)
 		}
-		dir, _ := square(normal)
+		dir, _ := frameAbout(normal)
 		reach := b.half(normal)
 		at := b.Centre.Add(normal.Mul(reach * (2.2*r.Float64() - 1.1)))
 		iv, ok := CutReach(b, at, normal, dir)

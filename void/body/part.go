@@ -18,7 +18,7 @@ type Parting struct {
 // Part returns the least horizontal shift of a that parts it from b. It returns false where their
 // insides do not overlap by more than rounding.
 //
-// Where the cut of C at one level is a polygon, the answer is the nearest of its edges; with an
+// Where the cut of their difference at one level is a polygon, the answer is the nearest of its edges; with an
 // upright cylinder, that less or more its radius; else a search over the angle which keeps an
 // inscribed polygon (what cannot be beaten) and circumscribed lines (what is known to part), until
 // they are 1e-7 mm apart. Only for cylinders both nearly upright may it give up sooner and say so

@@ -30,13 +30,13 @@ type node struct {
 // floor returns what the support of a convex figure is no less than between two of its nodes, and where to
 // look next.
 func floor(p, q *node) (float64, heading) {
-	l, mid := min(p.h, q.h), p.m.middle(q.m)
+	l, next := min(p.h, q.h), p.m.middle(q.m)
 	d := q.x.Sub(p.x)
 	if n := plain(d.X, d.Y); n > 0 {
 		m := heading{d.Y / n, -d.X / n}
 		if p.m.cross(m) > 0 && m.cross(q.m) > 0 {
 			l = min(l, max(p.x.X*m.c+p.x.Y*m.s, q.x.X*m.c+q.x.Y*m.s))
-			mid = m
+			next = m
 		}
 	}
 	// A point on the far side of the origin is nearest where it lies straight behind.
@@ -48,7 +48,7 @@ func floor(p, q *node) (float64, heading) {
 			}
 		}
 	}
-	return l, mid
+	return l, next
 }
 
 // cutAt is the cut of a shape at z = 0, about the origin, and what is known of its nearest edge.
@@ -138,7 +138,7 @@ func (s *cutAt) reach(m heading) (node, bool) {
 		case slope+turn < 0:
 			lo = t
 		default:
-			return s.placed(m, &k, t, tied, -slope/turn), true
+			return s.nodeAt(m, &k, t, tied, -slope/turn), true
 		}
 	}
 	// A disk seen nearly from the edge turns within a narrow range.
@@ -157,7 +157,7 @@ func (s *cutAt) reach(m heading) (node, bool) {
 	for step := range 100 {
 		slope, bend := s.slope(&k, t, 0)
 		if math.Abs(slope) <= small {
-			return s.placed(m, &k, t, 0, 0), true
+			return s.nodeAt(m, &k, t, 0, 0), true
 		}
 		if slope > 0 {
 			hi = t
@@ -174,13 +174,13 @@ func (s *cutAt) reach(m heading) (node, bool) {
 		fine := 1e-15 * (1 + math.Abs(t))
 		if math.Abs(next-t) <= fine {
 			if math.Abs(slope) <= 1e-9 {
-				return s.placed(m, &k, t, 0, 0), true
+				return s.nodeAt(m, &k, t, 0, 0), true
 			}
 			next = halfway(lo, hi)
 		}
 		if hi-lo <= fine {
 			// So narrow a turn that no t is level enough: the points on both sides of it are mixed.
-			p, q := s.placed(m, &k, lo, 0, 0), s.placed(m, &k, hi, 0, 0)
+			p, q := s.nodeAt(m, &k, lo, 0, 0), s.nodeAt(m, &k, hi, 0, 0)
 			if !(p.z < 0 && q.z > 0) {
 				return node{}, false
 			}
@@ -207,8 +207,8 @@ func halfway(lo, hi float64) float64 {
 	return (lo + hi) / 2
 }
 
-// placed returns the node of (m, t), with the parts in tied at their share of the way.
-func (s *cutAt) placed(m heading, k *tilted, t float64, tied uint16, share float64) node {
+// nodeAt returns the node of (m, t), with the parts in tied at their share of the way.
+func (s *cutAt) nodeAt(m heading, k *tilted, t float64, tied uint16, share float64) node {
 	x := s.c
 	for i := 0; i < s.n; i++ {
 		f := 1.0

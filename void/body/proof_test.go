@@ -134,23 +134,23 @@ func TestSpanProof(t *testing.T) {
 	n := 0
 	forPairs(t, *pairs, func(t *testing.T, r maker, a, b Body, how string) {
 		d := unit(r.direction())
-		lo, hi, ok := SpanProof(a, b, d)
+		lo, hi, ok := spanProof(a, b, d)
 		n++
 		if !ok {
 			miss++
 			return
 		}
 		if !(lo.T <= hi.T) {
-			t.Errorf("SpanProof(a, b, %v) = %v, %v", d, lo, hi)
+			t.Errorf("spanProof(a, b, %v) = %v, %v", d, lo, hi)
 		}
-		for _, e := range []Touch{lo, hi} {
+		for _, e := range []spanEnd{lo, hi} {
 			s := a.Shift(d.Mul(e.T))
 			err := math.Max(outsideBy(b, e.At), outsideBy(s, e.At))
 			c := b.Centre.Sub(s.Centre)
 			err = math.Max(err, math.Abs(e.Dir.Dot(c)-s.half(e.Dir)-b.half(e.Dir)))
 			worst = math.Max(worst, err/allowed(a, b))
 			if err > allowed(a, b) {
-				t.Errorf("SpanProof(a, b, %v) = %v, %v: proof of %v fails by %v", d, lo, hi, e, err)
+				t.Errorf("spanProof(a, b, %v) = %v, %v: proof of %v fails by %v", d, lo, hi, e, err)
 			}
 		}
 	})

@@ -63,7 +63,7 @@ func TestCrossedForms(t *testing.T) {
 
 // againstSpanProof compares a Span with the general search.
 func againstSpanProof(a, b Body, d r3.Vector, l, h float64, hits bool) string {
-	lo, hi, ok := SpanProof(a, b, d)
+	lo, hi, ok := spanProof(a, b, d)
 	m := grazes(a, b, unit(d))
 	switch {
 	case hits != ok:
@@ -265,7 +265,7 @@ func TestLevelCuts(t *testing.T) {
 				near++
 			}
 		}
-		if iv, ok := crossedSpan(&a, &b, 1); ok {
+		if iv, ok := topsSpan(&a, &b, 1); ok {
 			spans++
 			return againstSpanProof(a, b, r3.Vector{Z: 1}, iv.Lo, iv.Hi, true)
 		}

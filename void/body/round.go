@@ -51,7 +51,7 @@ type triple [3]float64
 
 func (v triple) dot(u triple) float64 { return v[0]*u[0] + v[1]*u[1] + v[2]*u[2] }
 
-func (v triple) square() float64 { return v.dot(v) }
+func (v triple) norm2() float64 { return v.dot(v) }
 
 // plus returns v + k·u.
 func (v triple) plus(k float64, u triple) triple {
@@ -213,7 +213,7 @@ func boxRound(p, r *Body, f *block) (Measure, bool) {
 	// The flat end against a corner, edge or face.
 	u := triple{facing(-w[0], e[0], f.h[0]), facing(-w[1], e[1], f.h[1]), facing(-w[2], e[2], f.h[2])}
 	x := u.plus(-1, e)
-	if k := x.dot(w); k > -closes && x.plus(-k, w).square() <= r.W*r.W {
+	if k := x.dot(w); k > -closes && x.plus(-k, w).norm2() <= r.W*r.W {
 		return done(u, u.plus(-k, w), triple{}.plus(-1, w))
 	}
 	// The rim against a face.
@@ -230,7 +230,7 @@ func boxRound(p, r *Body, f *block) (Measure, bool) {
 		n[i] = math.Copysign(1, k)
 		m := rim(e, w, n, r.W)
 		o := f.out(m)
-		if o.square() <= closes*closes {
+		if o.norm2() <= closes*closes {
 			at := p.Centre.Add(f.space(m))
 			return touching(at, at), true
 		}
@@ -242,7 +242,7 @@ func boxRound(p, r *Body, f *block) (Measure, bool) {
 	case 3: // against a corner
 		x = v.plus(-1, e)
 		x = x.plus(-x.dot(w), w)
-		m := e.plus(r.W/math.Sqrt(x.square()), x)
+		m := e.plus(r.W/math.Sqrt(x.norm2()), x)
 		if m, ok := done(v, m, m.plus(-1, v)); ok {
 			return m, true
 		}

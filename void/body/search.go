@@ -185,9 +185,9 @@ func normal(g, h r3.Vector) r3.Vector {
 	return n
 }
 
-// square returns a unit vector square to the unit vector u, as near to z as may be, and the
+// frameAbout returns a unit vector square to the unit vector u, as near to z as may be, and the
 // third one.
-func square(u r3.Vector) (e, v r3.Vector) {
+func frameAbout(u r3.Vector) (e, v r3.Vector) {
 	e = r3.Vector{Z: 1}
 	if math.Abs(u.Z) > 0.99 {
 		e = r3.Vector{X: 1}
@@ -346,14 +346,41 @@ func (t *meridian) tilt(n heading, f float64, g r3.Vector) float64 {
 	return -g.X
 }
 
-// best returns the greatest f/gauge on the meridian. guess is a place to begin with where arcs
-// are met.
+// best returns the greatest f/gauge on the meridian. guess is a place to begin with where arcs are met. Each step either has the
+// answer or leaves a narrower range for the next.
 func (t *meridian) best(guess heading) best {
-	lo := spot{at: heading{1, 0}}
-	hi := spot{at: heading{-1, 0}}
-	haveLo, haveHi := false, false
+	r := between{lo: spot{at: heading{1, 0}}, hi: spot{at: heading{-1, 0}}}
+	if b, ok := t.corners(&r); ok {
+		return b
+	}
+	if t.nd == 0 {
+		return t.vertex(&r)
+	}
+	if b, ok := t.flats(&r); ok {
+		return b
+	}
+	if b, ok := t.arcs(&r, guess); ok {
+		return b
+	}
+	return t.ends(&r)
+}
 
-	// Where segments change sides.
+// between is the range of a meridian that the answer lies in: the slope is positive at lo and negative at hi, once they are known.
+// Until then lo is the pole and hi its opposite.
+type between struct {
+	lo, hi         spot
+	haveLo, haveHi bool
+}
+
+func (r *between) above(p spot) { r.lo, r.haveLo = p, true }
+func (r *between) below(p spot) { r.hi, r.haveHi = p, true }
+
+// holds reports whether k lies inside the range.
+func (r *between) holds(k heading) bool { return r.lo.at.cross(k) > 0 && k.cross(r.hi.at) > 0 }
+
+// corners tests the places on the meridian where segments change sides. There those that do (tied) may lie anywhere between their
+// ends: if that can make the slope nothing the answer is there; else the range ends there.
+func (t *meridian) corners(r *between) (best, bool) {
 	for i := 0; i < t.n; i++ {
 		g := &t.g[i]
 		if t.idle>>i&1 != 0 || g.X == 0 {
@@ -364,15 +391,10 @@ func (t *meridian) best(guess heading) best {
 			k = heading{-g.Y, g.X}
 		}
 		k = k.unit()
-		if lo.at.cross(k) <= 0 || k.cross(hi.at) <= 0 || (haveLo && lo.tied>>i&1 != 0) || (haveHi && hi.tied>>i&1 != 0) {
+		if !r.holds(k) || (r.haveLo && r.lo.tied>>i&1 != 0) || (r.haveHi && r.hi.tied>>i&1 != 0) {
 			continue
 		}
-		tied := uint16(1) << i
-		for j := 0; j < t.n; j++ {
-			if j != i && t.idle>>j&1 == 0 && math.Abs(k.c*t.g[j].X+k.s*t.g[j].Y) <= 1e-15*t.size[j] {
-				tied |= 1 << j
-			}
-		}
+		tied := t.turning(k, i)
 		x, _ := t.support(k, tied, 0)
 		at, f := t.slope(k, x)
 		reach := 0.0
@@ -383,40 +405,56 @@ func (t *meridian) best(guess heading) best {
 		}
 		switch {
 		case at-reach > 0:
-			lo, haveLo = t.tie(x, k, f, tied, -1), true
+			r.above(t.tie(x, k, f, tied, -1))
 		case at+reach < 0:
-			hi, haveHi = t.tie(x, k, f, tied, 1), true
+			r.below(t.tie(x, k, f, tied, 1))
 		default:
 			s := 0.0
 			if reach > 0 {
 				s = -at / reach
 			}
 			p := t.tie(x, k, f, tied, s)
-			return best{n: k, f: k.c*p.x.X + k.s*p.x.Y, lo: p, hi: p, x: p.x}
+			return best{n: k, f: k.c*p.x.X + k.s*p.x.Y, lo: p, hi: p, x: p.x}, true
 		}
 	}
+	return best{}, false
+}
 
-	if t.nd == 0 {
-		mid := lo.at.middle(hi.at)
-		p := spot{at: mid}
-		p.x, _ = t.support(mid, 0, 0)
-		n := mid
-		if l := math.Hypot(p.x.X, p.x.Y); t.ball && l > 0 {
-			k := heading{p.x.X / l, p.x.Y / l}
-			switch {
-			case lo.at.cross(k) >= 0 && k.cross(hi.at) >= 0:
-				n = k
-			case mid.dot(k) <= 0:
-			case mid.cross(k) < 0:
-				n = lo.at
-			default:
-				n = hi.at
-			}
+// turning returns the mask of the segments that change sides at k, as segment i does.
+func (t *meridian) turning(k heading, i int) uint16 {
+	tied := uint16(1) << i
+	for j := 0; j < t.n; j++ {
+		if j != i && t.idle>>j&1 == 0 && math.Abs(k.c*t.g[j].X+k.s*t.g[j].Y) <= 1e-15*t.size[j] {
+			tied |= 1 << j
 		}
-		return best{n: n, f: n.c*p.x.X + n.s*p.x.Y, lo: p, hi: p, x: p.x}
 	}
+	return tied
+}
 
-	// Disks whose axis lies on the meridian, and near it.
+// vertex is the answer between the corners of a figure without arcs, where one point is the support all along.
+func (t *meridian) vertex(r *between) best {
+	look := r.lo.at.middle(r.hi.at)
+	p := spot{at: look}
+	p.x, _ = t.support(look, 0, 0)
+	n := look
+	if l := math.Hypot(p.x.X, p.x.Y); t.ball && l > 0 {
+		k := heading{p.x.X / l, p.x.Y / l}
+		switch {
+		case r.lo.at.cross(k) >= 0 && k.cross(r.hi.at) >= 0:
+			n = k
+		case look.dot(k) <= 0:
+		case look.cross(k) < 0:
+			n = r.lo.at
+		default:
+			n = r.hi.at
+		}
+	}
+	return best{n: n, f: n.c*p.x.X + n.s*p.x.Y, lo: p, hi: p, x: p.x}
+}
+
+// flats tests the places on the meridian where a disk is looked at along its axis, or nearly. Along it every point of the disk is
+// a support: as at a corner, that may make the slope nothing.
+func (t *meridian) flats(r *between) (best, bool) {
 	for i := 0; i < t.nd; i++ {
 		w := &t.w[i]
 		if math.Abs(w.Z) > 1e-3 || math.Abs(w.X)+math.Abs(w.Y) < 0.5 {
@@ -427,74 +465,82 @@ func (t *meridian) best(guess heading) best {
 			k = heading{-w.X, -w.Y}
 		}
 		k = k.unit()
-		if lo.at.cross(k) <= 0 || k.cross(hi.at) <= 0 {
+		if !r.holds(k) {
 			continue
 		}
-		if math.Abs(w.Z) > 1e-15 {
+		if math.Abs(w.Z) > 1e-15 { // nearly: it only narrows the range
 			x, _ := t.support(k, 0, 0)
-			at, _ := t.slope(k, x)
-			if at > 0 {
-				lo, haveLo = spot{at: k, x: x}, true
+			if at, _ := t.slope(k, x); at > 0 {
+				r.above(spot{at: k, x: x})
 			} else {
-				hi, haveHi = spot{at: k, x: x}, true
+				r.below(spot{at: k, x: x})
 			}
 			continue
 		}
-		x, _ := t.support(k, 0, int8(i+1))
-		at, f := t.slope(k, x)
-		q := heading{-k.s, k.c}                         // along the meridian, in the disk
-		tilt := t.tilt(k, f, r3.Vector{X: q.c, Y: q.s}) // of one millimetre of q, not negative
-		reach := t.r[i] * tilt
-		p := spot{at: k, disk: int8(i + 1)}
-		s := -1.0
-		switch {
-		case at-reach > 0:
-		case at+reach < 0:
-			s = 1
-		default:
-			s = 0
-			if reach > 0 {
-				s = -at / reach
-			}
-		}
-		p.d = r3.Vector{X: q.c * s * t.r[i], Y: q.s * s * t.r[i]}
-		p.x = x.Add(p.d)
-		switch {
-		case at-reach > 0:
-			lo, haveLo = p, true
-		case at+reach < 0:
-			hi, haveHi = p, true
-		default:
-			loose := t.r[i] * math.Sqrt(math.Max(0, 1-s*s))
-			return best{n: k, f: k.c*p.x.X + k.s*p.x.Y, lo: p, hi: p, x: p.x, loose: loose}
+		if b, ok := t.flat(r, i, k); ok {
+			return b, true
 		}
 	}
+	return best{}, false
+}
 
-	// Arcs.
+// flat is the step of flats for disk i, whose axis k is.
+func (t *meridian) flat(r *between, i int, k heading) (best, bool) {
+	x, _ := t.support(k, 0, int8(i+1))
+	at, f := t.slope(k, x)
+	q := heading{-k.s, k.c}                         // along the meridian, in the disk
+	tilt := t.tilt(k, f, r3.Vector{X: q.c, Y: q.s}) // of one millimetre of q, not negative
+	reach := t.r[i] * tilt
+	s := 0.0 // the share of the radius, along q
+	switch {
+	case at-reach > 0:
+		s = -1
+	case at+reach < 0:
+		s = 1
+	case reach > 0:
+		s = -at / reach
+	}
+	p := spot{at: k, disk: int8(i + 1), d: r3.Vector{X: q.c * s * t.r[i], Y: q.s * s * t.r[i]}}
+	p.x = x.Add(p.d)
+	switch {
+	case at-reach > 0:
+		r.above(p)
+	case at+reach < 0:
+		r.below(p)
+	default:
+		loose := t.r[i] * math.Sqrt(math.Max(0, 1-s*s))
+		return best{n: k, f: k.c*p.x.X + k.s*p.x.Y, lo: p, hi: p, x: p.x, loose: loose}, true
+	}
+	return best{}, false
+}
+
+// arcs closes the range where only arcs are left, by Newton's method: a step that leaves the range, or a range that does not shrink
+// to a quarter in four steps, is halved instead. It has the answer where the slope comes to nothing.
+func (t *meridian) arcs(r *between, guess heading) (best, bool) {
 	small := 1e-15 * t.scale
 	cur := guess
-	if lo.at.cross(cur) <= 0 || cur.cross(hi.at) <= 0 {
-		cur = lo.at.middle(hi.at)
+	if !r.holds(cur) {
+		cur = r.lo.at.middle(r.hi.at)
 	}
-	width := math.Inf(1)
+	width := math.Inf(1) // of the range four steps ago
 	for step := 0; step < 200; step++ {
 		x, bend := t.support(cur, 0, 0)
 		at, f := t.slope(cur, x)
 		p := spot{at: cur, x: x}
 		if math.Abs(at) <= small {
-			return best{n: cur, f: f, lo: p, hi: p, x: x}
+			return best{n: cur, f: f, lo: p, hi: p, x: x}, true
 		}
 		if at > 0 {
-			lo, haveLo = p, true
+			r.above(p)
 		} else {
-			hi, haveHi = p, true
+			r.below(p)
 		}
-		w := lo.at.cross(hi.at)
-		near := lo.at.dot(hi.at) > 0
+		w := r.lo.at.cross(r.hi.at)
+		near := r.lo.at.dot(r.hi.at) > 0
 		if near && w <= 2e-15 {
 			break
 		}
-		next := lo.at.middle(hi.at)
+		next := r.lo.at.middle(r.hi.at)
 		if step%4 != 3 || (near && w < 0.25*width) {
 			steep := cur.s * bend
 			if t.ball && f > 0 {
@@ -504,8 +550,7 @@ func (t *meridian) best(guess heading) best {
 				if math.Abs(by) < 1e-12 {
 					by += math.Copysign(4e-16, by) // a hair too far, to close the range
 				}
-				k := cur.turned(by)
-				if lo.at.cross(k) > 0 && k.cross(hi.at) > 0 {
+				if k := cur.turned(by); r.holds(k) {
 					next = k
 				}
 			}
@@ -516,36 +561,37 @@ func (t *meridian) best(guess heading) best {
 				width = w
 			}
 		}
-		if lo.at.cross(next) <= 0 || next.cross(hi.at) <= 0 {
-			next = lo.at.middle(hi.at)
-			if lo.at.cross(next) <= 0 || next.cross(hi.at) <= 0 {
+		if !r.holds(next) {
+			next = r.lo.at.middle(r.hi.at)
+			if !r.holds(next) {
 				break
 			}
 		}
 		cur = next
 	}
-	b := best{lo: lo, hi: hi}
+	return best{}, false
+}
+
+// ends is the answer of a range that has no more places inside: the better end for the direction, and the points of both ends
+// mixed so that their slopes cancel. At least one end is known, for arcs makes each place it looks at one.
+func (t *meridian) ends(r *between) best {
+	b := best{lo: r.lo, hi: r.hi}
 	switch {
-	case haveLo && haveHi:
-		fl, fh := lo.at.c*lo.x.X+lo.at.s*lo.x.Y, hi.at.c*hi.x.X+hi.at.s*hi.x.Y
-		b.n, b.f = lo.at, fl
+	case r.haveLo && r.haveHi:
+		fl, fh := r.lo.at.c*r.lo.x.X+r.lo.at.s*r.lo.x.Y, r.hi.at.c*r.hi.x.X+r.hi.at.s*r.hi.x.Y
+		b.n, b.f = r.lo.at, fl
 		if fh > fl {
-			b.n, b.f = hi.at, fh
+			b.n, b.f = r.hi.at, fh
 		}
-		slopeLo, slopeHi := t.tilt(b.n, b.f, lo.x), t.tilt(b.n, b.f, hi.x)
+		slopeLo, slopeHi := t.tilt(b.n, b.f, r.lo.x), t.tilt(b.n, b.f, r.hi.x)
 		if slopeLo > slopeHi {
 			b.lam = math.Min(1, math.Max(0, slopeLo/(slopeLo-slopeHi)))
 		}
-		b.x = lo.x.Mul(1 - b.lam).Add(hi.x.Mul(b.lam))
-	case haveHi:
-		b.n, b.x, b.lam = hi.at, hi.x, 1
+		b.x = r.lo.x.Mul(1 - b.lam).Add(r.hi.x.Mul(b.lam))
+	case r.haveHi:
+		b.n, b.x, b.lam = r.hi.at, r.hi.x, 1
 	default:
-		b.n, b.x, b.lam = lo.at, lo.x, 0
-	}
-	if !haveLo && !haveHi {
-		x, _ := t.support(cur, 0, 0)
-		p := spot{at: cur, x: x}
-		b = best{n: cur, lo: p, hi: p, x: x}
+		b.n, b.x = r.lo.at, r.lo.x
 	}
 	b.f = b.n.c*b.x.X + b.n.s*b.x.Y
 	return b
@@ -622,7 +668,6 @@ func (t *meridian) parts(p *spot, free, loose float64) (pa, pb r3.Vector) {
 // answer is what a search found, in the frame (e, u, v).
 type answer struct {
 	n        r3.Vector // unit, the best direction
-	value    float64   // f(n)/gauge(n)
 	positive bool      // f is positive there
 	x        r3.Vector // point of C
 	pa, pb   r3.Vector // its shares in a and b, about their centres
@@ -632,148 +677,187 @@ type answer struct {
 // gauge counts as a length along the meridians and across them; brief, that the search may end once
 // the origin is known to lie in C. The shape is in the frame (e, u, v).
 func (s *shape) search(along, round, brief bool) answer {
-	var lo, hi best
-	var top best
-	haveLo, haveHi, haveTop := false, false, false
-	at, to := heading{0, -1}, heading{0, 1}
-	guess := heading{0, 1}
-	small := 1e-15 * s.scale
-	enough := 1e-10 + 1e-15*s.scale
-	done := false
-
-	value := func(b *best) float64 {
-		switch {
-		case along:
-			return b.f
-		case round:
-			return b.f / b.n.s
-		}
-		return b.f / (b.n.s * b.m.c)
+	h := hunt{
+		shape: s, along: along, round: round, brief: brief,
+		from: heading{0, -1}, to: heading{0, 1}, guess: heading{0, 1}, small: 1e-15 * s.scale,
 	}
-	// try evaluates a meridian and narrows the range.
-	try := func(m heading) float64 {
-		t := s.on(m, along)
-		b := t.best(guess)
-		b.m = m
-		guess = b.n
-		ball := round && b.f > 0
-		reach := 0.0
-		for i := 0; i < t.n; i++ {
-			if t.idle>>i&1 != 0 {
-				reach += math.Abs(t.g[i].Z)
-			}
-		}
-		reach += b.loose
-		if ball {
-			b.slope = b.x.Z
-		} else {
-			b.slope = m.s*b.x.Y + m.c*b.x.Z
-			reach *= m.c
-		}
-		if reach > 0 {
-			switch {
-			case b.slope > reach:
-				b.free, b.slope = -1, b.slope-reach
-			case b.slope < -reach:
-				b.free, b.slope = 1, b.slope+reach
-			default:
-				b.free, b.slope = -b.slope/reach, 0
-			}
-			for i := 0; i < t.n; i++ {
-				if t.idle>>i&1 != 0 {
-					b.x.Z += b.free * math.Abs(t.g[i].Z)
-				}
-			}
-			b.x.Z += b.free * b.loose
-		}
-		if !haveTop || value(&b) > value(&top) {
-			top, haveTop = b, true
-		}
-		switch {
-		case math.Abs(b.slope) <= small:
-			lo, hi, haveLo, haveHi, done = b, b, true, true, true
-			at, to = m, m
-		case b.slope > 0:
-			lo, haveLo, at = b, true, m
-		default:
-			hi, haveHi, to = b, true, m
-		}
-		if brief && haveLo && haveHi && !(lo.f > 0) && !(hi.f > 0) && lo.slope > hi.slope {
-			// The line from one side's point to the other's crosses that of u; behind the origin?
-			k := lo.slope / (lo.slope - hi.slope)
-			if (1-k)*(lo.m.c*lo.x.Y-lo.m.s*lo.x.Z)+k*(hi.m.c*hi.x.Y-hi.m.s*hi.x.Z) < -small {
-				done = true
-			}
-		}
-		return b.slope
+	h.try(heading{1, 0})
+	h.facets()
+	h.secant()
+	return h.answer()
+}
+
+// hunt is a search across the meridians of shape: the answer lies between the meridians from, where the slope across is positive,
+// and to, where it is negative, once they are known (at first they are a quarter turn to both sides of u).
+type hunt struct {
+	shape               *shape
+	along, round, brief bool // as for search
+
+	from, to       heading
+	lo, hi         best // the answers on those two
+	haveLo, haveHi bool
+	top            best // the best of all so far
+	haveTop        bool
+	guess          heading // the last place on a meridian, for the next one to begin with
+	small          float64 // a slope that is none, mm
+	done           bool
+}
+
+func (h *hunt) inside(m heading) bool { return h.from.cross(m) > 0 && m.cross(h.to) > 0 }
+
+// value returns f/gauge of an answer on a meridian.
+func (h *hunt) value(b *best) float64 {
+	switch {
+	case h.along:
+		return b.f
+	case h.round:
+		return b.f / b.n.s
 	}
-	inside := func(m heading) bool { return at.cross(m) > 0 && m.cross(to) > 0 }
+	return b.f / (b.n.s * b.m.c)
+}
 
-	try(heading{1, 0})
+// try looks at a meridian, ends the range there, and returns the slope across.
+func (h *hunt) try(m heading) float64 {
+	t := h.shape.on(m, h.along)
+	b := t.best(h.guess)
+	b.m = m
+	h.guess = b.n
+	h.level(&t, &b)
+	if !h.haveTop || h.value(&b) > h.value(&h.top) {
+		h.top, h.haveTop = b, true
+	}
+	switch {
+	case math.Abs(b.slope) <= h.small:
+		h.lo, h.hi, h.haveLo, h.haveHi, h.done = b, b, true, true, true
+		h.from, h.to = m, m
+	case b.slope > 0:
+		h.lo, h.haveLo, h.from = b, true, m
+	default:
+		h.hi, h.haveHi, h.to = b, true, m
+	}
+	if h.brief && h.surrounded() {
+		h.done = true
+	}
+	return b.slope
+}
 
-	// Facet normals and disk axes, from both sides.
-	const aside = 1e-13
-	test := func(y, z float64) {
-		if done || math.Abs(y)+math.Abs(z) < 1e-140 {
+// level sets the slope across the meridians of b, the answer on t. What shows only across the meridian (segments square to its
+// plane, a disk seen along its axis) lies where it brings the slope to nothing, or nearest to that.
+func (h *hunt) level(t *meridian, b *best) {
+	reach := 0.0
+	for i := 0; i < t.n; i++ {
+		if t.idle>>i&1 != 0 {
+			reach += math.Abs(t.g[i].Z)
+		}
+	}
+	reach += b.loose
+	if h.round && b.f > 0 {
+		b.slope = b.x.Z
+	} else {
+		b.slope = b.m.s*b.x.Y + b.m.c*b.x.Z
+		reach *= b.m.c
+	}
+	if reach <= 0 {
+		return
+	}
+	switch {
+	case b.slope > reach:
+		b.free, b.slope = -1, b.slope-reach
+	case b.slope < -reach:
+		b.free, b.slope = 1, b.slope+reach
+	default:
+		b.free, b.slope = -b.slope/reach, 0
+	}
+	for i := 0; i < t.n; i++ {
+		if t.idle>>i&1 != 0 {
+			b.x.Z += b.free * math.Abs(t.g[i].Z)
+		}
+	}
+	b.x.Z += b.free * b.loose
+}
+
+// surrounded reports whether the origin is known to lie in C: the line from the point of one side to that of the other crosses the
+// line of u behind it.
+func (h *hunt) surrounded() bool {
+	lo, hi := &h.lo, &h.hi
+	if !(h.haveLo && h.haveHi && !(lo.f > 0) && !(hi.f > 0) && lo.slope > hi.slope) {
+		return false
+	}
+	k := lo.slope / (lo.slope - hi.slope)
+	return (1-k)*(lo.m.c*lo.x.Y-lo.m.s*lo.x.Z)+k*(hi.m.c*hi.x.Y-hi.m.s*hi.x.Z) < -h.small
+}
+
+// facets tries the meridians on which the slope across may jump: those of disk axes and of the normals of two segments.
+func (h *hunt) facets() {
+	s := h.shape
+	for i := 0; i < s.nd && !h.done; i++ {
+		h.bothSides(s.w[i].Y, s.w[i].Z)
+	}
+	for i := 0; i < s.n && !h.done; i++ {
+		for j := i + 1; j < s.n && !h.done; j++ {
+			g, k := &s.g[i], &s.g[j]
+			h.bothSides(g.Z*k.X-g.X*k.Z, g.X*k.Y-g.Y*k.X)
+		}
+	}
+}
+
+// bothSides tries a hair to both sides of the meridian of the direction with the parts y along u and z along v. It is done where
+// the slope changes its sign between them.
+func (h *hunt) bothSides(y, z float64) {
+	if math.Abs(y)+math.Abs(z) < 1e-140 {
+		return
+	}
+	m := heading{y, z}
+	if y < 0 {
+		m = heading{-y, -z}
+	}
+	m = m.unit()
+	if !h.inside(m) {
+		return
+	}
+	aside := 1e-13 // radians
+	if !h.round {
+		aside *= math.Max(m.c, 1e-9) // a gauge that vanishes at the ends calls for finer steps there
+	}
+	if k := m.turned(-aside); h.inside(k) {
+		if h.try(k) <= 0 || h.done {
 			return
 		}
-		m := heading{y, z}
-		if y < 0 {
-			m = heading{-y, -z}
-		}
-		m = m.unit()
-		if !inside(m) {
-			return
-		}
-		aside := aside
-		if !round {
-			aside *= math.Max(m.c, 1e-9) // a gauge that vanishes at the ends calls for finer steps there
-		}
-		if k := m.turned(-aside); inside(k) {
-			if try(k) <= 0 || done {
-				return
-			}
-		}
-		if k := m.turned(aside); inside(k) {
-			if try(k) <= 0 && haveLo {
-				done = true
-			}
+	}
+	if k := m.turned(aside); h.inside(k) {
+		if h.try(k) <= 0 && h.haveLo {
+			h.done = true
 		}
 	}
-	for i := 0; i < s.nd && !done; i++ {
-		test(s.w[i].Y, s.w[i].Z)
-	}
-	for i := 0; i < s.n && !done; i++ {
-		for j := i + 1; j < s.n && !done; j++ {
-			g, h := &s.g[i], &s.g[j]
-			test(g.Z*h.X-g.X*h.Z, g.X*h.Y-g.Y*h.X)
-		}
-	}
+}
 
-	// Between them.
+// secant closes the range between facets: by the line through both slopes, that of an end that stays put halved each time, and by
+// halving the range where it does not shrink to three tenths in three steps, or where the slopes are of two kinds.
+func (h *hunt) secant() {
+	enough := 1e-10 + 1e-15*h.shape.scale
 	wLo, wHi, last := 1.0, 1.0, 0
-	width := math.Inf(1)
-	for step := 0; step < 200 && !done; step++ {
-		w := at.cross(to)
-		near := at.dot(to) > 0
+	width := math.Inf(1) // of the range three steps ago
+	for step := 0; step < 200 && !h.done; step++ {
+		w := h.from.cross(h.to)
+		near := h.from.dot(h.to) > 0
 		fine := 1e-15
-		if !round {
-			fine *= math.Max(1e-9, math.Max(at.c, to.c))
+		if !h.round {
+			fine *= math.Max(1e-9, math.Max(h.from.c, h.to.c))
 		}
 		if near && w <= fine {
-			break
+			return
 		}
 		allowed := enough
-		if !round || !(lo.f > 0) {
-			allowed *= lo.m.c * hi.m.c
+		if !h.round || !(h.lo.f > 0) {
+			allowed *= h.lo.m.c * h.hi.m.c
 		}
-		if near && haveLo && haveHi && (!round || (lo.f > 0) == (hi.f > 0)) &&
-			math.Min(lo.slope, -hi.slope)*w <= allowed {
-			break
+		alike := near && h.haveLo && h.haveHi && (!h.round || (h.lo.f > 0) == (h.hi.f > 0))
+		if alike && math.Min(h.lo.slope, -h.hi.slope)*w <= allowed {
+			return
 		}
-		m := at.middle(to)
-		if near && haveLo && haveHi && (step%3 != 2 || w < 0.3*width) && (!round || (lo.f > 0) == (hi.f > 0)) {
-			m = at.toward(to, wLo*lo.slope/(wLo*lo.slope-wHi*hi.slope))
+		m := h.from.middle(h.to)
+		if alike && (step%3 != 2 || w < 0.3*width) {
+			m = h.from.toward(h.to, wLo*h.lo.slope/(wLo*h.lo.slope-wHi*h.hi.slope))
 		}
 		if step%3 == 2 {
 			width = math.Inf(1)
@@ -781,13 +865,13 @@ func (s *shape) search(along, round, brief bool) answer {
 				width = w
 			}
 		}
-		if !inside(m) {
-			m = at.middle(to)
-			if !inside(m) {
-				break
+		if !h.inside(m) {
+			m = h.from.middle(h.to)
+			if !h.inside(m) {
+				return
 			}
 		}
-		if try(m) > 0 {
+		if h.try(m) > 0 {
 			wLo = 1
 			if last > 0 {
 				wHi /= 2
@@ -805,21 +889,24 @@ func (s *shape) search(along, round, brief bool) answer {
 			last = -1
 		}
 	}
-	if !haveLo {
-		lo = hi
-	}
-	if !haveHi {
-		hi = lo
-	}
+}
 
-	ans := answer{value: value(&top), positive: top.f > 0}
+// answer returns the best direction, and the points of both sides mixed so that the slope across is nothing.
+func (h *hunt) answer() answer {
+	if !h.haveLo {
+		h.lo = h.hi
+	}
+	if !h.haveHi {
+		h.hi = h.lo
+	}
+	lo, hi, top := &h.lo, &h.hi, &h.top
+	ans := answer{positive: top.f > 0}
 	ans.n = unit(r3.Vector{X: top.n.c, Y: top.n.s * top.m.c, Z: top.n.s * top.m.s})
-	// Mix the two sides so that the slope across is nothing.
-	xl, al, bl := s.placed(&lo, along)
-	xh, ah, bh := s.placed(&hi, along)
+	xl, al, bl := h.shape.placed(lo, h.along)
+	xh, ah, bh := h.shape.placed(hi, h.along)
 	sl, sh := xl.Z, xh.Z
 	switch {
-	case !round || !ans.positive:
+	case !h.round || !ans.positive:
 	case lo.f > 0 && hi.f > 0:
 		sl, sh = lo.slope, hi.slope
 	default:

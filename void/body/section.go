@@ -60,8 +60,8 @@ type Oval struct {
 	From, To    float64
 }
 
-// Half returns half the width of the cut at station m, 0 outside the ellipse.
-func (o Oval) Half(m float64) float64 {
+// half returns half the width of the cut at station m, 0 outside the ellipse.
+func (o Oval) half(m float64) float64 {
 	d := math.Abs(o.Off - o.Lean*m)
 	if o.R-d <= 1e-13*o.R {
 		return 0 // the tip: rounding alone would make it a millionth of R wide
@@ -76,7 +76,7 @@ func (o Oval) At(m, aside float64) r2.Point {
 
 // Whole reports whether the oval is a whole ellipse: neither end cuts a straight edge.
 func (o Oval) Whole() bool {
-	return o.From < o.To && o.Half(o.From) == 0 && o.Half(o.To) == 0
+	return o.From < o.To && o.half(o.From) == 0 && o.half(o.To) == 0
 }
 
 // angle returns the angle on the circle of which the ellipse is the stretched picture: the station m
@@ -97,7 +97,7 @@ func (s Section) Area() float64 {
 	a, b := o.angle(o.From), o.angle(o.To)
 	if math.Abs(b-a) < 1e-4 {
 		// Nearly straight sides: the middle of three is exact to the fourth power of the angle.
-		return (o.To - o.From) / 3 * (o.Half(o.From) + 4*o.Half((o.From+o.To)/2) + o.Half(o.To))
+		return (o.To - o.From) / 3 * (o.half(o.From) + 4*o.half((o.From+o.To)/2) + o.half(o.To))
 	}
 	// The integral of 2·R·sin over R/Lean·d(cos).
 	f := func(x float64) float64 { return x - math.Sin(x)*math.Cos(x) }
@@ -226,20 +226,20 @@ func cutRound(b Body, p Plane) (Section, bool) {
 	side := []float64{from}
 	var split func(m0, m1, a0, a1 float64, deep int)
 	split = func(m0, m1, a0, a1 float64, deep int) {
-		p0, p1 := r2.Point{X: m0, Y: o.Half(m0)}, r2.Point{X: m1, Y: o.Half(m1)}
-		mid := (m0 + m1) / 2
+		p0, p1 := r2.Point{X: m0, Y: o.half(m0)}, r2.Point{X: m1, Y: o.half(m1)}
+		bend := (m0 + m1) / 2
 		if math.Abs(a1-a0) > 1e-6 {
-			mid = math.Max(m0, math.Min(m1, (o.Off-o.R*math.Cos((a0+a1)/2))/an))
+			bend = math.Max(m0, math.Min(m1, (o.Off-o.R*math.Cos((a0+a1)/2))/an))
 		}
 		d := p1.Sub(p0)
 		dip := 0.0
 		if l := d.Norm(); l > 0 {
-			dip = math.Abs(d.Cross(r2.Point{X: mid, Y: o.Half(mid)}.Sub(p0))) / l
+			dip = math.Abs(d.Cross(r2.Point{X: bend, Y: o.half(bend)}.Sub(p0))) / l
 		}
 		if dip > outlineDip && deep > 0 {
-			am := o.angle(mid)
-			split(m0, mid, a0, am, deep-1)
-			split(mid, m1, am, a1, deep-1)
+			am := o.angle(bend)
+			split(m0, bend, a0, am, deep-1)
+			split(bend, m1, am, a1, deep-1)
 			return
 		}
 		s.Bound = math.Max(s.Bound, dip)
@@ -257,10 +257,10 @@ func cutRound(b Body, p Plane) (Section, bool) {
 	}
 	pts := make([]r2.Point, 0, 2*len(side))
 	for _, m := range side {
-		pts = append(pts, o.At(m, -o.Half(m)))
+		pts = append(pts, o.At(m, -o.half(m)))
 	}
 	for i := len(side) - 1; i >= 0; i-- {
-		pts = append(pts, o.At(side[i], o.Half(side[i])))
+		pts = append(pts, o.At(side[i], o.half(side[i])))
 	}
 	s.Outline = distinct(pts)
 	return s, true

@@ -17,7 +17,7 @@ func hullOfCut(t *testing.T, b Body, p Plane, n int, scale float64) geom.Geometr
 	var rims [2][]r3.Vector
 	if b.Round {
 		a := unit(b.Along)
-		e, f := square(a)
+		e, f := frameAbout(a)
 		for i := range n {
 			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 			q := e.Mul(c).Add(f.Mul(s)).Mul(b.W * scale)
@@ -195,7 +195,7 @@ func TestCutKnown(t *testing.T) {
 	}
 	// Cut near its end it has a straight edge.
 	got, _ = Cut(fall, Plane{At: r2.Point{X: 5}, Dir: r2.Point{Y: 1}})
-	if o := got.Oval; o == nil || o.Whole() || o.Half(o.From) == 0 && o.Half(o.To) == 0 {
+	if o := got.Oval; o == nil || o.Whole() || o.half(o.From) == 0 && o.half(o.To) == 0 {
 		t.Errorf("a falling pipe cut at its end: %+v, want a straight edge", o)
 	}
 	if _, ok := Cut(pipe, Plane{At: r2.Point{X: -1}, Dir: r2.Point{Y: 1}}); ok {

@@ -7,10 +7,10 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// Touch is one end of a Span with its proof: shifted by T along the direction, the first body
+// spanEnd is one end of a Span with its proof: shifted by T along the direction, the first body
 // touches the second at the point At (of the second, where it is), and along the unit direction
 // Dir, from the first to the second, all of the shifted first lies before all of the second.
-type Touch struct {
+type spanEnd struct {
 	T   float64
 	At  r3.Vector
 	Dir r3.Vector
@@ -30,7 +30,7 @@ func Span(a, b Body, dir r3.Vector) (r1.Interval, bool) {
 		}
 	}
 	if dir.X == 0 && dir.Y == 0 && dir.Z != 0 {
-		if iv, ok := crossedSpan(&a, &b, math.Copysign(1, dir.Z)); ok {
+		if iv, ok := topsSpan(&a, &b, math.Copysign(1, dir.Z)); ok {
 			return iv, true
 		}
 		if iv, hits, ok := slopingUp(&a, &b, dir.Z); ok {
@@ -42,21 +42,21 @@ func Span(a, b Body, dir r3.Vector) (r1.Interval, bool) {
 			return iv, hits
 		}
 	}
-	lo, hi, ok := SpanProof(a, b, dir)
+	lo, hi, ok := spanProof(a, b, dir)
 	if !ok {
 		return r1.EmptyInterval(), false
 	}
 	return r1.Interval{Lo: lo.T, Hi: hi.T}, true
 }
 
-// SpanProof returns the two ends of Span with their proofs, by the general search.
-func SpanProof(a, b Body, dir r3.Vector) (lo, hi Touch, ok bool) {
+// spanProof returns the two ends of Span with their proofs, by the general search.
+func spanProof(a, b Body, dir r3.Vector) (lo, hi spanEnd, ok bool) {
 	u := unit(dir)
 	if u == (r3.Vector{}) {
 		return lo, hi, false
 	}
 	s := difference(a, b)
-	e, v := square(u)
+	e, v := frameAbout(u)
 	t := s.seen(e, u, v)
 	// So much wider square to dir that a path along a face, or within a plate, is none missed.
 	tol := s.rounding()
@@ -72,7 +72,7 @@ func SpanProof(a, b Body, dir r3.Vector) (lo, hi Touch, ok bool) {
 			return lo, hi, false
 		}
 	}
-	end := func(sign float64) Touch {
+	end := func(sign float64) spanEnd {
 		t := t
 		t.c = t.c.Mul(sign)
 		ans := t.search(false, false, false)
@@ -84,7 +84,7 @@ func SpanProof(a, b Body, dir r3.Vector) (lo, hi Touch, ok bool) {
 			at = ans.x.Y
 		}
 		p := uncoords(ans.pb, e, u, v)
-		return Touch{T: sign * at, At: b.Centre.Add(p.Mul(sign)), Dir: n.Mul(sign)}
+		return spanEnd{T: sign * at, At: b.Centre.Add(p.Mul(sign)), Dir: n.Mul(sign)}
 	}
 	lo, hi = end(1), end(-1)
 	if lo.T > hi.T {

@@ -16,6 +16,11 @@ func Stretch(l, b Body, g float64) (lo, hi float64, ok bool) {
 			return lo, hi, ok
 		}
 	}
+	return stretch(l, b, g)
+}
+
+// stretch is Stretch by gaps of cuts, from where the two are nearest outwards.
+func stretch(l, b Body, g float64) (lo, hi float64, ok bool) {
 	m := Gap(l, b)
 	if m.MM > g {
 		return 0, 0, false

@@ -144,9 +144,9 @@ func TestSpan(t *testing.T) {
 		if ok != test.ok || ok && (math.Abs(got.Lo-test.want.Lo) > 1e-6 || math.Abs(got.Hi-test.want.Hi) > 1e-6) {
 			t.Errorf("%s: Span(%v, %v, %v) = %v, %v, want %v, %v", test.name, test.a, test.b, test.dir, got, ok, test.want, test.ok)
 		}
-		lo, hi, ok := SpanProof(test.a, test.b, test.dir)
+		lo, hi, ok := spanProof(test.a, test.b, test.dir)
 		if ok != test.ok || ok && (math.Abs(lo.T-test.want.Lo) > 1e-6 || math.Abs(hi.T-test.want.Hi) > 1e-6) {
-			t.Errorf("%s: SpanProof(%v, %v, %v) = %v, %v, %v, want %v, %v", test.name, test.a, test.b, test.dir, lo, hi, ok, test.want, test.ok)
+			t.Errorf("%s: spanProof(%v, %v, %v) = %v, %v, %v, want %v, %v", test.name, test.a, test.b, test.dir, lo, hi, ok, test.want, test.ok)
 		}
 	}
 }
