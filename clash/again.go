@@ -3,6 +3,7 @@ package clash
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r2"
 
@@ -55,7 +56,6 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		markBay(int32(j))
 	}
 	if ch.Openings {
-		r.Openings()
 		for _, o := range [2][]void.Opening{r.was, p.Openings} {
 			other := p.Openings
 			if len(o) > 0 && len(other) > 0 && &o[0] == &other[0] {
@@ -74,9 +74,6 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		}
 	}
 	slices.Sort(dirty)
-	if ch.Spaces || slices.ContainsFunc(p.Spaces, func(s void.Space) bool { return s.Kind == void.Hatch && r.marked[s.For] }) {
-		r.Check.hatchways = nil
-	}
 
 	// What was there is forgotten.
 	h := r.Set.Reader()
@@ -122,22 +119,21 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		if !of2(x.zone, x.other) {
 			return false
 		}
-		if r.served[x.zone]--; r.served[x.zone] == 0 {
-			delete(r.served, x.zone)
-		}
+		r.serve(x.zone, -1)
 		level[x.zone] = true
 		return true
 	})
 
 	// The zones as they are now are measured.
-	r.Runs = nil
+	r.lookAgain(ch, dirty)
 	for _, i := range dirty {
-		r.LookAt(i)
-		r.Strayed(i)
 		level[i] = true
 	}
 	out := &book{}
-	concerned := r.tells()
+	var concerned []bool
+	if !r.book.onTrial {
+		concerned = r.tells()
+	}
 	for n, i := range dirty {
 		if n%16 == 0 && ctx.Err() != nil {
 			return ctx.Err()
@@ -168,7 +164,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		runs[x.key] = true
 	}
 	for _, s := range out.serves {
-		r.served[s.zone]++
+		r.serve(s.zone, 1)
 		level[s.zone] = true
 	}
 
@@ -246,12 +242,20 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.below = slices.DeleteFunc(r.below, func(x underFace) bool { return level[x.zone] })
 	r.pierced = slices.DeleteFunc(r.pierced, func(x throughCeiling) bool { return level[x.zone] })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
-	reach := r.reach()
-	for _, i := range sortedKeys(reached) {
-		reach(now, h, int(i), int(i)+1)
+	reachNow := func() {
+		now, reach := &book{}, r.reach()
+		for _, i := range sortedKeys(reached) {
+			reach(now, h, int(i), int(i)+1)
+		}
+		if reachAll {
+			reach(now, h, 0, p.Zones())
+		}
+		r.keep(now)
 	}
-	if reachAll {
-		reach(now, h, 0, p.Zones())
+	if r.onTrial {
+		r.later = reachNow
+	} else {
+		reachNow()
 	}
 	for k := range int32(len(p.Spaces)) {
 		if ch.Spaces || spaces[k] {
@@ -268,7 +272,14 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	r.keep(now)
 
 	// What hangs on many zones.
-	r.underFaces()
+	ofRuns := map[string]bool{} // runs of which a row is, or was, another
+	for _, i := range dirty {
+		ofRuns[strings.ToLower(r.Zone(i).Run())] = true
+		if int(i) < len(r.runRows.key) {
+			ofRuns[r.runRows.key[i].run] = true
+		}
+	}
+	delete(ofRuns, "")
 	r.forget(func(x *placed) bool { return x.of == ofTiles && tiled[x.a] })
 	kept := len(r.findings)
 	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return tiled[x.bay] }))
@@ -278,10 +289,35 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		r.touched[f.brief(r).id] = true
 	}
 	r.jointsAgain(dirty, was)
+	r.underFaces(func(i int32) bool { return level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] })
 	r.supportsAgain(ch, dirty, was)
-	r.recount = r.networkAgain(dirty) || r.recount
+	if !r.book.onTrial {
+		r.recount = r.networkAgain(dirty) || r.recount
+	}
 	r.emptied(was, dirty, ch)
 	return ctx.Err()
+}
+
+// lookAgain takes in what the scene looks at of zones that changed, and of openings and spaces.
+func (r *run) lookAgain(ch *void.Change, dirty []int32) {
+	if ch.Openings {
+		r.Openings()
+	}
+	if ch.Spaces {
+		r.LookAtSpaces()
+	}
+	if w := r.hatchways; w != nil && (ch.Spaces || slices.ContainsFunc(dirty, func(i int32) bool { return w.owners[i] })) {
+		r.Check.hatchways = nil
+	}
+	for _, i := range dirty {
+		r.LookAt(i)
+		r.Strayed(i)
+	}
+	if r.runRows == nil || slices.ContainsFunc(dirty, func(i int32) bool {
+		return int(i) >= len(r.runRows.key) || r.runRows.key[i] != r.runKey(i) || !r.InRuns(i)
+	}) {
+		r.Runs = nil
+	}
 }
 
 // keep takes what was measured anew into the book.
@@ -350,10 +386,10 @@ func (r *run) spacesNear(ch *void.Change, dirty []int32, was []scene.Box) map[in
 	out := map[int32]bool{}
 	for k := range r.Project.Spaces {
 		s := &r.Project.Spaces[k]
-		sb := scene.BoxOf(s.Body)
+		sb := &r.Spaces[k]
 		touched := r.marked[s.For]
 		for n, i := range dirty {
-			touched = touched || was[n].Apart(&sb) <= 0 || r.Boxes[i].Apart(&sb) <= 0
+			touched = touched || was[n].Apart(sb) <= 0 || r.Boxes[i].Apart(sb) <= 0
 		}
 		for _, j := range ch.Bays {
 			touched = touched || s.Body.Plan().Intersects(r.Project.Bays[j].Plan)

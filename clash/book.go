@@ -44,10 +44,17 @@ type book struct {
 	told     []relation
 	measured int // pairs near enough for a rule to matter
 	once     bool
-	pairwise bool              // the pairs that are excused are wanted of a check that is asked once, too
-	excuses  [measure.Ties]int // of a check that is asked once: how many for each reason, in place of excused
+	onTrial  bool // see trial
+	// later measures what of a trial takes long, and matters only where nothing else is worse.
+	later func()
+	// takenBack: the trial is over, and what it changed is taken back.
+	takenBack bool
+	pairwise  bool              // the pairs that are excused are wanted of a check that is asked once, too
+	excuses   [measure.Ties]int // of a check that is asked once: how many for each reason, in place of excused
 
 	served map[int32]int32 // zone -> how many things set into the ceiling it meets
+	// servedBefore is that of the book that a trial is taken from: served is then what has changed.
+	servedBefore map[int32]int32
 
 	// What the entries come to, brought up to date with them; nil before it is asked for.
 	order    []hit             // of one finding an id, those that pass the filters, in order
@@ -156,6 +163,12 @@ func (b *book) excuse(of origin, why measure.Tie, x, y int32) {
 	}
 	b.excused = append(b.excused, excuse{of, why, x, y})
 }
+
+// serve notes that a zone meets n more things that are set into the ceiling.
+func (b *book) serve(zone, n int32) { b.served[zone] += n }
+
+// servedBy returns how many things that are set into the ceiling a zone meets.
+func (b *book) servedBy(zone int32) int32 { return b.served[zone] + b.servedBefore[zone] }
 
 // take adds what other books have.
 func (b *book) take(os ...*book) {

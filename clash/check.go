@@ -52,6 +52,9 @@ type Options struct {
 	Workers int
 	// Once says that the check is asked only once: nothing is kept for a second asking.
 	Once bool
+	// Proved puts the moves of findings to the proof: each is tried in full, and says whether it is clear or what it meets. More is kept
+	// for that than Once says.
+	Proved bool
 	// Excused gives the pairs that are excused with the answer, one by one.
 	Excused bool
 	// Progress is called now and then while everything is measured, from several goroutines at once: with what is
@@ -108,6 +111,7 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = rules.BuiltIn()
 	}
+	opt.Once = opt.Once && !opt.Proved
 	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, builtIn: builtIn}
 	c.readRules()
 	c.ready()
@@ -150,6 +154,11 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 	if !c.opt.Once {
 		c.book, c.was = r.book, slices.Clone(c.Project.Openings)
 	}
+	if c.opt.Proved {
+		if err := a.prove(ctx); err != nil {
+			return nil, err
+		}
+	}
 	return a, nil
 }
 
@@ -176,7 +185,7 @@ func (r *run) all(ctx context.Context) error {
 		return err
 	}
 	for _, s := range r.serves {
-		r.served[s.zone]++
+		r.serve(s.zone, 1)
 	}
 	r.stage = Levels
 	r.oneSides(slices.Clone(r.sides))
@@ -184,7 +193,7 @@ func (r *run) all(ctx context.Context) error {
 		return err
 	}
 	r.alongRuns(r.crossed)
-	r.underFaces()
+	r.underFaces(func(int32) bool { return true })
 	r.tileFindings(r.tiles)
 	if err := r.access(ctx); err != nil {
 		return err
@@ -228,11 +237,7 @@ func (c *Check) Changed(ch void.Change) {
 	if c.pending == nil {
 		c.pending = &void.Change{}
 	}
-	w := c.pending
-	w.Zones = append(w.Zones, ch.Zones...)
-	w.Bays = append(w.Bays, ch.Bays...)
-	w.Openings, w.Spaces = w.Openings || ch.Openings, w.Spaces || ch.Spaces
-	w.Rules, w.All = w.Rules || ch.Rules, w.All || ch.All
+	c.pending.Add(ch)
 }
 
 // ready makes the check look at the project as it now is, and forget what it measured.

@@ -144,6 +144,25 @@ type Move struct {
 	DZ        float64 `json:"dz" added:"later"` // mm upwards
 	// Towards is where DX and DY lead: a grid line ("grid C"), else the compass ("north", "south-east"); "" where they are 0.
 	Towards string `json:"towards" added:"later"`
+	// Takes says what else the move takes: "run", the other rows of its run go with it; "sets", its run needs a set wherever another row
+	// of it joins on; "" nothing.
+	Takes string `json:"takes,omitempty" added:"later"`
+	// Clear says whether the move was put to the proof and nothing new was found there, and nothing that lacks more than before; nil
+	// where it was not put to it. Meets is what it meets otherwise.
+	Clear *bool  `json:"clear" added:"later"`
+	Meets *Meets `json:"meets" added:"later"`
+}
+
+// What a move takes.
+const (
+	TakesRun  = "run"
+	TakesSets = "sets"
+)
+
+// Meets is what a move meets next.
+type Meets struct {
+	With string  `json:"with"` // zone id, ceiling X, soffit X
+	By   float64 `json:"by"`   // how much is lacking there, or lacks more than before, mm
 }
 
 // Counts counts findings by kind.

@@ -264,6 +264,10 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 		touched[key] = true
 		rs.name(i, r.Zone(i).Joins())
 	}
+	if r.book.onTrial {
+		r.jointsOnTrial(dirty)
+		return
+	}
 	for n, i := range dirty {
 		for _, b := range [2]scene.Box{was[n], r.Boxes[i]} {
 			if !b.Gone() {
@@ -285,6 +289,36 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 		}
 	}
 	r.made = append(r.made, out.made...)
+}
+
+// jointsOnTrial finds the joints to put right of rows that are shifted on trial, no others: it looks at those rows of their runs that are
+// near them, and at what is near those.
+func (r *run) jointsOnTrial(dirty []int32) {
+	r.made = nil
+	of := map[partyName][]int32{}
+	for _, i := range dirty {
+		if key := r.runRows.key[i]; key != (partyName{}) {
+			of[key] = append(of[key], i)
+		}
+	}
+	out := &book{}
+	for key, moved := range of {
+		near := map[int32]bool{}
+		for _, i := range moved {
+			near[i] = true
+		}
+		for range 2 {
+			for _, i := range sortedKeys(near) {
+				r.Near(r.Boxes[i], limitStraight, func(o int32) {
+					if r.runRows.key[o] == key {
+						near[o] = true
+					}
+				})
+			}
+		}
+		r.jointsOf(out, sortedKeys(near))
+	}
+	r.made = slices.DeleteFunc(out.made, func(x madeJoint) bool { return !r.marked[x.a] && !r.marked[x.b] })
 }
 
 // jointsOf looks at the ends of one run, and at what its rows name in joins.

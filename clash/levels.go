@@ -148,13 +148,13 @@ func (r *run) ceiling(out *book, h *rules.Reader, i, j int32) {
 			out.pierced = append(out.pierced, throughCeiling{i, j})
 			return
 		}
-		if r.served[i] > 0 {
+		if r.servedBy(i) > 0 {
 			out.excuse(ofLevel, measure.DropsInto, i, j)
 			return
 		}
 	}
 	gap := lo - bay.Top
-	if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.served[i] == 0 {
+	if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.servedBy(i) == 0 {
 		out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
 	}
 	// Any rule that has the zone over the ceiling, or around it.

@@ -108,6 +108,7 @@ type hatchways struct {
 	arm      float64
 	byStorey map[int32][]hatch
 	sides    map[int32][]cell.Towards
+	owners   map[int32]bool // what hatches are made for
 }
 
 // hatches returns the hatches as they are, for an arm that reaches so far; they are kept until one of them, or what it is made for, changes.
@@ -120,11 +121,13 @@ func (r *run) hatches(arm float64) *hatchways {
 
 func (r *run) readHatches(arm float64) *hatchways {
 	byStorey, sides := map[int32][]hatch{}, map[int32][]cell.Towards{}
+	owners := map[int32]bool{}
 	worked := map[int32]bool{} // a working space says it before anything else
 	for k := range r.Project.Spaces {
 		s := &r.Project.Spaces[k]
 		if s.Kind == void.Hatch {
 			plan := s.Body.Plan()
+			owners[s.For] = true
 			in := r.Zone(s.For).Storey
 			byStorey[in] = append(byStorey[in], hatch{
 				int32(k), plan.Center(), plan, s.Body.Height().Lo,
@@ -141,7 +144,7 @@ func (r *run) readHatches(arm float64) *hatchways {
 			sides[s.For] = append(sides[s.For], s.Side)
 		}
 	}
-	return &hatchways{arm, byStorey, sides}
+	return &hatchways{arm, byStorey, sides, owners}
 }
 
 // bar is what stands in the way of an arm.

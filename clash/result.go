@@ -47,6 +47,7 @@ type Answer struct {
 	told []relationGroup
 	// excused is in order once it is asked for.
 	excused []excuse
+	proved  proofs // nil unless they are asked for
 }
 
 // answer sorts and counts what was measured, and applies the filters.
@@ -326,6 +327,9 @@ const wordedBatch = 1 << 10
 func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error {
 	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) Finding {
 		f := a.r.word(h, &a.hits[k])
+		if moves, ok := a.proved[a.hits[k].id]; ok {
+			f.Moves = moves
+		}
 		f.ProblemID = a.r.problemID(&a.hits[k])
 		return f
 	}, each)

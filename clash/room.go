@@ -33,9 +33,6 @@ type underFace struct {
 // throughCeiling is an upright zone that passes through the ceiling of a bay.
 type throughCeiling struct{ zone, bay int32 }
 
-// tradeRun is a run of a trade, in small letters: every trade numbers its own runs.
-type tradeRun struct{ run, trade string }
-
 // inRoom puts down that a zone lies wholly under a bay's finished face, by less than down.
 func (r *run) inRoom(out *book, i, j int32, down float64) {
 	z := r.Zone(i)
@@ -75,38 +72,34 @@ func (r *run) aloft(i int32) bool {
 }
 
 // underFaces brings the findings of what lies under a finished face up to date: which of them are there hangs on where
-// the rest of a run is.
-func (r *run) underFaces() {
-	open := map[string]bool{} // names of runs that decide
-	for k := range r.below {
-		if e := &r.below[k]; !e.meant && !e.sure {
-			open[strings.ToLower(r.Zone(e.zone).Run())] = true
-		}
-	}
-	delete(open, "")
-	up := map[tradeRun]bool{} // runs that are also in the void
-	if len(open) > 0 {
-		decides := map[int32]bool{0: false} // by the word of a run
-		for i := range int32(r.Project.Zones()) {
-			z := r.Zone(i)
-			d, known := decides[z.RunWord()]
-			if !known {
-				d = open[strings.ToLower(z.Run())]
-				decides[z.RunWord()] = d
+// the rest of a run is. touched says of which zones that may have changed.
+func (r *run) underFaces(touched func(zone int32) bool) {
+	up := map[partyName]bool{} // runs, whether they are also in the void
+	var rows *runRows
+	aloft := func(i int32) bool {
+		of := r.runKey(i)
+		is, known := up[of]
+		if !known {
+			if rows == nil {
+				if rows = r.runRows; rows == nil {
+					rows = r.readRuns()
+				}
 			}
-			if d && !z.Gone && r.aloft(i) {
-				up[tradeRun{strings.ToLower(z.Run()), r.Char(i).Trade}] = true
-			}
+			is = slices.ContainsFunc(rows.of[of], r.aloft)
+			up[of] = is
 		}
+		return is
 	}
 	h := r.Set.Reader()
 	var gone map[[2]int32]bool
 	for k := range r.below {
 		e := &r.below[k]
+		if !touched(e.zone) {
+			continue
+		}
 		is := e.sure
 		if !e.meant && !e.sure {
-			z := r.Zone(e.zone)
-			is = (r.aloft(e.zone) || z.Run() != "" && up[tradeRun{strings.ToLower(z.Run()), r.Char(e.zone).Trade}]) && !r.tail(e.zone)
+			is = (r.aloft(e.zone) || r.Zone(e.zone).Run() != "" && aloft(e.zone)) && !r.tail(e.zone)
 		}
 		switch {
 		case is && !e.told:

@@ -265,6 +265,12 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []scene.Box) {
 			}
 		}
 	}
+	if r.takenBack {
+		for i := range again {
+			h.count(r.Check, i)
+		}
+		return
+	}
 	r.forget(func(x *placed) bool { return x.of == ofSupport && again[x.a] })
 	r.forgetHits(func(x *hit) bool { return x.of == ofSupport && again[x.a] })
 	now := &book{}

@@ -712,7 +712,7 @@ func (d *doubts) ceilings(h *rules.Reader, i int32) {
 		}
 		gap := lo - bay.Top
 		t := d.Set.TilesFor(d.Char(i))
-		lifts := t != nil && bay.BuildUp >= 0 && d.Project.BuildUps[bay.BuildUp].LiftsOut() && d.served[i] == 0
+		lifts := t != nil && bay.BuildUp >= 0 && d.Project.BuildUps[bay.BuildUp].LiftsOut() && d.servedBy(i) == 0
 		if lifts && figure.Lacks(gap, t.Gap) {
 			d.broken[j] = true
 			lifts = false

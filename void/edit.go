@@ -21,6 +21,13 @@ type Change struct {
 	All                     bool // everything is to be taken as changed (storeys, grid, the list of bays)
 }
 
+// Add takes in what another edit changed.
+func (c *Change) Add(ch Change) {
+	c.Zones, c.Bays = append(c.Zones, ch.Zones...), append(c.Bays, ch.Bays...)
+	c.Openings, c.Spaces = c.Openings || ch.Openings, c.Spaces || ch.Spaces
+	c.Rules, c.All = c.Rules || ch.Rules, c.All || ch.All
+}
+
 // Edit changes one cell of one zone (column by its canonical name, text as a person would type it into
 // the table), resolves again what hangs on it and says what changed: the zone itself, rows that hang on a beam that
 // it is, openings in it and the room to reach it. Where the text will not do, or what hangs on the zone could not be
@@ -262,6 +269,9 @@ func (z *Zone) own() Zone {
 func (e *edit) put(i int32, now *Zone) {
 	z := e.p.Zone(int(i))
 	e.was[i] = *z // each zone is put once
+	if a, _ := z.Frame(); z.Gone || !sameFrame(a, now) {
+		e.p.frame(i, now)
+	}
 	if !z.same(now) {
 		for _, z := range [...]*Zone{z, now} {
 			if e.p.characters[z.Char].Entry.Beam {
@@ -271,6 +281,12 @@ func (e *edit) put(i int32, now *Zone) {
 		}
 	}
 	*z = *now
+}
+
+// sameFrame reports whether a row hangs on the frame of a name.
+func sameFrame(name string, z *Zone) bool {
+	now, _ := z.Frame()
+	return fold(now) == fold(name)
 }
 
 // bayChanged resolves the zones again that a bay bears on that was something else before.

@@ -168,6 +168,7 @@ type Project struct {
 	bayTiles   []tiles   // by storey
 	highest    []float64 // by storey: no soffit of its bays is above
 	beamTiles  []tiles
+	framedRows map[string][]int32 // see framed; nil until an edit asks
 
 	resolves int // how often Resolve was called
 

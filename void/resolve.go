@@ -115,7 +115,7 @@ func (p *Project) layBeams(beams []int32) {
 		s := p.Zone(int(i)).Storey
 		byStorey[s] = append(byStorey[s], i)
 	}
-	p.beamTiles = make([]tiles, len(p.Storeys))
+	p.beamTiles, p.framedRows = make([]tiles, len(p.Storeys)), nil
 	for s := range byStorey {
 		p.beamTiles[s] = lay(byStorey[s], func(i int32) r2.Rect { return p.Zone(int(i)).Bare().Plan() })
 	}

@@ -140,6 +140,26 @@ func (r *resolving) tiers(framed, dropped []int32) {
 	}
 }
 
+// framed returns the rows that hang on the frame of a zone, those that do no longer maybe with them.
+func (p *Project) framed(z *Zone) []int32 {
+	if p.framedRows == nil {
+		p.framedRows = map[string][]int32{}
+		for k := range p.zones.n {
+			p.frame(int32(k), p.Zone(k))
+		}
+	}
+	name, _ := z.Frame()
+	return slices.Sorted(slices.Values(p.framedRows[fold(name)]))
+}
+
+// frame notes that row i, which is or will be z, hangs on its frame.
+func (p *Project) frame(i int32, z *Zone) {
+	if name, _ := z.Frame(); name != "" && p.framedRows != nil {
+		name = fold(name)
+		p.framedRows[name] = append(p.framedRows[name], i)
+	}
+}
+
 // tiersHold reports whether the rows that an edit touches go with the tiers of the others; else it says why not.
 func (e *edit) tiersHold() bool {
 	p := e.p
@@ -148,8 +168,8 @@ func (e *edit) tiersHold() bool {
 		if _, _, ok := p.tierOf(z); !ok {
 			continue
 		}
-		for k := range p.zones.n {
-			if o := p.Zone(k); p.outOfOrder(z, o) {
+		for _, k := range p.framed(z) {
+			if o := p.Zone(int(k)); p.outOfOrder(z, o) {
 				e.zone, e.at = i, z.At()
 				e.tellTier(z, o)
 				return false

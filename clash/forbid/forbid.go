@@ -637,10 +637,10 @@ func (f *forbidding) runLength() float64 {
 
 // spaces adds the room that must stay free to reach things.
 func (f *forbidding) spaces() {
-	z := f.Zone(f.q.Zone)
+	z, swept := f.Zone(f.q.Zone), f.swept()
 	for k := range f.Project.Spaces {
 		s := &f.Project.Spaces[k]
-		if !s.Open || s.For == f.q.Zone || !f.counts(s.For) || z.ByHeight && s.Kind != void.Hatch {
+		if swept.Apart(&f.Spaces[k]) > 0 || !s.Open || s.For == f.q.Zone || !f.counts(s.For) || z.ByHeight && s.Kind != void.Hatch {
 			continue
 		}
 		if why := f.Belong(s.For, f.q.Zone); why != measure.NoTie {

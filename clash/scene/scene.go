@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -56,6 +57,8 @@ type Scene struct {
 
 	runMu sync.Mutex
 	Runs  map[string][]int32 // the rows of each named run, ascending, by its name without case; nil until it is asked for
+
+	Spaces []Box // by access space: round the room that it wants
 }
 
 // Box is a bounding box.
@@ -119,6 +122,15 @@ func (s *Scene) Look() {
 		}
 	})
 	s.Openings()
+	s.LookAtSpaces()
+}
+
+// LookAtSpaces takes in the boxes of access spaces as they now are.
+func (s *Scene) LookAtSpaces() {
+	s.Spaces = s.Spaces[:0]
+	for k := range s.Project.Spaces {
+		s.Spaces = append(s.Spaces, BoxOf(s.Project.Spaces[k].Body))
+	}
 }
 
 // Blocks calls each for stretches of size of 0 to n, from several goroutines at once.
@@ -244,6 +256,13 @@ func (s *Scene) Full(i int32) body.Body { return s.Project.Zone(int(i)).Full() }
 func (s *Scene) SameNamedRun(i, j int32) bool {
 	a := s.Zone(i).Run()
 	return a != "" && strings.EqualFold(a, s.Zone(j).Run())
+}
+
+// InRuns reports whether the rows of runs, where they are known, have zone i among them if it is one and not if it is none.
+func (s *Scene) InRuns(i int32) bool {
+	z := s.Zone(i)
+	rows := s.Runs[strings.ToLower(z.Run())]
+	return slices.Contains(rows, i) == (!z.Gone && z.Run() != "" && !z.ByHeight)
 }
 
 // RowsOf returns the rows of the named run of zone i, or it alone. Rows that say no place are of none.

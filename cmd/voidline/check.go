@@ -90,7 +90,7 @@ func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool)
 	if err != nil {
 		return nil, nil, err
 	}
-	opt.Progress, opt.Once = line.check, true
+	opt.Progress, opt.Once, opt.Proved = line.check, true, true
 	ch := clash.Open(p, opt)
 	p.Problems, p.Warnings = table.Placed(dir, p.Problems), table.Placed(dir, p.Warnings)
 	if len(p.Problems) == 0 {

@@ -1,0 +1,362 @@
+package clash
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r3"
+
+	"voidline/clash/forbid"
+	"voidline/clash/scene"
+	"voidline/void"
+	"voidline/void/vocabulary"
+)
+
+// Moves that are proved.
+//
+//  1. What is forbidden along a line, by everything around, proposes the least shifts that are free, in whole mm: up and down, of a row
+//     square to itself, of an item along the grid and the way that its pair alone would take.
+//  2. Each is tried in full, the least first, until one is clear: the finding is gone, and nothing is new or worse.
+//  3. Where none along a line is clear, the least that clears the finding is told with what it meets.
+//
+// A row of a run is tried with its whole run, and alone: then its run needs a set wherever another row joins on.
+
+const (
+	provedMost  = 2000 // findings of an answer whose moves are proved, the first in its order
+	triesAlong  = 3    // shifts that are tried along a line, one way, before another way is taken
+	runRowsMost = 40   // rows of a run that is shifted whole
+)
+
+// proofs are the moves of findings that were proved, by finding.
+type proofs map[uint64][]Move
+
+// prove proves the moves of the findings of an answer.
+func (a *Answer) prove(ctx context.Context) error {
+	v := &prover{trials: a.r.trials(), tried: map[trialKey]outcome{}}
+	a.proved = proofs{}
+	h := a.r.Set.Reader()
+	for k := range a.hits[:min(len(a.hits), provedMost)] {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		x := &a.hits[k]
+		f := a.r.word(h, x)
+		moves, err := v.of(ctx, &f, x.id)
+		if err != nil {
+			return err
+		}
+		a.proved[x.id] = moves
+	}
+	return nil
+}
+
+// prover proves moves, one finding after the other.
+type prover struct {
+	*trials
+	tried map[trialKey]outcome // findings share rows, and so trials
+}
+
+// trialKey is a trial: which row, whether with its whole run, and by how much.
+type trialKey struct {
+	row   int32
+	whole bool
+	by    r3.Vector
+}
+
+// who is a row that may move, alone or with its run.
+type who struct {
+	row   int32
+	rows  []int32
+	whole bool
+}
+
+// of returns the moves of a finding: those of the zone that gives way, and those of the other that are clear where it ranks the
+// same or where none of the first is. A finding whose moves are no shift of a zone keeps what it has.
+func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) {
+	m, ok := v.Project.ZoneByID(f.GivesWay)
+	if !ok || f.Support != nil {
+		return f.Moves, nil
+	}
+	moves, err := v.ofZone(ctx, int32(m), f, id)
+	if err != nil {
+		return nil, err
+	}
+	if f.B == nil {
+		return moves, nil
+	}
+	other := f.A
+	if other == f.GivesWay {
+		other = *f.B
+	}
+	if o, ok := v.Project.ZoneByID(other); ok && v.mayMove(int32(o)) && (v.rank(int32(o)) == v.rank(int32(m)) || !slices.ContainsFunc(moves, Move.isClear)) {
+		more, err := v.ofZone(ctx, int32(o), f, id)
+		if err != nil {
+			return nil, err
+		}
+		moves = append(moves, slices.DeleteFunc(more, func(m Move) bool { return !m.isClear() })...)
+	}
+	slices.SortStableFunc(moves, func(a, b Move) int {
+		switch ca, cb := a.isClear(), b.isClear(); {
+		case ca && !cb:
+			return -1
+		case cb && !ca:
+			return 1
+		}
+		return cmp.Compare(a.By, b.By)
+	})
+	return moves, nil
+}
+
+func (m Move) isClear() bool { return m.Clear != nil && *m.Clear }
+
+// mayMove reports whether a zone moves for another that would give way before it: structure and what is set into the ceiling stay.
+func (c *Check) mayMove(i int32) bool { return !c.Structure(i) && c.rank(i) > orderRecessed }
+
+// line is a line along which a zone may be shifted, and the words for its two ways.
+type line struct {
+	dir   r3.Vector
+	words [2]string
+	least *Move // of the pair alone
+}
+
+// lines returns the lines along which zone m may be shifted to clear a finding.
+func (v *prover) lines(m int32, f *Finding) []line {
+	z := v.Zone(m)
+	level, place := z.Holds()
+	var out []line
+	if !level && !z.Recessed {
+		out = append(out, line{dir: scene.Up, words: [2]string{"up", "down"}})
+	}
+	if !place && !f.ByHeight && !z.ByHeight {
+		if left, row := leftOf(z, v.Full(m)); row {
+			out = append(out, line{dir: left, words: [2]string{"left", "right"}})
+		} else {
+			out = append(out, line{dir: r3.Vector{Y: 1}, words: [2]string{"left", "right"}}, line{dir: r3.Vector{X: 1}, words: [2]string{"sideways", "sideways"}})
+		}
+	}
+	for k := range f.Moves {
+		mv := &f.Moves[k]
+		if mv.Zone != z.ID || mv.By <= 0 {
+			continue
+		}
+		d := mv.vector().Normalize()
+		at := slices.IndexFunc(out, func(l line) bool { return math.Abs(l.dir.Dot(d)) > 1-1e-9 })
+		if at < 0 {
+			at = len(out)
+			out = append(out, line{dir: d, words: [2]string{mv.Direction, mv.Direction}})
+		}
+		out[at].least = mv
+	}
+	return out
+}
+
+// vector returns the shift of a move.
+func (m *Move) vector() r3.Vector {
+	switch {
+	case m.DX == 0 && m.DY == 0 && m.DZ == 0 && m.Direction == "up":
+		return r3.Vector{Z: m.By}
+	case m.DX == 0 && m.DY == 0 && m.DZ == 0 && m.Direction == "down":
+		return r3.Vector{Z: -m.By}
+	}
+	return r3.Vector{X: m.DX, Y: m.DY, Z: m.DZ}
+}
+
+// proposal is a shift that may be clear.
+type proposal struct {
+	by   float64
+	way  float64
+	who  *who
+	word string
+}
+
+// ofZone returns the moves of zone m that clear a finding: along each line the least that is clear, else the least that clears it with what it
+// meets.
+func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]Move, error) {
+	at := r3.Vector{X: f.At.X, Y: f.At.Y, Z: f.At.Z}
+	parties := v.parties(m)
+	var level, out []Move
+	for _, l := range v.lines(m, f) {
+		var props []proposal
+		for k := range parties {
+			props = append(props, v.propose(&parties[k], &l, f)...)
+		}
+		slices.SortStableFunc(props, func(a, b proposal) int { return cmp.Compare(a.by, b.by) })
+		var found *Move
+		for _, p := range props {
+			mv, err := v.proved(ctx, m, &p, l.dir.Mul(p.by*p.way), at, id)
+			if err != nil {
+				return nil, err
+			}
+			if mv != nil && mv.isClear() {
+				found = mv
+				break
+			}
+		}
+		if found == nil && l.least != nil {
+			w := parties[len(parties)-1]
+			p := proposal{by: l.least.By, who: &w, word: l.least.Direction}
+			mv, err := v.proved(ctx, m, &p, l.least.vector(), at, id)
+			if err != nil {
+				return nil, err
+			}
+			if found = l.least; mv != nil {
+				found = mv
+			}
+		}
+		switch {
+		case found == nil:
+		case found.DX == 0 && found.DY == 0:
+			out = append(out, *found)
+		default:
+			level = append(level, *found)
+		}
+	}
+	// Of several lines in plan the least that is clear, else the least.
+	if len(level) > 0 {
+		out = append(out, slices.MinFunc(level, func(a, b Move) int {
+			if ca, cb := a.isClear(), b.isClear(); ca != cb {
+				if ca {
+					return -1
+				}
+				return 1
+			}
+			return cmp.Compare(a.By, b.By)
+		}))
+	}
+	return out, nil
+}
+
+// parties returns zone m with its run, where that is more and may be shifted whole, and alone.
+func (v *prover) parties(m int32) []who {
+	alone := who{row: m, rows: []int32{m}}
+	rows := v.RowsOf(m)
+	if len(rows) < 2 || len(rows) > runRowsMost {
+		return []who{alone}
+	}
+	for _, i := range rows {
+		if l, p := v.Zone(i).Holds(); l || p || v.Zone(i).Recessed || v.Zone(i).Storey != v.Zone(m).Storey {
+			return []who{alone}
+		}
+	}
+	return []who{{row: m, rows: rows, whole: true}, alone}
+}
+
+// propose returns the least shifts along a line, each way, that nothing forbids: first as if what is found of the rows already, other
+// than this finding, did not matter; then so that none of that goes deeper; then with all of that.
+func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
+	var bans []forbid.Ban
+	reach := r1.Interval{Lo: -farAside, Hi: farAside}
+	for _, i := range w.rows {
+		if l.dir.Z != 0 {
+			reach = reach.Intersection(r1.Interval{Lo: -v.headroom(i, scene.Up.Mul(-1)), Hi: v.headroom(i, scene.Up)})
+		}
+	}
+	v.Laid(scene.StraysMost)
+	for _, i := range w.rows {
+		bans = append(bans, forbid.Forbidden(v.tape, forbid.Query{Zone: i, Full: v.Full(i), Dir: l.dir, Within: r1.Interval{Lo: reach.Lo - 1, Hi: reach.Hi + 1}, Hung: true})...)
+	}
+	var others, lenient []forbid.Ban
+	for _, b := range bans {
+		if b.Lo >= -void.Hair || b.Hi <= void.Hair || v.ofFinding(&b, f) {
+			others, lenient = append(others, b), append(lenient, b)
+			continue
+		}
+		// As deep as it is now it may stay.
+		if d := math.Min(-b.Lo, b.Hi); !math.IsInf(d, 1) {
+			b.Lo, b.Hi = b.Lo+d, b.Hi-d
+			lenient = append(lenient, b)
+		}
+	}
+	var out []proposal
+	for k, way := range [2]float64{1, -1} {
+		add := func(bans []forbid.Ban, from float64) float64 {
+			t := math.Abs(forbid.Out(bans, from*way, way))
+			t = math.Max(1, math.Ceil(t-void.Hair)) // what is told is in whole mm
+			if t > math.Abs(map[bool]float64{true: reach.Hi, false: reach.Lo}[way > 0])+void.Hair {
+				return math.Inf(1)
+			}
+			if !slices.ContainsFunc(out, func(p proposal) bool { return p.way == way && p.by == t }) {
+				out = append(out, proposal{by: t, way: way, who: w, word: l.words[k]})
+			}
+			return t
+		}
+		add(others, 0)
+		t := add(lenient, 0)
+		for range triesAlong - 1 {
+			if t = add(bans, t); math.IsInf(t, 1) {
+				break
+			}
+			t++
+		}
+	}
+	return out
+}
+
+// ofFinding reports whether a ban is what a finding is about.
+func (v *prover) ofFinding(b *forbid.Ban, f *Finding) bool {
+	name := ""
+	switch {
+	case b.Bay >= 0 && b.Soffit:
+		name = v.Project.Bays[b.Bay].SoffitID()
+	case b.Bay >= 0:
+		name = v.Project.Bays[b.Bay].CeilingID()
+	case b.Zone >= 0:
+		name = v.Zone(b.Zone).ID
+	}
+	return name == f.A || f.B != nil && name == *f.B
+}
+
+// proved puts a proposal to the proof; nil where the rows cannot be written there, or the finding stays.
+func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vector, id uint64) (*Move, error) {
+	mv := v.moveOf(m, at, p.word, by)
+	if by.X == 0 && by.Y == 0 {
+		mv.Direction, mv.Towards = "up", ""
+		if by.Z < 0 {
+			mv.Direction = "down"
+		}
+	}
+	mv.round()
+	by = mv.vector()
+	key := trialKey{m, p.who.whole, by}
+	out, tried := v.tried[key]
+	if !tried {
+		var ok bool
+		var err error
+		if out, ok, err = v.shift(ctx, p.who.rows, by); err != nil {
+			return nil, err
+		}
+		if !ok {
+			return nil, nil
+		}
+		v.tried[key] = out
+	}
+	if !out.gone[id] {
+		return nil, nil
+	}
+	if p.who.whole {
+		mv.Takes = TakesRun
+	}
+	clear := len(out.worse) == 0
+	if !clear {
+		mv.Meets = v.meets(&out.worse[0], out.by[0], p.who.rows)
+	}
+	if len(out.apart) > 0 {
+		// A row by itself leaves its run: a set joins it on again, but not where the run must fall.
+		mv.Takes = TakesSets
+		if p.who.whole || v.Char(m).In(vocabulary.Gravity) {
+			clear = false
+			if mv.Meets == nil {
+				o := out.apart[0][0]
+				if slices.Contains(p.who.rows, o) {
+					o = out.apart[0][1]
+				}
+				mv.Meets = &Meets{With: v.Zone(o).ID}
+			}
+		}
+	}
+	mv.Clear = &clear
+	return &mv, nil
+}

@@ -1,0 +1,224 @@
+package clash
+
+import (
+	"context"
+	"flag"
+	"math"
+	"math/rand/v2"
+	"os"
+	"testing"
+	"testing/fstest"
+
+	"github.com/golang/geo/r3"
+
+	"voidline/clash/figure"
+	"voidline/io/table"
+	"voidline/void"
+)
+
+var proofFloors = flag.Int("proof.floors", 12, "random floors of TestProvedMovesPutBack")
+
+// shortfalls are the greatest shortfall of each finding of a project that is checked anew.
+func shortfalls(t *testing.T, p *void.Project) map[string]float64 {
+	t.Helper()
+	res, err := Open(p, Options{Touch: 1}).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]float64{}
+	for i := range res.Findings {
+		out[res.Findings[i].ID] = res.Findings[i].Short
+	}
+	return out
+}
+
+// putBack shifts what a move says, its run with it where it takes that, and returns what puts it back again.
+func putBack(t *testing.T, p *void.Project, m *Move) (undo func()) {
+	t.Helper()
+	i, ok := p.ZoneByID(m.Zone)
+	if !ok {
+		t.Fatalf("no zone %s", m.Zone)
+	}
+	rows := []int32{int32(i)}
+	if m.Takes == TakesRun {
+		rows = Open(p, Options{}).RowsOf(int32(i))
+	}
+	type cells struct {
+		id  string
+		was []void.CellText
+	}
+	var back []cells
+	for _, i := range rows {
+		id := p.Zone(int(i)).ID
+		now, pr := p.Moved(int(i), m.vector())
+		if pr != nil {
+			t.Fatal(pr)
+		}
+		was := make([]void.CellText, len(now))
+		for k, c := range now {
+			was[k] = void.CellText{Column: c.Column, Text: p.CellOf(int(i), c.Column)}
+		}
+		if _, pr := p.EditCells(id, now); pr != nil {
+			t.Fatal(pr)
+		}
+		back = append(back, cells{id, was})
+	}
+	return func() {
+		for _, b := range back {
+			if _, pr := p.EditCells(b.id, b.was); pr != nil {
+				t.Fatal(pr)
+			}
+		}
+	}
+}
+
+// proofsHold puts back every move that is told as clear, of every so many findings, and checks the project anew: the finding is gone,
+// nothing is new and nothing lacks more. A move that is not clear has something that it meets.
+func proofsHold(t *testing.T, p *void.Project, every int) (clear, meets, none int) {
+	t.Helper()
+	res, err := Open(p, Options{Touch: 1, Proved: true}).Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := shortfalls(t, p)
+	for k := range res.Findings {
+		f := &res.Findings[k]
+		if len(f.Moves) == 0 {
+			none++
+		}
+		for n := range f.Moves {
+			m := &f.Moves[n]
+			if m.Clear == nil {
+				continue
+			}
+			if !*m.Clear {
+				if meets++; m.Meets == nil || m.Meets.With == "" {
+					t.Errorf("%s and %s: %+v is not clear of nothing", f.A, name(f.B), m)
+				}
+				continue
+			}
+			clear++
+			if k%every != 0 {
+				continue
+			}
+			undo := putBack(t, p, m)
+			after := shortfalls(t, p)
+			if _, there := after[f.ID]; there {
+				t.Errorf("%s and %s: %+v does not clear it", f.A, name(f.B), m)
+			}
+			for id, short := range after {
+				if was, there := before[id]; !there || short > was+0.1+figure.Slack {
+					t.Errorf("%s and %s: after %+v finding %s lacks %g, before %g", f.A, name(f.B), m, id, short, was)
+				}
+			}
+			undo()
+		}
+	}
+	return clear, meets, none
+}
+
+func name(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
+
+// Every move told as clear is put back and checked in full: the demo, and floors of ducts thrown about.
+func TestProvedMovesPutBack(t *testing.T) {
+	p, err := table.Open(context.Background(), "demo", table.Options{FS: os.DirFS("../testdata/demo")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	clear, meets, none := proofsHold(t, p, 1)
+	t.Logf("demo: %d moves clear, %d meet something; %d findings have none", clear, meets, none)
+	if clear < 20 || meets < 3 {
+		t.Errorf("too few of one sort")
+	}
+	clear, meets = 0, 0
+	for seed := range int64(*proofFloors) {
+		c, m, _ := proofsHold(t, scattered(t, 120, seed, 17).Project, 1)
+		clear, meets = clear+c, meets+m
+	}
+	t.Logf("%d floors: %d moves clear, %d meet something", *proofFloors, clear, meets)
+	if clear < 10**proofFloors {
+		t.Errorf("too few are clear")
+	}
+}
+
+// No smaller shift along its way, in whole mm, is clear.
+func TestProvedMovesAreLeast(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(12, 1))
+	tried, smaller := 0, 0
+	for seed := range int64(4) {
+		c := scattered(t, 120, 100+seed, 17)
+		c.opt.Touch = 0 // a move goes all the way, though things may rest on each other by the touch tolerance
+		a, err := c.Answer(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := a.prove(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		v := a.r.trials()
+		for k := range a.hits {
+			for _, m := range a.proved[a.hits[k].id] {
+				if !m.isClear() || m.By < 3 || rnd.IntN(3) > 0 {
+					continue
+				}
+				i, _ := c.Project.ZoneByID(m.Zone)
+				rows := []int32{int32(i)}
+				if m.Takes == TakesRun {
+					rows = c.RowsOf(int32(i))
+				}
+				by := m.vector()
+				for range 5 {
+					less := float64(rnd.IntN(int(m.By)-1) + 1)
+					if rnd.IntN(2) == 0 {
+						less = m.By - 1
+					}
+					if m.DZ == 0 && m.By-less < 2 {
+						continue // its parts are in whole tenths
+					}
+					s := by.Mul(less / by.Norm())
+					s = r3.Vector{X: math.Round(s.X*10) / 10, Y: math.Round(s.Y*10) / 10, Z: math.Round(s.Z*10) / 10}
+					out, ok, err := v.shift(context.Background(), rows, s)
+					if err != nil {
+						t.Fatal(err)
+					}
+					tried++
+					if ok && out.gone[a.hits[k].id] && len(out.worse) == 0 {
+						if smaller++; smaller < 5 {
+							t.Logf("%+v: %g is clear, too", m, less)
+						}
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d shorter shifts tried, %d of them clear", tried, smaller)
+	if tried < 200 || smaller > tried/50 {
+		t.Errorf("%d shorter shifts tried, %d of them clear", tried, smaller)
+	}
+}
+
+// P2 moved 16 to the north, as its pair with P1 alone would have it, is 5.6 short of P3: what is told is clear of P1 to P5.
+func TestMoveIntoNeighbour(t *testing.T) {
+	p, err := table.Open(context.Background(), "p", table.Options{FS: fstest.MapFS{
+		"bays.csv":     {Data: []byte("bay,x1,y1,x2,y2,soffit,ceiling\nOFF,0,0,10000,6000,3800,2700\n")},
+		"pipework.csv": {Data: []byte("id,service,x1,y1,x2,y2,size,level,run\nP1,CWS,1000,2000,9000,2000,DN50,CL 3000,P1\nP2,CWS,1000,2070,9000,2070,DN50,CL 3000,P2\nP3,CWS,1000,2165,9000,2165,DN50,CL 3000,P3\n")},
+	}})
+	if err != nil || len(p.Problems) > 0 {
+		t.Fatal(err, p.Problems)
+	}
+	res, err := Open(p, Options{Touch: 1, Proved: true}).Findings(context.Background())
+	if err != nil || len(res.Findings) != 1 {
+		t.Fatal(err, len(res.Findings))
+	}
+	for _, m := range res.Findings[0].Moves {
+		if m.Clear == nil || !*m.Clear || m.Zone == "P2" && m.Direction == "left" && m.By < 100 {
+			t.Errorf("%+v", m)
+		}
+	}
+	proofsHold(t, p, 1)
+}

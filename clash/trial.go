@@ -1,0 +1,190 @@
+package clash
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"voidline/clash/figure"
+	"voidline/clash/scene"
+	"voidline/void"
+)
+
+// A trial says what a change would come to: the rows are edited as a person would, what that touches is measured again into a book that is
+// thrown away, and the edit is taken back. So what is told of a change was checked in full, by the check itself.
+
+// trial is a book for measuring what a change would come to: what findings and joints hang on is its own, so that the book it is taken
+// from stays as it is; what is only told (excused pairs, notes, builder's work, relations) is left out.
+func (b *book) trial() *book {
+	return &book{
+		hits: slices.Clone(b.hits), findings: slices.Clone(b.findings), sides: slices.Clone(b.sides), crossed: slices.Clone(b.crossed),
+		made: slices.Clone(b.made), serves: slices.Clone(b.serves), tiles: slices.Clone(b.tiles), below: slices.Clone(b.below),
+		pierced: slices.Clone(b.pierced), runRows: b.runRows, served: map[int32]int32{}, servedBefore: b.served,
+		touched: map[uint64]bool{}, related: map[[2]int32]bool{}, onTrial: true,
+	}
+}
+
+// trials tries changes to a project that was asked about, one after the other.
+type trials struct {
+	*run
+	was    map[uint64]float64 // the greatest shortfall by finding, as things stand
+	joints map[[2]int32]bool  // joints to put right, as things stand
+}
+
+func (r *run) trials() *trials {
+	v := &trials{run: r, was: map[uint64]float64{}, joints: map[[2]int32]bool{}}
+	note := func(h *hit) { v.was[h.id] = max(v.was[h.id], h.short) }
+	for i := range r.hits {
+		note(&r.hits[i])
+	}
+	for _, f := range r.findings {
+		h := f.brief(r)
+		note(&h)
+	}
+	for i := range r.made {
+		v.joints[[2]int32{r.made[i].a, r.made[i].b}] = true
+	}
+	return v
+}
+
+// outcome is what a change comes to.
+type outcome struct {
+	gone   map[uint64]bool // findings that there are no more
+	worse  []hit           // that are new, or lack more than before, the worst first
+	by     []float64       // by how much more each of worse lacks
+	better float64         // by how much less findings lack that stay or are gone, mm
+	apart  [][2]int32      // rows that did join and do not any more
+}
+
+// shift says what it comes to when rows are shifted; false where one of them cannot be written there.
+func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out outcome, ok bool, err error) {
+	p := v.Project
+	type undo struct {
+		id    string
+		cells []void.CellText
+	}
+	var back []undo
+	var ch void.Change
+	set := func(id string, cells []void.CellText) *void.Problem {
+		c, pr := p.EditCells(id, cells)
+		ch.Add(c)
+		return pr
+	}
+	ok = true
+	for _, i := range rows {
+		id := v.Zone(i).ID
+		cells, pr := p.Moved(int(i), by)
+		if pr == nil {
+			was := make([]void.CellText, len(cells))
+			for k, c := range cells {
+				was[k] = void.CellText{Column: c.Column, Text: p.CellOf(int(i), c.Column)}
+			}
+			if pr = set(id, cells); pr == nil {
+				back = append(back, undo{id, was})
+			}
+		}
+		if pr != nil {
+			ok = false
+			break
+		}
+	}
+	r := &run{Check: v.Check, book: v.book.trial()}
+	if ok {
+		if err = r.again(ctx, &ch); err == nil {
+			if out = v.compare(r); len(out.worse) == 0 {
+				r.later()
+				out = v.compare(r)
+			}
+		}
+	}
+	tried := ch
+	ch = void.Change{}
+	for _, u := range slices.Backward(back) {
+		if pr := set(u.id, u.cells); pr != nil {
+			return out, false, pr // what was there before cannot be refused
+		}
+	}
+	if ok {
+		ch.Add(tried)
+		r.takeBack(&ch)
+	}
+	return out, ok, err
+}
+
+// takeBack makes the check look at what a trial changed, which is as it was before.
+func (r *run) takeBack(ch *void.Change) {
+	slices.Sort(ch.Zones)
+	var dirty []int32
+	for _, i := range slices.Compact(ch.Zones) {
+		dirty = append(dirty, int32(i))
+	}
+	was := make([]scene.Box, len(dirty))
+	for k, i := range dirty {
+		was[k] = r.Boxes[i]
+	}
+	r.lookAgain(ch, dirty)
+	r.takenBack = true
+	r.supportsAgain(ch, dirty, was)
+	r.emptied(was, dirty, ch)
+}
+
+// compare says what has changed in the book of a trial.
+func (v *trials) compare(r *run) (out outcome) {
+	now := map[uint64]hit{}
+	note := func(h *hit) {
+		if x, there := now[h.id]; r.touched[h.id] && (!there || h.short > x.short) {
+			now[h.id] = *h
+		}
+	}
+	for i := range r.hits {
+		note(&r.hits[i])
+	}
+	for _, f := range r.findings {
+		h := f.brief(r)
+		note(&h)
+	}
+	out.gone = map[uint64]bool{}
+	for id := range r.touched {
+		was, is := v.was[id], now[id].short
+		h, there := now[id]
+		_, before := v.was[id]
+		switch {
+		case !there && before:
+			out.gone[id] = true
+			out.better += was
+		case there && (!before || is > was+figure.Slack):
+			out.worse = append(out.worse, h)
+		case there && is < was:
+			out.better += was - is
+		}
+	}
+	slices.SortFunc(out.worse, func(a, b hit) int { return worse(&a, &b) })
+	if len(out.worse) > 0 { // what it is between is said by its words, as things stand in the trial
+		f := r.word(r.Set.Reader(), &out.worse[0])
+		out.worse[0].f = &f
+	}
+	for i := range out.worse {
+		out.by = append(out.by, out.worse[i].short-v.was[out.worse[i].id])
+	}
+	for i := range r.made {
+		if k := [2]int32{r.made[i].a, r.made[i].b}; !v.joints[k] {
+			out.apart = append(out.apart, k)
+		}
+	}
+	slices.SortFunc(out.apart, func(a, b [2]int32) int { return slices.Compare(a[:], b[:]) })
+	return out
+}
+
+// meets names what a hit of a trial is between, other than the rows that were shifted, and by how much it lacks.
+func (v *trials) meets(h *hit, by float64, rows []int32) *Meets {
+	m := &Meets{By: math.Ceil(by*10-0.01) / 10}
+	own := func(id string) bool {
+		return slices.ContainsFunc(rows, func(i int32) bool { return v.Zone(i).ID == id })
+	}
+	if m.With = h.f.A; h.f.B != nil && own(h.f.A) {
+		m.With = *h.f.B
+	}
+	return m
+}
