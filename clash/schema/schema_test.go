@@ -62,6 +62,7 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"depth":      reflect.TypeFor[clash.Depth](),
 		"also":       reflect.TypeFor[clash.Also](),
 		"move":       reflect.TypeFor[clash.Move](),
+		"meets":      reflect.TypeFor[clash.Meets](),
 		"hole":       reflect.TypeFor[clash.Hole](),
 		"protection": reflect.TypeFor[clash.Protection](),
 		"joint":      reflect.TypeFor[clash.Joint](),

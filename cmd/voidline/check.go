@@ -90,7 +90,7 @@ func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool)
 	if err != nil {
 		return nil, nil, err
 	}
-	opt.Progress, opt.Once, opt.Proved = line.check, true, true
+	opt.Progress, opt.Once = line.check, true
 	ch := clash.Open(p, opt)
 	p.Problems, p.Warnings = table.Placed(dir, p.Problems), table.Placed(dir, p.Warnings)
 	if len(p.Problems) == 0 {
@@ -113,7 +113,7 @@ func check(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay")}
+	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay"), Proved: true}
 	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
 		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
 	}

@@ -86,7 +86,7 @@ func brief(f *clash.Finding, ruleSaid, waySaid bool) []string {
 	}
 	is = "at " + at + Level(f.At.Level) + ": " + is
 	if waySaid && len(f.Moves) > 0 {
-		is += "; move " + Name(f.GivesWay) + " " + moves(f)
+		is += "; move " + moves(f, "")
 	}
 	l := []string{pair, is}
 	if !waySaid {
@@ -247,7 +247,7 @@ func toMove(f *clash.Finding) string {
 	case held && f.GivesWay == row && len(f.Moves) == 0:
 		return Name(f.A) + " to move: no single move is known that clears them"
 	case len(f.Moves) > 0:
-		return "Move " + Name(f.GivesWay) + " " + moves(f)
+		return "Move " + moves(f, "")
 	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":
 		return "To change: " + Name(f.GivesWay)
 	case f.Kind == clash.Access && f.GivesWay == f.A:
@@ -301,21 +301,46 @@ func SupportToMove(f *clash.Finding) string {
 	return s
 }
 
-// moves lists the least moves, any one of which clears the finding.
-func moves(f *clash.Finding) string {
+// movesTold is how many moves of a finding people are told, the least first; the record has them all.
+const movesTold = 3
+
+// moves lists the least moves, any one of which clears the finding unless it says what it meets, each zone by name where it is another than that
+// of the one before, of the first than the one said.
+func moves(f *clash.Finding, said string) string {
 	var parts []string
-	for _, m := range f.Moves {
+	for _, m := range f.Moves[:min(len(f.Moves), movesTold)] {
 		s := Clean(m.Way())
-		if m.Zone != f.GivesWay {
-			s = Name(m.Zone) + " " + s
+		if m.Zone != said {
+			said = m.Zone
+			s = Name(said) + " " + s
 		}
-		parts = append(parts, s)
+		parts = append(parts, s+proof(&m))
 	}
 	return strings.Join(parts, ", or ")
 }
 
+// proof says what a move takes, and whether it is clear or what it meets: " with its run (clear)"; "" where it was not tried.
+func proof(m *clash.Move) string {
+	s := ""
+	switch m.Takes {
+	case clash.TakesRun:
+		s = " with its run"
+	case clash.TakesSets:
+		s = " with a set at each end that joins on"
+	}
+	switch {
+	case m.Clear == nil:
+		return s
+	case *m.Clear:
+		return s + " (clear)"
+	case m.Meets.By == 0:
+		return s + " (then it parts from " + Name(m.Meets.With) + ")"
+	}
+	return s + " (then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With) + ")"
+}
+
 // Moves lists the least moves of a finding, parted by "; ".
-func Moves(f *clash.Finding) string { return strings.ReplaceAll(moves(f), ", or ", "; ") }
+func Moves(f *clash.Finding) string { return strings.ReplaceAll(moves(f, f.GivesWay), ", or ", "; ") }
 
 // Also lists what else a pair breaks, parted by "; ".
 func Also(f *clash.Finding) string {

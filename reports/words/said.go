@@ -55,7 +55,7 @@ func Between(f *clash.Finding) string {
 }
 
 // AnyMove lists the least moves, any one of which clears the finding: up 41, or left 250. "" for none.
-func AnyMove(f *clash.Finding) string { return moves(f) }
+func AnyMove(f *clash.Finding) string { return moves(f, f.GivesWay) }
 
 // Where says a place in words.
 func Where(s clash.Spot) string { return where(s) }
