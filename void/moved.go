@@ -17,7 +17,8 @@ const tenth = 0.1
 // Moved returns the cells of a zone's row that say that it is shifted by so much, mm to the nearest tenth (x east, y north, z up), each
 // in the form in which it is written now (see CellOf): EditCells with them shifts the row's body by that and by nothing else. Only
 // cells that change are among them. The fall stays, and a place stays from its own grid line; a level from a soffit, a
-// ceiling or the steel that is another one over the new place makes up for that; a bay that the row leaves becomes the one
+// ceiling or the steel that is another one over the new place makes up for that, one from steel that is not over it is said to
+// the floor; a bay that the row leaves becomes the one
 // that it comes to. The problem is for a row that has no place in plan, an end of a range that reaches to a soffit, a
 // beam or a ceiling, and a place over which its level cannot be worked out. Whether the building bears the move is not asked.
 func (p *Project) Moved(zone int, by r3.Vector) ([]CellText, *Problem) {
@@ -50,7 +51,16 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 			return nil, m.problem("x1", "the row has no place: it lies over the whole bay", "x1 and y1, to shift it in plan")
 		}
 		there, overLow, overHigh, pr := m.over(by)
-		if pr != nil {
+		switch {
+		case pr != nil && z.lowRef == cell.Steel && !row.Level.Range:
+			// No steel is over the new place: from there on the level is said to the floor.
+			text := cell.Height{Ref: cell.FFL, MM: tenths(z.at + by.Z - p.Storeys[z.Storey].FFL)}.String()
+			if says := row.Level.Says; says != cell.Unsaid {
+				text += " " + says.String()
+			}
+			m.put("level", text)
+			overLow, there = z.at+by.Z, *z
+		case pr != nil:
 			return nil, pr
 		}
 		low, high = low-(overLow-z.at), high-overHigh

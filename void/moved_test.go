@@ -102,7 +102,8 @@ func TestMoved(t *testing.T) {
 		{"over another ceiling", like(item, "level", "ceiling + 100", "bay", "a1"), r3.Vector{X: 6000}, "bay a2; level ceiling + 200; x1 A+7200.5"},
 		{"where there is no ceiling", like(item, "level", "ceiling+100"), r3.Vector{Y: 8000}, `level: ceiling: bay "b1" has no ceiling`},
 		{"under another beam", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: 1000}, "level steel+240; y1 grid 2 + 1000"},
-		{"from under the steel", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: -3000}, "level: steel: no beam lies over this row"},
+		{"from under the steel", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: -3000}, "level FFL+3140; y1 grid 2 - 3000"},
+		{"from under the steel, and up", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: -3000, Z: 40}, "level FFL+3180; y1 grid 2 - 3000"},
 		{"too far", length, r3.Vector{X: 2e7}, "a shift of 2e+07 mm; give a shift of at most 10 km"},
 		{"no shift", length, r3.Vector{Z: math.NaN()}, "a shift of NaN mm"},
 	} {
