@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/measure"
 	"voidline/clash/scene"
 	"voidline/void"
 )
@@ -289,7 +290,17 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		r.touched[f.brief(r).id] = true
 	}
 	r.jointsAgain(dirty, was)
-	r.underFaces(func(i int32) bool { return level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] })
+	r.underFaces(func(i int32) bool {
+		if level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] || len(r.Zone(i).Joins()) > 0 {
+			return true
+		}
+		for k, o := range dirty { // it may be the tail of what stood there, or stands there now
+			if was[k].Apart(&r.Boxes[i]) <= measure.MeetJoins || r.Boxes[o].Apart(&r.Boxes[i]) <= measure.MeetJoins {
+				return true
+			}
+		}
+		return false
+	})
 	r.supportsAgain(ch, dirty, was)
 	if !r.book.onTrial {
 		r.recount = r.networkAgain(dirty) || r.recount
