@@ -1,6 +1,7 @@
 package body
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -225,4 +226,34 @@ func TestExtremes(t *testing.T) {
 		}
 	}
 	t.Logf("%d numbers, all finite", n)
+}
+
+// What has no width along dir reaches from a place to the same place, never less than nothing.
+func TestCutReachOfThin(t *testing.T) {
+	n := 0
+	forSites(t, 21, *pairs/3, every, []int{square0}, func(r maker, b, _ Body) string {
+		b.W, b.H = 0, 0
+		along := unit(b.Along)
+		if along == (r3.Vector{}) {
+			return ""
+		}
+		normal := unit(along.Add(r.ball().Mul(0.9)))
+		dir, _ := frameAbout(normal)
+		at := b.Centre.Add(r.ball().Mul(1000))
+		at = at.Add(normal.Mul(b.Centre.Sub(at).Dot(normal)))
+		iv, ok := CutReach(b, at, normal, dir)
+		if !ok {
+			return fmt.Sprintf("CutReach(b, %v, %v, %v) misses a line that it cuts in the middle", at, normal, dir)
+		}
+		n++
+		want := b.Centre.Sub(at).Dot(dir)
+		if tol := 1e-6 + 1e-11*longest(b, Body{Centre: at}); !(iv.Lo <= iv.Hi && iv.Lo >= want-tol && iv.Hi <= want+tol) {
+			return fmt.Sprintf("CutReach(b, %v, %v, %v) = %v, want %v", at, normal, dir, iv, want)
+		}
+		return ""
+	})
+	t.Logf("%d cuts", n)
+	if n < *pairs/3 {
+		t.Errorf("only %d cuts", n)
+	}
 }

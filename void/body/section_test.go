@@ -270,3 +270,22 @@ func TestShared(t *testing.T) {
 		t.Error("Shared of what has no inside is something")
 	}
 }
+
+// A corner of a square that a triangle cuts off: what is shared is a triangle, and may be shared again.
+func TestSharedTriangle(t *testing.T) {
+	square := []r2.Point{{X: 0, Y: 0}, {X: 100, Y: 0}, {X: 100, Y: 100}, {X: 0, Y: 100}}
+	corner := []r2.Point{{X: -50, Y: -50}, {X: 110, Y: -50}, {X: -50, Y: 110}} // its long side is x + y = 60
+	once := Shared(square, corner)
+	if len(once) != 3 || Area(once) != 60*60/2 {
+		t.Fatalf("Shared(square, corner) = %v with the area %v, want a triangle of %v", once, Area(once), 60*60/2)
+	}
+	left := []r2.Point{{X: 0, Y: 0}, {X: 30, Y: 0}, {X: 30, Y: 100}, {X: 0, Y: 100}}
+	for _, got := range [][]r2.Point{Shared(once, left), Shared(left, once)} {
+		if want := 60.0*60/2 - 30*30/2; Area(got) != want { // without the triangle of 30 by 30 on the right
+			t.Errorf("the left half of the triangle = %v with the area %v, want %v", got, Area(got), want)
+		}
+	}
+	if got := Shared(once, once[:2]); got != nil {
+		t.Errorf("Shared(triangle, line) = %v, want nothing", got)
+	}
+}
