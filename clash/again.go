@@ -197,13 +197,23 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	reached := map[int32]bool{} // unless all are: zones whose way from a hatch may have changed
 	if arm := r.armReach(); arm > 0 && !reachAll {
 		round := func(b scene.Box) {
-			if !b.Gone() {
-				r.Near(scene.Column(b), r.reachRound(arm), func(i int32) { // a shaft begins at the ceiling, however high the item
-					if r.Zone(i).Reach {
+			if b.Gone() {
+				return
+			}
+			b = scene.Column(b) // a shaft begins at the ceiling, however high the item
+			if r.onTrial {
+				for _, i := range r.mustReach() {
+					if b.Apart(&r.Boxes[i]) <= r.reachRound(arm) {
 						reached[i] = true
 					}
-				})
+				}
+				return
 			}
+			r.Near(b, r.reachRound(arm), func(i int32) {
+				if r.Zone(i).Reach {
+					reached[i] = true
+				}
+			})
 		}
 		for k, i := range dirty {
 			reached[i] = true
@@ -254,8 +264,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		r.keep(now)
 	}
 	if r.onTrial {
-		r.later = reachNow
+		r.later = func() { r.reachOnTrial(h, reached, dirty, was) }
 	} else {
+		r.ways, r.toReach = nil, nil
 		reachNow()
 	}
 	for k := range int32(len(p.Spaces)) {
@@ -305,7 +316,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	if !r.book.onTrial {
 		r.recount = r.networkAgain(dirty) || r.recount
 	}
-	r.emptied(was, dirty, ch)
+	if !r.onTrial { // nobody is told of empty bays then
+		r.emptied(was, dirty, ch)
+	}
 	return ctx.Err()
 }
 

@@ -16,6 +16,7 @@ import (
 	"voidline/clash/figure"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
+	"voidline/clash/scene"
 	"voidline/void/body"
 )
 
@@ -45,6 +46,8 @@ type book struct {
 	measured int // pairs near enough for a rule to matter
 	once     bool
 	onTrial  bool // see trial
+	// way is round the way by which the item that was looked at last is reached; nowhere where no way was wanted.
+	way scene.Box
 	// later measures what of a trial takes long, and matters only where nothing else is worse.
 	later func()
 	// takenBack: the trial is over, and what it changed is taken back.

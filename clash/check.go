@@ -95,8 +95,10 @@ type Check struct {
 	marked  []bool         // by zone, for again
 	was     []void.Opening // when last asked
 
-	holders   *holders   // what holds rows up; nil until it is wanted
-	hatchways *hatchways // nil until they are asked for, and where one of them, or what it is made for, may have changed
+	holders   *holders            // what holds rows up; nil until it is wanted
+	toReach   []int32             // items that must be reached; for trials, nil until one asks
+	ways      map[int32]scene.Box // by item: round a way by which it is reached as things stand; for trials
+	hatchways *hatchways          // nil until they are asked for, and where one of them, or what it is made for, may have changed
 	parties   parties
 	bayRank   []int32          // by bay: its place among all in the order of their labels
 	bayLabel  map[string]int32 // bay by label
@@ -243,6 +245,6 @@ func (c *Check) Changed(ch void.Change) {
 // ready makes the check look at the project as it now is, and forget what it measured.
 func (c *Check) ready() {
 	c.Look()
-	c.book, c.pending, c.holders, c.hatchways = nil, nil, nil, nil
+	c.book, c.pending, c.holders, c.hatchways, c.ways, c.toReach = nil, nil, nil, nil, nil, nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
 }

@@ -726,8 +726,11 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 		}
 		v := r3.Vector{X: h.mid.X, Y: h.mid.Y, Z: full.Centre.Z}
 		away := planGap(body.Cylinder(v, v, 0), full)
-		if away <= h.limit+figure.Slack && r.reachingOf(i, h, sides).reached() {
-			return
+		if away <= h.limit+figure.Slack {
+			if q := r.reachingOf(i, h, sides); q.reached() {
+				out.way = q.round()
+				return
+			}
 		}
 		if away < nearest {
 			nearest, first = away, h

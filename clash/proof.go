@@ -35,7 +35,7 @@ type proofs map[uint64][]Move
 
 // prove proves the moves of the findings of an answer.
 func (a *Answer) prove(ctx context.Context) error {
-	v := &prover{trials: a.r.trials(), tried: map[trialKey]outcome{}}
+	v := &prover{trials: a.r.trials(), tried: map[trialKey]outcome{}, bans: map[banKey][]forbid.Ban{}}
 	a.proved = proofs{}
 	h := a.r.Set.Reader()
 	for k := range a.hits[:min(len(a.hits), provedMost)] {
@@ -57,6 +57,13 @@ func (a *Answer) prove(ctx context.Context) error {
 type prover struct {
 	*trials
 	tried map[trialKey]outcome // findings share rows, and so trials
+	bans  map[banKey][]forbid.Ban
+}
+
+// banKey is a row and a line along which it may be shifted.
+type banKey struct {
+	row int32
+	dir r3.Vector
 }
 
 // trialKey is a trial: which row, whether with its whole run, and by how much.
@@ -254,9 +261,8 @@ func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
 			reach = reach.Intersection(r1.Interval{Lo: -v.headroom(i, scene.Up.Mul(-1)), Hi: v.headroom(i, scene.Up)})
 		}
 	}
-	v.Laid(scene.StraysMost)
 	for _, i := range w.rows {
-		bans = append(bans, forbid.Forbidden(v.tape, forbid.Query{Zone: i, Full: v.Full(i), Dir: l.dir, Within: r1.Interval{Lo: reach.Lo - 1, Hi: reach.Hi + 1}, Hung: true})...)
+		bans = append(bans, v.bansOf(i, l.dir)...)
 	}
 	var others, lenient []forbid.Ban
 	for _, b := range bans {
@@ -293,6 +299,18 @@ func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
 		}
 	}
 	return out
+}
+
+// bansOf returns what is forbidden to a row along a line: many findings ask it of one row.
+func (v *prover) bansOf(i int32, dir r3.Vector) []forbid.Ban {
+	key := banKey{i, dir}
+	bans, ok := v.bans[key]
+	if !ok {
+		v.Laid(scene.StraysMost)
+		bans = forbid.Forbidden(v.tape, forbid.Query{Zone: i, Full: v.Full(i), Dir: dir, Within: r1.Interval{Lo: -farAside, Hi: farAside}, Hung: true, Here: true})
+		v.bans[key] = bans
+	}
+	return bans
 }
 
 // ofFinding reports whether a ban is what a finding is about.

@@ -161,8 +161,9 @@ type reaching struct {
 	h       *hatch
 	bars    []bar
 	targets []touchable
-	z       float64 // the level at which the straight way goes
-	top     float64 // no place higher than that is tried
+	z       float64     // the level at which the straight way goes
+	top     float64     // no place higher than that is tried
+	way     []r3.Vector // by which it is reached, once it is
 }
 
 // touchable is a face to be touched: out is where it looks, zero where the whole body will do.
@@ -343,6 +344,7 @@ func (q *reaching) reached() bool {
 		foot := r3.Vector{X: from.X, Y: from.Y, Z: q.h.face}
 		if q.open(foot, from, armRadius-void.Hair, nil) && q.open(from, end, armRadius-void.Hair, nil) {
 			if _, ok := q.touches(end); ok {
+				q.way = []r3.Vector{foot, from, to}
 				return true
 			}
 		}
@@ -622,7 +624,8 @@ func (q *reaching) search() bool {
 		p := g.point(head.at)
 		if g.least(p) <= armRadius+handReach {
 			if d, ok := q.touches(p); ok {
-				if g.drawn(head.at)+d <= q.h.limit+figure.Slack {
+				if far, way := g.drawn(head.at); far+d <= q.h.limit+figure.Slack {
+					q.way = append(way, p)
 					return true
 				}
 				if tight++; tight == endsOf {
@@ -637,23 +640,36 @@ func (q *reaching) search() bool {
 	return false
 }
 
-// drawn returns the length of a way over the grid once it is drawn tight: from each place straight to the last that is in
-// sight.
-func (g *lattice) drawn(at int) float64 {
+// drawn returns the length of a way over the grid once it is drawn tight, from each place straight to the last that is in
+// sight, and the places that it goes by.
+func (g *lattice) drawn(at int) (length float64, tight []r3.Vector) {
 	var way []r3.Vector
 	for k := at; k >= 0; k = int(g.knots[k].from) {
 		way = append(way, g.point(k))
 	}
 	slices.Reverse(way)
-	length := math.Hypot(way[0].X-g.h.mid.X, way[0].Y-g.h.mid.Y)
+	length = math.Hypot(way[0].X-g.h.mid.X, way[0].Y-g.h.mid.Y)
+	tight = append(tight, r3.Vector{X: g.h.mid.X, Y: g.h.mid.Y, Z: g.h.face}, way[0])
 	for i := 0; i < len(way)-1; {
 		j := len(way) - 1
 		for ; j > i+1 && !g.open(way[i], way[j], armRadius-5, nil); j-- {
 		}
 		length += way[j].Sub(way[i]).Norm()
 		i = j
+		tight = append(tight, way[i])
 	}
-	return length
+	return length, tight
+}
+
+// round is the box round the way by which the item is reached, as wide as arm and hand: what does not come into it does not bar it.
+func (q *reaching) round() scene.Box {
+	lo, hi := q.way[0], q.way[0]
+	for _, p := range q.way {
+		lo = r3.Vector{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y), Z: math.Min(lo.Z, p.Z)}
+		hi = r3.Vector{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y), Z: math.Max(hi.Z, p.Z)}
+	}
+	by := r3.Vector{X: 1, Y: 1, Z: 1}.Mul(armRadius + handReach)
+	return scene.Within(lo.Sub(by), hi.Add(by))
 }
 
 // nearestHatch is what a finding says of the hatch that is nearest to what cannot be reached.

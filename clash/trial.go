@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/void"
 )
@@ -91,6 +92,7 @@ func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out out
 		}
 	}
 	r := &run{Check: v.Check, book: v.book.trial()}
+	occupied := slices.Clone(v.Occupied)
 	if ok {
 		if err = r.again(ctx, &ch); err == nil {
 			if out = v.compare(r); len(out.worse) == 0 {
@@ -109,6 +111,7 @@ func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out out
 	if ok {
 		ch.Add(tried)
 		r.takeBack(&ch)
+		copy(v.Occupied, occupied)
 	}
 	return out, ok, err
 }
@@ -127,7 +130,47 @@ func (r *run) takeBack(ch *void.Change) {
 	r.lookAgain(ch, dirty)
 	r.takenBack = true
 	r.supportsAgain(ch, dirty, was)
-	r.emptied(was, dirty, ch)
+}
+
+// mustReach returns the items that must be reached.
+func (r *run) mustReach() []int32 {
+	if r.toReach == nil {
+		r.Check.toReach = []int32{}
+		for i := range int32(r.Project.Zones()) {
+			if z := r.Zone(i); z.Reach && !z.Gone {
+				r.Check.toReach = append(r.Check.toReach, i)
+			}
+		}
+	}
+	return r.toReach
+}
+
+// reachOnTrial looks whether items are still reached when rows are shifted, dirty, that stood in the boxes was. An item whose way stays clear of
+// them is.
+func (r *run) reachOnTrial(h *rules.Reader, items map[int32]bool, dirty []int32, was []scene.Box) {
+	if r.ways == nil {
+		r.Check.ways = map[int32]scene.Box{}
+	}
+	meets := func(way *scene.Box, boxes func(k int) *scene.Box) bool {
+		for k := range dirty {
+			if boxes(k).Apart(way) <= 0 {
+				return true
+			}
+		}
+		return false
+	}
+	reach, now := r.reach(), &book{}
+	for _, i := range sortedKeys(items) {
+		if way, ok := r.ways[i]; ok && !r.marked[i] && !meets(&way, func(k int) *scene.Box { return &r.Boxes[dirty[k]] }) {
+			continue
+		}
+		now.way = scene.Nowhere
+		reach(now, h, int(i), int(i)+1)
+		if !now.way.Gone() && !r.marked[i] && !meets(&now.way, func(k int) *scene.Box { return &was[k] }) {
+			r.ways[i] = now.way
+		}
+	}
+	r.keep(now)
 }
 
 // compare says what has changed in the book of a trial.

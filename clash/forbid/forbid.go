@@ -27,6 +27,8 @@ type Query struct {
 	touch  float64     // the depth in mm up to which things may rest on each other
 	Hung   bool        // with what hangs under it
 	AtOnce bool        // rules that count over a length count over any
+	// Here: holes are wanted only in bans that hold where the body is asked about; what it is not in it need not get through.
+	Here bool
 }
 
 // Ban is an open interval of shifts that one thing forbids for one reason: Lo < t < Hi. Lo or Hi may be infinite.
@@ -194,7 +196,8 @@ func (f *forbidding) against(j int32) {
 		}
 		f.ban(j, &l, O, iv)
 	}
-	if holed {
+	here := func(b Ban) bool { return b.InteriorContains(0) }
+	if holed && (!f.q.Here || slices.ContainsFunc(f.bans[had:], here)) {
 		f.holes(f.bans[had:], j, ch)
 	}
 }
