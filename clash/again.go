@@ -196,13 +196,17 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	reachAll := ch.Spaces
 	reached := map[int32]bool{} // unless all are: zones whose way from a hatch may have changed
 	if arm := r.armReach(); arm > 0 && !reachAll {
+		var near []int32
+		if r.onTrial {
+			near = r.mustReachNear(append(slices.Clone(was), boxesOf(r.Boxes, dirty)...), r.reachRound(arm))
+		}
 		round := func(b scene.Box) {
 			if b.Gone() {
 				return
 			}
 			b = scene.Column(b) // a shaft begins at the ceiling, however high the item
 			if r.onTrial {
-				for _, i := range r.mustReach() {
+				for _, i := range near {
 					if b.Apart(&r.Boxes[i]) <= r.reachRound(arm) {
 						reached[i] = true
 					}

@@ -3,9 +3,12 @@ package clash
 import (
 	"context"
 	"flag"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
+	"strconv"
 	"testing"
 	"testing/fstest"
 
@@ -221,4 +224,86 @@ func TestMoveIntoNeighbour(t *testing.T) {
 		}
 	}
 	proofsHold(t, p, 1)
+}
+
+// What is tried equals editing the tables and comparing two answers: random cells of random floors.
+func TestTryIsEditingAndComparing(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(12, 2))
+	sorts := [4]int{}
+	for seed := range int64(10) {
+		p := scattered(t, 80, 300+seed, 17).Project
+		opt := Options{Touch: 1}
+		before, err := Open(p, opt).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := Open(p, opt)
+		for range 4 {
+			z := p.Zone(rnd.IntN(p.Zones()))
+			cells := [][]void.CellText{
+				{{Column: "level", Text: strconv.Itoa(2600 + rnd.IntN(1200))}},
+				{{Column: "size", Text: strconv.Itoa(100+rnd.IntN(400)) + "x200"}},
+				{{Column: "insulation", Text: strconv.Itoa(rnd.IntN(60))}},
+			}[rnd.IntN(3)]
+			got, err := c.Try(context.Background(), []void.RowChange{{Zone: z.ID, Cells: cells}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			after, err := Open(p, opt).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := compared(before, after)
+			ids := func(fs []Finding) (out []string) {
+				for i := range fs {
+					out = append(out, fs[i].ID)
+				}
+				return out
+			}
+			altered := func(as []Altered) (out []string) {
+				for i := range as {
+					out = append(out, fmt.Sprintf("%s %.1f %.1f", as[i].ID, as[i].Before, as[i].After))
+				}
+				return out
+			}
+			if !slices.Equal(ids(got.Cleared), ids(want.Cleared)) || !slices.Equal(ids(got.Made), ids(want.Made)) || got.Left != want.Left ||
+				!slices.Equal(altered(got.Worse), altered(want.Worse)) || !slices.Equal(altered(got.Better), altered(want.Better)) {
+				t.Fatalf("%s %v: %+v, want %+v", z.ID, cells, got, want)
+			}
+			for k, n := range []int{len(got.Cleared), len(got.Made), len(got.Worse), len(got.Better)} {
+				sorts[k] += n
+			}
+			before = after
+		}
+	}
+	if slices.Min(sorts[:]) == 0 {
+		t.Errorf("cleared, made, worse, better: %v", sorts)
+	}
+}
+
+// The moves of the findings, made one after the other, never end with more than there was, and make nothing new or worse: random floors.
+func TestImproveHarmsNobody(t *testing.T) {
+	before, after, rows := 0, 0, 0
+	for seed := range int64(*proofFloors) {
+		p := scattered(t, 100, 500+seed, 17).Project
+		tried, err := Open(p, Options{Touch: 1}).Improve(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if tried.Harms() || tried.After.Problems > tried.Before.Problems {
+			t.Errorf("floor %d: %d new, %d worse", seed, len(tried.Made), len(tried.Worse))
+		}
+		res, err := Open(p, Options{Touch: 1}).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if res.Counts != tried.After.Counts {
+			t.Errorf("floor %d: %+v, checked anew %+v", seed, tried.After.Counts, res.Counts)
+		}
+		before, after, rows = before+tried.Before.Problems, after+tried.After.Problems, rows+tried.Rows()
+	}
+	t.Logf("%d floors: %d problems before, %d after, %d rows moved", *proofFloors, before, after, rows)
+	if after > before/4 {
+		t.Errorf("%d of %d problems are left", after, before)
+	}
 }

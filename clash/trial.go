@@ -145,6 +145,31 @@ func (r *run) mustReach() []int32 {
 	return r.toReach
 }
 
+// mustReachNear returns those of them that are no further than by, in plan, from what is round all the boxes.
+func (r *run) mustReachNear(boxes []scene.Box, by float64) (near []int32) {
+	all := scene.Nowhere
+	for _, b := range boxes {
+		if !b.Gone() {
+			all = scene.Union(all, b)
+		}
+	}
+	all = scene.Column(all)
+	for _, i := range r.mustReach() {
+		if all.Apart(&r.Boxes[i]) <= by {
+			near = append(near, i)
+		}
+	}
+	return near
+}
+
+func boxesOf(boxes []scene.Box, zones []int32) []scene.Box {
+	out := make([]scene.Box, len(zones))
+	for k, i := range zones {
+		out[k] = boxes[i]
+	}
+	return out
+}
+
 // reachOnTrial looks whether items are still reached when rows are shifted, dirty, that stood in the boxes was. An item whose way stays clear of
 // them is.
 func (r *run) reachOnTrial(h *rules.Reader, items map[int32]bool, dirty []int32, was []scene.Box) {

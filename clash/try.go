@@ -1,0 +1,236 @@
+package clash
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"voidline/clash/figure"
+	"voidline/void"
+)
+
+// Tried is what changes to a project come to.
+type Tried struct {
+	Changes []TriedCell `json:"changes"` // cells that are another than in the tables
+	Cleared []Finding   `json:"cleared"` // findings that there are no more
+	Made    []Finding   `json:"made"`    // that are new
+	Worse   []Altered   `json:"worse"`   // that lack more than before
+	Better  []Altered   `json:"better"`  // that lack less, and are still there
+	Left    int         `json:"left"`    // how many are as they were
+
+	Before, After *Result `json:"-"`
+}
+
+// TriedCell is a cell that is changed: of a zone or of a bay.
+type TriedCell struct {
+	Zone   string `json:"zone,omitempty"`
+	Bay    string `json:"bay,omitempty"`
+	Column string `json:"column"`
+	From   string `json:"from"` // "" of a bay
+	To     string `json:"to"`
+}
+
+// Altered is a finding with its shortfall before and after, mm.
+type Altered struct {
+	Finding
+	Before float64 `json:"before"`
+	After  float64 `json:"after"`
+}
+
+// Harms reports whether something is new or worse.
+func (t *Tried) Harms() bool { return len(t.Made)+len(t.Worse) > 0 }
+
+// compared says what became of the findings of one answer in another of the same project: worse and better are by more than what
+// is let go.
+func compared(before, after *Result) *Tried {
+	t := &Tried{Changes: []TriedCell{}, Cleared: []Finding{}, Made: []Finding{}, Worse: []Altered{}, Better: []Altered{}, Before: before, After: after}
+	was := map[string]*Finding{}
+	for i := range before.Findings {
+		was[before.Findings[i].ID] = &before.Findings[i]
+	}
+	for i := range after.Findings {
+		f := &after.Findings[i]
+		o, there := was[f.ID]
+		delete(was, f.ID)
+		switch {
+		case !there:
+			t.Made = append(t.Made, *f)
+		case f.Short > o.Short+figure.Slack:
+			t.Worse = append(t.Worse, Altered{*f, o.Short, f.Short})
+		case f.Short < o.Short-figure.Slack:
+			t.Better = append(t.Better, Altered{*f, o.Short, f.Short})
+		default:
+			t.Left++
+		}
+	}
+	for i := range before.Findings {
+		if f := &before.Findings[i]; was[f.ID] != nil {
+			t.Cleared = append(t.Cleared, *f)
+		}
+	}
+	return t
+}
+
+// Try makes changes to the project, asks again and says what they come to. The project stays changed. A change that the project refuses is
+// a *void.Problem, and leaves those before it made.
+func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*Tried, error) {
+	before, err := c.Findings(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var cells []TriedCell
+	for _, ch := range changes {
+		for _, cell := range ch.Cells {
+			said := TriedCell{Zone: ch.Zone, Bay: ch.Bay, Column: cell.Column, To: cell.Text}
+			if i, ok := c.Project.ZoneByID(ch.Zone); ok && ch.Bay == "" {
+				said.From = c.Project.CellOf(i, cell.Column)
+			}
+			cells = append(cells, said)
+		}
+		changed, pr := c.Project.Change(ch)
+		if pr != nil {
+			return nil, pr
+		}
+		c.Changed(changed)
+	}
+	return c.tried(ctx, before, cells)
+}
+
+// tried compares the answer before changes with what is found now.
+func (c *Check) tried(ctx context.Context, before *Result, cells []TriedCell) (*Tried, error) {
+	after, err := c.Findings(ctx)
+	if err != nil {
+		return nil, err
+	}
+	t := compared(before, after)
+	t.Changes = append(t.Changes, cells...)
+	return t, nil
+}
+
+// improveRounds is how often all findings are looked at anew, at the most, when moves are made one after the other.
+const improveRounds = 6
+
+// Improve makes the proved moves of findings, those that clear the most for the least that is moved first, each tried again where the others
+// have been made, until none improves anything; and says what they come to. The project stays changed. It never makes a move that
+// makes something new or worse.
+func (c *Check) Improve(ctx context.Context) (*Tried, error) {
+	proved := c.opt.Proved
+	c.opt.Proved = true
+	defer func() { c.opt.Proved = proved }()
+	before, err := c.Findings(ctx)
+	if err != nil {
+		return nil, err
+	}
+	first := map[[2]string]string{} // zone and column: what stood there at first
+	now := before
+	for range improveRounds {
+		made, err := c.makeMoves(ctx, now, first)
+		if err != nil {
+			return nil, err
+		}
+		if !made {
+			break
+		}
+		if now, err = c.Findings(ctx); err != nil {
+			return nil, err
+		}
+	}
+	var cells []TriedCell
+	for k, from := range first {
+		i, _ := c.Project.ZoneByID(k[0])
+		if to := c.Project.CellOf(i, k[1]); to != from {
+			cells = append(cells, TriedCell{Zone: k[0], Column: k[1], From: from, To: to})
+		}
+	}
+	slices.SortFunc(cells, func(a, b TriedCell) int {
+		return cmp.Or(void.Natural(a.Zone, b.Zone), cmp.Compare(a.Column, b.Column))
+	})
+	c.opt.Proved = false
+	return c.tried(ctx, before, cells)
+}
+
+// makeMoves makes the clear moves of an answer, the best first, each only where it is still clear; it says whether any was made.
+func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]string) (made bool, err error) {
+	type step struct {
+		rows  []int32
+		move  *Move
+		worth float64 // what it clears, for what is moved
+	}
+	r := &run{Check: c, book: c.book}
+	v := r.trials()
+	var steps []step
+	seen := map[trialKey]bool{}
+	for k := range res.Findings {
+		for n := range res.Findings[k].Moves {
+			m := &res.Findings[k].Moves[n]
+			i, ok := c.Project.ZoneByID(m.Zone)
+			if !ok || !m.isClear() || m.Takes == TakesSets { // sets are not cells
+				continue
+			}
+			s := step{rows: []int32{int32(i)}, move: m}
+			if m.Takes == TakesRun {
+				s.rows = slices.Clone(c.RowsOf(int32(i)))
+			}
+			key := trialKey{s.rows[0], m.Takes == TakesRun, m.vector()}
+			if seen[key] {
+				continue
+			}
+			seen[key] = true
+			out, ok, err := v.shift(ctx, s.rows, m.vector())
+			if err != nil {
+				return made, err
+			}
+			if ok && len(out.worse) == 0 && len(out.gone) > 0 {
+				s.worth = float64(len(out.gone)) / (m.By * float64(len(s.rows)))
+				steps = append(steps, s)
+			}
+		}
+	}
+	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Compare(b.worth, a.worth) })
+	for _, s := range steps {
+		r = &run{Check: c, book: c.book}
+		v = r.trials()
+		out, ok, err := v.shift(ctx, s.rows, s.move.vector())
+		if err != nil {
+			return made, err
+		}
+		if !ok || len(out.worse) > 0 || len(out.gone) == 0 || len(out.apart) > 0 {
+			continue
+		}
+		for _, i := range s.rows {
+			id := c.Zone(i).ID
+			cells, pr := c.Project.Moved(int(i), s.move.vector())
+			if pr != nil {
+				return made, pr
+			}
+			for _, cell := range cells {
+				if k := [2]string{id, cell.Column}; first[k] == "" {
+					first[k] = c.Project.CellOf(int(i), cell.Column)
+				}
+			}
+			ch, pr := c.Project.EditCells(id, cells)
+			if pr != nil {
+				return made, pr
+			}
+			c.Changed(ch)
+		}
+		made = true
+		proved := c.opt.Proved
+		c.opt.Proved = false
+		_, err = c.Answer(ctx)
+		c.opt.Proved = proved
+		if err != nil {
+			return made, err
+		}
+	}
+	return made, nil
+}
+
+// Rows is how many rows are changed.
+func (t *Tried) Rows() int {
+	rows := map[[2]string]bool{}
+	for _, c := range t.Changes {
+		rows[[2]string{c.Zone, c.Bay}] = true
+	}
+	return len(rows)
+}

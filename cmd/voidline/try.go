@@ -1,0 +1,180 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/clash"
+	"voidline/io/table"
+	"voidline/reports/comparison"
+	"voidline/reports/record"
+	"voidline/void"
+)
+
+func tryCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "try",
+		Usage:     "say what a change would come to before anything is written: cells, moves in words, or the moves of the findings",
+		ArgsUsage: "DIR [CHANGE …]",
+		Description: "A CHANGE is a cell or a move, as one says it:\n\n" +
+			"  \"T-07 level FFL+2950\"           a cell of a row: id, column, text\n" +
+			"  \"bay OFF ceiling 2650\"          a cell of a bay\n" +
+			"  \"D-3 up 40\"                     up, down, north, south-east …, mm\n" +
+			"  \"P2 16 towards grid C\"          or \"P2 up 40 and 30 north\"\n" +
+			"  \"CD1-21 up 163 with its run\"    or \"run CHW-F up 40\"\n\n" +
+			"With --from moves no CHANGE is given: the moves of the findings that are clear are made, those that clear the most for the\n" +
+			"least first, one after the other, until none improves anything.\n\n" +
+			"Nothing is written unless --write is given: then the tables are checked in full with the change, and those cells alone are changed, the\n" +
+			"old files kept beside the new ones. A table that somebody changed meanwhile is not written.\n\n" +
+			"Exit status: 0 nothing is new or worse, 1 something is, 2 the tables or a change have problems, 3 wrong usage or anything else.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			tryForms.flag("result"),
+			&cli.StringFlag{Name: "from", Usage: "where the changes come from: `moves` of the findings"},
+			&cli.BoolFlag{Name: "write", Usage: "write the changes into the tables"},
+			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
+			&cli.StringFlag{Name: "touch", Value: "1", Usage: "depth in `MM` up to which things may rest on each other"},
+			supportsFlag(),
+			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
+			&cli.StringFlag{Name: "most", Value: "100", Usage: "print at most `N` findings of each sort as text (0: all)"},
+		},
+		Action: func(c *cli.Context) error { return try(w, c) },
+	}
+}
+
+var tryForms = forms[func(io.Writer, *clash.Tried, comparison.Options) error]{
+	{"text", comparison.Tried},
+	{"json", func(to io.Writer, t *clash.Tried, _ comparison.Options) error { return record.Tried(to, t) }},
+}
+
+func try(w *world, c *cli.Context) error {
+	args := c.Args().Slice()
+	if len(args) == 0 || args[0] == "" {
+		return exit{statusUsage, errors.New(`try needs a project folder and a change: voidline try DIR "D-3 up 40"`)}
+	}
+	dir, said := args[0], args[1:]
+	moves := c.String("from") == "moves"
+	switch {
+	case c.String("from") != "" && !moves:
+		return exit{statusUsage, fmt.Errorf("--from %q: moves", c.String("from"))}
+	case moves && len(said) > 0:
+		return exit{statusUsage, errors.New("--from moves makes the moves of the findings: give no change with it")}
+	case !moves && len(said) == 0:
+		return exit{statusUsage, errors.New(`try needs a change, such as "D-3 up 40", or --from moves`)}
+	}
+	opt := clash.Options{Firm: c.Bool("firm")}
+	var err error
+	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
+		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
+	}
+	if err := supported(c, &opt); err != nil {
+		return err
+	}
+	most, err := strconv.Atoi(c.String("most"))
+	if err != nil || most < 0 {
+		return exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
+	}
+	if most == 0 {
+		most = math.MaxInt
+	}
+	form, err := tryForms.chosen(c)
+	if err != nil {
+		return err
+	}
+	out := c.String("o")
+	if err := mayWrite(out, false, dir); err != nil {
+		return err
+	}
+	line := w.watch()
+	p, tables, err := table.OpenKept(c.Context, dir, table.Options{Progress: line.read})
+	if err != nil {
+		return err
+	}
+	if len(p.Problems) > 0 {
+		p.Problems = table.Placed(dir, p.Problems)
+		printProblems(w, p.Problems, "problems")
+		return exit{statusInput, fmt.Errorf("%s in the tables of %s: nothing was tried", count(void.CountProblems(p.Problems), "error"), dir)}
+	}
+	var changes []void.RowChange
+	for _, s := range said {
+		rows, pr := p.Said(s)
+		if pr != nil {
+			return exit{statusInput, *pr}
+		}
+		changes = append(changes, rows...)
+	}
+	if c.Bool("write") && slices.ContainsFunc(changes, func(ch void.RowChange) bool { return ch.Bay != "" }) {
+		return exit{statusUsage, errors.New("--write changes cells of zones alone: change bays.csv by hand")}
+	}
+	opt.Progress = line.check
+	ch := clash.Open(p, opt)
+	var tried *clash.Tried
+	if moves {
+		tried, err = ch.Improve(c.Context)
+	} else {
+		tried, err = ch.Try(c.Context, changes)
+	}
+	var refused *void.Problem
+	if errors.As(err, &refused) {
+		return exit{statusInput, *refused}
+	} else if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := form(&b, tried, comparison.Options{Width: w.width, Color: w.color && !c.IsSet("o"), Most: most}); err != nil {
+		return err
+	}
+	if c.Bool("write") {
+		if err := writeTried(w, c, p, tables, opt, tried); err != nil {
+			return err
+		}
+	}
+	if err := put(w, out, b.Bytes()); err != nil {
+		return err
+	}
+	if tried.Harms() {
+		return exit{status: statusFindings}
+	}
+	return nil
+}
+
+// writeTried checks the changed project anew, in full, and writes its cells into the tables.
+func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Originals, opt clash.Options, tried *clash.Tried) error {
+	opt.Once = true
+	res, err := clash.Open(p, opt).Findings(c.Context)
+	if err != nil {
+		return err
+	}
+	if res.Counts != tried.After.Counts {
+		return fmt.Errorf("checked in full the change comes to other counts (%+v, not %+v): nothing was written; please report this", res.Counts, tried.After.Counts)
+	}
+	cells := table.Changes(p)
+	if len(cells) == 0 {
+		w.tell("No cell changes: nothing was written.")
+		return nil
+	}
+	var kept []string
+	if err := w.write(w.ctx, func() (err error) { kept, err = tables.Rewrite(cells); return err }); err != nil {
+		return err
+	}
+	for _, k := range kept {
+		w.tell("Kept the table as it was: " + k)
+	}
+	w.tell(fmt.Sprintf("Wrote %s.", count(len(cells), "cell")))
+	return nil
+}
+
+// count says a number of things.
+func count(n int, one string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + one + "s"
+}
