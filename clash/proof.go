@@ -48,6 +48,9 @@ func (a *Answer) prove(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		if moves == nil {
+			moves = []Move{}
+		}
 		a.proved[x.id] = moves
 	}
 	return nil
