@@ -62,8 +62,8 @@ func reason(f *Finding) (int, bool) {
 		return whyStructure, true
 	case f.Kind == clash.Access:
 		return whyAccess, true
-	case f.GivesWay == "" || len(f.Moves) == 0:
-		return whyNoMove, true
+	case f.GivesWay == "" || !slices.ContainsFunc(f.Moves, func(m clash.Move) bool { return m.Clear == nil || *m.Clear }):
+		return whyNoMove, true // none is known, or each was tried and meets something
 	case f.Trade == "ceilings":
 		return whyCeiling, true
 	case f.Basis == string(rules.Law):

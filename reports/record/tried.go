@@ -29,8 +29,10 @@ func Tried(w io.Writer, t *clash.Tried) error {
 		Worse        []clash.Altered           `json:"worse"`
 		Better       []clash.Altered           `json:"better"`
 	}{
-		t.After.Voidline, t.After.Project, beforeAfter[clash.Counts]{t.Before.Counts, t.After.Counts},
-		beforeAfter[int]{t.Before.Problems, t.After.Problems}, t.Left, t.Changes, t.Cleared, t.Made, t.Worse, t.Better,
+		t.After.Voidline, t.After.Project,
+		beforeAfter[clash.Counts]{t.Before.Counts, t.After.Counts},
+		beforeAfter[int]{t.Before.Problems, t.After.Problems},
+		t.Left, t.Changes, t.Cleared, t.Made, t.Worse, t.Better,
 	})
 	if err := finite(v, ""); err != nil {
 		return err
