@@ -226,9 +226,7 @@ func (p *Project) edit(at At, column string) *edit {
 func (e *edit) fill(file string, r *ZoneRow) (now Zone, ok bool) {
 	f := &e.p.filling
 	f.fill(&now, file, r)
-	for _, pr := range f.problems {
-		e.problems = append(e.problems, pr)
-	}
+	e.problems = append(e.problems, f.problems...)
 	if len(f.problems) > 0 {
 		return now, false
 	}
@@ -351,9 +349,7 @@ func (e *edit) follow() bool {
 
 // lost says why a row could not be resolved any more.
 func (e *edit) lost(h *heard) bool {
-	for _, pr := range h.problems {
-		e.problems = append(e.problems, pr)
-	}
+	e.problems = append(e.problems, h.problems...)
 	return false
 }
 
