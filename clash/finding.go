@@ -20,7 +20,7 @@ type Finding struct {
 	Kind     Kind    `json:"kind"`
 	A        string  `json:"a"`              // zone id, or supports of one; the rule's `of`
 	B        *string `json:"b"`              // the other zone; null for access findings with no second zone
-	ATrade   string  `json:"a_trade"`        // "" never: the ceiling's trade is ceiling, a soffit's structure
+	ATrade   string  `json:"a_trade"`        // "" never: the ceiling's trade is ceilings, a soffit's structure
 	BTrade   string  `json:"b_trade"`        // "" where b is null
 	ARow     string  `json:"a_row"`          // file:line
 	BRow     string  `json:"b_row"`          // file:line, "" where b is null

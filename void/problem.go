@@ -22,6 +22,25 @@ type Problem struct {
 	Far    Far    // of a coordinate that is too far away
 }
 
+// Problems is what is wrong with a project's tables, or with another file, as an error.
+type Problems []Problem
+
+// Err returns the problems as an error, nil where there are none.
+func (ps Problems) Err() error {
+	if len(ps) == 0 {
+		return nil
+	}
+	return ps
+}
+
+// Error returns the first problem, and how many there are.
+func (ps Problems) Error() string {
+	if n := CountProblems(ps); n > 1 {
+		return fmt.Sprintf("%d problems, the first is %s", n, ps[0])
+	}
+	return ps[0].String()
+}
+
 // MostOfFile is how many problems, and how many warnings, of one file are kept; of the rest the number is told.
 const MostOfFile = 1000
 

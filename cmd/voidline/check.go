@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -82,12 +83,24 @@ func printProblems(w *world, ps []void.Problem, what string) {
 	}
 }
 
+// problematic returns why a file was not read. Where that is problems in it, they are printed, and the error has status 2 and says what
+// comes of them.
+func problematic(w *world, err error, so string) error {
+	var bad void.Problems
+	if !errors.As(err, &bad) {
+		return err
+	}
+	printProblems(w, bad, "problems")
+	return exit{statusInput, errors.New(so)}
+}
+
 // open reads a project; with problems in its tables it prints them and, unless partial, ends with
 // status 2.
 func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool) (*void.Project, *clash.Check, error) {
 	line := w.watch()
 	p, err := table.Open(c.Context, dir, table.Options{Progress: line.read})
-	if err != nil {
+	var bad void.Problems
+	if err != nil && !errors.As(err, &bad) {
 		return nil, nil, err
 	}
 	opt.Progress, opt.Once = line.check, true

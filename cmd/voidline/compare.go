@@ -158,13 +158,9 @@ func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, err
 		return side{}, fmt.Errorf("%s: %w", name, errors.Unwrap(err))
 	}
 	if !info.IsDir() {
-		res, problems, err := findings.Open(name)
+		res, err := findings.Open(name)
 		if err != nil {
-			return side{}, err
-		}
-		if len(problems) > 0 {
-			printProblems(w, problems, "problems")
-			return side{}, exit{statusInput, fmt.Errorf("%s is no answer that can be compared", name)}
+			return side{}, problematic(w, err, name+" is no answer that can be compared")
 		}
 		return side{res: res}, nil
 	}
@@ -176,13 +172,9 @@ func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, err
 	if s.res, err = ch.Findings(c.Context); err != nil {
 		return side{}, err
 	}
-	f, problems, err := file.Open(filepath.Join(name, file.Name))
+	f, err := file.Open(filepath.Join(name, file.Name))
 	if err != nil {
-		return side{}, err
-	}
-	if len(problems) > 0 {
-		printProblems(w, problems, "problems")
-		return side{}, exit{statusInput, fmt.Errorf("%s of %s cannot be read", file.Name, name)}
+		return side{}, problematic(w, err, file.Name+" of "+name+" cannot be read")
 	}
 	s.has = f.There()
 	for _, r := range f.Rows() {

@@ -66,13 +66,9 @@ func dateOf(c *cli.Context) (register.Date, error) {
 // status 2: a register that cannot be read whole is not touched.
 func openRegister(w *world, dir string) (*file.File, error) {
 	name := filepath.Join(dir, file.Name)
-	f, problems, err := file.Open(name)
+	f, err := file.Open(name)
 	if err != nil {
-		return nil, err
-	}
-	if len(problems) > 0 {
-		printProblems(w, problems, "problems")
-		return nil, exit{statusInput, fmt.Errorf("%s cannot be read: nothing was written to it", name)}
+		return nil, problematic(w, err, name+" cannot be read: nothing was written to it")
 	}
 	f.Begin(table.Separator(dir))
 	return f, nil
@@ -124,13 +120,9 @@ func answersFrom(w *world, dir, exchange string) error {
 	if err != nil {
 		return err
 	}
-	p, problems, told, err := bcf.Open(exchange)
+	p, told, err := bcf.Open(exchange)
 	if err != nil {
-		return err
-	}
-	if len(problems) > 0 {
-		printProblems(w, problems, "problems")
-		return exit{statusInput, fmt.Errorf("%s cannot be read: nothing was taken over", exchange)}
+		return problematic(w, err, exchange+" cannot be read: nothing was taken over")
 	}
 	rows := f.Rows()
 	answers, strange := p.Answers(filepath.Base(exchange), register.KnownIDs(rows))

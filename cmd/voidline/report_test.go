@@ -74,9 +74,9 @@ func textOf(t *testing.T, pdf string) string {
 // ids returns the ids of the findings that a report wrote.
 func ids(t *testing.T, out string) []string {
 	t.Helper()
-	res, problems, err := findings.Open(filepath.Join(out, "findings.json"))
-	if err != nil || len(problems) > 0 {
-		t.Fatal(err, problems)
+	res, err := findings.Open(filepath.Join(out, "findings.json"))
+	if err != nil {
+		t.Fatal(err)
 	}
 	var all []string
 	for _, f := range res.Findings {

@@ -855,19 +855,26 @@ func TestReadLocked(t *testing.T) {
 
 func TestOpen(t *testing.T) {
 	dir := t.TempDir()
-	if _, _, _, err := Open(dir); err == nil || !strings.Contains(err.Error(), "is a folder") {
+	if _, _, err := Open(dir); err == nil || !strings.Contains(err.Error(), "is a folder") {
 		t.Errorf("a folder: %v", err)
 	}
-	if _, _, _, err := Open(filepath.Join(dir, "no.bcf")); err == nil || !strings.Contains(err.Error(), "no.bcf: no such file") {
+	if _, _, err := Open(filepath.Join(dir, "no.bcf")); err == nil || !strings.Contains(err.Error(), "no.bcf: no such file") {
 		t.Errorf("not there: %v", err)
 	}
 	name := filepath.Join(dir, "a.bcf")
 	if err := os.WriteFile(name, written(t, example(), V21), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	p, problems, _, err := Open(name)
-	if err != nil || len(problems) > 0 || len(p.Topics) != 2 || p.Project != "Tŷ & Łódź" {
-		t.Errorf("Open = %+v, %v, %v", p, problems, err)
+	p, _, err := Open(name)
+	if err != nil || len(p.Topics) != 2 || p.Project != "Tŷ & Łódź" {
+		t.Errorf("Open = %+v, %v", p, err)
+	}
+	if err := os.WriteFile(name, []byte("no zip"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var bad void.Problems
+	if p, _, err := Open(name); p != nil || !errors.As(err, &bad) || len(bad) != 1 {
+		t.Errorf("no exchange file: Open = %+v, %v, want one problem", p, err)
 	}
 }
 

@@ -32,16 +32,17 @@ const (
 	most     = 50     // problems that are told
 )
 
-// Open reads the exchange file of that name. See Read.
-func Open(name string) (p *Package, problems, told []void.Problem, err error) {
+// Open reads the exchange file of that name. What is wrong with it is the error, as void.Problems: then there is no package.
+// Of what is told see Read.
+func Open(name string) (p *Package, told []void.Problem, err error) {
 	info, err := os.Stat(name)
 	switch {
 	case err == nil && info.IsDir():
-		return nil, nil, nil, fmt.Errorf("%s is a folder", name)
+		return nil, nil, fmt.Errorf("%s is a folder", name)
 	case err == nil && !info.Mode().IsRegular():
-		return nil, nil, nil, fmt.Errorf("%s is no file", name)
+		return nil, nil, fmt.Errorf("%s is no file", name)
 	case err == nil && info.Size() > maxFile:
-		return nil, nil, nil, fmt.Errorf("%s is larger than 512 MiB: no exchange file", name)
+		return nil, nil, fmt.Errorf("%s is larger than 512 MiB: no exchange file", name)
 	}
 	var in *os.File
 	if err == nil {
@@ -52,11 +53,11 @@ func Open(name string) (p *Package, problems, told []void.Problem, err error) {
 		if errors.As(err, &pe) {
 			err = pe.Err
 		}
-		return nil, nil, nil, fmt.Errorf("%s: %w", name, err)
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
 	}
 	defer in.Close()
-	p, problems, told = Read(filepath.Base(name), in, info.Size())
-	return p, problems, told, nil
+	p, problems, told := Read(filepath.Base(name), in, info.Size())
+	return p, told, void.Problems(problems).Err()
 }
 
 // Read reads an exchange file of a size; name is what problems call it. What is wrong with the file is in

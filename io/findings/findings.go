@@ -29,31 +29,31 @@ const (
 	maxLength   = 1e9 // mm: beyond every place and length of a building
 )
 
-// Open reads the document of that name. What is wrong with it is in the problems, in the order of the document,
-// at most 50; then there is no result. The error is for what keeps it from being read at all.
-func Open(name string) (*clash.Result, []void.Problem, error) {
+// Open reads the document of that name. What is wrong with it is the error, as void.Problems in the order of the document,
+// at most 50. With any error there is no result.
+func Open(name string) (*clash.Result, error) {
 	info, err := os.Stat(name)
 	if err == nil && info.IsDir() {
-		return nil, nil, fmt.Errorf("%s is a folder", name)
+		return nil, fmt.Errorf("%s is a folder", name)
 	} else if err == nil && !info.Mode().IsRegular() {
-		return nil, nil, fmt.Errorf("%s is no file", name)
+		return nil, fmt.Errorf("%s is no file", name)
 	} else if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", name, bare(err))
+		return nil, fmt.Errorf("%s: %w", name, bare(err))
 	}
 	in, err := os.Open(name)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", name, bare(err))
+		return nil, fmt.Errorf("%s: %w", name, bare(err))
 	}
 	defer in.Close()
 	data, err := io.ReadAll(io.LimitReader(in, maxFile+1))
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", name, bare(err))
+		return nil, fmt.Errorf("%s: %w", name, bare(err))
 	}
 	if len(data) > maxFile {
-		return nil, nil, fmt.Errorf("%s is larger than 256 MiB: no answer of a check", name)
+		return nil, fmt.Errorf("%s is larger than 256 MiB: no answer of a check", name)
 	}
 	r, problems := Parse(filepath.Base(name), data)
-	return r, problems, nil
+	return r, void.Problems(problems).Err()
 }
 
 func bare(err error) error {

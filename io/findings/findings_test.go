@@ -2,6 +2,7 @@ package findings_test
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -12,6 +13,7 @@ import (
 
 	"voidline/clash"
 	"voidline/io/findings"
+	"voidline/void"
 )
 
 // document is a small answer as it is written, with a line for each key.
@@ -131,19 +133,19 @@ func TestParseTellsAtMostFifty(t *testing.T) {
 
 func TestOpen(t *testing.T) {
 	dir := t.TempDir()
-	if _, _, err := findings.Open(dir); err == nil || !strings.Contains(err.Error(), "is a folder") {
+	if _, err := findings.Open(dir); err == nil || !strings.Contains(err.Error(), "is a folder") {
 		t.Errorf("a folder: %v", err)
 	}
-	if _, _, err := findings.Open(filepath.Join(dir, "none.json")); err == nil || !strings.Contains(err.Error(), "none.json: no such file") {
+	if _, err := findings.Open(filepath.Join(dir, "none.json")); err == nil || !strings.Contains(err.Error(), "none.json: no such file") {
 		t.Errorf("a file that is not there: %v", err)
 	}
 	name := filepath.Join(dir, "week 1.json")
 	if err := os.WriteFile(name, []byte(document+"x"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	_, problems, err := findings.Open(name)
-	if err != nil || len(problems) != 1 || problems[0].File != "week 1.json" {
-		t.Errorf("Open = %v, %v", problems, err)
+	var bad void.Problems
+	if res, err := findings.Open(name); res != nil || !errors.As(err, &bad) || len(bad) != 1 || bad[0].File != "week 1.json" {
+		t.Errorf("Open = %v, %v, want one problem", res, err)
 	}
 }
 

@@ -61,31 +61,33 @@ type File struct {
 }
 
 // Open reads the register of that name. A file that is not there is a register without rows. What is wrong
-// with the file is in the problems, with file:line:column; then the File cannot be written. The error is
-// for what keeps it from being read at all.
-func Open(name string) (*File, []void.Problem, error) {
+// with the file is the error, as void.Problems with file:line:column. With any error there is no File.
+func Open(name string) (*File, error) {
 	info, err := os.Stat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		f := fresh()
 		f.name = name
-		return f, nil, nil
+		return f, nil
 	case err != nil:
-		return nil, nil, fmt.Errorf("%s: %w", name, bare(err))
+		return nil, fmt.Errorf("%s: %w", name, bare(err))
 	case info.IsDir():
-		return nil, nil, fmt.Errorf("%s is a folder, not a register", name)
+		return nil, fmt.Errorf("%s is a folder, not a register", name)
 	case !info.Mode().IsRegular():
-		return nil, nil, fmt.Errorf("%s is no file", name)
+		return nil, fmt.Errorf("%s is no file", name)
 	case info.Size() > maxFile:
-		return nil, nil, fmt.Errorf("%s is larger than 64 MiB: no register", name)
+		return nil, fmt.Errorf("%s is larger than 64 MiB: no register", name)
 	}
 	data, err := readAll(name)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", name, bare(err))
+		return nil, fmt.Errorf("%s: %w", name, bare(err))
 	}
 	f, problems := Parse(filepath.Base(name), data)
+	if len(problems) > 0 {
+		return nil, void.Problems(problems)
+	}
 	f.name, f.there = name, true
-	return f, problems, nil
+	return f, nil
 }
 
 func readAll(name string) ([]byte, error) {

@@ -342,9 +342,9 @@ func TestTenWeeks(t *testing.T) {
 			r.Shuffle(len(res.Findings), func(i, j int) { res.Findings[i], res.Findings[j] = res.Findings[j], res.Findings[i] })
 			day := register.Date("2026-01-05").Add(7 * (week - 1))
 
-			f, problems, err := file.Open(name)
-			if err != nil || len(problems) > 0 {
-				fail("%v, %v", problems, err)
+			f, err := file.Open(name)
+			if err != nil {
+				fail("%v", err)
 			}
 			o, err := register.Update(f.Rows(), res, register.Options{Date: day, Touch: 1, Zone: func(id string) bool { return zones[strings.ToLower(id)] }})
 			if err != nil {
@@ -449,7 +449,7 @@ func TestTenWeeks(t *testing.T) {
 			}
 
 			// The same check again changes no byte.
-			f, _, err = file.Open(name)
+			f, err = file.Open(name)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -5,6 +5,7 @@ package sources
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path"
 	"strings"
@@ -52,10 +53,11 @@ type Options = table.Options
 
 // Read reads the sources of the tables called files (void.Project.Files). A file is matched by its name, without
 // regard to case, blanks, hyphens and underscores, with or without .csv. Rows that name none of the tables
-// are told. The error is table.ReadSources's.
+// are told, and so is what is wrong with the table: nothing hangs on it. The error is for what keeps it from being read.
 func Read(ctx context.Context, dir string, files []string, opt Options) (List, error) {
 	t, err := table.ReadSources(ctx, dir, opt)
-	if err != nil {
+	var bad void.Problems
+	if err != nil && !errors.As(err, &bad) {
 		return List{}, err
 	}
 	l := List{Name: t.Name, Told: append(t.Problems, t.Warnings...)}

@@ -42,7 +42,7 @@ func TestAboutsAreWhatIsRead(t *testing.T) {
 			}
 			problems, warnings, rows = len(s.Problems), len(s.Warnings), len(s.Rows)
 		} else {
-			got, err := Read(context.Background(), "", Options{FS: fsys})
+			got, err := readTables(context.Background(), "", Options{FS: fsys})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -97,7 +97,7 @@ func TestHugeFiles(t *testing.T) {
 			var before, after runtime.MemStats
 			runtime.ReadMemStats(&before)
 			start := time.Now()
-			tables, err := Read(context.Background(), "project", Options{FS: m})
+			tables, err := readTables(context.Background(), "project", Options{FS: m})
 			took := time.Since(start)
 			runtime.ReadMemStats(&after)
 			if err != nil {
@@ -156,7 +156,7 @@ func TestCancel(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	rows := 0
-	tables, err := Read(ctx, "project", Options{FS: m, Zone: func(string, *void.ZoneRow) {
+	tables, err := readTables(ctx, "project", Options{FS: m, Zone: func(string, *void.ZoneRow) {
 		if rows++; rows == 1000 {
 			cancel()
 		}
@@ -180,14 +180,14 @@ func TestCancel(t *testing.T) {
 			stop()
 		}
 	}
-	if tables, err := Read(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil {
+	if tables, err := readTables(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil {
 		t.Errorf("Read = %v, %v, want context.Canceled", tables, err)
 	}
 	if m.read > 2<<20 {
 		t.Errorf("read %d bytes after it was cancelled", m.read-1<<20)
 	}
 	m.read = 0 // Cancelled before anything is read.
-	if tables, err := Read(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil || m.read > 0 {
+	if tables, err := readTables(ctx, "project", Options{FS: m}); !errors.Is(err, context.Canceled) || tables != nil || m.read > 0 {
 		t.Errorf("Read = %v, %v, %d bytes read, want context.Canceled", tables, err, m.read)
 	}
 }
@@ -229,7 +229,7 @@ func TestBrokenOff(t *testing.T) {
 	}
 	want := 299 // and half of the next
 	rows := 0
-	tables, err := Read(context.Background(), "project", Options{FS: brokenFS{folder(map[string]string{"tray.csv": text, "z.csv": goodZones})}, Zone: func(file string, _ *void.ZoneRow) {
+	tables, err := readTables(context.Background(), "project", Options{FS: brokenFS{folder(map[string]string{"tray.csv": text, "z.csv": goodZones})}, Zone: func(file string, _ *void.ZoneRow) {
 		if file == "tray.csv" {
 			rows++
 		}

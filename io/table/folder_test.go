@@ -145,7 +145,7 @@ func TestReadErrors(t *testing.T) {
 		{missing, missing + ": no such file or directory", fs.ErrNotExist},
 		{file, file + " is a file, not a project folder", nil},
 	} {
-		tables, err := Read(context.Background(), test.dir, Options{})
+		tables, err := readTables(context.Background(), test.dir, Options{})
 		if err == nil || err.Error() != test.want || test.is != nil && !errors.Is(err, test.is) {
 			t.Errorf("Read(%q) = %v, %v, want the error %q", test.dir, tables, err, test.want)
 		}
@@ -160,7 +160,7 @@ func TestName(t *testing.T) {
 	}
 	t.Chdir(dir)
 	for _, name := range []string{dir, ".", dir + "/", "../Block C"} {
-		tables, err := Read(context.Background(), name, Options{})
+		tables, err := readTables(context.Background(), name, Options{})
 		if err != nil || tables.Name != "Block C" {
 			t.Errorf("Read(%q) = %+v, %v, want the name Block C", name, tables, err)
 		}

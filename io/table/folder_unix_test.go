@@ -37,7 +37,7 @@ func TestNoFiles(t *testing.T) {
 	must(os.WriteFile(at("f \xff.csv"), nil, 0o600))
 
 	start := time.Now()
-	got, err := Read(context.Background(), dir, Options{})
+	got, err := readTables(context.Background(), dir, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,7 @@ func TestNoPermission(t *testing.T) {
 	if err := os.Chmod(filepath.Join(dir, "pipes.csv"), 0); err != nil {
 		t.Fatal(err)
 	}
-	got, err := Read(context.Background(), dir, Options{})
+	got, err := readTables(context.Background(), dir, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,7 +85,7 @@ func TestNoPermission(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer os.Chmod(dir, 0o700)
-	if got, err := Read(context.Background(), dir, Options{}); !errors.Is(err, fs.ErrPermission) {
+	if got, err := readTables(context.Background(), dir, Options{}); !errors.Is(err, fs.ErrPermission) {
 		t.Errorf("Read = %v, %v, want a permission error", got, err)
 	}
 }

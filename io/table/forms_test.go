@@ -137,7 +137,7 @@ func formed(t *rapid.T, sep, end string, encode func(string) []byte) {
 	got := []zoneRow{}
 	stored := encode(text)
 	checkTwin(t, fstest.MapFS{"bays.csv": {Data: []byte(goodBays)}, "tray.csv": {Data: stored}})
-	tables, err := Read(context.Background(), "project", Options{
+	tables, err := readTables(context.Background(), "project", Options{
 		FS:   fstest.MapFS{"bays.csv": {Data: []byte(goodBays)}, "tray.csv": {Data: stored}},
 		Zone: func(file string, row *void.ZoneRow) { got = append(got, zoneRow{file, *row}) },
 	})

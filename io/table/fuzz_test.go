@@ -35,7 +35,7 @@ func FuzzRead(f *testing.F) {
 		fsys := folder(map[string]string{name: string(data)})
 		delivered := 0
 		var last void.At
-		tables, err := Read(context.Background(), "project", Options{FS: fsys, Zone: func(file string, row *void.ZoneRow) {
+		tables, err := readTables(context.Background(), "project", Options{FS: fsys, Zone: func(file string, row *void.ZoneRow) {
 			if file == "tray.csv" {
 				delivered++
 				if row.ID.Text == "" || row.ID.Fault != nil || row.Level.Fault != nil {

@@ -2,6 +2,7 @@ package table_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -26,8 +27,9 @@ func TestAllBadRowsAreCounted(t *testing.T) {
 		"pipework.csv": {Data: []byte(b.String())},
 		"tray.csv":     {Data: []byte("id,x1,y1,x2,y2,size,level\nT1,0,0,1000,0,wide,2900\n")},
 	}})
-	if err != nil {
-		t.Fatal(err)
+	var bad void.Problems
+	if !errors.As(err, &bad) || p == nil || void.CountProblems(bad) != 6001 {
+		t.Fatalf("Open = %v, %v; want the project, and 6001 problems as the error", p, err)
 	}
 	ps := table.Placed("job", p.Problems)
 	if got := void.CountProblems(ps); got != 6001 || p.RowsMissing != 3001 {
@@ -59,7 +61,7 @@ func TestAllRowsThatCannotStandAreCounted(t *testing.T) {
 			}
 		}
 		p, err := table.Open(context.Background(), dir, table.Options{})
-		if err != nil {
+		if bad := (void.Problems{}); !errors.As(err, &bad) {
 			t.Fatal(err)
 		}
 		return table.Placed(dir, p.Problems), p.RowsMissing

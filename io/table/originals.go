@@ -33,7 +33,7 @@ func OpenKept(ctx context.Context, dir string, opt Options) (*void.Project, *Ori
 	o := &Originals{dir: dir, files: map[string]*original{}}
 	opt.keep = o
 	p, err := Open(ctx, dir, opt)
-	if err != nil {
+	if p == nil {
 		return nil, nil, err
 	}
 	p.Originals(func(at void.At, column string) (string, bool) {
@@ -42,7 +42,7 @@ func OpenKept(ctx context.Context, dir string, opt Options) (*void.Project, *Ori
 		}
 		return o.text(p.Files[at.File], int(at.Line), column)
 	})
-	return p, o, nil
+	return p, o, err
 }
 
 // ReadDir, Stat and Open make the folder one that can be read.

@@ -10,13 +10,14 @@ import (
 	"voidline/void"
 )
 
-// Open reads a project folder and resolves it: a void.Project ready to be checked. What is wrong with
-// the tables is in the project's Problems, sorted by file and line, with its column looked up;
-// the error is Read's. fsys is read instead of the folder where it is not nil (see Options.FS).
+// Open reads a project folder and resolves it: a void.Project ready to be checked. Where something is wrong with the
+// tables, the error is void.Problems, the project's own: it is there all the same, without the rows that have them, for
+// whoever wants an answer of what can be read (errors.As tells). With any other error, which is Read's, there is no
+// project. Problems come as they were found; Placed puts them in order, with their columns.
 func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	p := void.New("", nil)
 	opt.into = p
-	t, err := Read(ctx, dir, opt)
+	t, err := readTables(ctx, dir, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +44,7 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 		p.Broken("bays") // told already: missing, empty or without a row
 	}
 	p.Resolve()
-	return p, nil
+	return p, void.Problems(p.Problems).Err()
 }
 
 // Placed returns problems with their columns looked up in the folder, by file, line and column: of each file the first

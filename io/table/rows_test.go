@@ -251,7 +251,7 @@ func TestClinic(t *testing.T) {
 		want.Skip(t, "the real tables are not beside the repository: %v", err)
 	}
 	rows := map[string]int{}
-	got, err := Read(context.Background(), dir, Options{Zone: func(file string, _ *void.ZoneRow) { rows[file]++ }})
+	got, err := readTables(context.Background(), dir, Options{Zone: func(file string, _ *void.ZoneRow) { rows[file]++ }})
 	if err != nil {
 		t.Fatal(err)
 	}

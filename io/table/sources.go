@@ -33,8 +33,7 @@ type Sources struct {
 }
 
 // ReadSources reads sources.csv of a project folder as Read reads the other tables (opt.Zone is not used). A
-// folder without one gives Sources without a name. The error is for what keeps it from reading the
-// folder, or ctx is done.
+// folder without one gives Sources without a name. The error is as Read's.
 func ReadSources(ctx context.Context, dir string, opt Options) (Sources, error) {
 	fsys := opt.FS
 	if fsys == nil {
@@ -74,5 +73,5 @@ func ReadSources(ctx context.Context, dir string, opt Options) (Sources, error) 
 	}
 	s.end()
 	out.Problems, out.Warnings = slices.Clone(s.told.all(out.Name)), slices.Clone(s.warned.all(out.Name))
-	return out, nil
+	return out, void.Problems(out.Problems).Err()
 }

@@ -72,11 +72,20 @@ type Options struct {
 	keep *Originals
 }
 
-// Read reads the tables in a folder. What is wrong with the tables is in Tables.Problems, all of it in one
-// go; the error is for what keeps it from reading the folder at all: it is missing, no folder,
-// not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read. What
+// Read reads the tables in a folder. What is wrong with the tables is the error, all of it in one go, as void.Problems: they
+// are Tables.Problems, and the rest of the tables is there. With any other error there are no tables: the folder is missing, no
+// folder, not to be opened, or ctx is done. Files are read one after the other, and nothing runs on after Read. What
 // is in opt is called by the goroutine that called Read, but a file that stands open may be read by another.
 func Read(ctx context.Context, dir string, opt Options) (*Tables, error) {
+	t, err := readTables(ctx, dir, opt)
+	if err != nil {
+		return nil, err
+	}
+	return t, void.Problems(t.Problems).Err()
+}
+
+// readTables is Read, but its error is for what keeps it from reading the folder alone.
+func readTables(ctx context.Context, dir string, opt Options) (*Tables, error) {
 	return readWith(ctx, dir, opt, readers{newLongReader[void.ZoneRow]().rows, newLongReader[void.BayRow]().rows})
 }
 

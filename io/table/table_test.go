@@ -38,7 +38,7 @@ type zoneRow struct {
 func read(t *testing.T, fsys fstest.MapFS) (*Tables, []zoneRow) {
 	t.Helper()
 	var zones []zoneRow
-	tables, err := Read(context.Background(), "project", Options{FS: fsys, Zone: func(file string, row *void.ZoneRow) {
+	tables, err := readTables(context.Background(), "project", Options{FS: fsys, Zone: func(file string, row *void.ZoneRow) {
 		zones = append(zones, zoneRow{file, *row})
 	}})
 	if err != nil {

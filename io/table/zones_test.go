@@ -416,7 +416,7 @@ func TestProgress(t *testing.T) {
 	var told []int
 	rows := 0
 	start := time.Now()
-	_, err := Read(ctx, "project", Options{FS: endless("D1,0,0,ø50,2700,\nD2\n\n"), Zone: func(string, *void.ZoneRow) { rows++ }, Progress: func(n int) {
+	_, err := readTables(ctx, "project", Options{FS: endless("D1,0,0,ø50,2700,\nD2\n\n"), Zone: func(string, *void.ZoneRow) { rows++ }, Progress: func(n int) {
 		told = append(told, n)
 		if len(told) == 5 {
 			cancel()
@@ -436,7 +436,7 @@ func TestProgress(t *testing.T) {
 		t.Errorf("told of %d rows when %d were handed over", n, rows)
 	}
 	told = nil
-	if _, err := Read(context.Background(), "project", Options{FS: folder(nil), Progress: func(n int) { told = append(told, n) }}); err != nil || len(told) > 1 {
+	if _, err := readTables(context.Background(), "project", Options{FS: folder(nil), Progress: func(n int) { told = append(told, n) }}); err != nil || len(told) > 1 {
 		t.Errorf("%v, told %v of a small folder", err, told)
 	}
 }
