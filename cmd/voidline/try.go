@@ -95,12 +95,10 @@ func try(w *world, c *cli.Context) error {
 	line := w.watch()
 	p, tables, err := table.OpenKept(c.Context, dir, table.Options{Progress: line.read})
 	if err != nil {
-		return err
-	}
-	if len(p.Problems) > 0 {
-		p.Problems = table.Placed(dir, p.Problems)
-		printProblems(w, p.Problems, "problems")
-		return exit{statusInput, fmt.Errorf("%s in the tables of %s: nothing was tried", count(void.CountProblems(p.Problems), "error"), dir)}
+		if p != nil {
+			err = void.Problems(table.Placed(dir, p.Problems)).Err()
+		}
+		return problematic(w, err, fmt.Sprintf("the tables of %s have errors: nothing was tried", dir))
 	}
 	var changes []void.RowChange
 	for _, s := range said {
