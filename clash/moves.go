@@ -82,6 +82,13 @@ func (c *Check) givesWay(a, b int32) int32 {
 		}
 		return a
 	}
+	// What is made moves last, after structure and what is set into the ceiling, which stay.
+	if made := func(i int32) bool { return c.Zone(i).Stage() >= void.Made }; made(a) != made(b) && c.mayMove(a) && c.mayMove(b) {
+		if made(a) {
+			return b
+		}
+		return a
+	}
 	if ra, rb := c.rank(a), c.rank(b); ra != rb {
 		if ra > rb {
 			return a

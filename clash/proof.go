@@ -101,7 +101,7 @@ func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) 
 	if other == f.GivesWay {
 		other = *f.B
 	}
-	if o, ok := v.Project.ZoneByID(other); ok && v.mayMove(int32(o)) && (v.rank(int32(o)) == v.rank(int32(m)) || !slices.ContainsFunc(moves, Move.isClear)) {
+	if o, ok := v.Project.ZoneByID(other); ok && v.mayMove(int32(o)) && (v.rank(int32(o)) == v.rank(int32(m)) && v.Zone(int32(o)).Stage() < void.Made || !slices.ContainsFunc(moves, Move.isClear)) {
 		more, err := v.ofZone(ctx, int32(o), f, id)
 		if err != nil {
 			return nil, err

@@ -450,7 +450,7 @@ func someEdit(t *rapid.T, p *Project, added *int) (kind, said string, do func() 
 		"kind": {"", "beam", "tray", "fan coil", "gizmo", "widget", "wall"}, "service": {"", "LTHW", "aether", "supply air"}, "trade": {"", "steel", "pipework", "sorcery"},
 		"storey": {"G", "F", "", "X"}, "bay": {"", "a1", "f2", "b9"}, "hanger": {"", "H", "channel 41 M12", "pipe clip", "string"},
 		"run": {"", "SA", "SC"}, "joins": {"", "D1", "N1;D2", "Z9"}, "recessed": {"", "yes", "no"}, "reach": {"", "yes", "no"}, "class": {"", "a", "z"},
-		"circuits": {"", "6"}, "rank": {"", "2", "0"}, "holds": {"", "level", "all"}, "note": {"", "mind"}, "face": {"", "top", "centre"}, "tolerance": {"", "0", "5"},
+		"circuits": {"", "6"}, "rank": {"", "2", "0"}, "holds": {"", "level", "all"}, "stage": {"", "made", "fixed", "bought"}, "note": {"", "mind"}, "face": {"", "top", "centre"}, "tolerance": {"", "0", "5"},
 		"width": {"350"}, "height": {"120"}, "frame": {"", "F", "F"}, "tier": {"", "1", "2"}, "id": {"X"}, "colour": {"red"},
 	}
 	switch kind = of("edit", "zone", "zone", "zone", "cells", "cells", "add", "remove", "bay", "gap"); kind {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -208,7 +209,7 @@ func (z *Zone) some() *more {
 // rare takes in the cells that are blank in most rows.
 func (f *filling) rare(z *Zone, r *ZoneRow) {
 	if r.Frame.Text == "" && r.Tier.Text == "" && len(r.Joins.List) == 0 && r.Rank.Text == "" && r.Tolerance.Text == "" && r.Tolerance.MM == 0 &&
-		r.GUID.Text == "" && r.Note.Text == "" && r.Holds.Text == "" {
+		r.GUID.Text == "" && r.Note.Text == "" && r.Holds.Text == "" && r.Stage.Text == "" {
 		return
 	}
 	x := rare{
@@ -228,6 +229,11 @@ func (f *filling) rare(z *Zone, r *ZoneRow) {
 		x.holdsLevel, x.holdsPlace = true, true
 	default:
 		f.bad("holds", fmt.Sprintf("%q is not what may be held", r.Holds.Text), "level, place or both", near(r.Holds.Text, []string{"level", "place", "both"}))
+	}
+	if k := slices.Index(stages[:], fold(r.Stage.Text)); k >= 0 {
+		x.stage = Stage(k)
+	} else if r.Stage.Text != "" {
+		f.bad("stage", fmt.Sprintf("%q is not a stage", r.Stage.Text), "drawn, ordered, made or fixed", near(r.Stage.Text, stages[:]))
 	}
 	z.some().rare = &x
 }

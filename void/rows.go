@@ -103,6 +103,7 @@ type ZoneRow struct {
 	Class      cell.Word     `csv:"class" says:"of data cables: segregation class a, b, c or d (voidline tables segregation)" like:"c"`
 	Rank       cell.Number   `csv:"rank" says:"who stays: 1 stays longest; blank: by its kind" like:"4"`
 	Holds      cell.Word     `csv:"holds" says:"what may not change: level, place or both" like:"level"`
+	Stage      cell.Word     `csv:"stage" says:"drawn, ordered, made or fixed: what is fixed does not move, what is made moves last; blank: drawn" like:"ordered"`
 	Tolerance  cell.Length   `csv:"tolerance" says:"how far off its level it may be built; blank: as voidline tables tolerances" like:"10"`
 	GUID       cell.Word     `csv:"guid" says:"its id in a building model" like:"1vX7pQ0jT5RwK2bN8sLmYc"`
 	Note       cell.Word     `csv:"note" says:"anything worth saying" like:"as drawing M-101"`

@@ -87,6 +87,9 @@ func (p *Project) written(z *Zone) ZoneRow {
 	case x.holdsPlace:
 		r.Holds = word("place")
 	}
+	if x.stage != Drawn {
+		r.Stage = word(x.stage.String())
+	}
 	return r
 }
 

@@ -59,6 +59,7 @@ type rare struct {
 	frame, tier            int32 // words
 	tolerates              bool  // a tolerance is written, 0 too
 	holdsLevel, holdsPlace bool
+	stage                  Stage
 }
 
 // rare returns what few rows say, nothing where it is blank.
@@ -252,10 +253,29 @@ func (z *Zone) Rank() (float64, bool) {
 	return x.rank, x.rank != 0
 }
 
-// Holds reports whether the level and the place may not change.
+// Stage is how far a row has come on its way onto the site.
+type Stage uint8
+
+// The stages of a row.
+const (
+	Drawn   Stage = iota
+	Ordered       // it can still be changed, at a price
+	Made          // it moves last
+	Fixed         // it does not move
+)
+
+var stages = [...]string{"drawn", "ordered", "made", "fixed"}
+
+func (s Stage) String() string { return stages[s] }
+
+// Stage returns how far the row has come.
+func (z *Zone) Stage() Stage { return z.rare().stage }
+
+// Holds reports whether the level and the place may not change: because the row says so, or is fixed.
 func (z *Zone) Holds() (level, place bool) {
 	x := z.rare()
-	return x.holdsLevel, x.holdsPlace
+	fixed := x.stage == Fixed
+	return x.holdsLevel || fixed, x.holdsPlace || fixed
 }
 
 // Tolerance returns how far off its level the row says that it may be built, plus or minus, mm; false where
