@@ -41,7 +41,9 @@ type Finding struct {
 	// ProblemID is the same for all findings that people count as one problem: 12 letters; see Problem.
 	ProblemID string `json:"problem,omitempty"`
 	Moves     []Move `json:"moves"` // the least moves that clear it, of the zone that gives way
-	Note      string `json:"note"`  // what a reader must know: "outside an opening: full box", what blocks the other side …
+	// Together are two moves that are clear at once, where none is clear alone; empty where one is, or no such two are known.
+	Together []Move `json:"together,omitempty" added:"later"`
+	Note     string `json:"note"` // what a reader must know: "outside an opening: full box", what blocks the other side …
 
 	// Support says which of a row's supports it is about; nil where it is about none.
 	Support *Held `json:"support,omitempty"`

@@ -31,7 +31,10 @@ const (
 )
 
 // proofs are the moves of findings that were proved, by finding.
-type proofs map[uint64][]Move
+type proofs map[uint64]proof
+
+// proof is what was proved of a finding: its moves and, where none is clear, two that are together.
+type proof struct{ moves, together []Move }
 
 // prove proves the moves of the findings of an answer.
 func (a *Answer) prove(ctx context.Context) error {
@@ -51,7 +54,11 @@ func (a *Answer) prove(ctx context.Context) error {
 		if moves == nil {
 			moves = []Move{}
 		}
-		a.proved[x.id] = moves
+		two, err := v.together(ctx, moves, x.id)
+		if err != nil {
+			return err
+		}
+		a.proved[x.id] = proof{moves, two}
 	}
 	return nil
 }
@@ -118,6 +125,47 @@ func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) 
 		return cmp.Compare(a.By, b.By)
 	})
 	return moves, nil
+}
+
+// together returns two moves of which neither is clear by itself, but both are at once: the least of a finding, and what it meets going the
+// same way by what is then lacking. nil where a move is clear alone, or no such two are found.
+func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move, error) {
+	if slices.ContainsFunc(moves, Move.isClear) {
+		return nil, nil
+	}
+	for _, m := range moves {
+		if m.Clear == nil || m.Meets == nil || m.Meets.By == 0 || m.Takes == TakesSets {
+			continue
+		}
+		i, ok := v.Project.ZoneByID(m.Zone)
+		o, is := v.Project.ZoneByID(m.Meets.With)
+		if !ok || !is || i == o || !v.mayMove(int32(o)) || slices.Contains(v.RowsOf(int32(i)), int32(o)) {
+			continue
+		}
+		level, place := v.Zone(int32(o)).Holds()
+		if by := m.vector(); by.Z != 0 && level || (by.X != 0 || by.Y != 0) && place {
+			continue
+		}
+		rows := []int32{int32(i)}
+		if m.Takes == TakesRun {
+			rows = v.RowsOf(int32(i))
+		}
+		by := m.vector()
+		other := v.moveOf(int32(o), v.Full(int32(o)).Centre, m.Direction, by.Normalize().Mul(math.Ceil(m.Meets.By-void.Hair)))
+		if other.Direction == "up" || other.Direction == "down" {
+			other.Towards = ""
+		}
+		other.round()
+		out, ok, err := v.shiftAll(ctx, shifted{rows, by}, shifted{[]int32{int32(o)}, other.vector()})
+		if err != nil {
+			return nil, err
+		}
+		if ok && out.gone[id] && len(out.worse) == 0 && len(out.apart) == 0 {
+			m.Clear, m.Meets, other.Clear = nil, nil, nil
+			return []Move{m, other}, nil
+		}
+	}
+	return nil, nil
 }
 
 func (m Move) isClear() bool { return m.Clear != nil && *m.Clear }

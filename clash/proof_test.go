@@ -165,7 +165,7 @@ func TestProvedMovesAreLeast(t *testing.T) {
 		}
 		v := a.r.trials()
 		for k := range a.hits {
-			for _, m := range a.proved[a.hits[k].id] {
+			for _, m := range a.proved[a.hits[k].id].moves {
 				if !m.isClear() || m.By < 3 || rnd.IntN(3) > 0 {
 					continue
 				}
@@ -305,5 +305,37 @@ func TestImproveHarmsNobody(t *testing.T) {
 	t.Logf("%d floors: %d problems before, %d after, %d rows moved", *proofFloors, before, after, rows)
 	if after > before/4 {
 		t.Errorf("%d of %d problems are left", after, before)
+	}
+}
+
+// A pipe of 100 whose top is 30 into a beam cannot drop for the duct 30 under it, nor go aside, for it holds its place; the duct has room to
+// drop. Neither moves alone, but the two together are clear: the pipe drops by its overlap, the duct by what the pipe then lacks to it.
+func TestTwoTogether(t *testing.T) {
+	p, err := table.Open(context.Background(), "p", table.Options{FS: fstest.MapFS{
+		"bays.csv":     {Data: []byte("bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,6000,3300,2480\n")},
+		"steel.csv":    {Data: []byte("id,kind,x1,y1,x2,y2,size,level\nB,beam,4000,0,4000,6000,150x300,3000\n")},
+		"pipework.csv": {Data: []byte("id,service,x1,y1,x2,y2,size,level,holds\nP,CHW flow,1000,3000,7000,3000,ø100,2930,place\n")},
+		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level,holds\nD,1000,3000,7000,3000,400x300,2600,place\n")},
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := Open(p, Options{Touch: 1, Proved: true}).Findings(context.Background())
+	if err != nil || len(res.Findings) != 1 {
+		t.Fatal(err, res.Findings)
+	}
+	f := &res.Findings[0]
+	if len(f.Together) != 2 || f.Together[0].Zone != "P" || f.Together[1].Zone != "D" || slices.ContainsFunc(f.Moves, Move.isClear) {
+		t.Fatalf("moves %+v, together %+v", f.Moves, f.Together)
+	}
+	alone := &f.Moves[0]
+	if alone.Meets == nil || alone.Meets.With != "D" || f.Together[0].By != alone.By || f.Together[1].By != math.Ceil(alone.Meets.By) || alone.By < 30 {
+		t.Errorf("alone %+v meets %+v, together %+v", alone, alone.Meets, f.Together)
+	}
+	for k := range f.Together {
+		putBack(t, p, &f.Together[k])
+	}
+	if left := shortfalls(t, p); len(left) != 0 {
+		t.Errorf("put back, there are left %v", left)
 	}
 }

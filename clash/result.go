@@ -327,8 +327,8 @@ const wordedBatch = 1 << 10
 func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error {
 	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) Finding {
 		f := a.r.word(h, &a.hits[k])
-		if moves, ok := a.proved[a.hits[k].id]; ok {
-			f.Moves = moves
+		if p, ok := a.proved[a.hits[k].id]; ok {
+			f.Moves, f.Together = p.moves, p.together
 		}
 		f.ProblemID = a.r.problemID(&a.hits[k])
 		return f

@@ -59,8 +59,19 @@ type outcome struct {
 	apart  [][2]int32      // rows that did join and do not any more
 }
 
+// shifted is rows that are shifted on trial, and by how much.
+type shifted struct {
+	rows []int32
+	by   r3.Vector
+}
+
 // shift says what it comes to when rows are shifted; false where one of them cannot be written there.
 func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out outcome, ok bool, err error) {
+	return v.shiftAll(ctx, shifted{rows, by})
+}
+
+// shiftAll is shift for several at once.
+func (v *trials) shiftAll(ctx context.Context, parts ...shifted) (out outcome, ok bool, err error) {
 	p := v.Project
 	type undo struct {
 		id    string
@@ -74,7 +85,7 @@ func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out out
 		return pr
 	}
 	ok = true
-	for _, i := range rows {
+	write := func(i int32, by r3.Vector) bool {
 		id := v.Zone(i).ID
 		cells, pr := p.Moved(int(i), by)
 		if pr == nil {
@@ -86,9 +97,13 @@ func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out out
 				back = append(back, undo{id, was})
 			}
 		}
-		if pr != nil {
-			ok = false
-			break
+		return pr == nil
+	}
+	for _, part := range parts {
+		for _, i := range part.rows {
+			if ok = ok && write(i, part.by); !ok {
+				break
+			}
 		}
 	}
 	r := &run{Check: v.Check, book: v.book.trial()}

@@ -316,6 +316,9 @@ func moves(f *clash.Finding, said string) string {
 		}
 		parts = append(parts, s+proof(&m))
 	}
+	if two := f.Together; len(two) == 2 {
+		parts = append(parts, Name(two[0].Zone)+" "+Clean(two[0].Way())+" together with "+Name(two[1].Zone)+" "+Clean(two[1].Way())+" (clear)")
+	}
 	return strings.Join(parts, ", or ")
 }
 
