@@ -45,6 +45,7 @@ type book struct {
 	told     []relation
 	measured int // pairs near enough for a rule to matter
 	once     bool
+	found    int  // findings that were measured, before filters, at the first asking
 	onTrial  bool // see trial
 	// way is round the way by which the item that was looked at last is reached; nowhere where no way was wanted.
 	way scene.Box

@@ -52,8 +52,8 @@ type Options struct {
 	Workers int
 	// Once says that the check is asked only once: nothing is kept for a second asking.
 	Once bool
-	// Proved puts the moves of findings to the proof: each is tried in full, and says whether it is clear or what it meets. More is kept
-	// for that than Once says.
+	// Proved puts the moves of findings to the proof: each is tried in full, and says whether it is clear or what it meets. Of a check that
+	// is asked once everything is measured again for that. Of very many findings none are proved.
 	Proved bool
 	// Excused gives the pairs that are excused with the answer, one by one.
 	Excused bool
@@ -113,7 +113,6 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = rules.BuiltIn()
 	}
-	opt.Once = opt.Once && !opt.Proved
 	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, builtIn: builtIn}
 	c.readRules()
 	c.ready()
@@ -156,8 +155,8 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 	if !c.opt.Once {
 		c.book, c.was = r.book, slices.Clone(c.Project.Openings)
 	}
-	if c.opt.Proved {
-		if err := a.prove(ctx); err != nil {
+	if c.opt.Proved && r.found > 0 && r.found <= provedOf {
+		if err := c.prove(ctx, a); err != nil {
 			return nil, err
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/forbid"
+	"voidline/clash/measure"
 	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/vocabulary"
@@ -25,9 +26,10 @@ import (
 // A row of a run is tried with its whole run, and alone: then its run needs a set wherever another row joins on.
 
 const (
-	provedMost  = 2000 // findings of an answer whose moves are proved, the first in its order
-	triesAlong  = 3    // shifts that are tried along a line, one way, before another way is taken
-	runRowsMost = 40   // rows of a run that is shifted whole
+	provedOf    = 10000 // findings of which none are proved: a trial in so dense a place takes long, and one move puts little right
+	provedMost  = 2000  // findings of an answer whose moves are proved, the first in its order
+	triesAlong  = 3     // shifts that are tried along a line, one way, before another way is taken
+	runRowsMost = 40    // rows of a run that is shifted whole
 )
 
 // proofs are the moves of findings that were proved, by finding.
@@ -35,6 +37,28 @@ type proofs map[uint64]proof
 
 // proof is what was proved of a finding: its moves and, where none is clear, two that are together.
 type proof struct{ moves, together []Move }
+
+// prove proves the moves of the findings of an answer. A check that is asked once has kept nothing to try a move with: another is
+// asked in its place.
+func (c *Check) prove(ctx context.Context, a *Answer) error {
+	if !c.opt.Once {
+		return a.prove(ctx)
+	}
+	opt := c.opt
+	opt.Once, opt.Proved, opt.Progress = false, false, nil
+	kept := &Check{tape: measure.On(scene.Of(c.Project, c.Workers)), opt: opt, builtIn: c.builtIn}
+	kept.Set = c.Set
+	kept.ready()
+	b, err := kept.Answer(ctx)
+	if err != nil {
+		return err
+	}
+	if err := b.prove(ctx); err != nil {
+		return err
+	}
+	a.proved = b.proved
+	return nil
+}
 
 // prove proves the moves of the findings of an answer.
 func (a *Answer) prove(ctx context.Context) error {

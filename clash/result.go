@@ -148,6 +148,7 @@ func (r *run) bringUp() {
 	first := r.problems == nil
 	var hits []hit
 	if first {
+		r.found = len(r.hits) + len(r.findings)
 		if hits = r.hits; !r.opt.Once {
 			hits = slices.Grow(slices.Clone(hits), len(r.findings))
 		}
