@@ -139,15 +139,7 @@ func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) 
 		}
 		moves = append(moves, slices.DeleteFunc(more, func(m Move) bool { return !m.isClear() })...)
 	}
-	slices.SortStableFunc(moves, func(a, b Move) int {
-		switch ca, cb := a.isClear(), b.isClear(); {
-		case ca && !cb:
-			return -1
-		case cb && !ca:
-			return 1
-		}
-		return cmp.Compare(a.By, b.By)
-	})
+	slices.SortStableFunc(moves, clearFirst)
 	return moves, nil
 }
 
@@ -193,6 +185,17 @@ func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move,
 }
 
 func (m Move) isClear() bool { return m.Clear != nil && *m.Clear }
+
+// clearFirst puts what is clear before what is not, and of those alike the shorter first.
+func clearFirst(a, b Move) int {
+	if ca, cb := a.isClear(), b.isClear(); ca != cb {
+		if ca {
+			return -1
+		}
+		return 1
+	}
+	return cmp.Compare(a.By, b.By)
+}
 
 // mayMove reports whether a zone moves for another that would give way before it: structure and what is set into the ceiling stay.
 func (c *Check) mayMove(i int32) bool { return !c.Structure(i) && c.rank(i) > orderRecessed }
@@ -298,15 +301,7 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 	}
 	// Of several lines in plan the least that is clear, else the least.
 	if len(level) > 0 {
-		out = append(out, slices.MinFunc(level, func(a, b Move) int {
-			if ca, cb := a.isClear(), b.isClear(); ca != cb {
-				if ca {
-					return -1
-				}
-				return 1
-			}
-			return cmp.Compare(a.By, b.By)
-		}))
+		out = append(out, slices.MinFunc(level, clearFirst))
 	}
 	return out, nil
 }
@@ -434,7 +429,7 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 	}
 	clear := len(out.worse) == 0
 	if !clear {
-		mv.Meets = v.meets(&out.worse[0], out.by[0], p.who.rows)
+		mv.Meets = v.meets(&out.worse[0], out.by, p.who.rows)
 	}
 	if len(out.apart) > 0 {
 		// A row by itself leaves its run: a set joins it on again, but not where the run must fall.

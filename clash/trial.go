@@ -52,11 +52,10 @@ func (r *run) trials() *trials {
 
 // outcome is what a change comes to.
 type outcome struct {
-	gone   map[uint64]bool // findings that there are no more
-	worse  []hit           // that are new, or lack more than before, the worst first
-	by     []float64       // by how much more each of worse lacks
-	better float64         // by how much less findings lack that stay or are gone, mm
-	apart  [][2]int32      // rows that did join and do not any more
+	gone  map[uint64]bool // findings that there are no more
+	worse []hit           // that are new, or lack more than before, the worst first, which alone is in words
+	by    float64         // by how much more the worst lacks, mm
+	apart [][2]int32      // rows that did join and do not any more
 }
 
 // shifted is rows that are shifted on trial, and by how much.
@@ -230,26 +229,20 @@ func (v *trials) compare(r *run) (out outcome) {
 	}
 	out.gone = map[uint64]bool{}
 	for id := range r.touched {
-		was, is := v.was[id], now[id].short
+		was, before := v.was[id]
 		h, there := now[id]
-		_, before := v.was[id]
 		switch {
 		case !there && before:
 			out.gone[id] = true
-			out.better += was
-		case there && (!before || is > was+figure.Slack):
+		case there && (!before || h.short > was+figure.Slack):
 			out.worse = append(out.worse, h)
-		case there && is < was:
-			out.better += was - is
 		}
 	}
 	slices.SortFunc(out.worse, func(a, b hit) int { return worse(&a, &b) })
 	if len(out.worse) > 0 { // what it is between is said by its words, as things stand in the trial
-		f := r.word(r.Set.Reader(), &out.worse[0])
-		out.worse[0].f = &f
-	}
-	for i := range out.worse {
-		out.by = append(out.by, out.worse[i].short-v.was[out.worse[i].id])
+		h := &out.worse[0]
+		f := r.word(r.Set.Reader(), h)
+		h.f, out.by = &f, h.short-v.was[h.id]
 	}
 	for i := range r.made {
 		if k := [2]int32{r.made[i].a, r.made[i].b}; !v.joints[k] {

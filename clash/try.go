@@ -204,7 +204,8 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 				return made, pr
 			}
 			for _, cell := range cells {
-				if k := [2]string{id, cell.Column}; first[k] == "" {
+				k := [2]string{id, cell.Column}
+				if _, there := first[k]; !there {
 					first[k] = c.Project.CellOf(int(i), cell.Column)
 				}
 			}
@@ -224,13 +225,4 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 		}
 	}
 	return made, nil
-}
-
-// Rows is how many rows are changed.
-func (t *Tried) Rows() int {
-	rows := map[[2]string]bool{}
-	for _, c := range t.Changes {
-		rows[[2]string{c.Zone, c.Bay}] = true
-	}
-	return len(rows)
 }

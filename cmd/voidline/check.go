@@ -69,6 +69,27 @@ func folder(c *cli.Context) (string, error) {
 	}
 }
 
+// touchOf returns what --touch says, mm.
+func touchOf(c *cli.Context) (float64, error) {
+	touch, err := strconv.ParseFloat(c.String("touch"), 64)
+	if err != nil || !(touch >= 0 && touch <= 100) {
+		return 0, exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
+	}
+	return touch, nil
+}
+
+// mostOf returns how many findings --most lets be printed.
+func mostOf(c *cli.Context) (int, error) {
+	most, err := strconv.Atoi(c.String("most"))
+	if err != nil || most < 0 {
+		return 0, exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
+	}
+	if most == 0 {
+		most = math.MaxInt
+	}
+	return most, nil
+}
+
 // mostPrinted is how many problems or warnings are printed; of the rest the number is told.
 const mostPrinted = 50
 
@@ -127,8 +148,8 @@ func check(w *world, c *cli.Context) error {
 		return err
 	}
 	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay"), Proved: true}
-	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
-		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
+	if opt.Touch, err = touchOf(c); err != nil {
+		return err
 	}
 	if c.IsSet("reach-in") {
 		if opt.ReachIn, err = strconv.ParseFloat(c.String("reach-in"), 64); err != nil || !(opt.ReachIn > 0 && opt.ReachIn <= 5000) {
@@ -146,12 +167,9 @@ func check(w *world, c *cli.Context) error {
 	if err := tolerated(c, &opt); err != nil {
 		return err
 	}
-	most, err := strconv.Atoi(c.String("most"))
-	if err != nil || most < 0 {
-		return exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
-	}
-	if most == 0 {
-		most = math.MaxInt
+	most, err := mostOf(c)
+	if err != nil {
+		return err
 	}
 	out := c.String("o")
 	if err := mayWrite(out, false, dir); err != nil {

@@ -5,10 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -63,18 +61,15 @@ func compareTwo(w *world, c *cli.Context) error {
 	}
 	opt := clash.Options{Firm: c.Bool("firm")}
 	var err error
-	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
-		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
+	if opt.Touch, err = touchOf(c); err != nil {
+		return err
 	}
 	if err := supported(c, &opt); err != nil {
 		return err
 	}
-	most, err := strconv.Atoi(c.String("most"))
-	if err != nil || most < 0 {
-		return exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
-	}
-	if most == 0 {
-		most = math.MaxInt
+	most, err := mostOf(c)
+	if err != nil {
+		return err
 	}
 	form, err := compareForms.chosen(c)
 	if err != nil {

@@ -5,9 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"slices"
-	"strconv"
 
 	"github.com/urfave/cli/v2"
 
@@ -15,6 +13,7 @@ import (
 	"voidline/io/table"
 	"voidline/reports/comparison"
 	"voidline/reports/record"
+	"voidline/reports/words"
 	"voidline/void"
 )
 
@@ -71,18 +70,15 @@ func try(w *world, c *cli.Context) error {
 	}
 	opt := clash.Options{Firm: c.Bool("firm")}
 	var err error
-	if opt.Touch, err = strconv.ParseFloat(c.String("touch"), 64); err != nil || !(opt.Touch >= 0 && opt.Touch <= 100) {
-		return exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
+	if opt.Touch, err = touchOf(c); err != nil {
+		return err
 	}
 	if err := supported(c, &opt); err != nil {
 		return err
 	}
-	most, err := strconv.Atoi(c.String("most"))
-	if err != nil || most < 0 {
-		return exit{statusUsage, fmt.Errorf("--most %s: a whole number, 0 or more", c.String("most"))}
-	}
-	if most == 0 {
-		most = math.MaxInt
+	most, err := mostOf(c)
+	if err != nil {
+		return err
 	}
 	form, err := tryForms.chosen(c)
 	if err != nil {
@@ -165,14 +161,6 @@ func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Origina
 	for _, k := range kept {
 		w.tell("Kept the table as it was: " + k)
 	}
-	w.tell(fmt.Sprintf("Wrote %s.", count(len(cells), "cell")))
+	w.tell(fmt.Sprintf("Wrote %s.", words.Count(len(cells), "cell", "cells")))
 	return nil
-}
-
-// count says a number of things.
-func count(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + one + "s"
 }

@@ -19,7 +19,7 @@ func Tried(w io.Writer, t *clash.Tried, opt Options) error {
 		opt.Most = 100
 	}
 	p := &page{bufio.NewWriter(w), max(opt.Width, 40), opt.Color}
-	p.para("", "  ", "What a change to "+name(t.After)+" comes to. Nothing is written.")
+	p.para("", "  ", "What a change to "+name(t.After)+" comes to:")
 	p.line("")
 	p.title("Cells that change", len(t.Changes))
 	if len(t.Changes) == 0 {
