@@ -196,9 +196,9 @@ func (f *forbidding) against(j int32) {
 		}
 		f.ban(j, &l, O, iv)
 	}
-	here := func(b Ban) bool { return b.InteriorContains(0) }
-	if holed && (!f.q.Here || slices.ContainsFunc(f.bans[had:], here)) {
-		f.holes(f.bans[had:], j, ch)
+	if holed {
+		O := f.Drawn(j)
+		f.holes(f.bans[had:], j, func(t float64) bool { return Allowed(f.Tape, f.Put(f.q.Zone, f.shifted(t)), O, ch, f.q.touch) })
 	}
 }
 
@@ -416,14 +416,16 @@ func (f *forbidding) stations(O body.Body, g float64) (from, to float64, ok bool
 	return (lo + 1) / 2 * f.length, (hi + 1) / 2 * f.length, true
 }
 
-// holes finds the shifts among the bans of one other zone at which the check finds nothing after all.
+// holes finds the shifts among the bans of one other zone at which the check finds nothing after all, as content says.
 //
 //  1. Where the answer may change: the ends of the bans, and where the body comes into and out of an opening, or
 //     meets what it belongs to and leaves it again. Those are found from a shift at which nothing is found, outwards
 //     by halving.
-//  2. Between two such shifts the pair itself is measured.
-func (f *forbidding) holes(bans []Ban, j int32, ch *rules.Choice) {
-	if len(bans) == 0 {
+//  2. Between two such shifts the pair itself is measured, in the middle and a little inside the two; where these differ what is
+//     allowed ends between them.
+func (f *forbidding) holes(bans []Ban, j int32, content func(t float64) bool) {
+	here := func(b Ban) bool { return b.InteriorContains(0) }
+	if len(bans) == 0 || f.q.Here && !slices.ContainsFunc(bans, here) {
 		return
 	}
 	all := bans[0].Interval
@@ -434,10 +436,19 @@ func (f *forbidding) holes(bans []Ban, j int32, ch *rules.Choice) {
 		at = append(at, bans[k].Lo, bans[k].Hi)
 		bans[k].Still = still
 	}
-	O := f.Drawn(j)
-	content := func(t float64) bool { return Allowed(f.Tape, f.Put(f.q.Zone, f.shifted(t)), O, ch, f.q.touch) }
+	// halved returns the last shift that is allowed on the way from one that is to one that is not.
+	halved := func(in, bad float64) float64 {
+		for k := 0; k < 50 && math.Abs(bad-in) > fine; k++ {
+			if m := (in + bad) / 2; content(m) {
+				in = m
+			} else {
+				bad = m
+			}
+		}
+		return in
+	}
 	mine := f.q.Full.Reach(f.q.Dir)
-	seeds := []float64{0, O.Full.Reach(f.q.Dir).Center() - mine.Center()}
+	seeds := []float64{0, f.Full(j).Reach(f.q.Dir).Center() - mine.Center()}
 	for _, k := range f.OpeningsIn[j] {
 		o := &f.Project.Openings[k]
 		mid := o.Centre.Dot(f.q.Dir) - mine.Center()
@@ -460,27 +471,39 @@ func (f *forbidding) holes(bans []Ban, j int32, ch *rules.Choice) {
 					break
 				}
 			}
-			for k := 0; k < 50 && math.Abs(bad-in) > fine; k++ {
-				if m := (in + bad) / 2; content(m) {
-					in = m
-				} else {
-					bad = m
-				}
-			}
-			at = append(at, in)
+			at = append(at, halved(in, bad))
 		}
 	}
 	slices.Sort(at)
 	var open []r1.Interval
-	for k := 1; k < len(at); k++ {
-		lo, hi := at[k-1], at[k]
-		if hi-lo < fine/10 || !content((lo+hi)/2) {
-			continue
-		}
+	add := func(lo, hi float64) {
 		if n := len(open); n > 0 && open[n-1].Hi == lo {
 			open[n-1].Hi = hi
 		} else {
 			open = append(open, r1.Interval{Lo: lo, Hi: hi})
+		}
+	}
+	for k := 1; k < len(at); k++ {
+		lo, hi := at[k-1], at[k]
+		if hi-lo < fine/10 {
+			continue
+		}
+		tries := []float64{(lo + hi) / 2}
+		if hi-lo > 4 { // nearer to its ends than a few times what measuring lets go they say nothing
+			tries = []float64{lo + 1, tries[0], hi - 1}
+		}
+		from, was := lo, content(tries[0])
+		for n, t := range tries[1:] {
+			switch now := content(t); {
+			case was && !now:
+				add(from, halved(tries[n], t))
+				was = false
+			case !was && now:
+				from, was = halved(t, tries[n]), true
+			}
+		}
+		if was {
+			add(from, hi)
 		}
 	}
 	// Measuring lets a little go; here nothing is let go. What fits exactly stays as one shift.
@@ -646,19 +669,38 @@ func (f *forbidding) spaces() {
 		if swept.Apart(&f.Spaces[k]) > 0 || !s.Open || s.For == f.q.Zone || !f.counts(s.For) || z.ByHeight && s.Kind != void.Hatch {
 			continue
 		}
-		if why := f.Belong(s.For, f.q.Zone); why != measure.NoTie {
-			if _, _, _, met := f.Apart(f.Drawn(s.For), f.Put(f.q.Zone, f.q.Full), why); met {
-				continue
-			}
-		}
 		l := leaf{side: s.Side}
 		iv, ok := f.interval(&l, s.Body, z.ByHeight)
 		if !ok {
 			continue
 		}
-		if from, to, ok := f.stations(s.Body, 0); ok {
-			f.bans = append(f.bans, Ban{Interval: iv, Zone: s.For, Bay: -1, Space: int32(k), Side: s.Side, From: from, To: to})
+		from, to, ok := f.stations(s.Body, 0)
+		if !ok {
+			continue
 		}
+		f.bans = append(f.bans, Ban{Interval: iv, Zone: s.For, Bay: -1, Space: int32(k), Side: s.Side, From: from, To: to})
+		if why := f.Belong(s.For, f.q.Zone); why != measure.NoTie && !z.ByHeight {
+			// What is joined to the item may stand in its room where the two meet, and further out it may not.
+			f.holes(f.bans[len(f.bans)-1:], s.For, func(t float64) bool {
+				_, rest, left, met := f.Apart(f.Drawn(s.For), f.Put(f.q.Zone, f.shifted(t)), why)
+				if !met {
+					rest, left = f.shifted(t), true
+				}
+				return !left || !l.bad(rest, s.Body, f.q.touch, false)
+			})
+		}
+	}
+}
+
+// meeting returns what says of a shift whether the body, which belongs to zone j, meets it there; nil where it does not belong to it.
+func (f *forbidding) meeting(j int32) func(t float64) bool {
+	why := f.Belong(f.q.Zone, j)
+	if why == measure.NoTie {
+		return nil
+	}
+	return func(t float64) bool {
+		_, _, _, met := f.Apart(f.Put(f.q.Zone, f.shifted(t)), f.Drawn(j), why)
+		return met
 	}
 }
 
@@ -671,7 +713,8 @@ type block struct {
 }
 
 // oneSides adds the hand room on one side: of the row, where both its sides are blocked at one shift, and
-// of others, where the row blocks the one side that is left.
+// of others, where the row blocks the one side that is left. What meets the row that it belongs to, a branch, blocks none there.
+// A rule that counts over a length counts for each thing by itself: what several short ones come to together is left to the check.
 func (f *forbidding) oneSides() {
 	z := f.Zone(f.q.Zone)
 	if z.ByHeight {
@@ -698,6 +741,9 @@ func (f *forbidding) oneSides() {
 			for side := range mine {
 				if b, ok := f.blocks(f.Full(j), f.q.Full, u, side, true); ok && f.blocked(j, 1-side) {
 					f.bans = append(f.bans, Ban{Interval: b.Interval, Zone: j, Bay: -1, Space: -1, Rule: u.Rule, Side: cell.OneSide, Asked: u.Gap, From: b.from, To: b.to})
+					if met := f.meeting(j); met != nil {
+						f.holes(f.bans[len(f.bans)-1:], j, met)
+					}
 				}
 			}
 		}
@@ -714,6 +760,14 @@ func (f *forbidding) oneSides() {
 				s = b
 			}
 			f.bans = append(f.bans, Ban{Interval: iv, Zone: s.by, Bay: -1, Space: -1, Rule: s.u.Rule, Side: cell.OneSide, Asked: s.u.Gap, From: s.from, To: s.to})
+			for _, by := range [2]int32{a.by, b.by} {
+				if met := f.meeting(by); met != nil {
+					had := f.bans[len(f.bans)-1].Holes
+					f.holes(f.bans[len(f.bans)-1:], by, func(t float64) bool {
+						return met(t) || slices.ContainsFunc(had, func(h r1.Interval) bool { return h.Contains(t) })
+					})
+				}
+			}
 		}
 	}
 }
