@@ -167,6 +167,33 @@ func BenchmarkCheck(b *testing.B) {
 	})
 }
 
+// BenchmarkProved asks once, as a command does, with the moves of the findings proved and without: the difference is what the proofs cost.
+func BenchmarkProved(b *testing.B) {
+	eachSize(b, func(b *testing.B, n int) {
+		p := openCoordinated(b, n)
+		for _, proved := range [2]bool{false, true} {
+			b.Run(fmt.Sprintf("proved=%t", proved), func(b *testing.B) {
+				clear := 0
+				for b.Loop() {
+					res, err := clash.Open(p, clash.Options{Touch: 1, Once: true, Proved: proved}).Findings(context.Background())
+					if err != nil {
+						b.Fatal(err)
+					}
+					clear = 0
+					for i := range res.Findings {
+						for _, m := range res.Findings[i].Moves {
+							if m.Clear != nil && *m.Clear {
+								clear++
+							}
+						}
+					}
+				}
+				b.ReportMetric(float64(clear), "clear")
+			})
+		}
+	})
+}
+
 // BenchmarkAgain asks again after an edit of one zone: the answer with its counts, and all findings in words.
 func BenchmarkAgain(b *testing.B) {
 	ctx := context.Background()

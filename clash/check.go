@@ -52,8 +52,8 @@ type Options struct {
 	Workers int
 	// Once says that the check is asked only once: nothing is kept for a second asking.
 	Once bool
-	// Proved puts the moves of findings to the proof: each is tried in full, and says whether it is clear or what it meets. Of a check that
-	// is asked once everything is measured again for that. Of very many findings none are proved.
+	// Proved puts the moves of findings to the proof: each is tried in full, and says whether it is clear or what it meets. Of very large
+	// projects and of very many findings none are; see ProofBounds.
 	Proved bool
 	// Excused gives the pairs that are excused with the answer, one by one.
 	Excused bool
@@ -113,6 +113,10 @@ func Open(p *void.Project, opt Options) *Check {
 	if builtIn == nil {
 		builtIn = rules.BuiltIn()
 	}
+	opt.Proved = opt.Proved && p.Zones() <= provedIn
+	if opt.Proved {
+		opt.Once = false // what was measured is kept to try moves with
+	}
 	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, builtIn: builtIn}
 	c.readRules()
 	c.ready()
@@ -156,7 +160,7 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 		c.book, c.was = r.book, slices.Clone(c.Project.Openings)
 	}
 	if c.opt.Proved && r.found > 0 && r.found <= provedOf {
-		if err := c.prove(ctx, a); err != nil {
+		if err := a.prove(ctx); err != nil {
 			return nil, err
 		}
 	}

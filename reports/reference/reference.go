@@ -158,7 +158,7 @@ func limits(ls []void.Limit) words.Table {
 
 func bounds() words.Table {
 	t := table("Of what", "Most>", "Why", "Source")
-	for _, b := range clash.Bounds() {
+	for _, b := range slices.Concat(clash.Bounds(), clash.ProofBounds()) {
 		t.Rows = append(t.Rows, []string{b.Name, strconv.Itoa(b.Most), b.Why, b.Source})
 	}
 	return t
