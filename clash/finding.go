@@ -1,6 +1,9 @@
 package clash
 
-import "voidline/clash/measure"
+import (
+	"voidline/clash/measure"
+	"voidline/clash/support"
+)
 
 // Kind is what a finding is.
 type Kind string
@@ -47,6 +50,8 @@ type Finding struct {
 
 	// Support says which of a row's supports it is about; nil where it is about none.
 	Support *Held `json:"support,omitempty"`
+	// SupportNo is the one support that it is about, of several the worst; nil where it is about none.
+	SupportNo *support.No `json:"support_no,omitempty"`
 
 	ARun  string `json:"a_run"` // the run that a belongs to, "" for none
 	BRun  string `json:"b_run"`

@@ -21,7 +21,8 @@ type Distance struct {
 
 // PlaneThrough returns the upright plane, square to the grid, that shows a finding best, and the index of its
 // bay: through the finding's place, so that it cuts both of the two, and square to their runs (rather to that of
-// what gives way), and rather across a long bay than along it. It returns false for a finding outside every bay.
+// what gives way), and rather across a long bay than along it. Of a finding about supports it goes by their row, and so rather across
+// that, where it shows rods and channel. It returns false for a finding outside every bay.
 func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 	bay, ok = c.bayOf(f)
 	if !ok {
@@ -53,7 +54,7 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 			y += weight * math.Abs(a.Y) / n
 		}
 	}
-	add(f.A, 1)
+	add(strings.TrimPrefix(f.A, supportsOf), 1)
 	if f.B != nil {
 		add(*f.B, 1)
 	}

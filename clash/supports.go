@@ -747,7 +747,7 @@ func (w *holding) say(out *book, i int32, m *meeting) {
 			f.Cost = costs[w.costOf(Overlap, rules.Practice, i, other)].Word
 		}
 	}
-	f.Support, f.Note = w.heldOf(m, s, what, move), w.noteOf(i, m, s)
+	f.Support, f.SupportNo, f.Note = w.heldOf(m, s, what, move), w.numbered(s), w.noteOf(i, m, s)
 	out.add(ofSupport, i, other, alongKey{}, f)
 }
 
@@ -767,6 +767,7 @@ func (w *holding) sayTier(out *book, i int32, m *meeting) {
 	f.A, f.AKind, f.GivesWay = supportsID(z.ID), supportKind, z.ID
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.n, len(w.list), frame, tier.Carry+tier.Below)
+	f.SupportNo = w.numbered(s)
 	f.Cost = costs[w.costAlone(Overlap, rules.Practice, m.tier)].Word
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.deep <= w.headroom(m.tier, scene.Up)+void.Hair {
 		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.deep}}
@@ -788,6 +789,11 @@ const supportsOf = "supports of "
 
 // supportsID returns the identity of the supports of a row.
 func supportsID(id string) string { return supportsOf + id }
+
+// numbered names a support.
+func (w *holding) numbered(s *support.Support) *support.No {
+	return &support.No{Row: w.Zone(s.Zone).ID, Number: s.N}
+}
 
 // heldOf says which supports a finding is about, and whether they can move.
 func (w *holding) heldOf(m *meeting, s *support.Support, part string, move shift) *Held {
@@ -1067,6 +1073,28 @@ func (w *holding) clearAt(s *support.Support, list []obstacle) bool {
 		}
 	}
 	return true
+}
+
+// SupportPlan returns where the check takes supports to stand; nil where it leaves them out. It is good until the project is edited.
+func (c *Check) SupportPlan() *support.Plan {
+	switch {
+	case c.opt.Supports.Off:
+		return nil
+	case c.holders != nil && c.holders.plan != nil && c.pending == nil:
+		return c.holders.plan
+	}
+	return support.Of(c.Project, c.opt.Supports)
+}
+
+// SupportNos returns the supports that findings are about, each once, in their order.
+func SupportNos(fs []Finding) []support.No {
+	var out []support.No
+	for i := range fs {
+		if no := fs[i].SupportNo; no != nil && !slices.Contains(out, *no) {
+			out = append(out, *no)
+		}
+	}
+	return out
 }
 
 // supportNote tells how supports were placed.

@@ -14,6 +14,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/schema"
+	"voidline/clash/support"
 )
 
 func TestFindingsCompiles(t *testing.T) {
@@ -58,6 +59,7 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 	records := map[string]reflect.Type{
 		"":           reflect.TypeFor[clash.Result](),
 		"finding":    reflect.TypeFor[clash.Finding](),
+		"support_no": reflect.TypeFor[support.No](),
 		"spot":       reflect.TypeFor[clash.Spot](),
 		"depth":      reflect.TypeFor[clash.Depth](),
 		"also":       reflect.TypeFor[clash.Also](),

@@ -521,8 +521,8 @@ func (o *Supports) stand(st level, bars []barred) ([]support.Stand, []r1.Interva
 	}
 	var clear []r1.Interval
 	for _, b := range merged(bad) {
-		if b.lo >= from {
-			clear = append(clear, r1.Interval{Lo: from, Hi: math.Min(b.lo, st.to)})
+		if hi := math.Min(b.lo, st.to); hi >= from {
+			clear = append(clear, r1.Interval{Lo: from, Hi: hi})
 		}
 		from = math.Max(from, b.hi)
 	}

@@ -69,7 +69,7 @@ func planOf(w *world, c *cli.Context) error {
 		return err
 	}
 	in.Findings, in.Numbers = res.Findings, clash.Numbers(res.Findings)
-	in.Supports = holdersOf(p, opt).about(res.Findings)
+	in.Supports = ch.SupportPlan().FromAbove(clash.SupportNos(res.Findings))
 	return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
 }
 

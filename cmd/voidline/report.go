@@ -22,6 +22,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/register"
+	"voidline/clash/support"
 	"voidline/io/bcf"
 	drawings "voidline/io/sources"
 	"voidline/io/table"
@@ -230,7 +231,7 @@ func report(w *world, c *cli.Context) error {
 		return reported(p, res)
 	}
 
-	h := holdersOf(p, opt)
+	h := ch.SupportPlan()
 	in.Pictures = func(fs []*clash.Finding) []meeting.Picture { return bayPictures(p, ch, h, fs, in.Numbers) }
 	rep := meeting.Make(in)
 	var files []whole.File
@@ -392,7 +393,7 @@ const (
 )
 
 // bayPictures draws a bay's plan and the section through its worst finding, each for paper and for a phone.
-func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Finding, numbers map[string]int) []meeting.Picture {
+func bayPictures(p *void.Project, ch *clash.Check, h *support.Plan, fs []*clash.Finding, numbers map[string]int) []meeting.Picture {
 	bay := -1
 	for i := range p.Bays {
 		if f := fs[0]; f.Bay != nil && p.Bays[i].Label == *f.Bay && p.Storeys[p.Bays[i].Storey].Name == f.Storey {
@@ -406,7 +407,7 @@ func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Findin
 	for i, f := range fs {
 		all[i] = *f
 	}
-	in := plan.Input{Project: p, Storey: p.Bays[bay].Storey, Bay: bay, Findings: all, Numbers: numbers, Supports: h.about(all)}
+	in := plan.Input{Project: p, Storey: p.Bays[bay].Storey, Bay: bay, Findings: all, Numbers: numbers, Supports: h.FromAbove(clash.SupportNos(all))}
 	best := plan.Draw(in, plan.Options{Sheet: planSheet})
 	if clash.CountProblems(all) <= fewProblems { // else the list beside the plan wants its height
 		low := planSheet
@@ -427,8 +428,8 @@ func bayPictures(p *void.Project, ch *clash.Check, h holders, fs []*clash.Findin
 }
 
 // through cuts the section through a finding, nil where there is none to cut.
-func through(p *void.Project, ch *clash.Check, h holders, f *clash.Finding, number int) *section.Input {
-	bay, plane, ok := planeThrough(ch, f)
+func through(p *void.Project, ch *clash.Check, h *support.Plan, f *clash.Finding, number int) *section.Input {
+	bay, plane, ok := ch.PlaneThrough(f)
 	if !ok {
 		return nil
 	}
@@ -436,7 +437,7 @@ func through(p *void.Project, ch *clash.Check, h holders, f *clash.Finding, numb
 	if !ok {
 		return nil
 	}
-	in := section.Input{Project: p, Cut: cut, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID, Supports: h.cut(cut)}
+	in := section.Input{Project: p, Cut: cut, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID, Supports: h.Cut(cut)}
 	in.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
 	if d, ok := ch.Between(f); ok {
 		in.Between = &d
@@ -466,7 +467,7 @@ func sectionOnPaper(in section.Input) *draw.Drawing {
 const mostSnapshots = 300
 
 // snapshots draws the pictures of the findings for an exchange file, of the worst where there are too many.
-func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h holders, fs []clash.Finding, numbers map[string]int) map[string][]byte {
+func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h *support.Plan, fs []clash.Finding, numbers map[string]int) map[string][]byte {
 	worst := make([]*clash.Finding, len(fs))
 	for i := range fs {
 		worst[i] = &fs[i]

@@ -12,16 +12,13 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
-	"voidline/clash/support"
 	"voidline/reports/draw"
 	sheets "voidline/reports/draw/look"
-	"voidline/reports/plan"
 	"voidline/reports/section"
 	"voidline/reports/words"
 	"voidline/void"
@@ -155,7 +152,7 @@ func sectionOf(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	in.Supports = holdersOf(p, opt).cut(in.Cut)
+	in.Supports = ch.SupportPlan().Cut(in.Cut)
 	return k.write(w, section.Draw(in, section.Options{Sheet: k.sheet, Span: span}))
 }
 
@@ -182,7 +179,7 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 	switch {
 	case where == "":
 		if f, ok := clash.Worst(res.Findings, p.Bays[bay].Label); ok {
-			if at, pl, ok := planeThrough(ch, &f); ok && at == bay {
+			if at, pl, ok := ch.PlaneThrough(&f); ok && at == bay {
 				in.Finding, plane, in.Why = &f, pl, "through the worst finding in the bay"
 			}
 		}
@@ -194,7 +191,7 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 		if err != nil {
 			return in, err
 		}
-		at, pl, ok := planeThrough(ch, f)
+		at, pl, ok := ch.PlaneThrough(f)
 		if !ok {
 			return in, exit{statusUsage, fmt.Errorf("--cut: finding %s is outside every bay: there is no section to cut", f.ID)}
 		}
@@ -275,16 +272,6 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 	return in, nil
 }
 
-// planeThrough is Check.PlaneThrough; of a finding about supports the plane goes by their row, and so rather across it,
-// where it shows rods and channel.
-func planeThrough(ch *clash.Check, f *clash.Finding) (bay int, plane body.Plane, ok bool) {
-	if row, is := words.SupportsOf(f); is {
-		g := *f
-		g.A, f = row, &g
-	}
-	return ch.PlaneThrough(f)
-}
-
 // standing reports of an id of a finding whether the project still has what it names: a zone, the supports of one, a bay's
 // ceiling or soffit. What still stands was not renamed.
 func standing(p *void.Project) func(id string) bool {
@@ -300,110 +287,6 @@ func standing(p *void.Project) func(id string) bool {
 		_, ok := p.ZoneByID(id)
 		return ok || levels[strings.ToLower(id)]
 	}
-}
-
-// holders are the supports of a project, for drawings.
-type holders struct {
-	p    *void.Project
-	plan *support.Plan // nil where the check left them out
-}
-
-func holdersOf(p *void.Project, opt clash.Options) holders {
-	h := holders{p: p}
-	if !opt.Supports.Off {
-		h.plan = support.Of(p, opt.Supports)
-	}
-	return h
-}
-
-// cut returns what a plane cuts of the supports of the bay's storey, where the section is shown.
-func (h holders) cut(s void.Section) []section.Support {
-	if h.plan == nil {
-		return nil
-	}
-	var out []section.Support
-	var list []support.Support
-	var parts []support.Part
-	for i := range h.p.Zones() {
-		z := h.p.Zone(i)
-		if z.Gone || z.Storey != int32(h.p.Bays[s.Bay].Storey) || !h.plan.Has(i) || !meets(s, z.Full().Plan().ExpandedByMargin(h.plan.Reach())) {
-			continue
-		}
-		list = h.plan.Append(list[:0], i)
-		for k := range list {
-			lo, hi := list[k].Box()
-			if !meets(s, r2.RectFromPoints(r2.Point{X: lo.X, Y: lo.Y}, r2.Point{X: hi.X, Y: hi.Y})) {
-				continue
-			}
-			u := section.Support{Zone: i, N: list[k].N}
-			parts = list[k].Bodies(parts[:0])
-			for _, part := range parts {
-				if c, ok := body.Cut(part.Body, s.Plane); ok && c.Area() > 0 {
-					u.Parts = append(u.Parts, section.Part{What: string(part.What), Cut: c})
-				}
-			}
-			if len(u.Parts) > 0 {
-				out = append(out, u)
-			}
-		}
-	}
-	return out
-}
-
-// meets reports whether a section may cut something with this plan.
-func meets(s void.Section, plan r2.Rect) bool {
-	near, far := math.Inf(1), math.Inf(-1)
-	along := r1.EmptyInterval()
-	for _, v := range plan.Vertices() {
-		q := r3.Vector{X: v.X, Y: v.Y}
-		d := s.Plane.Beyond(q)
-		near, far = math.Min(near, d), math.Max(far, d)
-		along = along.AddPoint(s.Plane.Along(q))
-	}
-	return near <= 0 && far >= 0 && along.Intersects(s.Shown)
-}
-
-// about returns the outlines in plan of the supports that findings are about, each once.
-func (h holders) about(fs []clash.Finding) []plan.Support {
-	if h.plan == nil {
-		return nil
-	}
-	type key struct{ zone, n int }
-	seen := map[key]bool{}
-	var out []plan.Support
-	for i := range fs {
-		row, is := words.SupportsOf(&fs[i])
-		if !is {
-			continue
-		}
-		zone, ok := h.p.ZoneByID(row)
-		if !ok {
-			continue
-		}
-		at := r2.Point{X: fs[i].At.X, Y: fs[i].At.Y}
-		var best *support.Support
-		least := math.Inf(1)
-		list := h.plan.Zone(zone)
-		for k := range list {
-			d := list[k].Where.Sub(at).Norm()
-			for rod := range list[k].Rods {
-				d = math.Min(d, list[k].RodPoint(rod).Sub(at).Norm())
-			}
-			if d < least {
-				least, best = d, &list[k]
-			}
-		}
-		if best == nil || seen[key{zone, best.N}] {
-			continue
-		}
-		seen[key{zone, best.N}] = true
-		u := plan.Support{Zone: zone, N: best.N}
-		for _, part := range best.Bodies(nil) {
-			u.Outlines = append(u.Outlines, body.Outline(part.Body))
-		}
-		out = append(out, u)
-	}
-	return out
 }
 
 // middle returns the plane through the middle of a bay, along its longer side.

@@ -14,6 +14,7 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash"
+	"voidline/clash/support"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
 	"voidline/reports/words"
@@ -29,16 +30,9 @@ type Input struct {
 	// Findings are those to be marked; those of other storeys and bays are left out. Findings of one problem share a number.
 	Findings []clash.Finding
 	// Supports are those that findings are about.
-	Supports []Support
+	Supports []support.Outline
 	// Numbers gives each problem (Finding.Problem) its number in the answer (clash.Numbers).
 	Numbers map[string]int
-}
-
-// Support is one support of a row, from above.
-type Support struct {
-	Zone     int // the row
-	N        int // which of the row's supports, from 1
-	Outlines [][]r2.Point
 }
 
 // Options say how to draw.

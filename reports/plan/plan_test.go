@@ -292,13 +292,13 @@ func TestSupports(t *testing.T) {
 		}
 		zone, _ := p.ZoneByID(row)
 		s := held.Zone(zone)[0]
-		u := plan.Support{Zone: zone, N: s.N}
+		u := support.Outline{Zone: zone, N: s.N}
 		var want []r2.Rect
 		for _, part := range s.Bodies(nil) {
 			u.Outlines = append(u.Outlines, body.Outline(part.Body))
 			want = append(want, part.Body.Plan())
 		}
-		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings), Supports: []plan.Support{u}}, plan.Options{}))
+		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings), Supports: []support.Outline{u}}, plan.Options{}))
 		lo := r2.EmptyRect()
 		for i := range p.Bays {
 			lo = lo.Union(p.Bays[i].Plan)

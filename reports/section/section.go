@@ -15,6 +15,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/support"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
 	"voidline/reports/words"
@@ -35,22 +36,9 @@ type Input struct {
 	Number  string
 	Between *clash.Distance
 	// Supports are what the plane cuts of the supports of hung rows: rods, channels and what is under them.
-	Supports []Support
+	Supports []support.Cut
 	// Why says why the cut is where it is, in a few words; may be blank.
 	Why string
-}
-
-// Support is what the plane cuts of one support of a row.
-type Support struct {
-	Zone  int // the row
-	N     int // which of the row's supports, from 1
-	Parts []Part
-}
-
-// Part is one body of a support, cut.
-type Part struct {
-	What string // rod, channel, washer and nut
-	Cut  body.Section
 }
 
 // Options say how to draw.
@@ -521,52 +509,28 @@ func (c *canvas) supports() {
 			if own {
 				width = draw.Medium
 			}
-			said := fmt.Sprintf("support %d of %s: %s; %s", s.N, words.Clean(z.ID), words.Clean(q.What), p.FileLine(z.At()))
+			said := fmt.Sprintf("support %d of %s: %s; %s", s.N, words.Clean(z.ID), words.Clean(string(q.What)), p.FileLine(z.At()))
 			c.Add(draw.Path{Fill: draw.Faint, Steps: area, Measured: true})
 			c.Add(draw.Path{ID: fmt.Sprintf("%sz%ds%dp%d", c.prefix, s.Zone, s.N, k+1), Title: said, Line: draw.Ink, Width: width, Steps: edges, Measured: true})
 		}
 	}
 }
 
-// nearby is how far along the cut from the finding's place a support may lie that it is about, mm.
-const nearby = 1.0
-
-// own reports whether the finding is about a support: it is of the row whose supports the finding names, and
-// stands at its place.
-func (c *canvas) own(s *Support) bool {
+// own reports whether a support is the one that the finding is about.
+func (c *canvas) own(s *support.Cut) bool {
 	f := c.in.Finding
-	if f == nil {
-		return false
-	}
-	row, ok := words.SupportsOf(f)
-	if !ok || !strings.EqualFold(row, c.in.Project.Zone(s.Zone).ID) {
-		return false
-	}
-	at := c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y})
-	for k := range s.Parts {
-		if r2.RectFromPoints(s.Parts[k].Cut.Outline...).X.Expanded(nearby).Contains(at) {
-			return true
-		}
-	}
-	return false
+	return f != nil && f.SupportNo != nil && s.N == f.SupportNo.Number && strings.EqualFold(f.SupportNo.Row, c.in.Project.Zone(s.Zone).ID)
 }
 
 // ownPart says which body of a support the finding is about, "" where it is about none.
-func (c *canvas) ownPart() string {
-	for i := range c.in.Supports {
-		s := &c.in.Supports[i]
-		if !c.own(s) {
-			continue
-		}
-		f := c.in.Finding
-		at := r2.Point{X: c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}), Y: f.At.Level + c.ffl}
-		for k := range s.Parts {
-			if r2.RectFromPoints(s.Parts[k].Cut.Outline...).ExpandedByMargin(nearby).ContainsPoint(at) {
-				return s.Parts[k].What
-			}
-		}
+func ownPart(f *clash.Finding) string {
+	switch {
+	case f.SupportNo == nil:
+		return ""
+	case f.Support == nil:
+		return string(support.Channel) // of a tier
 	}
-	return ""
+	return f.Support.Part
 }
 
 // elsewhere reports whether a piece lies wholly beside the bay and is no structure: it is another bay's.
@@ -860,7 +824,7 @@ func (c *canvas) mark() {
 	x, y := c.px(at.X), math.Max(c.top-c.hatch, math.Min(c.bottom-1, c.py(at.Y)))
 	said := words.What(f)
 	second := ""
-	switch what := c.ownPart(); {
+	switch what := ownPart(f); {
 	case what != "":
 		row, _ := words.SupportsOf(f)
 		second = words.Clean(what) + " of " + words.Name(row)

@@ -361,10 +361,10 @@ func TestSupports(t *testing.T) {
 		ffl := p.Storeys[p.Bays[bay].Storey].FFL
 		bodies := map[string]body.Body{}
 		for _, s := range plan.Zone(zone) {
-			u := section.Support{Zone: zone, N: s.N}
+			u := support.Cut{Zone: zone, N: s.N}
 			for _, part := range s.Bodies(nil) {
 				if c, ok := body.Cut(part.Body, plane); ok {
-					u.Parts = append(u.Parts, section.Part{What: string(part.What), Cut: c})
+					u.Parts = append(u.Parts, support.CutPart{What: part.What, Cut: c})
 					bodies[fmt.Sprintf("s-z%ds%dp%d", zone, s.N, len(u.Parts))] = part.Body
 				}
 			}
