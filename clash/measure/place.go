@@ -102,6 +102,8 @@ func UprightAt(a, b body.Body) (r3.Vector, bool) {
 	var at r3.Vector
 	if q, ok := body.Deepest(a, b, t == span.Hi); ok {
 		at.X, at.Y = q.X, q.Y
+	} else if q, ok := crossing(a, b); ok {
+		at.X, at.Y = q.X, q.Y
 	} else {
 		at = nearest(a.Shift(scene.Up.Mul(t)), b)
 	}
@@ -112,6 +114,28 @@ func UprightAt(a, b body.Body) (r3.Vector, bool) {
 		}
 	}
 	return r3.Vector{}, false
+}
+
+// crossing returns where in plan the axes of two level round bodies cross, if that is the middle of where nearest finds
+// them near once one is shifted up or down to touch the other: both look alike from there towards either end.
+//
+// A cut s along from the crossing, of radius A, lies in the ball of that radius. Of the other axis, t = s·sin of the angle
+// away in plan and h = A + B in height, it is √(t² + h²) - h away at least. So what is no further than AsNear lies within
+// t² = (h + AsNear)² - h² of the crossing, and faces what is no further along the other than that and A together.
+func crossing(a, b body.Body) (r2.Point, bool) {
+	if !a.Round || !b.Round || a.Along.Z != 0 || b.Along.Z != 0 {
+		return r2.Point{}, false
+	}
+	g, h := r2.Point{X: a.Along.X, Y: a.Along.Y}, r2.Point{X: b.Along.X, Y: b.Along.Y}
+	c := r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y}
+	la, lb, turn := g.Norm(), h.Norm(), g.Cross(h)
+	t := math.Sqrt(AsNear*(2*(a.W+b.W)+AsNear)) * la * lb / math.Abs(turn) // along either axis; without end where they lie alike
+	s, u := c.Cross(h)/turn, c.Cross(g)/turn
+	clear := t + math.Max(a.W, b.W)
+	if !(math.Abs(s)*la+clear < la && math.Abs(u)*lb+clear < lb) {
+		return r2.Point{}, false
+	}
+	return r2.Point{X: a.Centre.X + s*g.X, Y: a.Centre.Y + s*g.Y}, true
 }
 
 // levelsOver returns the levels that a body covers over a point, as it is and not as the box round it.
