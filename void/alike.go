@@ -228,6 +228,9 @@ func (p *Project) resolveAlike(a *alike) {
 	bad := func(column, what, want, hint string) {
 		a.unfound = append(a.unfound, unfound{column, trouble{what: what, want: want, hint: hint}})
 	}
+	none := func(column, what, want string, near func() string) {
+		a.unfound = append(a.unfound, unfound{column, trouble{what: what, want: want, guess: &guess{near}}})
+	}
 	storeyName, bayName, hangerName := p.word(a.storey), p.word(a.bay), p.word(a.hanger)
 	if storeyName == "" && bayName != "" && len(p.Storeys) > 1 {
 		hits := 0
@@ -259,13 +262,15 @@ func (p *Project) resolveAlike(a *alike) {
 				return
 			}
 			if !there {
-				var names []string
-				for j := range p.Bays {
-					if p.Bays[j].Storey == s {
-						names = append(names, p.Bays[j].Name)
+				none("bay", fmt.Sprintf("no bay %q in bays.csv", bayName), "a bay of the row's storey", func() string {
+					var names []string
+					for j := range p.Bays {
+						if p.Bays[j].Storey == s {
+							names = append(names, p.Bays[j].Name)
+						}
 					}
-				}
-				bad("bay", fmt.Sprintf("no bay %q in bays.csv", bayName), "a bay of the row's storey", date(bayName, near(bayName, names)))
+					return date(bayName, near(bayName, names))
+				})
 				return
 			}
 			a.Bay = int32(b)
@@ -276,7 +281,7 @@ func (p *Project) resolveAlike(a *alike) {
 		if !there && p.broken["hangers"] || !p.isWhole("hangers", hangerName) {
 			bad("hanger", leans, "", "")
 		} else if !there {
-			bad("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", hangerName), "the name of a hanger", p.nearHanger(hangerName))
+			none("hanger", fmt.Sprintf("no hanger %q in hangers.csv or built in", hangerName), "the name of a hanger", func() string { return p.nearHanger(hangerName) })
 		}
 		a.Hanger = int32(h)
 	}

@@ -250,11 +250,14 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 		if !there && p.broken["buildups"] || there && !p.isWhole("buildups", r.BuildUp.Text) {
 			bad("buildup", leans, "", "")
 		} else if !there {
-			var names []string
-			for _, u := range p.BuildUps {
-				names = append(names, u.Name)
-			}
-			bad("buildup", fmt.Sprintf("no build-up %q in buildups.csv", r.BuildUp.Text), "the name of a build-up", date(r.BuildUp.Text, near(r.BuildUp.Text, names)))
+			hint := p.guess(r.At, func() string {
+				var names []string
+				for _, u := range p.BuildUps {
+					names = append(names, u.Name)
+				}
+				return date(r.BuildUp.Text, near(r.BuildUp.Text, names))
+			})
+			bad("buildup", fmt.Sprintf("no build-up %q in buildups.csv", r.BuildUp.Text), "the name of a build-up", hint)
 		} else {
 			b.BuildUp = j
 		}

@@ -65,16 +65,45 @@ type rawCharacter struct {
 type unknownWord struct {
 	column     string // "" for the name of the file
 	what, hint string
+	list       listOf // where a nearer word for a hint may be
+	word       string
+}
+
+// listOf is a list of the vocabulary.
+type listOf uint8
+
+const (
+	noWords listOf = iota
+	tradeWords
+	serviceWords
+	kindWords
+)
+
+// near returns the word's hint.
+func (w *unknownWord) near() string {
+	switch w.list {
+	case tradeWords:
+		return mean(vocabulary.NearestTrade(w.word))
+	case serviceWords:
+		return mean(vocabulary.NearestService(w.word))
+	case kindWords:
+		return mean(vocabulary.NearestKind(w.word))
+	}
+	return w.hint
 }
 
 func (w *unknownWord) key() string { return w.column + "\x00" + w.what }
+
+// MostCharacters is how many characters a project may have. Rules look at every two of them; a building has a few hundred,
+// and more come of a table that has ids or notes under one of the headings.
+const MostCharacters = 10_000
 
 // rawRecent is the number of what rows say of their character that is found without looking in a map: the rows of a
 // table come in a few ways that take turns.
 const rawRecent = 64
 
 // rawOf returns the index of what a row says of its character, false where its class will not do; and the words
-// that are not known, where the row is the first to say all this.
+// that are not known, where the row is the first to say all this. i is -1 where the project has too many characters.
 func (p *Project) rawOf(file string, r *ZoneRow) (i int32, ok bool, words []unknownWord) {
 	key := rawKey{file, r.Trade.Text, r.Service.Text, r.Kind.Text, r.Class.Text, r.Circuits.Value, flagOf(r.Recessed)}
 	slot := len(file) + 5*len(key.trade) + 11*len(key.class) + 23*int(key.circuits) + int(key.recessed)
@@ -95,6 +124,9 @@ func (p *Project) rawOf(file string, r *ZoneRow) (i int32, ok bool, words []unkn
 	if !ok {
 		return 0, false, raw.words
 	}
+	if raw.char < 0 {
+		return -1, false, nil
+	}
 	i = int32(len(p.raws))
 	p.raws = append(p.raws, raw)
 	p.rawIndex[key] = i
@@ -103,12 +135,12 @@ func (p *Project) rawOf(file string, r *ZoneRow) (i int32, ok bool, words []unkn
 }
 
 // characterise finds the character that a row says: trade, service, kind, and what belongs to them.
-// It reports false where the class is none.
+// It reports false where the class is none. The character is -1 where the project has too many.
 func (p *Project) characterise(r rawKey) (rawCharacter, bool) {
 	var k charKey
 	raw := rawCharacter{rawKey: r}
-	unknown := func(column, what string, nearest string, ok bool) {
-		raw.words = append(raw.words, unknownWord{column, what, mean(nearest, ok)})
+	unknown := func(column, what string, list listOf, word string) {
+		raw.words = append(raw.words, unknownWord{column: column, what: what, list: list, word: word})
 	}
 	columnKind, columnService := "", ""
 	stem := strings.TrimSuffix(r.file[strings.LastIndexByte(r.file, '/')+1:], ".csv")
@@ -123,23 +155,20 @@ func (p *Project) characterise(r rawKey) (rawCharacter, bool) {
 			columnService, _ = vocabulary.ServiceOfFile(r.trade)
 		} else {
 			k.trade = fold(r.trade)
-			nearest, ok := vocabulary.NearestTrade(r.trade)
-			unknown("trade", fmt.Sprintf("%q is not a trade known by name: only rules for any apply to it", r.trade), nearest, ok)
+			unknown("trade", fmt.Sprintf("%q is not a trade known by name: only rules for any apply to it", r.trade), tradeWords, r.trade)
 		}
 	case known:
 		k.trade = fileTrade
 	default:
 		k.trade = fold(stem)
-		nearest, ok := vocabulary.NearestTrade(stem)
-		unknown("", fmt.Sprintf("%s: %q is not a trade known by name: only rules for any apply to its rows", r.file, stem), nearest, ok)
+		unknown("", fmt.Sprintf("%s: %q is not a trade known by name: only rules for any apply to its rows", r.file, stem), tradeWords, stem)
 	}
 	if r.service != "" {
 		if s, ok := vocabulary.ServiceWord(r.service); ok {
 			k.service = s.Word
 		} else {
 			k.service = fold(r.service)
-			nearest, ok := vocabulary.NearestService(r.service)
-			unknown("service", fmt.Sprintf("%q is not a service known by name: only rules for any, its kind and its trade apply to it", r.service), nearest, ok)
+			unknown("service", fmt.Sprintf("%q is not a service known by name: only rules for any, its kind and its trade apply to it", r.service), serviceWords, r.service)
 		}
 	}
 	switch {
@@ -154,8 +183,7 @@ func (p *Project) characterise(r rawKey) (rawCharacter, bool) {
 			k.kind = e.Word
 		} else {
 			k.kind = fold(r.kind)
-			nearest, ok := vocabulary.NearestKind(r.kind)
-			unknown("kind", fmt.Sprintf("%q is not a kind known by name", r.kind), nearest, ok)
+			unknown("kind", fmt.Sprintf("%q is not a kind known by name", r.kind), kindWords, r.kind)
 		}
 	case fileKind != "" && r.trade == "":
 		k.kind = fileKind
@@ -175,7 +203,10 @@ func (p *Project) characterise(r rawKey) (rawCharacter, bool) {
 		k.recessed = r.recessed == flagYes
 	}
 	i, ok := p.charOf[k]
-	if !ok {
+	switch {
+	case !ok && len(p.characters) >= MostCharacters:
+		i = -1
+	case !ok:
 		i = int32(len(p.characters))
 		p.charOf[k] = i
 		c := Character{Trade: k.trade, Service: k.service, Kind: k.kind, Class: k.class, Circuits: k.circuits}

@@ -404,7 +404,8 @@ func (e *edit) refuse() (Change, *Problem) {
 		p.Hangers = p.Hangers[:e.hangers]
 	}
 	if len(e.problems) > 0 {
-		return Change{}, &e.problems[0]
+		pr := e.problems[0].guessed()
+		return Change{}, &pr
 	}
 	pr := p.say(e.at, e.column, "cannot be: a row that depends on it depends on one that could not be read", "", "")
 	return Change{}, &pr
@@ -431,8 +432,8 @@ func (e *edit) done() (Change, *Problem) {
 		stale[teller{bySpace, x.row}] = true
 	}
 	p.forget(slices.Collect(maps.Keys(stale))...)
-	for _, w := range e.warnings {
-		p.addWarning(w.Problem, teller{byZone, w.zone})
+	for _, i := range e.astray {
+		p.tellAstray(i)
 	}
 	for _, x := range e.openings {
 		p.retell(&x.heard, teller{byOpening, x.row})
@@ -494,12 +495,12 @@ func replace[T comparable](list *[]T, at []int32, row int32, now T, ok bool) boo
 
 // listen hears what f tells in place of keeping it.
 func (p *Project) listen(f func()) (h heard) {
-	problems, warnings, notes, told := p.Problems, p.Warnings, p.Told, p.told
+	problems, warnings, notes, told, tall, warned, unkept := p.Problems, p.Warnings, p.Told, p.told, p.tallies, p.warned, p.unkept
 	p.Problems, p.Warnings, p.Told = nil, nil, nil
-	p.told = tellings{}
+	p.told, p.tallies, p.warned, p.unkept = tellings{}, tallies{}, tallies{}, counts{}
 	f()
 	h = heard{p.Problems, p.Warnings, p.Told}
-	p.Problems, p.Warnings, p.Told, p.told = problems, warnings, notes, told
+	p.Problems, p.Warnings, p.Told, p.told, p.tallies, p.warned, p.unkept = problems, warnings, notes, told, tall, warned, unkept
 	return h
 }
 
@@ -648,12 +649,13 @@ func (e *edit) anew(undo func()) (Change, *Problem) {
 	p := e.p
 	was := p.snapshot()
 	p.Resolve()
-	had := map[string]bool{}
+	had, counted := map[string]bool{}, map[string]bool{}
 	for i := range was.problems {
 		had[rowOf(&was.problems[i])] = true
+		counted[was.problems[i].File] = counted[was.problems[i].File] || was.problems[i].More > 0
 	}
 	for i := range p.Problems {
-		if pr := p.Problems[i]; !had[rowOf(&pr)] {
+		if pr := p.Problems[i]; !had[rowOf(&pr)] && !counted[pr.File] { // of a file whose problems are counted the number of rows says it
 			p.restore(was)
 			undo()
 			return Change{}, &pr
@@ -680,7 +682,8 @@ type snapshot struct {
 
 func (p *Project) snapshot() *snapshot {
 	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
-	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told, s.p.tallies = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told), maps.Clone(p.tallies)
+	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told)
+	s.p.tallies, s.p.warned, s.p.unkept = maps.Clone(p.tallies), maps.Clone(p.warned), maps.Clone(p.unkept)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {
 		s.zones[i] = p.Zone(i).own()

@@ -103,9 +103,12 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	}
 	raw, good, words := p.rawOf(file, r)
 	f.words = append(f.words, words...)
-	if !good {
+	switch {
+	case !good && raw < 0:
+		bad("", fmt.Sprintf("differs in trade, service, kind, class, circuits or recessed from all rows before, and those differ in %d ways already", MostCharacters), "there what many rows share", "ids or notes may stand under one of these headings")
+	case !good:
 		bad("class", fmt.Sprintf("%q is not a segregation class", r.Class.Text), "a, b, c or d (EN 50174-2)", "")
-	} else {
+	default:
 		k.raw, k.Char = raw, p.raws[raw].char
 	}
 	k.bay, k.storey, k.hanger = p.words.index(r.Bay.Text), p.words.index(r.Storey.Text), p.words.index(r.Hanger.Text)
@@ -371,11 +374,7 @@ func (f *filling) named(s *cell.Size) *namedSize {
 	case cell.SteelName:
 		c, ok := catalogue.SectionByName(s.Name)
 		if !ok {
-			n, _ := catalogue.NearestSection(s.Name)
-			hint := ""
-			if n != "" {
-				hint = fmt.Sprintf("did you mean %q?", n)
-			}
+			hint := f.p.guess(f.at, func() string { return mean(catalogue.NearestSection(s.Name)) })
 			f.bad("size", fmt.Sprintf("no steel section %q in the table", s.Text), "a section of EN 10365, or its width x height", hint)
 			return nil
 		}
@@ -398,7 +397,7 @@ func (f *filling) named(s *cell.Size) *namedSize {
 			return nil
 		}
 		if note, two := catalogue.PipeConflict(s.A); two && s.Standard == "" {
-			n.doubt = &unknownWord{"size", fmt.Sprintf("DN%g: %s; %s taken, %.1f", s.A, note, c.Standard, c.OD), "name the standard after the size, such as DN150 EN 10255"}
+			n.doubt = &unknownWord{column: "size", what: fmt.Sprintf("DN%g: %s; %s taken, %.1f", s.A, note, c.Standard, c.OD), hint: "name the standard after the size, such as DN150 EN 10255"}
 		}
 		n.form, n.a = cell.Circle, c.OD
 	}

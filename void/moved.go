@@ -90,7 +90,8 @@ func (m *move) over(by r3.Vector) (there Zone, low, high float64, pr *Problem) {
 	there.x1, there.x2, there.y1, there.y2 = there.x1+by.X, there.x2+by.X, there.y1+by.Y, there.y2+by.Y
 	if !r.place(&there) {
 		if len(r.problems) > 0 {
-			return there, 0, 0, &r.problems[0]
+			pr := r.problems[0].guessed()
+			return there, 0, 0, &pr
 		}
 		return there, 0, 0, m.problem("x1", leans, "")
 	}

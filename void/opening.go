@@ -98,11 +98,14 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		if o.Bay < 0 && p.broken["bays"] {
 			bad("in", leans, "", "")
 		} else if o.Bay < 0 {
-			var names []string
-			for j := range p.Bays {
-				names = append(names, p.Bays[j].Label)
-			}
-			bad("in", fmt.Sprintf("no bay %q", strings.TrimSpace(r.In.Text[strings.IndexByte(r.In.Text, ' ')+1:])), "soffit or ceiling, and a bay of bays.csv", near(rest, names))
+			hint := p.guess(r.At, func() string {
+				var names []string
+				for j := range p.Bays {
+					names = append(names, p.Bays[j].Label)
+				}
+				return near(rest, names)
+			})
+			bad("in", fmt.Sprintf("no bay %q", strings.TrimSpace(r.In.Text[strings.IndexByte(r.In.Text, ' ')+1:])), "soffit or ceiling, and a bay of bays.csv", hint)
 		}
 		if r.X.Text == "" || r.Y.Text == "" {
 			bad("x", "blank", "x and y of the opening's middle", "")

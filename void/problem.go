@@ -20,6 +20,18 @@ type Problem struct {
 	Hint   string // "did you mean …", or what to do; may be ""
 	More   int    // how many problems of the file it stands for, which are not kept one by one; 0: it is one itself
 	Far    Far    // of a coordinate that is too far away
+	guess  *guess // what looks for the hint once the problem is kept; nil where there is none to look for
+}
+
+// guess looks for a hint among many words. Of a million problems a thousand are kept, so it is asked of those alone.
+type guess struct{ near func() string }
+
+// guessed returns the problem with the hint that is still to be looked for.
+func (p Problem) guessed() Problem {
+	if p.guess != nil {
+		p.Hint, p.guess = p.guess.near(), nil
+	}
+	return p
 }
 
 // Problems is what is wrong with a project's tables, or with another file, as an error.
@@ -85,18 +97,33 @@ type pile struct{ file, far string }
 type tally struct{ kept, rest int }
 
 // tallies bound a list of problems while it grows.
+//
+// What an edit may take back is bounded too: who told what is only counted is counted (uncounted), so the number stays
+// right. But of those nothing takes the place of one that is taken back: then fewer than MostOfFile are told one by one.
 type tallies map[pile]tally
+
+// pile returns the pile that a problem belongs to.
+func (p *Problem) pile() pile { return pile{p.File, p.Far.Axis} }
+
+// full reports whether a problem would be counted and not kept.
+func (t tallies) full(p *Problem) bool { return p.More > 0 || t[p.pile()].kept >= MostOfFile }
 
 // add appends a problem to a list, or counts it where enough of its pile are there.
 func (t tallies) add(list []Problem, p Problem) []Problem {
-	s := pile{p.File, p.Far.Axis}
-	n := t[s]
-	if p.More == 0 && n.kept < MostOfFile {
-		n.kept++
-		t[s] = n
-		return append(list, p)
+	s := p.pile()
+	if t.full(&p) {
+		return t.count(list, s, max(1, p.More))
 	}
-	stands := func(q Problem) bool { return q.More > 0 && q.File == s.file && q.Far.Axis == s.far }
+	n := t[s]
+	n.kept++
+	t[s] = n
+	return append(list, p)
+}
+
+// count counts so many more of a pile, or fewer, that are not kept.
+func (t tallies) count(list []Problem, s pile, by int) []Problem {
+	n := t[s]
+	stands := func(q Problem) bool { return q.More > 0 && q.pile() == s }
 	if n.rest >= len(list) || !stands(list[n.rest]) {
 		if n.rest = slices.IndexFunc(list, stands); n.rest < 0 {
 			n.rest = len(list)
@@ -104,9 +131,22 @@ func (t tallies) add(list []Problem, p Problem) []Problem {
 		}
 		t[s] = n
 	}
-	list[n.rest] = MoreOf(s.file, list[n.rest].More+max(1, p.More))
+	if by += list[n.rest].More; by <= 0 {
+		return slices.Delete(list, n.rest, n.rest+1)
+	}
+	list[n.rest] = MoreOf(s.file, by)
 	list[n.rest].Far.Axis = s.far
 	return list
+}
+
+// less takes problems that were kept out of a list.
+func (t tallies) less(list, gone []Problem) []Problem {
+	for i := range gone {
+		n := t[gone[i].pile()]
+		n.kept--
+		t[gone[i].pile()] = n
+	}
+	return without(list, gone, plainProblem)
 }
 
 // CountProblems returns how many problems a list stands for.

@@ -183,7 +183,10 @@ type Project struct {
 	spacesOf     map[string][]int32                                // by folded id: rows of access.csv
 
 	told     tellings
-	tallies  tallies          // of the problems that are never forgotten
+	tallies  tallies          // of Problems
+	warned   tallies          // of Warnings
+	unkept   counts           // of both, what may be forgotten and is only counted
+	piles    map[pile]int32   // numbers of what is in unkept
 	by       teller           // who tells
 	toldOnce map[string]bool  // words of hangers
 	wordTold map[string]int32 // unknown words of zones: the zone that told it, -1 where its row is missing
@@ -198,7 +201,7 @@ type Project struct {
 func New(name string, files []string) *Project {
 	p := &Project{
 		Name: name, Files: files, gridded: make([]gridded, 1), griddedOf: map[[4]int32]int32{}, namedSizes: map[string]*namedSize{},
-		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{}, told: tellings{}, tallies: tallies{},
+		charOf: map[charKey]int32{}, rawIndex: map[rawKey]int32{}, wordTold: map[string]int32{}, told: tellings{}, tallies: tallies{}, warned: tallies{}, unkept: counts{}, piles: map[pile]int32{},
 		toldOnce: map[string]bool{}, broken: map[string]bool{}, notWhole: map[string]bool{},
 	}
 	p.filling.p = p
@@ -244,6 +247,7 @@ func (p *Project) FileLine(at At) string {
 type trouble struct {
 	what, want, hint string
 	far              Far
+	guess            *guess // what looks for the hint
 }
 
 // leans is the trouble of a row that names something which may stand in a row that is missing: that

@@ -24,7 +24,7 @@ type resolving struct {
 	at       At
 	problems []Problem // bounded by tallies: the rows are missing for good
 	tallies  tallies
-	warnings []toldBy
+	astray   []int32 // zones that say a bay in which their place is not
 	dropped  []int32 // zones with problems
 	later    []int32 // zones that hang on the steel
 	beams    []int32
@@ -34,12 +34,6 @@ type resolving struct {
 	found    []int32
 	mores    []more
 	ints     []int32
-}
-
-// toldBy is a warning of a zone.
-type toldBy struct {
-	Problem
-	zone int32
 }
 
 // resolveZones gives every zone its place, its levels and its bays. Zones that hang on the steel come after the
@@ -103,7 +97,7 @@ func (p *Project) tellJoins(i int32) {
 	z := p.Zone(int(i))
 	for _, j := range z.Joins() {
 		if _, ok := p.ids.find(&p.zones, j); !ok {
-			p.addWarning(p.say(z.At(), "joins", fmt.Sprintf("no zone %q", j), "ids of zones", near(j, nil)), teller{byJoin, i})
+			p.addWarning(p.say(z.At(), "joins", fmt.Sprintf("no zone %q", j), "ids of zones", ""), teller{byJoin, i})
 		}
 	}
 }
@@ -126,9 +120,16 @@ func (p *Project) tellAll(r *resolving) {
 	for _, pr := range r.problems {
 		p.addProblem(pr, teller{})
 	}
-	for _, w := range r.warnings {
-		p.addWarning(w.Problem, teller{byZone, w.zone})
+	for _, i := range r.astray {
+		p.tellAstray(i)
 	}
+}
+
+// tellAstray warns that a zone is not in the bay that it says.
+func (p *Project) tellAstray(i int32) {
+	z := p.Zone(int(i))
+	what := fmt.Sprintf("the row says bay %q, but its place is not in it", p.word(z.bay))
+	p.addWarning(p.say(z.At(), "bay", what, "", "its place counts"), teller{byZone, i})
 }
 
 // resolveBlock is how many zones are resolved at a time by one goroutine.
@@ -164,7 +165,7 @@ func (p *Project) inBlocks(n int, each func(r *resolving, i int)) *resolving {
 		for _, pr := range r.problems {
 			all.told(pr)
 		}
-		all.warnings = append(all.warnings, r.warnings...)
+		all.astray = append(all.astray, r.astray...)
 		all.dropped = append(all.dropped, r.dropped...)
 		all.later = append(all.later, r.later...)
 		all.beams = append(all.beams, r.beams...)
@@ -240,7 +241,7 @@ func (r *resolving) resolve(i int32, z *Zone) bool {
 	z.flat(&flat)
 	r.enter(z, &flat)
 	if z.Bay >= 0 && !z.ByHeight && !slices.Contains(z.Bays(), z.Bay) {
-		r.warnings = append(r.warnings, toldBy{p.say(r.at, "bay", fmt.Sprintf("the row says bay %q, but its place is not in it", p.word(z.bay)), "", "its place counts"), r.zone})
+		r.astray = append(r.astray, r.zone)
 	}
 	low, why := p.level(z, &flat, cell.Height{Ref: z.lowRef, MM: z.low})
 	if why.what != "" {

@@ -1,6 +1,9 @@
 package void
 
-import "slices"
+import (
+	"maps"
+	"slices"
+)
 
 // teller says which part of the work told something, so that it can be forgotten when that part is done again.
 type teller struct {
@@ -49,19 +52,76 @@ func (p *Project) troubled(at At, column string, why trouble) {
 
 func (p *Project) sayTrouble(at At, column string, why trouble) Problem {
 	pr := p.say(at, column, why.what, why.want, why.hint)
-	pr.Far = why.far
+	pr.Far, pr.guess = why.far, why.guess
 	return pr
 }
 
 func (p *Project) addProblem(pr Problem, by teller) {
-	if by.part == byReader {
-		p.Problems = p.tallies.add(p.Problems, pr) // never forgotten, so there may be counted what is not kept
+	if p.tallies.full(&pr) {
+		p.Problems = p.onlyCount(p.Problems, p.tallies, &pr, unkept{by: by})
 		return
 	}
-	p.Problems = append(p.Problems, pr)
-	h := p.told[by]
-	h.problems = append(h.problems, pr)
-	p.told[by] = h
+	pr = pr.guessed()
+	p.Problems = p.tallies.add(p.Problems, pr)
+	if by.part != byReader {
+		h := p.told[by]
+		h.problems = append(h.problems, pr)
+		p.told[by] = h
+	}
+}
+
+// unkept is who told what was counted and not kept, and of which pile.
+type unkept struct {
+	by      teller
+	pile    int32 // see Project.piles
+	warning bool
+}
+
+// counts is how many each told.
+type counts map[unkept]int32
+
+// onlyCount counts a problem or a warning that is not kept, and for whom, if it may be forgotten.
+func (p *Project) onlyCount(list []Problem, t tallies, pr *Problem, of unkept) []Problem {
+	if of.by.part != byReader {
+		k, there := p.piles[pr.pile()]
+		if !there {
+			k = int32(len(p.piles))
+			p.piles[pr.pile()] = k
+		}
+		of.pile = k
+		p.unkept[of] += int32(max(1, pr.More))
+	}
+	return t.add(list, *pr)
+}
+
+// discount forgets what of one was counted and not kept.
+func (p *Project) discount(by teller) {
+	if len(p.unkept) == 0 {
+		return
+	}
+	for s, k := range p.piles {
+		for _, warning := range [...]bool{false, true} {
+			of := unkept{by, k, warning}
+			n := int(p.unkept[of])
+			switch {
+			case n == 0:
+				continue
+			case warning:
+				p.Warnings = p.warned.count(p.Warnings, s, -n)
+			default:
+				p.Problems = p.tallies.count(p.Problems, s, -n)
+			}
+			delete(p.unkept, of)
+		}
+	}
+}
+
+// guess looks for a hint to a problem of a row, unless the problem will only be counted.
+func (p *Project) guess(at At, near func() string) string {
+	if pr := p.say(at, "", "", "", ""); p.tallies.full(&pr) {
+		return ""
+	}
+	return near()
 }
 
 func (p *Project) warn(at At, column, what, want, hint string) {
@@ -69,7 +129,12 @@ func (p *Project) warn(at At, column, what, want, hint string) {
 }
 
 func (p *Project) addWarning(pr Problem, by teller) {
-	p.Warnings = append(p.Warnings, pr)
+	if p.warned.full(&pr) {
+		p.Warnings = p.onlyCount(p.Warnings, p.warned, &pr, unkept{by: by, warning: true})
+		return
+	}
+	pr = pr.guessed()
+	p.Warnings = p.warned.add(p.Warnings, pr)
 	if by.part != byReader {
 		h := p.told[by]
 		h.warnings = append(h.warnings, pr)
@@ -90,13 +155,14 @@ func (p *Project) note(n Note) {
 func (p *Project) forget(some ...teller) {
 	var gone heard
 	for _, by := range some {
+		p.discount(by)
 		if h, ok := p.told[by]; ok {
 			gone.problems, gone.warnings, gone.notes = append(gone.problems, h.problems...), append(gone.warnings, h.warnings...), append(gone.notes, h.notes...)
 			delete(p.told, by)
 		}
 	}
-	p.Problems = without(p.Problems, gone.problems, plainProblem)
-	p.Warnings = without(p.Warnings, gone.warnings, plainProblem)
+	p.Problems = p.tallies.less(p.Problems, gone.problems)
+	p.Warnings = p.warned.less(p.Warnings, gone.warnings)
 	p.Told = without(p.Told, gone.notes, func(n Note) Note { return n })
 }
 
@@ -133,13 +199,15 @@ func without[T comparable](list, gone []T, plain func(T) T) []T {
 
 // forgetParts takes out what parts of the work told.
 func (p *Project) forgetParts(these ...part) {
-	var some []teller
+	some := map[teller]bool{}
 	for by := range p.told {
-		if slices.Contains(these, by.part) {
-			some = append(some, by)
-		}
+		some[by] = slices.Contains(these, by.part)
 	}
-	p.forget(some...)
+	for of := range p.unkept {
+		some[of.by] = slices.Contains(these, of.by.part)
+	}
+	maps.DeleteFunc(some, func(_ teller, is bool) bool { return !is })
+	p.forget(slices.Collect(maps.Keys(some))...)
 }
 
 // say words a problem of a row.
@@ -164,7 +232,9 @@ func (p *Project) tellWord(at At, zone int32, w *unknownWord) {
 	if zone < 0 {
 		by = teller{}
 	}
-	p.addWarning(p.say(at, w.column, w.what, "", w.hint), by)
+	pr := p.say(at, w.column, w.what, "", w.hint)
+	pr.guess = &guess{w.near}
+	p.addWarning(pr, by)
 }
 
 // unsay takes back what a zone told of a word.
@@ -173,10 +243,15 @@ func (p *Project) unsay(w *unknownWord, zone int32) {
 	by := teller{byWord, zone}
 	h := p.told[by]
 	k := slices.IndexFunc(h.warnings, func(pr Problem) bool { return pr.Cell == w.column && pr.What == w.what })
-	if k < 0 {
+	if k < 0 { // it was only counted
+		s := pile{file: p.Files[p.Zone(int(zone)).At().File]}
+		if of := (unkept{by, p.piles[s], true}); p.unkept[of] > 0 {
+			p.unkept[of]--
+			p.Warnings = p.warned.count(p.Warnings, s, -1)
+		}
 		return
 	}
-	p.Warnings = without(p.Warnings, h.warnings[k:k+1], plainProblem)
+	p.Warnings = p.warned.less(p.Warnings, h.warnings[k:k+1])
 	h.warnings = slices.Delete(slices.Clone(h.warnings), k, k+1)
 	p.told[by] = h
 }
@@ -192,16 +267,24 @@ func (p *Project) renumber(dropped []int32) {
 			p.wordTold[word] = zone - int32(k)
 		}
 	}
-	was := p.told
-	p.told = tellings{}
-	for by, h := range was {
-		if by.part == byZone || by.part == byJoin || by.part == byWord {
-			k, there := slices.BinarySearch(dropped, by.row)
-			if there {
-				continue // its row is missing for good: what it told stays
-			}
-			by.row -= int32(k)
+	follow := func(by *teller) (there bool) {
+		if by.part != byZone && by.part != byJoin && by.part != byWord {
+			return true
 		}
-		p.told[by] = h
+		k, gone := slices.BinarySearch(dropped, by.row)
+		by.row -= int32(k)
+		return !gone // else its row is missing for good: what it told stays
+	}
+	was, unkept := p.told, p.unkept
+	p.told, p.unkept = tellings{}, counts{}
+	for by, h := range was {
+		if follow(&by) {
+			p.told[by] = h
+		}
+	}
+	for of, n := range unkept {
+		if follow(&of.by) {
+			p.unkept[of] = n
+		}
 	}
 }
