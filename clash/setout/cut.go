@@ -48,14 +48,12 @@ func CutStock(pieces, stock []float64, kerf float64) CutList {
 	}
 	longest := stock[len(stock)-1]
 	var ps []float64
-	sum := 0.0
 	for _, p := range pieces {
 		if p > longest+1e-9 {
 			list.Long = append(list.Long, p)
 			continue
 		}
 		ps = append(ps, p)
-		sum += p
 	}
 	slices.SortFunc(ps, func(a, b float64) int {
 		switch {
