@@ -91,6 +91,14 @@ func TestWhatConnects(t *testing.T) {
 		{"a row that ends anywhere in the damper on its axis is in line", map[string]string{
 			"ductwork.csv": run + "D,extract,duct,1000,3000,3190,3000,300x200,3000,S\n", "dampers.csv": "id,trade,kind,x1,y1,size,level,reach\nV,ductwork,damper,3000,3000,400x350x250,2975,no\n",
 		}, "D V 225"},
+		// The duct's middle is at y 3000, it is 400 wide. The box of 1000 reaches into it from y 2900 or 2740, its middle out of it; its
+		// middle half begins at 3150, so that the duct's axis runs beside it, or at 2990. It is 300 deep sideways, of 500 in height.
+		{"a box whose outer quarter the axis goes through is struck", map[string]string{
+			"ductwork.csv": run + "D,supply air,duct,1000,3000,6000,3000,400x400,3000,S\n", "boxes.csv": "id,trade,service,kind,x1,y1,size,level,reach\nV,ductwork,supply air,damper,3000,3400,1000x1000x500,2950,no\n",
+		}, "overlap D/V 300"},
+		{"one whose middle half it goes through is in line", map[string]string{
+			"ductwork.csv": run + "D,supply air,duct,1000,3000,6000,3000,400x400,3000,S\n", "boxes.csv": "id,trade,service,kind,x1,y1,size,level,reach\nV,ductwork,supply air,damper,3000,3240,1000x1000x500,2950,no\n",
+		}, "D V 450"},
 		{"a valve on a pipe of another trade is struck", map[string]string{
 			"pipework.csv": item + "V,,valve,3000,3000,200x200x200,2930,no\n", "sprinklers.csv": "id,x1,y1,x2,y2,size,level\nP,1000,3000,6000,3000,ø60,3000\n",
 		}, "overlap P/V 130"},

@@ -104,6 +104,7 @@ func TestMoved(t *testing.T) {
 		{"under another beam", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: 1000}, "level steel+240; y1 grid 2 + 1000"},
 		{"from under the steel", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: -3000}, "level FFL+3140; y1 grid 2 - 3000"},
 		{"from under the steel, and up", like(item, "level", "steel-60", "y1", "grid 2"), r3.Vector{Y: -3000, Z: 40}, "level FFL+3180; y1 grid 2 - 3000"},
+		{"its middle, from 60 under the steel at 3200", like(item, "level", "CL steel-60", "y1", "grid 2"), r3.Vector{Y: -3000}, "level FFL+3140 centre; y1 grid 2 - 3000"},
 		{"too far", length, r3.Vector{X: 2e7}, "a shift of 2e+07 mm; give a shift of at most 10 km"},
 		{"no shift", length, r3.Vector{Z: math.NaN()}, "a shift of NaN mm"},
 	} {

@@ -154,6 +154,35 @@ func TestFallAsked(t *testing.T) {
 	}
 }
 
+// Laid to a fall, a run that the tables have level falls from its start; one that they have falling comes back from its higher end, whichever
+// way it is drawn. Its 8000 at 1 in 80 drop 100.
+func TestFallFromItsHigherEnd(t *testing.T) {
+	slope := 1.0 / 80
+	for _, test := range []struct {
+		name, row string
+		turned    bool
+		x         float64 // where it begins
+	}{
+		{"level", "0,1500,8000,1500,ø110,2800,", false, 0},
+		{"level, drawn from the other end", "8000,1500,0,1500,ø110,2800,", false, 8000},
+		{"falling", "0,1500,8000,1500,ø110,2800,1 in 100", false, 0},
+		{"rising", "0,1500,8000,1500,ø110,2700,-10 mm/m", true, 8000},
+	} {
+		p := tables{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,3000,3000,2500\n",
+			"drainage.csv": "id,service,kind,x1,y1,x2,y2,size,level,fall,run\nD1,soil,pipe," + test.row + ",D\n",
+		}.open(t)
+		runs, err := setout.Assemble(p, "D", cell.Bottom)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], &slope, setout.Steps{})
+		if at := f.Run.Point(0); f.Turned != test.turned || at.X != test.x || math.Abs(f.Drop-100) > 1e-9 {
+			t.Errorf("%s: turned %v, from x %v, drops %v; want %v, %v, 100", test.name, f.Turned, at.X, f.Drop, test.turned, test.x)
+		}
+	}
+}
+
 // Gradients are measured against those that are usual, with what they rest on.
 func TestGradients(t *testing.T) {
 	for _, test := range []struct {

@@ -81,6 +81,14 @@ func TestWhatHasToGive(t *testing.T) {
 			gives: "D +10, E +30",
 		},
 		{
+			// D lies in the middle of E and shuts nothing: of the pairs only that of E and F is enough.
+			why: "two that both shut it, and one that does not", rows: []string{
+				"D,supply air,duct,3000,500,3000,3500,400x100,3100,", "E,supply air,duct,3000,500,3000,3500,400x720,2790,",
+				"F,supply air,duct,8000,500,8000,3500,400x760,2770,",
+			},
+			gives: "E +10, F +30",
+		},
+		{
 			// Where it would go stands another beside the run.
 			why: "it meets something there", rows: []string{"D,supply air,duct,5000,500,5000,3500,400x720,2790,", "E,supply air,duct,5000,3000,5000,3500,400x50,3515,"},
 			gives: "D +10", meets: "E",

@@ -78,3 +78,35 @@ func TestLimitsBayByBay(t *testing.T) {
 		}
 	}
 }
+
+// What a rule counts along a run is longer where the run steps: 690 of tray beside a pipe are less than 700, with a set of 110 they are
+// 690 + 110 (√2 - 1) = 735.6. So the line goes where nothing adds up, though that takes a higher set: of 130, more than 200 over the pipe.
+//
+// At the start the ducts leave 2990 to 3000 and 3290 to 3300 for the line of a tray of 50, at the end 3100 to 3110 and 3420 to 3430: it
+// lies in the middle of those.
+func TestSetsThatAddUpGoElsewhere(t *testing.T) {
+	for _, test := range []struct {
+		name, pipe string
+		low, high  float64
+	}{
+		{"beside the pipe", "P,CHW flow,pipe,1000,2150,1690,2150,ø50,3000\n", 3295, 3425},
+		{"beside a pipe further off", "P,CHW flow,pipe,1000,2251,1690,2251,ø50,3000\n", 2995, 3105},
+	} {
+		p := tables{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,4000,3600,2500\n",
+			"gaps.csv": "of,to,side,gap,over\ntray,pipe,around,200,700\n",
+			"tray.csv": "id,service,kind,x1,y1,x2,y2,size,level,run\nT1,LV power,tray,1000,2000,1690,2000,50x50,3000,T\n",
+			"pipe.csv": "id,service,kind,x1,y1,x2,y2,size,level\n" + test.pipe,
+			"duct.csv": "id,x1,y1,x2,y2,size,level\nA1,1050,1000,1050,3000,100x490,2500\nA2,1050,1000,1050,3000,100x240,3050\nA3,1050,1000,1050,3000,100x250,3350\n" +
+				"B1,1640,1000,1640,3000,100x600,2500\nB2,1640,1000,1640,3000,100x260,3160\nB3,1640,1000,1640,3000,100x120,3480\n",
+		}.open(t)
+		runs, err := setout.Assemble(p, "T", cell.Bottom)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Rules: []rules.Rule{}}), &runs[0], setout.Settings{})
+		if !a.Found || len(a.Unproved) > 0 || len(a.Line.Sections) != 2 || a.Line.Sections[0].Level != test.low || a.Line.Sections[1].Level != test.high {
+			t.Errorf("%s: found %v by %+v, unproved %v; want %v to %v", test.name, a.Found, a.Line.Sections, a.Unproved, test.low, test.high)
+		}
+	}
+}

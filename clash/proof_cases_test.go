@@ -51,3 +51,41 @@ func TestMoveThatBarsTheReachIsNotClear(t *testing.T) {
 		}
 	}
 }
+
+// A run is shifted whole only where every row of it may move: none holds its level or its place, none is set into a ceiling. Two rows
+// of a pipe, end to end; the first lies 40 deep in a duct that stays.
+func TestRunMovesWholeOnlyWhereEachRowMay(t *testing.T) {
+	for _, test := range []struct {
+		name, holds, recessed string
+		whole                 bool
+	}{
+		{"nothing is held", "", "", true},
+		{"the other row holds its level", "level", "", false},
+		{"the other row holds its place", "place", "", false},
+		{"the other row holds both", "both", "", false},
+		{"the other row is set into the ceiling", "", "yes", false},
+	} {
+		p := openText(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,10000,10000,3800,2400\n",
+			"pipework.csv": "id,x1,y1,x2,y2,size,level,run,holds,recessed\nP1,1000,3000,5000,3000,ø100,3000,R,,\nP2,5000,3000,9000,3000,ø100,3000,R," + test.holds + "," + test.recessed + "\n",
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level,holds\nD,2000,1000,2000,5000,300x200,3060,both\n",
+		})
+		if len(p.Problems) > 0 {
+			t.Fatal(p.Problems)
+		}
+		res, err := clash.Open(p, clash.Options{Touch: 1, Proved: true}).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		moves, whole := 0, false
+		for _, f := range res.Findings {
+			for _, m := range f.Moves {
+				moves++
+				whole = whole || m.Takes == clash.TakesRun
+			}
+		}
+		if moves == 0 || whole != test.whole {
+			t.Errorf("%s: %d moves, the run whole %v, want %v", test.name, moves, whole, test.whole)
+		}
+	}
+}
