@@ -236,7 +236,10 @@ func TestForbiddenIsWhatACheckFinds(t *testing.T) {
 		const far = 450
 		bans := forbid.Forbidden(tape, forbid.Query{Zone: int32(i), Full: tape.Full(int32(i)), Dir: way, Within: r1.Interval{Lo: -far, Hi: far}, Hung: true})
 		var ends []float64
-		for _, b := range bans {
+		for k, b := range bans {
+			if b.Length() <= 0 {
+				t.Errorf("seed %d, along %v: %s forbids nothing: %v\n%v", seed, way, told(p, &bans[k]), b.Interval, files)
+			}
 			for _, v := range append([]r1.Interval{b.Interval}, b.Holes...) {
 				ends = append(ends, math.Max(-far, v.Lo), math.Min(far, v.Hi))
 			}
