@@ -229,7 +229,7 @@ type tip struct {
 func (c *Check) branches(rows []int32) []int32 {
 	var tips []tip
 	var at []int32 // by row: its first tip
-	var near scatter
+	var near scene.Scatter
 	bodies := make([]body.Body, len(rows))
 	for n, i := range rows {
 		at = append(at, int32(len(tips)))
@@ -247,10 +247,10 @@ func (c *Check) branches(rows []int32) []int32 {
 		for k := range 3 {
 			bx.Lo[k], bx.Hi[k] = bx.Lo[k]-rules.MeetEnds, bx.Hi[k]+rules.MeetEnds
 		}
-		near.add(int32(n), f, bx)
+		near.Add(int32(n), f, bx)
 	}
 	at = append(at, int32(len(tips)))
-	near.grid = scene.Lay(near.box, nil, nil, 1)
+	near.Lay(1)
 	root := func(k int) int {
 		for tips[k].joined != k {
 			tips[k].joined = tips[tips[k].joined].joined
@@ -278,7 +278,7 @@ func (c *Check) branches(rows []int32) []int32 {
 		var ends, others []meeting
 		point := body.Cylinder(e.at, e.at, 0)
 		pb := scene.BoxOf(point)
-		near.near(pb, func(n int) {
+		near.Near(pb, func(n int) {
 			if n == e.row {
 				return
 			}

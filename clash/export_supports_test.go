@@ -27,10 +27,10 @@ func (c *Check) SupportsByForce() map[string]string {
 	c.holders = nil
 	c.Laid(0)
 	c.holdUp()
-	w := holding{run: &run{Check: c, book: &book{}}, holders: c.holders}
+	plan := c.SupportPlan()
 	out := map[string]string{}
 	for i := range int32(c.Project.Zones()) {
-		list := c.holders.plan.Zone(int(i))
+		list := plan.Zone(int(i))
 		for o := range int32(c.Project.Zones()) {
 			if c.Boxes[o].Gone() {
 				continue
@@ -42,7 +42,7 @@ func (c *Check) SupportsByForce() map[string]string {
 					v := measure.Judge(part.Body, c.Full(o), &rules.Choice{}, c.opt.Touch, false)
 					in = in || v.Overlap
 				}
-				if in && !w.carried(i, o, &list[k]) {
+				if in && c.holders.site.InTheWay(i, o, &list[k]) {
 					n++
 				}
 			}

@@ -33,14 +33,14 @@ const (
 )
 
 // ProofBounds returns how much is tried before a move is told as that of its pair alone.
-func ProofBounds() []Bound {
+func ProofBounds() []void.Bound {
 	const measured = "measured: a trial in 100,000 zones takes 3 ms of processor time, in a million 80 ms"
-	return []Bound{
-		{"zones of a project whose moves are proved", provedIn, "a trial costs with the size of the project; ask `try` about a part of it, or about one move", measured},
-		{"findings of an answer whose moves are proved", provedOf, "of more none are: so dense a place is not put right one move after the other", measured},
-		{"findings proved, the first of them", provedMost, "the rest are told with the least move of the pair alone; nobody reads so far", measured},
-		{"rows of a run that is moved whole", runRowsMost, "a longer run is a network: its rows are moved alone, with sets", void.NoSource},
-		{"shifts tried one way along a line", triesAlong, "what is three times in the way of a move stays in its way", void.NoSource},
+	return []void.Bound{
+		{Name: "zones of a project whose moves are proved", Most: provedIn, Why: "a trial costs with the size of the project; ask `try` about a part of it, or about one move", Source: measured},
+		{Name: "findings of an answer whose moves are proved", Most: provedOf, Why: "of more none are: so dense a place is not put right one move after the other", Source: measured},
+		{Name: "findings proved, the first of them", Most: provedMost, Why: "the rest are told with the least move of the pair alone; nobody reads so far", Source: measured},
+		{Name: "rows of a run that is moved whole", Most: runRowsMost, Why: "a longer run is a network: its rows are moved alone, with sets", Source: void.NoSource},
+		{Name: "shifts tried one way along a line", Most: triesAlong, Why: "what is three times in the way of a move stays in its way", Source: void.NoSource},
 	}
 }
 

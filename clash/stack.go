@@ -13,6 +13,7 @@ import (
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
+	"voidline/clash/support"
 	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
@@ -176,7 +177,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 		if l.Kind == HangerLayer && n.zone >= 0 || n.Kind == HangerLayer && l.zone >= 0 {
 			// Supports have no places yet: what hangs under a service is checked against the ceiling alone, but for the
 			// tiers of a frame, of which each needs its channel over the next.
-			l.HasGap = l.Gap > void.Hair || l.Kind == HangerLayer && n.Kind == ZoneLayer && n.zone >= 0 && c.sameFrame(l.zone, n.zone)
+			l.HasGap = l.Gap > void.Hair || l.Kind == HangerLayer && n.Kind == ZoneLayer && n.zone >= 0 && support.SameFrame(c.Zone(l.zone), c.Zone(n.zone))
 			continue
 		}
 		if c.together(l.zone, n.zone) {

@@ -48,7 +48,7 @@ func Lists() []List {
 		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), measure.ConnectionLimits()...)) }},
 		{Name: "reach", About: "how far one reaches from a hatch; mm", Note: "A way round something may be told up to " + mm(100*clash.WayLonger) + " in 100 longer than the least (measured against ways of which the least is known); a straight one is exact", Table: func() words.Table { return limits(clash.ReachLimits()) }},
 		{Name: "striking", About: "how a line is struck and its rods are placed in setting out; mm", Table: func() words.Table { return limits(setout.Limits()) }},
-		{Name: "supports", About: "where supports are taken to stand until they are set out, and of what; mm", Table: func() words.Table { return limits(append(support.Limits(), clash.SupportLimits()...)) }},
+		{Name: "supports", About: "where supports are taken to stand until they are set out, and of what; mm", Table: func() words.Table { return limits(support.Limits()) }},
 		{Name: "falls", About: "usual falls of services, with which setting out compares; mm/m, pipes by outside diameter in mm", Table: falls},
 		{Name: "lengths", About: "other lengths that decide; mm", Table: func() words.Table { return limits(clash.OtherLimits()) }},
 		{Name: "bounds", About: "how much is looked at before a finding says that no more was", Table: bounds},
@@ -158,7 +158,7 @@ func limits(ls []void.Limit) words.Table {
 
 func bounds() words.Table {
 	t := table("Of what", "Most>", "Why", "Source")
-	for _, b := range slices.Concat(clash.Bounds(), clash.ProofBounds()) {
+	for _, b := range slices.Concat(support.Bounds(), void.Bounds(), clash.ProofBounds()) {
 		t.Rows = append(t.Rows, []string{b.Name, strconv.Itoa(b.Most), b.Why, b.Source})
 	}
 	return t

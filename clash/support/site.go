@@ -1,0 +1,132 @@
+package support
+
+import (
+	"slices"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
+
+	"voidline/clash/measure"
+	"voidline/clash/scene"
+	"voidline/void"
+	"voidline/void/body"
+)
+
+// Site is where supports stand among everything else: a plan over a scene, and what may bar a support that is no zone with a body.
+// Many may look at it at once, each by a Looker of its own, as long as nothing changes.
+type Site struct {
+	Plan   *Plan
+	tape   *measure.Tape
+	touch  float64       // mm up to which things may rest on each other
+	marks  scene.Scatter // rows that say that nothing may be fixed there, as high as the building
+	spaces scene.Scatter // access spaces
+	was    []void.Space
+	bays   []r2.Rect // where each bay lies, as it was when supports were last looked at
+}
+
+// On returns the site of a plan.
+func On(t *measure.Tape, plan *Plan, touch float64) *Site {
+	h := &Site{Plan: plan, tape: t, touch: touch}
+	h.gatherSpaces()
+	h.gatherMarks()
+	h.gatherBays()
+	return h
+}
+
+// PlanOnly returns the site with what it takes to look at one row's supports by themselves.
+func (h *Site) PlanOnly() *Site { return &Site{Plan: h.Plan, tape: h.tape, touch: h.touch} }
+
+func (h *Site) gatherSpaces() {
+	h.spaces, h.was = scene.Scatter{}, slices.Clone(h.tape.Project.Spaces)
+	for k := range h.tape.Project.Spaces {
+		if s := &h.tape.Project.Spaces[k]; s.Open {
+			h.spaces.Add(int32(k), s.Body, scene.BoxOf(s.Body))
+		}
+	}
+	h.spaces.Lay(h.tape.Workers)
+}
+
+func (h *Site) gatherBays() {
+	h.bays = h.bays[:0]
+	for j := range h.tape.Project.Bays {
+		h.bays = append(h.bays, h.tape.Project.Bays[j].Plan)
+	}
+}
+
+func (h *Site) gatherMarks() {
+	h.marks = scene.Scatter{}
+	some := false // a mark may be alike to every rule to what is none
+	for k := range int32(h.tape.Project.Characters()) {
+		some = some || h.tape.Project.Character(k).Entry.Mark
+	}
+	if some {
+		for i := range int32(h.tape.Project.Zones()) {
+			if h.tape.IsMark(i) {
+				b := measure.Tall(h.tape.Zone(i).Full())
+				h.marks.Add(i, b, scene.BoxOf(b))
+			}
+		}
+	}
+	h.marks.Lay(h.tape.Workers)
+}
+
+// Changed takes note of a change and returns the rows whose supports it may touch: those that changed and those of their runs
+// and frames, and rows near what changed, before or now. dirty are the zones that are measured anew, was their boxes before.
+func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int32]bool {
+	again := map[int32]bool{}
+	for _, i := range h.Plan.Changed(ch.Zones) {
+		again[i] = true
+	}
+	by := h.Plan.Reach()
+	beside := func(b scene.Box) {
+		if b.Gone() {
+			return
+		}
+		h.tape.Near(scene.Column(b), by, func(i int32) {
+			for _, k := range h.Plan.Near(int(i)) {
+				again[k] = true
+			}
+		})
+	}
+	for k, i := range dirty {
+		again[i] = true
+		beside(was[k])
+		beside(h.tape.Boxes[i])
+	}
+	// What a rod hangs from is over the rod: it may be a bay that its row is not in.
+	if len(ch.Bays) > 0 {
+		over := func(plan r2.Rect) { beside(scene.BoxOf(measure.Tall(body.Upright(plan, r1.Interval{})))) }
+		for _, j := range ch.Bays {
+			over(h.bays[j])
+			over(h.tape.Project.Bays[j].Plan)
+		}
+		h.gatherBays()
+	}
+	// Spaces and marks that came, went or are others.
+	if ch.Spaces {
+		was := h.was
+		h.gatherSpaces()
+		for _, list := range [2][2][]void.Space{{was, h.was}, {h.was, was}} {
+			for k := range list[0] {
+				if k >= len(list[1]) || list[0][k] != list[1][k] {
+					beside(scene.BoxOf(list[0][k].Body))
+				}
+			}
+		}
+	}
+	marked := func(i int) bool { return h.tape.IsMark(int32(i)) || slices.Contains(h.marks.Of, int32(i)) }
+	if slices.ContainsFunc(ch.Zones, marked) {
+		for k, i := range h.marks.Of {
+			if slices.Contains(ch.Zones, int(i)) {
+				beside(h.marks.Box[k])
+			}
+		}
+		h.gatherMarks()
+		for k, i := range h.marks.Of {
+			if slices.Contains(ch.Zones, int(i)) {
+				beside(h.marks.Box[k])
+			}
+		}
+	}
+	return again
+}
