@@ -92,7 +92,7 @@ type Support struct {
 	At      float64
 	Where   r2.Point
 	Line    float64 // level of the line
-	Top     float64 // level of the channel's top: the underside of the service with its insulation
+	Top     float64 // level of the channel's top: the underside of the service with its insulation; of a channel over it alone, that one's
 	From    float64 // level of what it hangs from; of two rods that which goes up further
 	Of      string  // what that is, of two rods with the other's where that is something else
 	Rod     float64 // exact length of the longest rod, 0 where the hanger has none
@@ -100,11 +100,13 @@ type Support struct {
 	Rods    int
 	Each    []Rod   // the rods, one by one; nil where there is nothing to cut
 	Channel float64 // length of the channel, 0 for none
-	Hanger  string  // "" where the row names none
-	Size    string  // of the rods; "wire"
-	Trim    bool    // the rods are trimmed after levelling
-	Moved   float64 // how far it was moved from its even place, mm along the run
-	Frame   string  // the frame that it is of
+	// Channels is how many channels of that length it has: 2 where one is under the service and one over it.
+	Channels int
+	Hanger   string  // "" where the row names none
+	Size     string  // of the rods; "wire"
+	Trim     bool    // the rods are trimmed after levelling
+	Moved    float64 // how far it was moved from its even place, mm along the run
+	Frame    string  // the frame that it is of
 	// Tiers are the channels of a frame from the lowest up, this run's among them; nil without a frame.
 	Tiers []Tier
 	// With is the run, or the row, on whose sheet the rods and channels of a frame are; "" where they are on this one.
@@ -159,28 +161,30 @@ const (
 
 // Tier is one channel of a frame.
 type Tier struct {
-	Row     string  // the first by id of the rows on it
-	Top     float64 // level of its top
-	Channel float64 // its length
-	Own     bool    // this run lies on it
+	Row     string    // the first by id of the rows on it
+	Top     float64   // level of its top
+	Channel float64   // its length
+	Tops    []float64 // levels of the tops of the channels of that length: under the service, over it
+	Own     bool      // this run lies on it
 	hanger  int32
 }
 
 // Supports is the table of supports with what is wanted for them.
 type Supports struct {
-	Hanging Hanging
-	Kind    string
-	Hangers []string // in the order of the run; empty where the rows name none: places only
-	List    []Support
-	Gaps    []Gap   // stretches that want one and can have none, in the order of the run
-	Frames  []Frame // the frames that the run hangs in, in its order
-	Parts   []Count
-	Rods    []RodStock
-	Channel float64    // total length of channel, mm
-	Bars    CutList    // what channels are cut from
-	spacing float64    // of the length that is being placed
-	wide    float64    // how wide its supports are along the run
-	lone    [][]barred // what bars the lengths that are too short to have one of their own
+	Hanging  Hanging
+	Kind     string
+	Hangers  []string // in the order of the run; empty where the rows name none: places only
+	List     []Support
+	Gaps     []Gap   // stretches that want one and can have none, in the order of the run
+	Frames   []Frame // the frames that the run hangs in, in its order
+	Parts    []Count
+	Rods     []RodStock
+	Channel  float64    // total length of channel, mm
+	Channels []float64  // the length of each, in the order of the list
+	Bars     CutList    // what channels are cut from
+	spacing  float64    // of the length that is being placed
+	wide     float64    // how wide its supports are along the run
+	lone     [][]barred // what bars the lengths that are too short to have one of their own
 }
 
 // Frame is a frame that the run shares with others.
@@ -1054,12 +1058,14 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 			h = s.Hanger
 		}
 		tier := Tier{Row: p.Zone(k).ID, Top: t.Under, hanger: h, Own: frame == nil || math.Abs(t.Under-x.Top) <= tierStep}
-		if t.Carry > 0 && h >= 0 && slices.ContainsFunc(p.Hangers[h].Parts, func(y void.HangerPart) bool { return !y.Inside && isChannel(y.Name) }) {
-			tier.Channel = math.Ceil(t.Long[1] - t.Long[0] - 1e-9)
+		if h >= 0 {
+			tier.Tops = channelTops(&p.Hangers[h], &t)
+		}
+		if len(tier.Tops) > 0 {
+			tier.Channel, tier.Top = math.Ceil(t.Long[1]-t.Long[0]-1e-9), tier.Tops[0]
 		}
 		if tier.Own {
-			x.Channel = tier.Channel
-			x.Top = t.Under
+			x.Channel, x.Channels, x.Top = tier.Channel, len(tier.Tops), tier.Top
 		}
 		x.Tiers = append(x.Tiers, tier)
 	}
@@ -1104,6 +1110,22 @@ func (c *course) holdName(h support.Hold) string {
 	return ""
 }
 
+// channelTops returns the levels of the tops of the channels that a hanger has at a tier: under the service, then over it.
+func channelTops(h *void.Hanger, t *support.Tier) (tops []float64) {
+	if t.Carry > 0 && slices.ContainsFunc(h.Parts, func(y void.HangerPart) bool { return !y.Inside && !y.Over && isChannel(y.Name) }) {
+		tops = append(tops, t.Under)
+	}
+	over := t.Over
+	for _, y := range h.Parts {
+		if !y.Inside && y.Over {
+			if over += y.Height; isChannel(y.Name) && y.Height > 0 {
+				return append(tops, over)
+			}
+		}
+	}
+	return tops
+}
+
 // tierStep is by how much services on one channel may differ in level, mm.
 const tierStep = 10.0
 
@@ -1123,19 +1145,18 @@ func (o *Supports) count(p *void.Project) {
 	}
 	cuts := map[string][]float64{}
 	var sizes []string
-	var channels []float64
 	for _, s := range o.List {
 		if s.With != "" || s.Hanger == "" {
 			continue
 		}
 		tiers := s.Tiers
 		if tiers == nil {
-			tiers = []Tier{{Channel: s.Channel, hanger: p.Zone(s.zone).Hanger}}
+			tiers = []Tier{{Channel: s.Channel, Tops: make([]float64, s.Channels), hanger: p.Zone(s.zone).Hanger}}
 		}
 		for _, t := range tiers {
-			if t.Channel > 0 {
+			for range t.Tops {
 				o.Channel += t.Channel
-				channels = append(channels, t.Channel)
+				o.Channels = append(o.Channels, t.Channel)
 			}
 			if t.hanger < 0 {
 				continue
@@ -1152,10 +1173,8 @@ func (o *Supports) count(p *void.Project) {
 					add(x.Name)
 				}
 			}
-			for range s.Rods {
-				if t.Channel > 0 {
-					add("nut " + s.Size + " above the channel, to lock it")
-				}
+			for range len(t.Tops) * s.Rods {
+				add("nut " + s.Size + " above the channel, to lock it")
 			}
 		}
 		for k := range s.Rods {
@@ -1186,8 +1205,8 @@ func (o *Supports) count(p *void.Project) {
 			add("clip or strap, as the service")
 		}
 	}
-	if len(channels) > 0 {
-		o.Bars = CutStock(channels, o.Hanging.Bars, o.Hanging.Kerf)
+	if len(o.Channels) > 0 {
+		o.Bars = CutStock(o.Channels, o.Hanging.Bars, o.Hanging.Kerf)
 	}
 	for _, m := range sizes {
 		o.Rods = append(o.Rods, RodStock{m, CutStock(cuts[m], o.Hanging.Stock, o.Hanging.Kerf)})

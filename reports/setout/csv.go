@@ -131,8 +131,10 @@ func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 				}
 			}
 			for _, t := range x.Tiers {
-				if x.With == "" && t.Channel > 0 {
-					row("channel", map[string]string{"no": strconv.Itoa(x.N), "part": t.Row, "channel": exact(t.Channel), "channel top ffl": exact(t.Top - ffl)})
+				for _, top := range t.Tops {
+					if x.With == "" {
+						row("channel", map[string]string{"no": strconv.Itoa(x.N), "part": t.Row, "channel": exact(t.Channel), "channel top ffl": exact(top - ffl)})
+					}
 				}
 			}
 		}

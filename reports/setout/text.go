@@ -473,10 +473,13 @@ func (s *Sheet) columns(u *setout.Supports) (cols []supportColumn, once []string
 			return ""
 		}}, "channel top at datum%s"},
 		{supportColumn{"Long", 11, true, func(x *setout.Support) string {
-			if x.Channel > 0 && x.With == "" {
-				return words.Up(x.Channel)
+			switch {
+			case x.Channel == 0 || x.With != "":
+				return ""
+			case x.Channels > 1:
+				return fmt.Sprintf("%d x %s", x.Channels, words.Up(x.Channel))
 			}
-			return ""
+			return words.Up(x.Channel)
 		}}, "channel %s long"},
 		{supportColumn{"From", 19, false, hungFrom}, "hung from %s"},
 		{supportColumn{"Rods", 16, true, rodWords}, "rods, cut: %s"},
@@ -1117,33 +1120,17 @@ func (s *Sheet) supportText(p *page) {
 func channels(u *setout.Supports) (int, string) {
 	n := map[float64]int{}
 	var order []float64
-	all := 0
-	add := func(l float64) {
-		if l <= 0 {
-			return
-		}
+	for _, l := range u.Channels {
 		if n[l] == 0 {
 			order = append(order, l)
 		}
 		n[l]++
-		all++
-	}
-	for _, x := range u.List {
-		if x.With != "" {
-			continue
-		}
-		if x.Tiers == nil {
-			add(x.Channel)
-		}
-		for _, t := range x.Tiers {
-			add(t.Channel)
-		}
 	}
 	var out []string
 	for _, l := range order {
 		out = append(out, fmt.Sprintf("%d of %s", n[l], words.Up(l)))
 	}
-	return all, strings.Join(out, ", ")
+	return len(u.Channels), strings.Join(out, ", ")
 }
 
 func metres(mm float64) string { return strconv.FormatFloat(math.Ceil(mm/10)/100, 'f', 2, 64) + " m" }
