@@ -135,13 +135,11 @@ func (r *run) alongRuns(crossed []crossing) {
 			}
 		}
 		of, long := measure.JoinUp(ps)
-		seen := map[[3]int32]bool{}
 		for n, x := range xs {
-			sum, two := long[of[n]], [3]int32{x.a, x.b, x.bay}
-			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*measure.LengthOf(ps[n].B) > x.rule.Over+void.Hair || seen[two] {
+			sum := long[of[n]]
+			if sum <= x.rule.Over+void.Hair || (x.hi-x.lo)/2*measure.LengthOf(ps[n].B) > x.rule.Over+void.Hair {
 				continue // too short, or long enough by itself: found already
 			}
-			seen[two] = true
 			note := fmt.Sprintf("too close for %s along the run, its rows together", figure.Down(sum))
 			if x.b < 0 {
 				r.alongBay(&x, note)
