@@ -3,6 +3,7 @@ package body
 import (
 	"math"
 
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 )
 
@@ -16,7 +17,64 @@ func Stretch(l, b Body, g float64) (lo, hi float64, ok bool) {
 			return lo, hi, ok
 		}
 	}
+	if lo, hi, ok := levelStretch(&l, &b, g); ok {
+		return lo, hi, true
+	}
 	return stretch(l, b, g)
+}
+
+// levelStretch is Stretch of two level boxes that overlap, and whether they are such.
+//
+// In the plan of l, u along it and v across, b is a rectangle; grown by g its corners are rounded. Where its furthest corner
+// along u lies beyond a flank of l, the furthest of it that faces l lies on the line along that flank.
+func levelStretch(l, b *Body, g float64) (lo, hi float64, ok bool) {
+	if l.Round || b.Round || math.Abs(l.Along.Z) > straight || math.Abs(b.Along.Z) > straight || SharedHeight(*l, *b) < grazing {
+		return 0, 0, false
+	}
+	p, okP := outlineOf(l)
+	q, okQ := outlineOf(b)
+	if !okP || !okQ || p.u == 0 {
+		return 0, 0, false
+	}
+	t := pairing(&p, &q, r2.Point{X: b.Centre.X - l.Centre.X, Y: b.Centre.Y - l.Centre.Y})
+	if f, _ := t.deepest(); f > -grazing {
+		return 0, 0, false
+	}
+	a, c := -t.furthest(-1, g)/p.u, t.furthest(1, g)/p.u
+	if l.Along.X*p.e.X+l.Along.Y*p.e.Y < 0 {
+		a, c = -c, -a
+	}
+	return max(-1, a), min(1, c), true
+}
+
+// furthest returns how far q, grown by g all round, reaches along p (way 1) or the other way (way -1) between p's flanks.
+func (t *paired) furthest(way, g float64) float64 {
+	var at [4]heading // q's corners as p sees them, one after the other, and the furthest
+	top := 0
+	for k, s := range [4][2]float64{{1, 1}, {-1, 1}, {-1, -1}, {1, -1}} {
+		u, v := s[0]*t.q.u, s[1]*t.q.v
+		at[k] = heading{t.at[0] + u*t.cos - v*t.sin, t.at[1] + u*t.sin + v*t.cos}
+		if way*at[k].c > way*at[top].c {
+			top = k
+		}
+	}
+	if math.Abs(at[top].s) <= t.p.v {
+		return way*at[top].c + g
+	}
+	flank, far := math.Copysign(t.p.v, at[top].s), math.Inf(-1)
+	for k, x := range at {
+		if d := math.Abs(flank - x.s); d <= g { // round the corner
+			far = max(far, way*x.c+chord(g, d))
+		}
+		y := at[(k+1)%4]
+		// Where the side has no length nothing of it crosses the line.
+		along := heading{y.c - x.c, y.s - x.s}.unit()
+		x, y = heading{x.c + g*along.s, x.s - g*along.c}, heading{y.c + g*along.s, y.s - g*along.c} // the side, g further out
+		if (x.s < flank) != (y.s < flank) {
+			far = max(far, way*(x.c+(y.c-x.c)*(flank-x.s)/(y.s-x.s)))
+		}
+	}
+	return far
 }
 
 // stretch is Stretch by gaps of cuts, from where the two are nearest outwards.

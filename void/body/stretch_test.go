@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"github.com/golang/geo/r3"
 )
 
 // halved returns Stretch by halving from a station that is near enough, and whether one was found.
@@ -39,7 +41,7 @@ func halved(l, b Body, g float64) (lo, hi float64, ok bool) {
 }
 
 func TestStretch(t *testing.T) {
-	n, some, closed := 0, 0, 0
+	n, some, closed, level := 0, 0, 0, 0
 	forSites(t, 18, *pairs/6, every, every, func(r maker, l, b Body) string {
 		if r.IntN(2) == 0 { // square to each other or along
 			if l.Round && b.Round {
@@ -71,6 +73,9 @@ func TestStretch(t *testing.T) {
 				closed++
 			}
 		}
+		if _, _, ok := levelStretch(&l, &b, g); ok {
+			level++
+		}
 		if !(-1 <= lo && lo <= hi && hi <= 1) {
 			return fmt.Sprintf("Stretch within %v = %v, %v", g, lo, hi)
 		}
@@ -88,8 +93,34 @@ func TestStretch(t *testing.T) {
 		}
 		return ""
 	})
-	t.Logf("%d pairs, %d stretches, %d of them in closed form", n, some, closed)
-	if some < n/3 || closed < some/10 {
-		t.Errorf("of %d pairs only %d stretches, %d of them in closed form", n, some, closed)
+	t.Logf("%d pairs, %d stretches, %d of them in closed form, %d of level boxes", n, some, closed, level)
+	if some < n/3 || closed < some/10 || level < some/50 {
+		t.Errorf("of %d pairs only %d stretches, %d of them in closed form, %d of level boxes", n, some, closed, level)
+	}
+}
+
+// A tray 200 wide along x, and one 100 wide that crosses it at 45° at its middle: at the flanks, 100 aside, the crossing one
+// reaches 100 + 50√2 along, and grown by 30 it reaches 100 + 80√2. One 60 wide at 45° that ends over the tray's middle at 500
+// has a corner 30/√2 further, which grows by 30; at the flank, 100 aside, its own flank is at 400 - 30√2, or 400 - 60√2.
+func TestStretchOfLevelBoxes(t *testing.T) {
+	tray := Box(r3.Vector{X: -1000}, r3.Vector{X: 1000}, 200, 50)
+	across := Box(r3.Vector{X: -700, Y: -700}, r3.Vector{X: 700, Y: 700}, 100, 50)
+	ends := Box(r3.Vector{X: -100, Y: -600}, r3.Vector{X: 500}, 60, 50)
+	for _, test := range []struct {
+		name   string
+		l, b   Body
+		g      float64
+		lo, hi float64
+	}{
+		{"across", tray, across, 0, -100 - 50*math.Sqrt2, 100 + 50*math.Sqrt2},
+		{"within 30", tray, across, 30, -100 - 80*math.Sqrt2, 100 + 80*math.Sqrt2},
+		{"the tray the other way round", Box(tray.End(), tray.Start(), 200, 50), across, 0, -100 - 50*math.Sqrt2, 100 + 50*math.Sqrt2},
+		{"ends in it", tray, ends, 0, 400 - 30*math.Sqrt2, 500 + 15*math.Sqrt2},
+		{"ends within 30", tray, ends, 30, 400 - 60*math.Sqrt2, 530 + 15*math.Sqrt2},
+	} {
+		lo, hi, ok := levelStretch(&test.l, &test.b, test.g)
+		if !ok || math.Abs(lo*1000-test.lo) > 1e-9 || math.Abs(hi*1000-test.hi) > 1e-9 {
+			t.Errorf("%s: from %v to %v, %v, want from %v to %v", test.name, lo*1000, hi*1000, ok, test.lo, test.hi)
+		}
 	}
 }
