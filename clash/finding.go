@@ -44,9 +44,15 @@ type Finding struct {
 	// ProblemID is the same for all findings that people count as one problem: 12 letters; see Problem.
 	ProblemID string `json:"problem,omitempty"`
 	Moves     []Move `json:"moves"` // the least moves that clear it, of the zone that gives way
+	// Holds says, where no move is known, what the zone that gives way keeps: "level", "place" or "both", because its row or its kind
+	// says so; "" nothing.
+	Holds string `json:"holds,omitempty" added:"later"`
 	// Together are two moves that are clear at once, where none is clear alone; empty where one is, or no such two are known.
 	Together []Move `json:"together,omitempty" added:"later"`
-	Note     string `json:"note"` // what a reader must know: "outside an opening: full box", what blocks the other side …
+	// Tried are moves that were put to the proof besides, where none is clear, alone or with another: what they meet, or By 0 where that way
+	// there is no room at all.
+	Tried []Move `json:"tried,omitempty" added:"later"`
+	Note  string `json:"note"` // what a reader must know: "outside an opening: full box", what blocks the other side …
 
 	// Support says which of a row's supports it is about; nil where it is about none.
 	Support *Held `json:"support,omitempty"`
@@ -154,6 +160,8 @@ type Move struct {
 	// Takes says what else the move takes: "run", the other rows of its run go with it; "sets", its run needs a set wherever another row
 	// of it joins on; "" nothing.
 	Takes string `json:"takes,omitempty" added:"later"`
+	// Wants says what a row between sets then wants: "vent" at its high point, "drain" at its low one; "" nothing.
+	Wants string `json:"wants,omitempty" added:"later"`
 	// Clear says whether the move was put to the proof and nothing new was found there, and nothing that lacks more than before; nil
 	// where it was not put to it. Meets is what it meets otherwise.
 	Clear *bool  `json:"clear" added:"later"`

@@ -95,6 +95,13 @@ func (c *Check) givesWay(a, b int32) int32 {
 		}
 		return b
 	}
+	// What is laid out with the ceiling stays for what is set into it besides.
+	if la, lb := c.laidOut(a), c.laidOut(b); la != lb && c.Zone(a).Recessed && c.Zone(b).Recessed {
+		if la {
+			return b
+		}
+		return a
+	}
 	section := func(i int32) float64 { f := c.Full(i); return f.W * math.Max(f.H, f.W*b2f(f.Round)) }
 	if sa, sb := section(a), section(b); math.Abs(sa-sb) > void.Hair {
 		if sa < sb {
@@ -160,8 +167,7 @@ func (p *moved) clear(shift r3.Vector) bool {
 // of left and right, of an item the least of all level ways. at is where the finding is.
 func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
 	z := c.Zone(m)
-	level, place := z.Holds()
-	level = level || z.Recessed // set into the ceiling: it does not rise or drop
+	level, place := c.holds(m)
 	var out []Move
 	now := p.at(r3.Vector{})
 	if !now.Any() {
@@ -192,11 +198,27 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
 	if !place && !p.byHeight {
 		if left, row := leftOf(z, p.M); row {
 			least(left, [2]string{"left", "right"})
+		} else if tile := c.module(m); tile > 0 {
+			if way, ok := p.byTiles(tile); ok {
+				out = append(out, c.moveOf(m, at, itemWay(way), way))
+			}
 		} else if way, ok := p.levelWay(&now); ok {
 			out = append(out, c.moveOf(m, at, itemWay(way), way))
 		}
 	}
 	return nearestFirst(out)
+}
+
+// byTiles returns the least level shift by whole tiles, along the grid, after which the pair breaks nothing.
+func (p *moved) byTiles(tile float64) (r3.Vector, bool) {
+	for by := tile; by <= math.Max(farAside, tile); by += tile {
+		for _, d := range [4]r3.Vector{{Y: by}, {Y: -by}, {X: by}, {X: -by}} {
+			if p.clear(d) {
+				return d, true
+			}
+		}
+	}
+	return r3.Vector{}, false
 }
 
 // nearestFirst puts the lesser of an upright and a level move first, and leaves a far level one out.

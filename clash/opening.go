@@ -18,8 +18,7 @@ import (
 // is too small.
 func (r *run) into(s int32, in *measure.InOpening, asked float64) (moves []Move, fits bool) {
 	z, S, o := r.Zone(s), r.Full(s), in.O
-	level, place := z.Holds()
-	level = level || z.Recessed
+	level, place := r.holds(s)
 	normal := o.Across.Cross(o.Up)
 	// How the cuts go when the service goes sideways: a row that passes askew goes further along the web than it is shifted,
 	// and one that falls goes up or down in it.
@@ -95,7 +94,7 @@ func (r *run) orInto(moves []Move, s, w int32) []Move {
 
 // riserInto returns the least level move of upright service s that brings it into a level opening with the room that is asked.
 func (r *run) riserInto(s int32, o *void.Opening, asked float64) []Move {
-	if _, place := r.Zone(s).Holds(); place {
+	if _, place := r.holds(s); place {
 		return nil
 	}
 	in := measure.RiserIn(r.Full(s), o)

@@ -48,7 +48,7 @@ func ProofBounds() []void.Bound {
 type proofs map[uint64]proof
 
 // proof is what was proved of a finding: its moves and, where none is clear, two that are together.
-type proof struct{ moves, together []Move }
+type proof struct{ moves, together, tried []Move }
 
 // prove proves the moves of the findings of an answer.
 func (a *Answer) prove(ctx context.Context) error {
@@ -61,6 +61,7 @@ func (a *Answer) prove(ctx context.Context) error {
 		}
 		x := &a.hits[k]
 		f := a.r.word(h, x)
+		v.vain = v.vain[:0]
 		moves, err := v.of(ctx, &f, x.id)
 		if err != nil {
 			return err
@@ -72,7 +73,7 @@ func (a *Answer) prove(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		a.proved[x.id] = proof{moves, two}
+		a.proved[x.id] = proof{moves, two, v.inVain(moves, two)}
 	}
 	return nil
 }
@@ -82,6 +83,7 @@ type prover struct {
 	*trials
 	tried map[trialKey]outcome // findings share rows, and so trials
 	bans  map[banKey][]forbid.Ban
+	vain  []Move // of the finding at hand: what was tried and is not clear, or has no room at all
 }
 
 // banKey is a row and a line along which it may be shifted.
@@ -148,7 +150,7 @@ func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move,
 		if !ok || !is || i == o || !v.mayMove(int32(o)) || slices.Contains(v.RowsOf(int32(i)), int32(o)) {
 			continue
 		}
-		level, place := v.Zone(int32(o)).Holds()
+		level, place := v.holds(int32(o))
 		if by := m.vector(); by.Z != 0 && level || (by.X != 0 || by.Y != 0) && place {
 			continue
 		}
@@ -174,6 +176,28 @@ func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move,
 	return nil, nil
 }
 
+// triedTold is how many moves that were tried in vain are told of a finding.
+const triedTold = 6
+
+// inVain returns what was tried of a finding that no move clears, besides the moves that are told of it.
+func (v *prover) inVain(moves, two []Move) []Move {
+	if slices.ContainsFunc(moves, Move.isClear) || len(two) > 0 {
+		return nil
+	}
+	same := func(a, b *Move) bool {
+		return a.Zone == b.Zone && a.Takes == b.Takes && a.Direction == b.Direction && a.By == b.By && a.Towards == b.Towards
+	}
+	var out []Move
+	for k := range v.vain {
+		m := &v.vain[k]
+		told := func(list []Move) bool { return slices.ContainsFunc(list, func(o Move) bool { return same(m, &o) }) }
+		if len(out) < triedTold && !told(moves) && !told(out) {
+			out = append(out, *m)
+		}
+	}
+	return out
+}
+
 func (m Move) isClear() bool { return m.Clear != nil && *m.Clear }
 
 // clearFirst puts what is clear before what is not, and of those alike the shorter first.
@@ -187,9 +211,6 @@ func clearFirst(a, b Move) int {
 	return cmp.Compare(a.By, b.By)
 }
 
-// mayMove reports whether a zone moves for another that would give way before it: structure and what is set into the ceiling stay.
-func (c *Check) mayMove(i int32) bool { return !c.Structure(i) && c.rank(i) > orderRecessed }
-
 // line is a line along which a zone may be shifted, and the words for its two ways.
 type line struct {
 	dir   r3.Vector
@@ -200,9 +221,9 @@ type line struct {
 // lines returns the lines along which zone m may be shifted to clear a finding.
 func (v *prover) lines(m int32, f *Finding) []line {
 	z := v.Zone(m)
-	level, place := z.Holds()
+	level, place := v.holds(m)
 	var out []line
-	if !level && !z.Recessed {
+	if !level {
 		out = append(out, line{dir: scene.Up, words: [2]string{"up", "down"}})
 	}
 	if !place && !f.ByHeight && !z.ByHeight {
@@ -218,6 +239,9 @@ func (v *prover) lines(m int32, f *Finding) []line {
 			continue
 		}
 		d := mv.vector().Normalize()
+		if v.module(m) > 0 && math.Abs(d.X) != 1 && math.Abs(d.Y) != 1 {
+			continue // not along the grid
+		}
 		at := slices.IndexFunc(out, func(l line) bool { return math.Abs(l.dir.Dot(d)) > 1-1e-9 })
 		if at < 0 {
 			at = len(out)
@@ -258,6 +282,7 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 		for k := range parties {
 			props = append(props, v.propose(&parties[k], &l, f)...)
 		}
+		v.noRoom(m, at, &l, props)
 		slices.SortStableFunc(props, func(a, b proposal) int { return cmp.Compare(a.by, b.by) })
 		var found *Move
 		for _, p := range props {
@@ -289,11 +314,56 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 			level = append(level, *found)
 		}
 	}
+	corner, err := v.atCorner(ctx, m, level, at, id)
+	if err != nil {
+		return nil, err
+	}
+	if corner != nil {
+		level = append(level, *corner)
+	}
 	// Of several lines in plan the least that is clear, else the least.
 	if len(level) > 0 {
 		out = append(out, slices.MinFunc(level, clearFirst))
 	}
 	return out, nil
+}
+
+// noRoom notes the ways of a line along which nothing near is free.
+func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) {
+	for k, way := range [2]float64{1, -1} {
+		if slices.ContainsFunc(props, func(p proposal) bool { return p.way == way }) {
+			continue
+		}
+		mv := v.moveOf(m, at, l.words[k], l.dir.Mul(way))
+		mv.By, mv.DX, mv.DY, mv.DZ = 0, 0, 0, 0
+		if l.dir.Z != 0 {
+			mv.Towards = ""
+		}
+		v.vain = append(v.vain, mv)
+	}
+}
+
+// atCorner returns the least clear move of an item to a place between two things, nil where none is less than the least of those along the lines
+// that were tried, level.
+func (v *prover) atCorner(ctx context.Context, m int32, level []Move, at r3.Vector, id uint64) (*Move, error) {
+	z := v.Zone(m)
+	if _, place := v.holds(m); place || !z.Item || z.ByHeight || v.module(m) > 0 {
+		return nil, nil
+	}
+	most := farAside + 1.0
+	for _, l := range level {
+		if l.isClear() {
+			most = math.Min(most, l.By)
+		}
+	}
+	w := who{row: m, rows: []int32{m}}
+	for _, by := range v.corners(m, most) {
+		mv, err := v.proved(ctx, m, &proposal{who: &w, word: itemWay(by)}, by, at, id)
+		if err != nil || mv != nil && mv.isClear() {
+			return mv, err
+		}
+	}
+	return nil, nil
 }
 
 // parties returns zone m with its run, where that is more and may be shifted whole, and alone.
@@ -304,7 +374,7 @@ func (v *prover) parties(m int32) []who {
 		return []who{alone}
 	}
 	for _, i := range rows {
-		if l, p := v.Zone(i).Holds(); l || p || v.Zone(i).Recessed || v.Zone(i).Storey != v.Zone(m).Storey {
+		if l, p := v.holds(i); l || p || v.Zone(i).Storey != v.Zone(m).Storey {
 			return []who{alone}
 		}
 	}
@@ -336,11 +406,18 @@ func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
 			lenient = append(lenient, b)
 		}
 	}
+	step := 1.0 // what is told is in whole mm
+	if tile := v.module(w.row); tile > 0 && l.dir.Z == 0 {
+		step = tile
+	}
 	var out []proposal
 	for k, way := range [2]float64{1, -1} {
 		add := func(bans []forbid.Ban, from float64) float64 {
-			t := math.Abs(forbid.Out(bans, from*way, way))
-			t = math.Max(1, math.Ceil(t-void.Hair)) // what is told is in whole mm
+			t := 0.0
+			for free := math.Abs(forbid.Out(bans, from*way, way)); t < free-void.Hair && t <= farAside; free = math.Abs(forbid.Out(bans, t*way, way)) {
+				t = math.Ceil((free-void.Hair)/step) * step
+			}
+			t = math.Max(step, t)
 			if t > math.Abs(map[bool]float64{true: reach.Hi, false: reach.Lo}[way > 0])+void.Hair {
 				return math.Inf(1)
 			}
@@ -355,7 +432,7 @@ func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
 			if t = add(bans, t); math.IsInf(t, 1) {
 				break
 			}
-			t++
+			t += step
 		}
 	}
 	return out
@@ -424,6 +501,19 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 	if len(out.apart) > 0 {
 		// A row by itself leaves its run: a set joins it on again, but not where the run must fall.
 		mv.Takes = TakesSets
+		if len(out.apart) > 1 {
+			mv.Wants = v.setWants(m, by)
+		}
+		for _, x := range out.apart {
+			row, o := x[0], x[1]
+			if !slices.Contains(p.who.rows, row) {
+				row, o = o, row
+			}
+			if item, lack := v.straight(row, o); item >= 0 && mv.Meets == nil {
+				clear = false
+				mv.Meets = &Meets{With: v.Zone(item).ID, By: math.Ceil(lack*10-0.01) / 10}
+			}
+		}
 		if p.who.whole || v.Char(m).In(vocabulary.Gravity) {
 			clear = false
 			if mv.Meets == nil {
@@ -436,5 +526,8 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 		}
 	}
 	mv.Clear = &clear
+	if !clear {
+		v.vain = append(v.vain, mv)
+	}
 	return &mv, nil
 }

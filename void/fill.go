@@ -226,12 +226,14 @@ func (f *filling) rare(z *Zone, r *ZoneRow) {
 	case "":
 	case "level":
 		x.holdsLevel = true
+	case "none":
+		x.letGo = true
 	case "place":
 		x.holdsPlace = true
 	case "both":
 		x.holdsLevel, x.holdsPlace = true, true
 	default:
-		f.bad("holds", fmt.Sprintf("%q is not what may be held", r.Holds.Text), "level, place or both", near(r.Holds.Text, []string{"level", "place", "both"}))
+		f.bad("holds", fmt.Sprintf("%q is not what may be held", r.Holds.Text), "level, place, both or none", near(r.Holds.Text, []string{"level", "place", "both", "none"}))
 	}
 	if k := slices.Index(stages[:], fold(r.Stage.Text)); k >= 0 {
 		x.stage = Stage(k)

@@ -257,7 +257,7 @@ func TestMovedMoves(t *testing.T) {
 	})
 	t.Log(took, level)
 	for _, form := range []string{"length", "falling", "round", "round falling", "item", "disc", "upright", "upright round", "wall", "by height", "recessed"} {
-		if took[form] == 0 {
+		if took[form] == 0 && !testing.Short() { // rapid draws a fifth as many then
 			t.Errorf("%s: not shifted once", form)
 		}
 	}

@@ -47,7 +47,11 @@ type Layer struct {
 	Name      string
 	Thickness float64
 	LiftsOut  bool
+	Module    float64 // of tiles: from one to the next, mm; 0 where it has none
 }
+
+// TileModule is the module of tiles that say none, mm: common practice, no source.
+const TileModule = 600.0
 
 // BuildUp is the layers of a ceiling from the finished face up.
 type BuildUp struct {
@@ -68,6 +72,16 @@ func (b BuildUp) Thickness() float64 {
 // LiftsOut reports whether the ceiling can be lifted out to reach what lies over it: its face does, the first of its
 // layers, for what carries the face leaves openings of its size. A build-up without layers does not.
 func (b BuildUp) LiftsOut() bool { return len(b.Layers) > 0 && b.Layers[0].LiftsOut }
+
+// Module returns by how much what is set into the ceiling moves at a time, mm: that of its tiles; 0 where it may stand anywhere.
+func (b BuildUp) Module() float64 {
+	for _, l := range b.Layers {
+		if l.Module > 0 {
+			return l.Module
+		}
+	}
+	return 0
+}
 
 // Bay is one bay: a plan rectangle between soffit and ceiling.
 type Bay struct {
@@ -651,13 +665,20 @@ func (p *Project) resolveBuildUps() {
 			p.buildUpOf[name] = j
 			p.BuildUps = append(p.BuildUps, BuildUp{Name: r.BuildUp.Text, Row: r.At})
 		}
-		lifts := r.LiftsOut.On
+		lifts, module := r.LiftsOut.On, r.Module.MM
+		tile := strings.Contains(fold(r.Layer.Text), "tile")
 		if r.LiftsOut.Text == "" {
 			// Tiles and the grid that carries them lift out unless the row says otherwise.
-			l := fold(r.Layer.Text)
-			lifts = strings.Contains(l, "tile") || strings.Contains(l, "grid")
+			lifts = tile || strings.Contains(fold(r.Layer.Text), "grid")
 		}
-		p.BuildUps[j].Layers = append(p.BuildUps[j].Layers, Layer{Name: r.Layer.Text, Thickness: r.Thickness.MM, LiftsOut: lifts})
+		if tile && r.Module.Text == "" {
+			module = TileModule
+		}
+		if module < 0 {
+			p.problem(r.At, "module", fmt.Sprintf("%q is negative", r.Module.Text), "the size of a tile in millimetres", "")
+			module = 0
+		}
+		p.BuildUps[j].Layers = append(p.BuildUps[j].Layers, Layer{Name: r.Layer.Text, Thickness: r.Thickness.MM, LiftsOut: lifts, Module: module})
 	}
 }
 

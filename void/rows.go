@@ -49,6 +49,7 @@ type BuildUpRow struct {
 	Layer     cell.Word   `csv:"layer" says:"what the layer is" like:"tile"`
 	Thickness cell.Length `csv:"thickness" says:"how thick it is" like:"19"`
 	LiftsOut  cell.Flag   `csv:"liftsout" head:"lifts out" says:"yes where the layer can be lifted out, as a tile can" like:"yes"`
+	Module    cell.Length `csv:"module" says:"by how much what is set into the ceiling moves at a time: the size of a tile, 600 for tiles where blank" like:"600"`
 }
 
 // BayRow is a row of bays.csv.
@@ -102,7 +103,7 @@ type ZoneRow struct {
 	Circuits   cell.Number   `csv:"circuits" says:"of power cables: how many 20 A single-phase circuits" like:"12"`
 	Class      cell.Word     `csv:"class" says:"of data cables: segregation class a, b, c or d (voidline tables segregation)" like:"c"`
 	Rank       cell.Number   `csv:"rank" says:"who stays: 1 stays longest; blank: by its kind" like:"4"`
-	Holds      cell.Word     `csv:"holds" says:"what may not change: level, place or both" like:"level"`
+	Holds      cell.Word     `csv:"holds" says:"what may not change: level, place or both; none lets go what its kind would keep (voidline tables moves)" like:"level"`
 	Stage      cell.Word     `csv:"stage" says:"drawn, ordered, made or fixed: what is fixed does not move, what is made moves last; blank: drawn" like:"ordered"`
 	Tolerance  cell.Length   `csv:"tolerance" says:"how far off its level it may be built; blank: as voidline tables tolerances" like:"10"`
 	GUID       cell.Word     `csv:"guid" says:"its id in a building model" like:"1vX7pQ0jT5RwK2bN8sLmYc"`

@@ -86,6 +86,8 @@ func (p *Project) written(z *Zone) ZoneRow {
 		r.Holds = word("level")
 	case x.holdsPlace:
 		r.Holds = word("place")
+	case x.letGo:
+		r.Holds = word("none")
 	}
 	if x.stage != Drawn {
 		r.Stage = word(x.stage.String())

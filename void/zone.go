@@ -59,6 +59,7 @@ type rare struct {
 	frame, tier            int32 // words
 	tolerates              bool  // a tolerance is written, 0 too
 	holdsLevel, holdsPlace bool
+	letGo                  bool // holds nothing, whatever its kind holds
 	stage                  Stage
 }
 
@@ -270,6 +271,9 @@ func (s Stage) String() string { return stages[s] }
 
 // Stage returns how far the row has come.
 func (z *Zone) Stage() Stage { return z.rare().stage }
+
+// LetGo reports whether the row says that it holds nothing, whatever its kind usually holds.
+func (z *Zone) LetGo() bool { return z.rare().letGo }
 
 // Holds reports whether the level and the place may not change: because the row says so, or is fixed.
 func (z *Zone) Holds() (level, place bool) {

@@ -51,6 +51,7 @@ func Lists() []List {
 		{Name: "supports", About: "where supports are taken to stand until they are set out, and of what; mm", Table: func() words.Table { return limits(support.Limits()) }},
 		{Name: "falls", About: "usual falls of services, with which setting out compares; mm/m, pipes by outside diameter in mm", Table: falls},
 		{Name: "lengths", About: "other lengths that decide; mm", Table: func() words.Table { return limits(clash.OtherLimits()) }},
+		{Name: "moves", About: "what may move, how, and the column that says otherwise (common practice, no source)", Table: moves},
 		{Name: "bounds", About: "how much is looked at before a finding says that no more was", Table: bounds},
 		{Name: "register.csv", About: "the columns of register.csv, which check --register keeps", Note: "A cell that people write is never changed. What else people add stands as they wrote it", Table: registered},
 		{Name: "segregation", About: "room between power and data by class and containment, per 15 circuits of 20 A; mm", Table: segregation},
@@ -152,6 +153,14 @@ func limits(ls []void.Limit) words.Table {
 	t := table("Length", "mm>", "Why", "Source")
 	for _, l := range ls {
 		t.Rows = append(t.Rows, []string{l.Name, mm(l.MM), l.Why, l.Source})
+	}
+	return t
+}
+
+func moves() words.Table {
+	t := table("What", "Moves", "Column", "Why")
+	for _, m := range clash.MoveRules() {
+		t.Rows = append(t.Rows, []string{m.What, m.How, m.Said, m.Why})
 	}
 	return t
 }

@@ -247,13 +247,13 @@ func toMove(f *clash.Finding) string {
 	case held && f.GivesWay == row && len(f.Moves) == 0:
 		return Name(f.A) + " to move: no single move is known that clears them"
 	case len(f.Moves) > 0:
-		return "Move " + moves(f, "")
+		return "Move " + moves(f, "") + inVain(f)
 	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":
 		return "To change: " + Name(f.GivesWay)
 	case f.Kind == clash.Access && f.GivesWay == f.A:
 		return "To change: access to " + Name(f.A)
 	}
-	return Name(f.GivesWay) + " to move: no single move is known that clears it"
+	return Name(f.GivesWay) + " to move: no single move is known that clears it" + keeps(f) + inVain(f)
 }
 
 // SupportsOf returns the id of the row whose supports a finding is about, false where it is about no supports.
@@ -322,6 +322,67 @@ func moves(f *clash.Finding, said string) string {
 	return strings.Join(parts, ", or ")
 }
 
+// either lists ways, any of which is meant: "up, down or north".
+func either(ways []string) string {
+	n := len(ways) - 1
+	if n == 0 {
+		return ways[0]
+	}
+	return strings.Join(ways[:n], ", ") + " or " + ways[n]
+}
+
+// keeps says what the zone that has to move keeps: " (it keeps its place)".
+func keeps(f *clash.Finding) string {
+	switch f.Holds {
+	case "both":
+		return " (it keeps its level and its place)"
+	case "level", "place":
+		return " (it keeps its " + f.Holds + ")"
+	}
+	return ""
+}
+
+// inVain says what was tried besides of a finding that no move clears: ". Tried besides: D-3 up 180 (then 12 short of T-7). No clear
+// place down or towards grid C".
+func inVain(f *clash.Finding) string {
+	var tried, without []string
+	said := f.GivesWay
+	if len(f.Moves) > 0 {
+		said = f.Moves[min(len(f.Moves), movesTold)-1].Zone
+	}
+	for i := range f.Tried {
+		m := &f.Tried[i]
+		if m.By == 0 {
+			way := m.Direction
+			if m.Towards != "" {
+				way = clash.TowardsWords(m.Towards)
+			}
+			if m.Zone != f.GivesWay {
+				way = Name(m.Zone) + " " + way
+			}
+			without = append(without, Clean(way))
+			continue
+		}
+		if len(tried) == movesTold {
+			continue
+		}
+		s := Clean(m.Way()) + proof(m)
+		if m.Zone != said {
+			said = m.Zone
+			s = Name(said) + " " + s
+		}
+		tried = append(tried, s)
+	}
+	s := ""
+	if len(tried) > 0 {
+		s = ". Tried besides: " + strings.Join(tried, ", ")
+	}
+	if len(without) > 0 {
+		s += ". No clear place " + either(without)
+	}
+	return s
+}
+
 // proof says what a move takes, and whether it is clear or what it meets: " with its run (clear)"; "" where it was not tried.
 func proof(m *clash.Move) string {
 	s := ""
@@ -330,6 +391,12 @@ func proof(m *clash.Move) string {
 		s = " with its run"
 	case clash.TakesSets:
 		s = " with a set at each end that joins on"
+	}
+	switch m.Wants {
+	case clash.WantsVent:
+		s += " and a vent at its high point"
+	case clash.WantsDrain:
+		s += " and a drain at its low point"
 	}
 	switch {
 	case m.Clear == nil:

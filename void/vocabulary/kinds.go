@@ -18,6 +18,9 @@ type KindEntry struct {
 	Beam        bool // counts for a level that is written steel-60
 	Containment bool // carries cables
 	Mark        bool // a mark on the plan and no body: it is in nobody's way
+	// LaidOut: set into a ceiling, it never moves for what can, for light, air and cover are worked out from its place (common
+	// practice, no source); a row with holds none is let go.
+	LaidOut bool
 
 	// Order is who gives way by default, 1 stays longest (common practice, no source: what must fall
 	// or is large moves last): 1 structure, ceiling and what is set into the ceiling, 2 gravity
@@ -74,22 +77,22 @@ var kinds = []KindEntry{
 	}},
 
 	// Set into the ceiling, or fixed to its face.
-	{Word: "diffuser", Trade: "ductwork", Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
+	{Word: "diffuser", Trade: "ductwork", Item: true, Recessed: true, LaidOut: true, EndsAt: true, Order: 1, Spellings: []string{
 		"air diffuser", "supply diffuser", "swirl diffuser", "ceiling diffuser", "linear diffuser", "slot diffuser", "air valve", "exhaust valve",
 		"air terminal", "jet nozzle",
 	}},
 	{Word: "grille", Trade: "ductwork", Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
 		"grill", "air grille", "extract grille", "return grille", "register", "transfer grille", "egg crate grille", "linear grille",
 	}},
-	{Word: "light fitting", Trade: "lighting", Groups: electrical, Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
+	{Word: "light fitting", Trade: "lighting", Groups: electrical, Item: true, Recessed: true, LaidOut: true, EndsAt: true, Order: 1, Spellings: []string{
 		"light", "luminaire", "light fixture", "lighting fixture", "downlight", "downlighter", "lamp", "lighting", "led panel", "light panel",
 		"emergency light", "emergency luminaire", "emergency light fitting", "exit sign", "lighting track", "linear light", "modular luminaire", "recessed light", "recessed luminaire",
 		"surface luminaire", "surface light", "pendant luminaire", "pendant light", "pendant", "wall light",
 	}},
-	{Word: "sprinkler head", Trade: "sprinklers", Groups: wet, Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
+	{Word: "sprinkler head", Trade: "sprinklers", Groups: wet, Item: true, Recessed: true, LaidOut: true, EndsAt: true, Order: 1, Spellings: []string{
 		"head", "sprinkler", "pendent", "pendent sprinkler", "pendant sprinkler", "concealed sprinkler", "mist head", "mist nozzle",
 	}},
-	{Word: "detector", Trade: "fire alarm", Groups: electrical, Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
+	{Word: "detector", Trade: "fire alarm", Groups: electrical, Item: true, Recessed: true, LaidOut: true, EndsAt: true, Order: 1, Spellings: []string{
 		"smoke detector", "heat detector", "fire detector", "smoke head", "sensor", "pir", "presence detector", "occupancy sensor", "void detector",
 	}},
 	{Word: "speaker", Trade: "fire alarm", Groups: electrical, Item: true, Recessed: true, EndsAt: true, Order: 1, Spellings: []string{
