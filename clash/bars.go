@@ -60,10 +60,13 @@ func (c *Check) BarsAtOnce(i int, bare body.Body) []Bar {
 }
 
 // Struck returns which of the bars forbid zone i where it is, were its body, with joint, insulation and top, the one given. hung:
-// with what hangs under it.
+// with what hangs under it. Under a soffit a rule that counts over a length is asked of that body alone: what lengths of the
+// run come to together is Summed.
 func (c *Check) Struck(i int, full body.Body, hung bool) []Bar {
+	r, h := &run{Check: c}, c.Set.Reader()
 	return slices.DeleteFunc(c.bars(i, full, false, hung), func(x Bar) bool {
 		return x.Lo >= -void.Hair || x.Hi <= void.Hair ||
+			x.Bay >= 0 && x.Structure && len(r.besideBay(h, int32(i), int32(x.Bay), full, false).hits) == 0 ||
 			slices.ContainsFunc(x.Open, func(w r1.Interval) bool { return w.Lo <= void.Hair && w.Hi >= -void.Hair })
 	})
 }
@@ -118,13 +121,14 @@ type Laid struct {
 }
 
 // Summed returns what a check would find of lengths added up along a run (rules that count over a length) were it laid as
-// given: its rows cut, each part at its level, sets as they slope. Found is one bar for each rule and thing, without heights.
+// given: its rows cut, each part at its level, sets as they slope. Found is one bar for each rule and thing, without heights;
+// of the soffits or ceilings of a storey, along which lengths add up together, one for the first bay.
 func (c *Check) Summed(parts []Laid) []Bar {
 	c.Laid(scene.StraysMost)
 	r, h := &run{Check: c}, c.Set.Reader()
 	type sum struct {
-		rule   *rules.Rule
-		by     int32
+		found  Bar
+		over   float64
 		pieces map[int][]measure.Piece // by the row that the rule is of: the parts below zero
 	}
 	sums := map[alongKey]*sum{}
@@ -139,6 +143,28 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			}
 		})
 		slices.Sort(near)
+		count := func(out *book, j int32, by Bar) {
+			for _, x := range out.crossed {
+				s := sums[x.key]
+				if s == nil {
+					by.Lo, by.Hi, by.Rule, by.Basis, by.Asked = math.Inf(-1), math.Inf(1), x.rule.Name, x.rule.Basis, x.rule.Gap
+					s = &sum{by, x.rule.Over, map[int][]measure.Piece{}}
+					sums[x.key] = s
+				}
+				of, full := int(x.of), laid.Full
+				if x.of == i {
+					of = -k - 1
+				} else {
+					full = c.Full(j)
+				}
+				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: full, Lo: x.lo, Hi: x.hi})
+			}
+		}
+		for _, j := range c.Project.BaysNear(int(c.Zone(i).Storey), laid.Full.Plan()) {
+			for _, ceiling := range [...]bool{false, true} {
+				count(r.besideBay(h, i, j, laid.Full, ceiling), noZone, Bar{By: r.surfaceID(j, ceiling), Zone: noZone, Bay: int(j), Structure: !ceiling})
+			}
+		}
 		for _, j := range near {
 			e := measure.Encounter{A: laid, B: c.Drawn(j)}
 			if c.Zone(j).ID < c.Zone(i).ID {
@@ -150,20 +176,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			}
 			out := &book{}
 			r.crossing(out, &e, 0)
-			for _, x := range out.crossed {
-				s := sums[x.key]
-				if s == nil {
-					s = &sum{x.rule, j, map[int][]measure.Piece{}}
-					sums[x.key] = s
-				}
-				of, full := int(x.of), laid.Full
-				if x.of == i {
-					of = -k - 1
-				} else {
-					full = c.Full(j)
-				}
-				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: full, Lo: x.lo, Hi: x.hi})
-			}
+			count(out, j, Bar{By: c.Zone(j).ID, Zone: int(j), Bay: -1, Structure: c.Structure(j)})
 		}
 	}
 	keys := slices.SortedFunc(maps.Keys(sums), func(a, b alongKey) int {
@@ -176,12 +189,27 @@ func (c *Check) Summed(parts []Laid) []Bar {
 		for _, of := range slices.Sorted(maps.Keys(s.pieces)) {
 			ps = append(ps, s.pieces[of]...)
 		}
-		if measure.Longest(ps) > s.rule.Over+void.Hair {
-			out = append(out, Bar{
-				By: c.Zone(s.by).ID, Zone: int(s.by), Bay: -1, Lo: math.Inf(-1), Hi: math.Inf(1), Structure: c.Structure(s.by),
-				Rule: s.rule.Name, Basis: s.rule.Basis, Asked: s.rule.Gap,
-			})
+		if measure.Longest(ps) > s.over+void.Hair {
+			out = append(out, s.found)
 		}
+	}
+	return out
+}
+
+// besideBay notes over which length zone i, were its body the given one, is too near the soffit or the ceiling of bay j for
+// rules that count over a length.
+func (r *run) besideBay(h *rules.Reader, i, j int32, full body.Body, ceiling bool) *book {
+	out, bay := &book{}, &r.Project.Bays[j]
+	hi := scene.Highest(full, bay)
+	switch {
+	case math.IsInf(hi, -1):
+	case !ceiling:
+		ch := h.Between(r.Trait(i), r.Set.Soffit)
+		r.oneSided(out, ofSoffit, i, ch, ch.Over, r.roofOver(bay, hi)-hi, false, j, full)
+	case bay.HasCeiling && hi > bay.Ceiling+void.Hair:
+		lo, low, hung := r.Under(i, full, bay)
+		ch := h.Between(r.Trait(i), r.Set.Ceiling)
+		r.oneSided(out, ofCeiling, i, ch, ch.Under, lo-bay.Top, hung, j, low)
 	}
 	return out
 }

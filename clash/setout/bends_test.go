@@ -164,7 +164,7 @@ func TestSetsAreClearWithTheirMitres(t *testing.T) {
 	if testing.Short() {
 		cases = 50
 	}
-	sets, round, ends, beyond, blind, firm := 0, 0, 0, 0, 0, 0
+	sets, round, ends, beyond, blind := 0, 0, 0, 0, 0
 	for seed := range cases {
 		r := rand.New(rand.NewPCG(uint64(seed), 15))
 		ts := steppedJob(r)
@@ -237,23 +237,59 @@ func TestSetsAreClearWithTheirMitres(t *testing.T) {
 				beyond++
 				if hit(p, m, i) == "" && back(m) == "" {
 					blind++
-					if opt.Firm {
-						firm++
-					}
-					t.Logf("seed %d: set %d might begin at %v too, beyond %v\n%+v\n%v", seed, i, end.at+6*end.out, end.at, a.Line, ts)
+					t.Errorf("seed %d: set %d might begin at %v too, beyond %v\n%+v\n%v", seed, i, end.at+6*end.out, end.at, a.Line, ts)
 				}
 			}
 		}
 	}
 	t.Logf("%d sets, %d of them round; %d ends of where they may begin, %d looked beyond, of them %d without a finding", sets, round, ends, beyond, blind)
-	// Rules that count over a length bound it by a square (see room in place.go); they all are practice here.
-	if firm > 0 {
-		t.Errorf("the room that is told is too small at %d ends where no rule counts over a length", firm)
-	}
 	if testing.Short() {
 		return // too few cases for what follows
 	}
-	if sets < 40 || round < 10 || beyond < 20 || blind > beyond/10 {
-		t.Errorf("too tame, or the room that is told is too small: %d of %d", blind, beyond)
+	if sets < 40 || round < 10 || beyond < 20 {
+		t.Error("too tame")
+	}
+}
+
+// A basket 100 high in two bays, soffits 3600 and from station 8000 on 3300. To lay cables it wants 150 over it where that lacks over
+// more than 600 of its run: under 3300 it may lie at 3050. A duct on its way in the first bay holds it over 3130. So a set down at 45°
+// may begin so late that the stretch beyond station 8000 where the line is over 3050, on the level and down the slope together, is 600:
+// at 8000 + 600 - √2·(level - 3050).
+func TestASetMayDipIntoLayingRoom(t *testing.T) {
+	ts := tables{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,10000,20000,3600,2700\nB,10000,0,20000,20000,3300,2700\n",
+		"mech.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD,extract,duct,5000,8500,5000,11500,500x400,2730\n",
+		"run.csv":  "id,service,kind,x1,y1,x2,y2,size,level,run\nR1,data,basket,2000,10000,18000,10000,300x100,3045,R\n",
+	}
+	p := ts.open(t)
+	runs, err := setout.Assemble(p, "R", cell.Bottom)
+	if err != nil || len(runs) != 1 {
+		t.Fatalf("%d runs, %v", len(runs), err)
+	}
+	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Angle: 45}})
+	if !a.Found || len(a.Unproved) > 0 || len(a.Line.Steps) == 0 {
+		t.Fatalf("found %v, not proved %+v, line %+v", a.Found, a.Unproved, a.Line)
+	}
+	k := len(a.Line.Steps) - 1
+	st := a.Line.Steps[k]
+	if st.Low < 3130 || st.High > 3050 {
+		t.Fatalf("the last set is %+v", st)
+	}
+	want := 8600 - math.Sqrt2*(st.Low-3050)
+	if st.Latest > want || st.Latest < want-0.5 {
+		t.Errorf("may begin up to %.2f, want %.2f", st.Latest, want)
+	}
+	for _, test := range []struct {
+		x    float64
+		some bool
+	}{{st.Latest, false}, {want + 1, true}} {
+		m := *a
+		m.Line.Sections, m.Line.Steps = append([]setout.Section(nil), a.Line.Sections...), append([]setout.Step(nil), a.Line.Steps...)
+		m.Line.Steps[k].From, m.Line.Steps[k].To = test.x, test.x+st.To-st.From
+		m.Line.Sections[k].To, m.Line.Sections[k+1].From = test.x, test.x+st.To-st.From
+		rows, gone := setout.Rows(p, &m, nil)
+		if fs := foundOf(t, ts.with(t, "run.csv", rows, gone).open(t), "R", clash.Options{}); (len(fs) > 0) != test.some {
+			t.Errorf("a set that begins at %.2f: %d findings %+v", test.x, len(fs), fs)
+		}
 	}
 }

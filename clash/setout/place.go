@@ -17,7 +17,7 @@ import (
 func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 	l := &a.Line
 	for i := range l.Steps {
-		lo, hi := a.room(p, c, f, o, i)
+		lo, hi := a.room(p, c, f, o, i, true)
 		st := &l.Steps[i]
 		length := st.To - st.From
 		in := node{lo + margin(hi-lo), hi - margin(hi-lo)}
@@ -39,7 +39,7 @@ func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 		l.Sections[i].To, l.Sections[i+1].From = st.From, st.To
 	}
 	for i := range l.Steps {
-		l.Steps[i].Earliest, l.Steps[i].Latest = a.room(p, c, f, o, i)
+		l.Steps[i].Earliest, l.Steps[i].Latest = a.room(p, c, f, o, i, false)
 	}
 }
 
@@ -49,11 +49,12 @@ func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 // what stands there may be round, or askew, or ask for room all round: there the check is asked, at stations from where
 // the square begins to where it ends, and between the last that is clear and the first that is not by halving.
 //
-// Where a rule counts over a length alone (room to lay cables under a soffit, a hot pipe beside cables) the square stands: a set might
-// dip into that room over less than the length, but how long it is there together with the level lengths and with the run's other
-// rows the pair alone does not say. There what is told may be narrower than what the check would let pass, never wider; for all
-// else it is exact.
-func (a *Answer) room(p *void.Project, c *clash.Check, f *Field, o Steps, i int) (lo, hi float64) {
+// Where a rule counts over a length (room to lay cables under a soffit, a hot pipe beside cables), or along one side, the pair alone does
+// not say it: there the check is asked of the set with the level lengths at its ends, and of what all lengths of the run come to
+// together. A way through an opening, and what a maker asks, keep the square: there what is told may be narrower than what the check
+// would let pass, never wider. atOnce keeps it for rules that count over a length too: a set is put where they are met outright, though it
+// might dip into their room over less.
+func (a *Answer) room(p *void.Project, c *clash.Check, f *Field, o Steps, i int, atOnce bool) (lo, hi float64) {
 	l := &a.Line
 	st := &l.Steps[i]
 	home, land := &l.Sections[i], &l.Sections[i+1]
@@ -104,13 +105,13 @@ func (a *Answer) room(p *void.Project, c *clash.Check, f *Field, o Steps, i int)
 		if x.lo >= hi {
 			break
 		}
-		hi = math.Min(hi, a.reached(p, c, i, x.bar, x.lo, math.Min(x.hi, hi)))
+		hi = math.Min(hi, a.reached(p, c, i, x.bar, x.lo, math.Min(x.hi, hi), atOnce))
 	}
 	for _, x := range early {
 		if x.hi <= lo {
 			break
 		}
-		lo = math.Max(lo, a.reached(p, c, i, x.bar, x.hi, math.Max(x.lo, lo)))
+		lo = math.Max(lo, a.reached(p, c, i, x.bar, x.hi, math.Max(x.lo, lo), atOnce))
 	}
 	return math.Min(lo, st.From), math.Max(hi, st.From)
 }
@@ -121,20 +122,30 @@ func (b *Bar) forbids(z float64) bool {
 }
 
 // reached returns how far step i may be moved into a bar's square, from where it is clear towards where it is not.
-func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, to float64) float64 {
+func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, to float64, atOnce bool) float64 {
 	if b == nil || b.Of < 0 {
 		return from
 	}
 	t := &a.Things[b.Of]
-	if t.Zone < 0 || t.Basis == rules.Maker || t.Side == cell.OneSide || t.Over || len(b.Open) > 0 {
-		return from // a ceiling or a soffit, or what the pair alone does not say
+	pair := t.Zone >= 0 && !t.Over && t.Side != cell.OneSide // the pair alone says it
+	if t.Basis == rules.Maker || len(b.Open) > 0 || !pair && atOnce {
+		return from
 	}
-	l := Line{Sections: []Section{a.Line.Sections[i], a.Line.Sections[i+1]}, Steps: []Step{a.Line.Steps[i]}}
-	length := l.Steps[0].To - l.Steps[0].From
+	m := *a
+	m.Line.Sections, m.Line.Steps = slices.Clone(a.Line.Sections), slices.Clone(a.Line.Steps)
+	st := &m.Line.Steps[i]
+	length := st.To - st.From
 	clear := func(x float64) bool {
-		l.Steps[0].From, l.Steps[0].To = x, x+length
-		l.Sections[0].To, l.Sections[1].From = x, x+length
-		return !slices.ContainsFunc(a.Run.bodies(p, &l), func(s solid) bool { return c.Finds(s.zone, s.full, t.Zone) })
+		st.From, st.To = x, x+length
+		m.Line.Sections[i].To, m.Line.Sections[i+1].From = x, x+length
+		part := Line{Sections: m.Line.Sections[i : i+2], Steps: m.Line.Steps[i : i+1]}
+		bodies := a.Run.bodies(p, &part)
+		if pair {
+			return !slices.ContainsFunc(bodies, func(s solid) bool { return c.Finds(s.zone, s.full, t.Zone) })
+		}
+		it := func(x clash.Bar) bool { return x.Zone == t.Zone && (t.Zone >= 0 || x.Structure == t.Structure) }
+		return !slices.ContainsFunc(bodies, func(s solid) bool { return slices.ContainsFunc(c.Struck(s.zone, s.full, s.hung), it) }) &&
+			!slices.ContainsFunc(m.summed(c), func(x Thing) bool { return it(x.Bar) })
 	}
 	const tries = 24
 	good, bad, found := from, to, false
@@ -157,7 +168,6 @@ func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, t
 		}
 	}
 	// The check lets a little go, square to the set.
-	st := &a.Line.Steps[i]
 	back := figure.Slack*math.Hypot(length, st.Rise)/math.Abs(st.Rise) + 0.01
 	if back > math.Abs(good-from) {
 		return from
