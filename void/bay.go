@@ -77,6 +77,14 @@ func (p *Project) resolveBays() {
 		s := p.Bays[i].Storey
 		byStorey[s] = append(byStorey[s], int32(i))
 	}
+	p.bayTiles = make([]tiles, len(p.Storeys))
+	for s := range byStorey {
+		p.bayTiles[s] = lay(byStorey[s], func(i int32) r2.Rect { return p.Bays[i].Plan })
+	}
+	p.by = teller{part: bySurvey}
+	p.readSurvey()
+	p.surveyBays()
+	p.by = teller{part: byBays}
 	p.highest = make([]float64, len(p.Storeys))
 	for s := range p.highest {
 		p.highest[s] = math.Inf(-1)
@@ -84,10 +92,6 @@ func (p *Project) resolveBays() {
 	for i := range p.Bays {
 		b := &p.Bays[i]
 		p.highest[b.Storey] = math.Max(p.highest[b.Storey], b.Soffit)
-	}
-	p.bayTiles = make([]tiles, len(p.Storeys))
-	for s := range byStorey {
-		p.bayTiles[s] = lay(byStorey[s], func(i int32) r2.Rect { return p.Bays[i].Plan })
 	}
 	p.tellOverBays()
 }
@@ -341,6 +345,7 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	if math.Abs(b.Soffit) > maxLevel || math.Abs(b.Ceiling) > maxLevel {
 		bad("soffit", "more than 2 km from the project datum", "a level within 2 km", "")
 	}
+	b.Drawn = DrawnLevels{b.Soffit, b.Ceiling, b.Top}
 	return b, ok
 }
 

@@ -25,6 +25,9 @@ func (p *Project) EditCells(zone string, cells []CellText) (Change, *Problem) {
 		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
 	}
 	z := p.Zone(i)
+	if pr := p.found(z, "level", heldLevel); pr != nil && slices.ContainsFunc(cells, func(c CellText) bool { return c.Column == "level" }) {
+		return Change{}, pr
+	}
 	row := p.written(z)
 	column := ""
 	for k, c := range cells {
@@ -43,6 +46,10 @@ func (p *Project) EditCells(zone string, cells []CellText) (Change, *Problem) {
 	if len(cells) > 1 {
 		column = ""
 	}
+	var before *snapshot
+	if p.survey.bearsOn(p, z, cells) {
+		before = p.snapshot()
+	}
 	resized := sized(&row, cells, &z.said)
 	e := p.edit(row.At, column)
 	now, ok := e.fill(p.raws[z.raw].file, &row)
@@ -57,7 +64,14 @@ func (p *Project) EditCells(zone string, cells []CellText) (Change, *Problem) {
 			p.typed.set(i, c.Column, c.Text)
 		}
 	}
-	return e.done()
+	ch, pr := e.done()
+	if before != nil && pr == nil {
+		return p.edit(row.At, column).anew(func() {
+			e.cut()
+			p.restore(before)
+		})
+	}
+	return ch, pr
 }
 
 // sized makes room in a row for a width, a height or a diameter that was set: it takes the place of the size. Of a

@@ -55,6 +55,10 @@ func (p *Project) Add(file string, r *ZoneRow) (Change, *Problem) {
 	if !ok {
 		return e.refuse()
 	}
+	var before *snapshot
+	if p.survey.bearsOn(p, &now, nil) {
+		before = p.snapshot()
+	}
 	n := int32(p.zones.n)
 	*p.zones.add() = Zone{ID: now.ID, alike: now.alike, in: [2]int32{-1, -1}, Gone: true}
 	if j, ok := p.ids.add(&p.zones, n); !ok {
@@ -62,7 +66,14 @@ func (p *Project) Add(file string, r *ZoneRow) (Change, *Problem) {
 		return e.refuse()
 	}
 	if e.redo(n, &now) && e.follow() {
-		return e.done()
+		ch, pr := e.done()
+		if before != nil && pr == nil {
+			return p.edit(row.At, "").anew(func() {
+				e.cut()
+				p.restore(before)
+			})
+		}
+		return ch, pr
 	}
 	p.ids.remove(&p.zones, now.ID)
 	return e.refuse()
@@ -74,6 +85,9 @@ func (p *Project) Remove(zone string) (Change, *Problem) {
 	i, ok := p.ZoneByID(zone)
 	if !ok {
 		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
+	}
+	if pr := p.found(p.Zone(i), "", "that row of it out first, to remove it"); pr != nil {
+		return Change{}, pr
 	}
 	e := p.edit(p.Zone(i).At(), "")
 	now := p.Zone(i).own()
@@ -113,7 +127,7 @@ func (p *Project) EditBay(bay, column, text string) (Change, *Problem) {
 	cells := p.rows.bays.at(int(was.row))
 	before := *cells
 	*cells = p.packBay(&row)
-	if column == "bay" || column == "storey" {
+	if column == "bay" || column == "storey" || p.survey != nil {
 		return e.anew(func() { *cells = before })
 	}
 	var now Bay
@@ -387,6 +401,18 @@ func (e *edit) refuse() (Change, *Problem) {
 	for i, z := range e.was {
 		*p.Zone(int(i)) = z
 	}
+	e.cut()
+	if len(e.problems) > 0 {
+		pr := e.problems[0].guessed()
+		return Change{}, &pr
+	}
+	pr := p.say(e.at, e.column, "cannot be: a row that depends on it depends on one that could not be read", "", "")
+	return Change{}, &pr
+}
+
+// cut takes out what the edit added to the project's lists.
+func (e *edit) cut() {
+	p := e.p
 	if e.woken != nil {
 		e.woken.when = 0
 	}
@@ -403,12 +429,6 @@ func (e *edit) refuse() (Change, *Problem) {
 		maps.DeleteFunc(p.hangerOf, func(_ string, i int) bool { return i >= e.hangers })
 		p.Hangers = p.Hangers[:e.hangers]
 	}
-	if len(e.problems) > 0 {
-		pr := e.problems[0].guessed()
-		return Change{}, &pr
-	}
-	pr := p.say(e.at, e.column, "cannot be: a row that depends on it depends on one that could not be read", "", "")
-	return Change{}, &pr
 }
 
 // done makes the edit last and says what it changed.
@@ -683,6 +703,7 @@ type snapshot struct {
 func (p *Project) snapshot() *snapshot {
 	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
 	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told)
+	s.p.typed = maps.Clone(p.typed)
 	s.p.tallies, s.p.warned, s.p.unkept = maps.Clone(p.tallies), maps.Clone(p.warned), maps.Clone(p.unkept)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {

@@ -105,7 +105,7 @@ Z3,F,100,6500,5000,6500,100x100,2900,aether,`)
 func afresh(p *Project) *Project {
 	q := New(p.Name, p.Files)
 	q.rows.levels, q.rows.grid, q.rows.buildups, q.rows.hangers = p.rows.levels, p.rows.grid, p.rows.buildups, p.rows.hangers
-	q.rows.openings, q.rows.access, q.Gaps = p.rows.openings, p.rows.access, p.Gaps
+	q.rows.openings, q.rows.access, q.rows.surveyed, q.Gaps = p.rows.openings, p.rows.access, p.rows.surveyed, p.Gaps
 	for i := range p.rows.bays.n {
 		q.AddBay(p.bayRow(i))
 	}
@@ -223,6 +223,9 @@ func TestEditsAreReadingAfresh(t *testing.T) {
 	taken, refused := map[string]int{}, map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		p := floors(t)
+		if rapid.IntRange(0, 2).Draw(t, "surveyed") == 0 {
+			p = surveyed(t, aSurvey)
+		}
 		now := projectOf(p)
 		if d := gocmp.Diff(projectOf(afresh(p)), now, gocmp.AllowUnexported(Bay{})); d != "" {
 			t.Fatalf("the rows that are written back make another project (-afresh +was):\n%s", d)

@@ -44,6 +44,9 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 			return nil, m.problem("", fmt.Sprintf("a shift of %g mm", v), "a shift of at most 10 km")
 		}
 	}
+	if by.Z != 0 && z.Surveyed() {
+		return nil, p.found(z, "level", heldLevel)
+	}
 	row := p.written(z)
 	low, high := by.Z, by.Z // shifts of the ends of its level
 	if by.X != 0 || by.Y != 0 {
@@ -52,7 +55,7 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 		}
 		there, overLow, overHigh, pr := m.over(by)
 		switch {
-		case pr != nil && z.lowRef == cell.Steel && !row.Level.Range:
+		case pr != nil && z.lowRef == cell.Steel && !row.Level.Range && !z.Surveyed():
 			// No steel is over the new place: from there on the level is said to the floor.
 			text := cell.Height{Ref: cell.FFL, MM: tenths(z.at + by.Z - p.Storeys[z.Storey].FFL)}.String()
 			if says := row.Level.Says; says != cell.Unsaid {
@@ -64,6 +67,9 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 			return nil, pr
 		}
 		low, high = low-(overLow-z.at), high-overHigh
+		if z.Surveyed() {
+			low, high = 0, 0 // its level is as found, wherever it is
+		}
 		for k, c := range [...]struct {
 			column string
 			cell.Place

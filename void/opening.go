@@ -168,6 +168,12 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 			bad("level", why.what, why.want, why.hint)
 			return o, false
 		}
+		if p.survey != nil && !z.Upright && r.Level.Low.Ref != cell.Steel {
+			// It is in the steel, and was found with it.
+			if v, why = p.levelAs(z, &bare, r.Level.Low, true); why.what == "" {
+				v += z.at - p.drawnAt(z)
+			}
+		}
 		face := r.Face.Is
 		if face == cell.Unsaid {
 			face = r.Level.Says

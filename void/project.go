@@ -96,11 +96,17 @@ type Bay struct {
 	// HasCeiling is false where the bay is open to the soffit, or nobody said (Unsaid).
 	HasCeiling bool
 	Unsaid     bool // the ceiling cell is blank
-	BuildUp    int  // index into Project.BuildUps, -1 for none
+	Drawn      DrawnLevels
+	BuildUp    int // index into Project.BuildUps, -1 for none
 	Row        At
 
 	row  int32 // in the project's rows of bays
 	next int32 // the next bay of the same name, -1 for none
+}
+
+// DrawnLevels are soffit, ceiling and top of the build-up of a bay as the tables have them, whatever was found on site.
+type DrawnLevels struct {
+	Soffit, Ceiling, Top float64
 }
 
 // Void returns the interval of levels from the top of the build-up (or, in an open bay, the FFL
@@ -156,7 +162,9 @@ type Project struct {
 		hangers  []HangerRow
 		openings chunks[OpeningRow]
 		access   chunks[AccessRow]
+		surveyed []SurveyRow
 	}
+	survey     *survey // what was found on site; nil where nothing was
 	origin     origin
 	zones      zoneList
 	openingAt  []int32 // by row of openings: index into Openings, -1 where the row is missing
@@ -379,7 +387,7 @@ func date(text, hint string) string {
 // of an earlier call are forgotten except those added by the reader before the first, and those of rows that are
 // missing since.
 func (p *Project) Resolve() {
-	p.again(byFixed, byBays, byOver, byZone, byJoin, byOpening, bySpace)
+	p.again(byFixed, byBays, byOver, bySurvey, byZone, byJoin, byOpening, bySpace)
 	p.toldOnce = map[string]bool{}
 	p.resolves++
 	p.onSteel, p.joinedBy, p.openingsOf = nil, nil, nil

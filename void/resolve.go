@@ -41,6 +41,7 @@ type resolving struct {
 func (p *Project) resolveZones() {
 	p.resolveAlikes()
 	p.resolveGridded()
+	p.surveyZones()
 	n := p.zones.n
 	first := p.inBlocks(n, func(r *resolving, i int) {
 		z := p.Zone(i)
@@ -64,6 +65,7 @@ func (p *Project) resolveZones() {
 		}
 	})
 	p.layBeams(first.beams)
+	p.surveySteel(first)
 	second := p.inBlocks(len(first.later), func(r *resolving, k int) {
 		i := first.later[k]
 		if !r.resolve(i, p.Zone(int(i))) {
@@ -265,6 +267,7 @@ func (r *resolving) resolve(i int32, z *Zone) bool {
 		return false
 	}
 	z.at = low
+	r.find(z)
 	if z.Upright && len(p.Storeys) > 1 {
 		r.rise(z)
 	}
@@ -464,11 +467,16 @@ func wide(a, b *r1.Interval) bool {
 // level returns a height of a zone's row above the project datum; the text says why not. plan is the zone's bare
 // body, at any level.
 func (p *Project) level(z *Zone, plan *body.Body, h cell.Height) (float64, trouble) {
+	return p.levelAs(z, plan, h, false)
+}
+
+// levelAs is level, of the building as drawn where that is asked, whatever was found of it.
+func (p *Project) levelAs(z *Zone, plan *body.Body, h cell.Height, asDrawn bool) (float64, trouble) {
 	other := "a level from FFL, SSL or the datum"
 	switch h.Ref {
 	case cell.Ceiling, cell.BuildUp, cell.Soffit:
 	case cell.Steel:
-		return p.steelOver(z, *plan, h)
+		return p.steelOver(z, *plan, h, asDrawn)
 	default:
 		return p.fixed(int(z.Storey), h)
 	}
@@ -478,31 +486,40 @@ func (p *Project) level(z *Zone, plan *body.Body, h cell.Height) (float64, troub
 		}
 		return 0, trouble{what: fmt.Sprintf("%s: no bay holds this row", h.Ref), want: other}
 	}
-	var at float64
+	var drawn, at float64 // as drawn, the same in all bays; as found, what leaves less room
 	var first *Bay
 	for _, j := range z.Bays() {
 		b := &p.Bays[j]
-		v := b.Soffit
+		v, found := b.Drawn.Soffit, b.Soffit
 		if h.Ref != cell.Soffit {
 			if !b.HasCeiling {
 				return 0, trouble{what: fmt.Sprintf("%s: bay %q has no ceiling", h.Ref, b.Name), want: other}
 			}
-			v = b.Ceiling
+			v, found = b.Drawn.Ceiling, b.Ceiling
 			if h.Ref == cell.BuildUp {
-				v = b.Top
+				v, found = b.Drawn.Top, b.Top
 			}
 		}
-		if first == nil {
-			at, first = v, b
-		} else if math.Abs(v-at) > 0.1+Hair {
-			return 0, trouble{what: fmt.Sprintf("%s differs by %.1f between bay %q and bay %q", h.Ref, math.Abs(v-at), first.Name, b.Name), want: "a level that is the same over the whole row", hint: "split the row where the level differs"}
+		if asDrawn {
+			found = v
+		}
+		switch {
+		case first == nil:
+			drawn, at, first = v, found, b
+		case math.Abs(v-drawn) > 0.1+Hair:
+			return 0, trouble{what: fmt.Sprintf("%s differs by %.1f between bay %q and bay %q", h.Ref, math.Abs(v-drawn), first.Name, b.Name), want: "a level that is the same over the whole row", hint: "split the row where the level differs"}
+		case found == v && at == drawn: // not surveyed: the first counts
+		case h.Ref == cell.Soffit:
+			at = math.Min(at, found)
+		default:
+			at = math.Max(at, found)
 		}
 	}
 	return at + h.MM, trouble{}
 }
 
 // steelOver returns the underside of the lowest beam over the zone's own plan.
-func (p *Project) steelOver(z *Zone, plan body.Body, h cell.Height) (float64, trouble) {
+func (p *Project) steelOver(z *Zone, plan body.Body, h cell.Height, asDrawn bool) (float64, trouble) {
 	lowest, found := math.Inf(1), false
 	var scratch [16]int32
 	plan.Along.Z = 0
@@ -511,6 +528,9 @@ func (p *Project) steelOver(z *Zone, plan body.Body, h cell.Height) (float64, tr
 			continue
 		}
 		b := p.Zone(int(j)).Bare()
+		if asDrawn {
+			b = p.drawnBare(p.Zone(int(j)))
+		}
 		if body.PlanOverlap(plan, b) > Hair {
 			// The lowest of the beam over this row's plan: a falling beam counts where it is over it.
 			under := b.Height().Lo

@@ -149,6 +149,27 @@ type OpeningRow struct {
 	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as drawing S-20"`
 }
 
+// SurveyRow is a row of surveyed.csv: what was found on site, read with a laser. The form of `voidline levels DIR --form`, filled in, is such
+// a table.
+type SurveyRow struct {
+	At      At          `csv:"-"`
+	No      cell.Word   `csv:"no" says:"number of the row on the form" like:"12"`
+	Storey  cell.Word   `csv:"storey" says:"its storey in levels.csv; blank where there is only one, or a bay or a row says it" like:"Level 1"`
+	What    cell.Word   `csv:"what" says:"what was read: soffit, steel, ceiling, floor (it moves nothing), zone (a row by its id), or datum (a check of the set-up back to the datum line)" like:"soffit"`
+	Place   cell.Word   `csv:"place" says:"where it was read: two grid lines with offsets; in its stead a bay or the id of a row" like:"B+1200, grid 2-300"`
+	Bay     cell.Word   `csv:"bay" says:"the bay that was read; blank: the place says it" like:"A-B/1-2"`
+	Zone    cell.Word   `csv:"zone" says:"id of the beam or the row that was read; of steel blank: the lowest beam over the place" like:"SB-2A"`
+	Face    cell.Face   `csv:"face" says:"of a row or a beam, which face of its bare section was read: bottom, centre or top; blank: bottom" like:"bottom"`
+	Drawn   cell.Word   `csv:"drawn" says:"what is drawn there, as the form has it; it is not read" like:"+2600"`
+	Reading cell.Length `csv:"reading" says:"mm over the line of the instrument, minus under it; counts from what the set-up reads on the datum line" like:"2598"`
+	Level   cell.Level  `csv:"level" says:"in place of reading: the level, and from where; both blank: not surveyed" like:"datum+2598"`
+	SetUp   cell.Word   `csv:"setup" head:"set-up" says:"which set-up of the instrument; blank: the only one" like:"1"`
+	NotSeen cell.Flag   `csv:"notseen" head:"not seen" says:"yes where it could not be seen" like:"no"`
+	Day     cell.Word   `csv:"day" says:"the day of the reading" like:"2026-11-30"`
+	By      cell.Word   `csv:"by" says:"who read it" like:"site engineer"`
+	Note    cell.Word   `csv:"note" says:"anything worth saying" like:"lamp in the way"`
+}
+
 // AccessRow is a row of access.csv: room that must stay free to reach a zone.
 type AccessRow struct {
 	At    At          `csv:"-"`

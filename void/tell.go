@@ -23,6 +23,7 @@ const (
 	byWord // the first zone that says an unknown word
 	byOpening
 	bySpace
+	bySurvey // rows of surveyed.csv
 	parts
 )
 

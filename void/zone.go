@@ -38,9 +38,10 @@ type Zone struct {
 
 // more is what few zones have.
 type more struct {
-	high float64 // the upper end of a range as written
-	in   []int32 // the bays that the zone enters, where they are more than two
-	rare *rare
+	high  float64 // the upper end of a range as written
+	in    []int32 // the bays that the zone enters, where they are more than two
+	rare  *rare
+	found *At // the row of the reading that its level is by, nil where it was not surveyed
 }
 
 // gridded is the grid lines that x1, y1, x2 and y2 are from: their words, 0 for none, and where they are, 0 for none.
@@ -275,11 +276,11 @@ func (z *Zone) Stage() Stage { return z.rare().stage }
 // LetGo reports whether the row says that it holds nothing, whatever its kind usually holds.
 func (z *Zone) LetGo() bool { return z.rare().letGo }
 
-// Holds reports whether the level and the place may not change: because the row says so, or is fixed.
+// Holds reports whether the level and the place may not change: because the row says so, is fixed, or its level is as it was found.
 func (z *Zone) Holds() (level, place bool) {
 	x := z.rare()
 	fixed := x.stage == Fixed
-	return x.holdsLevel || fixed, x.holdsPlace || fixed
+	return x.holdsLevel || fixed || z.Surveyed(), x.holdsPlace || fixed
 }
 
 // Tolerance returns how far off its level the row says that it may be built, plus or minus, mm; false where

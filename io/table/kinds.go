@@ -60,8 +60,14 @@ var (
 		[]string{"in", "size"},
 		"ways through beams, walls, slabs, soffits and ceilings",
 	}
-	access = kind{"access.csv", reflect.TypeFor[void.AccessRow](), column("for"), []string{"for"}, "what must stay free to reach a zone"}
-	zones  = kind{"", reflect.TypeFor[void.ZoneRow](), []need{
+	access   = kind{"access.csv", reflect.TypeFor[void.AccessRow](), column("for"), []string{"for"}, "what must stay free to reach a zone"}
+	surveyed = kind{
+		"surveyed.csv", reflect.TypeFor[void.SurveyRow](),
+		append(column("what"), need{"reading or level", [][]string{{"reading"}, {"level"}}}),
+		[]string{"what"},
+		"what was found on site; found levels go before drawn ones (voidline levels DIR --form prints the form to fill in)",
+	}
+	zones = kind{"", reflect.TypeFor[void.ZoneRow](), []need{
 		{"id", [][]string{{"id"}}},
 		{"a place (x1 and y1, or bay)", [][]string{{"x1", "y1"}, {"bay"}}},
 		{"a size (size, or width and height, or diameter)", [][]string{{"size"}, {"width"}, {"height"}, {"diameter"}}},
@@ -72,7 +78,7 @@ var (
 		[]string{"file"},
 		"which drawing each table was taken from",
 	}
-	fixed = []*kind{&origins, &levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access}
+	fixed = []*kind{&origins, &levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access, &surveyed}
 )
 
 // field is a column of a kind of table.

@@ -40,6 +40,7 @@ type Tables struct {
 	Hangers  []void.HangerRow
 	Openings []void.OpeningRow
 	Access   []void.AccessRow
+	Surveyed []void.SurveyRow
 	Problems []void.Problem // what is wrong with the folder, then by file and line
 	Warnings []void.Problem
 	// RowsMissing counts the rows that were found and not handed over. What stands in the files of
@@ -167,6 +168,8 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, opt *Options,
 			err = collect(ctx, s, &t.Openings, p, p.AddOpening)
 		case &access:
 			err = collect(ctx, s, &t.Access, p, p.AddAccess)
+		case &surveyed:
+			err = collect(ctx, s, &t.Surveyed, p, p.AddSurvey)
 		default:
 			s.met = pace.met
 			err = long.zones(ctx, s, func(rows []void.ZoneRow) {
