@@ -479,7 +479,7 @@ func TestRewriteIsTheEdit(t *testing.T) {
 			}
 		}
 	})
-	if wrote < 30 {
+	if wrote < 30 && !testing.Short() { // rapid draws a fifth as many then
 		t.Errorf("%d times something was written: that says little", wrote)
 	}
 }
