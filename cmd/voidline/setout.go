@@ -13,6 +13,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/io/issued"
 	"voidline/io/table"
 	"voidline/reports/draw"
 	sheets "voidline/reports/setout"
@@ -32,8 +33,11 @@ func setoutCommand(w *world) *cli.Command {
 			"it where there is room. Where no one level is clear, the fewest sets (steps) that make it clear. A run that\n" +
 			"falls keeps its fall. RUN is the name of a run, or the id of one row.\n\n" +
 			"--format rows gives the rows that take the place of the run's in the tables.\n\n" +
+			"--since OLD.csv says what of a sheet that was issued (written with --format csv and the same flags) is no longer so: levels, sets,\n" +
+			"supports that move, are gone or are new, rods; first what is already drilled, which is where a row's stage is fixed.\n\n" +
 			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
-			"Exit status: 0 it can be done, 1 it cannot, or not all of it is proved clear and supported, 2 the tables have problems, 3 wrong usage or anything else.",
+			"Exit status: 0 it can be done, 1 it cannot, or not all of it is proved clear and supported, 2 the tables have problems, 3 wrong usage or anything else.\n" +
+			"With --since: 0 the issued sheet still holds, 1 it does not, 2 it is no such sheet.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "face", Value: "bottom", Usage: "what the line is to: `FACE` bottom, centre or top"},
@@ -56,6 +60,7 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
+			&cli.StringFlag{Name: "since", Usage: "say what of the issued sheet `OLD.csv` is no longer so"},
 			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: " + setoutForms.names(", ") + "; by the name of -o if not given"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 		},
@@ -175,9 +180,21 @@ func setOut(w *world, c *cli.Context) error {
 		return err
 	}
 	all, done := setAll(p, ch, runs, set, fall, h)
+	k := &runSet{w: w, p: p, name: name, all: all, sep: table.Separator(dir), old: c.String("since")}
+	if k.old != "" {
+		if k.since, err = sinceIssued(p, all, k.old); err != nil {
+			return problematic(w, err, k.old+" cannot be compared with what is so now")
+		}
+		done = k.since.Holds() // that is what was asked
+	}
 	var b bytes.Buffer
-	if err := form(&b, &runSet{w, p, name, all, table.Separator(dir)}); err != nil {
+	if err := form(&b, k); err != nil {
 		return err
+	}
+	if k.since != nil && !k.told {
+		for _, l := range sheets.Since(k.since, k.old) {
+			w.tell("voidline: " + l)
+		}
 	}
 	if err := put(w, out, b.Bytes()); err != nil {
 		return err
@@ -285,12 +302,43 @@ type runSet struct {
 	name string
 	all  []*sheets.Sheet // a sheet for each length that it comes in
 	sep  rune
+	// old is the sheet that was issued, and since what of it is no longer so; nil where that is not asked for.
+	old   string
+	since *setout.Since
+	told  bool // the form has a place for that, and says it there
+}
+
+// sinceIssued says what of the sheet in a file is no longer so. Both sheets are compared as their tables say them.
+func sinceIssued(p *void.Project, all []*sheets.Sheet, old string) (*setout.Since, error) {
+	var b bytes.Buffer
+	if err := sheets.CSV(&b, all, ','); err != nil {
+		return nil, err
+	}
+	now, problems := issued.Parse("", b.Bytes(), "")
+	if len(problems) > 0 {
+		return nil, fmt.Errorf("the sheet of now cannot be read back (%s); please report this", problems[0])
+	}
+	then, err := issued.Open(old, now.Run)
+	if err != nil {
+		return nil, err
+	}
+	var runs []*setout.Run
+	for _, s := range all {
+		runs = append(runs, s.Run())
+	}
+	return setout.SinceIssued(p, runs, then, now), nil
 }
 
 type setoutForm func(to *bytes.Buffer, k *runSet) error
 
 var setoutForms = forms[setoutForm]{
 	{"text", func(to *bytes.Buffer, k *runSet) error {
+		k.told = true
+		if k.since != nil {
+			if err := sheets.SinceText(to, k.since, k.old, k.w.width); err != nil {
+				return err
+			}
+		}
 		return k.each(func(i int, s *sheets.Sheet) error {
 			if i > 0 {
 				to.WriteString("\n")
@@ -298,8 +346,10 @@ var setoutForms = forms[setoutForm]{
 			return sheets.Text(to, s, k.w.width)
 		})
 	}},
-	{"csv", func(to *bytes.Buffer, k *runSet) error {
-		return k.each(func(i int, s *sheets.Sheet) error { return sheets.CSV(to, s, i == 0, k.sep) })
+	{"csv", func(to *bytes.Buffer, k *runSet) error { return sheets.CSV(to, k.all, k.sep) }},
+	{"json", func(to *bytes.Buffer, k *runSet) error {
+		k.told = true
+		return sheets.JSON(to, k.all, k.since)
 	}},
 	{"rows", setoutRows},
 	{"svg", func(to *bytes.Buffer, k *runSet) error { return draw.SVG(to, sheets.Strip(k.all), draw.SVGOptions{}) }},

@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,29 +13,47 @@ import (
 	"voidline/reports/words"
 )
 
-// Columns returns the header of CSV, in order. What: not proved and not supported (with why, before all else), tier (where another of the run's frame is
-// taken to be; rise: by how much it has to move), line, set, block (what stands where it cannot be done), give, support, rod (one by one, by support), channel (of a frame, by support), cut or part. Lengths are mm; levels to the nearest tenth; what does not belong to a
-// row is empty.
-func Columns() []string {
-	return []string{
-		"run", "length", "what", "no", "from", "to", "place", "x", "y", "ffl", "datum", "project", "rise", "earliest", "latest",
-		"hangs from", "channel top ffl", "rods", "rod exact", "rod cut", "channel", "moved", "part", "count", "note",
-	}
-}
-
-// CSV writes the sheet as one table; head: with the header, which the first of several lengths has alone. sep stands between
-// the cells.
-func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
+// CSV writes the sheets of a run's lengths as one table; sep stands between the cells. What: not proved and not supported (with why, before
+// all else), tier (where another of the run's frame is taken to be; rise: by how much it has to move), line, set, block (what stands where it
+// cannot be done), give, support, rod (one by one, by support), channel (of a frame, by support), cut or part; last a seal of all of them, by
+// which it is known later whether a cell was changed. Lengths are mm; levels to the nearest tenth; what does not belong to a row is empty.
+func CSV(w io.Writer, all []*Sheet, sep rune) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF, c.Comma = true, sep
-	cols := Columns()
+	cols := setout.SheetColumns()
+	rows := Table(all)
+	seal := make([]string, len(cols))
+	for i, n := range cols {
+		switch n {
+		case "run":
+			seal[i] = sheet.Text(all[0].Run().Name)
+		case "what":
+			seal[i] = setout.RowSeal
+		case "count":
+			seal[i] = strconv.Itoa(len(rows))
+		case "note":
+			seal[i] = setout.Seal(rows)
+		}
+	}
+	return c.WriteAll(slices.Concat([][]string{cols}, rows, [][]string{seal}))
+}
+
+// Table returns the rows of the sheets, one cell for each of setout.SheetColumns.
+func Table(all []*Sheet) [][]string {
+	var out [][]string
+	for _, s := range all {
+		out = append(out, s.rows()...)
+	}
+	return out
+}
+
+// rows returns the rows of one length.
+func (s *Sheet) rows() [][]string {
+	var rows [][]string
+	cols := setout.SheetColumns()
 	at := map[string]int{}
 	for i, n := range cols {
 		at[n] = i
-	}
-	var err error
-	if head {
-		err = c.Write(cols)
 	}
 	row := func(what string, cells map[string]string) {
 		out := make([]string, len(cols))
@@ -42,9 +61,7 @@ func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 		for k, v := range cells {
 			out[at[k]] = sheet.Text(v)
 		}
-		if e := c.Write(out); err == nil {
-			err = e
-		}
+		rows = append(rows, out)
 	}
 	ffl, datum := s.storey().FFL, s.storey().Datum
 	levels := func(z float64, m map[string]string) map[string]string {
@@ -70,15 +87,15 @@ func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 	if a := s.Answer; a != nil {
 		for i := range a.Mates {
 			m := &a.Mates[i]
-			row("tier", levels(m.Line, map[string]string{"no": m.Tier, "part": m.Name, "rise": exact(m.Line - m.Now), "note": s.mateWords(m)}))
+			row(setout.RowTier, levels(m.Line, map[string]string{"no": m.Tier, "part": m.Name, "rise": exact(m.Line - m.Now), "note": s.mateWords(m)}))
 		}
 	}
 	if a := s.Answer; a != nil && a.Found {
 		for i, sec := range a.Line.Sections {
-			row("line", where(sec.From, levels(sec.Level, map[string]string{"no": strconv.Itoa(i + 1), "from": exact(sec.From), "to": exact(sec.To)})))
+			row(setout.RowLine, where(sec.From, levels(sec.Level, map[string]string{"no": strconv.Itoa(i + 1), "from": exact(sec.From), "to": exact(sec.To)})))
 			if i < len(a.Line.Steps) {
 				x := a.Line.Steps[i]
-				row("set", where(x.From, map[string]string{
+				row(setout.RowSet, where(x.From, map[string]string{
 					"no": strconv.Itoa(i + 1), "from": exact(x.From), "to": exact(x.To), "rise": exact(x.Rise), "earliest": exact(x.Earliest), "latest": exact(x.Latest),
 				}))
 			}
@@ -88,25 +105,25 @@ func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 		for _, k := range a.Blocks {
 			for i := len(k.Things) - 1; i >= 0; i-- {
 				t := &k.Things[i]
-				row("block", where(k.From, map[string]string{"from": exact(k.From), "to": exact(k.To), "part": t.Name, "note": s.kept(t) + orBlank(", ", asks(t))}))
+				row(setout.RowBlock, where(k.From, map[string]string{"from": exact(k.From), "to": exact(k.To), "part": t.Name, "note": s.kept(t) + orBlank(", ", asks(t))}))
 			}
 		}
 		for i := range a.Gives {
 			for k := range a.Gives[i].Moves {
 				m := &a.Gives[i].Moves[k]
-				row("give", map[string]string{"no": strconv.Itoa(i + 1), "part": m.Name, "rise": exact(m.By), "note": meetWords(m)})
+				row(setout.RowGive, map[string]string{"no": strconv.Itoa(i + 1), "part": m.Name, "rise": exact(m.By), "note": meetWords(m)})
 			}
 		}
 	}
 	if f := s.Fall; f != nil && f.Out != nil {
-		row("block", where(f.Out.At, map[string]string{"from": exact(f.Out.At), "note": s.outWords()}))
+		row(setout.RowBlock, where(f.Out.At, map[string]string{"from": exact(f.Out.At), "note": s.outWords()}))
 	}
 	if f := s.Fall; f != nil && f.Start != nil {
 		z := *f.Start
 		for k := range f.Run.Pieces {
 			p := &f.Run.Pieces[k]
 			down := f.Falls[k] * (p.To - p.From)
-			row("line", where(p.From, levels(z, map[string]string{"no": strconv.Itoa(k + 1), "from": exact(p.From), "to": exact(p.To), "rise": exact(-down)})))
+			row(setout.RowLine, where(p.From, levels(z, map[string]string{"no": strconv.Itoa(k + 1), "from": exact(p.From), "to": exact(p.To), "rise": exact(-down)})))
 			z -= down
 		}
 	}
@@ -124,16 +141,16 @@ func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 			if x.Channel > 0 {
 				m["channel"], m["channel top ffl"] = exact(x.Channel), exact(x.Top-ffl)
 			}
-			row("support", m)
+			row(setout.RowSupport, m)
 			for k := range x.Each {
 				if x.With == "" {
-					row("rod", rodCells(x.N, x.At, &x.Each[k], len(x.Each)))
+					row(setout.RowRod, rodCells(x.N, x.At, &x.Each[k], len(x.Each)))
 				}
 			}
 			for _, t := range x.Tiers {
 				for _, top := range t.Tops {
 					if x.With == "" {
-						row("channel", map[string]string{"no": strconv.Itoa(x.N), "part": t.Row, "channel": exact(t.Channel), "channel top ffl": exact(top - ffl)})
+						row(setout.RowChannel, map[string]string{"no": strconv.Itoa(x.N), "part": t.Row, "channel": exact(t.Channel), "channel top ffl": exact(top - ffl)})
 					}
 				}
 			}
@@ -142,18 +159,14 @@ func CSV(w io.Writer, s *Sheet, head bool, sep rune) error {
 		for _, x := range stocks(u) {
 			for _, cut := range x.Cuts {
 				n++
-				row("cut", map[string]string{"no": strconv.Itoa(n), "part": x.of + ", " + exact(cut.Stock) + ": " + plus(cut.Pieces), "count": strconv.Itoa(cut.Times)})
+				row(setout.RowCut, map[string]string{"no": strconv.Itoa(n), "part": x.of + ", " + exact(cut.Stock) + ": " + plus(cut.Pieces), "count": strconv.Itoa(cut.Times)})
 			}
 		}
 		for _, p := range u.Parts {
-			row("part", map[string]string{"part": p.Part, "count": strconv.Itoa(p.N)})
+			row(setout.RowPart, map[string]string{"part": p.Part, "count": strconv.Itoa(p.N)})
 		}
 	}
-	c.Flush()
-	if err == nil {
-		err = c.Error()
-	}
-	return err
+	return rows
 }
 
 // rodCells says where a rod of a support is, from what it hangs and how long it is; of two on which side.

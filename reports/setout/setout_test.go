@@ -110,7 +110,7 @@ func TestTextIsAsItWas(t *testing.T) {
 func TestCSVHasEveryRowWhole(t *testing.T) {
 	s := sheetOf(t, three, "T2")
 	var b bytes.Buffer
-	if err := sheets.CSV(&b, s, true, ','); err != nil {
+	if err := sheets.CSV(&b, []*sheets.Sheet{s}, ','); err != nil {
 		t.Fatal(err)
 	}
 	recs, err := csv.NewReader(&b).ReadAll()
@@ -130,7 +130,7 @@ func TestCSVHasEveryRowWhole(t *testing.T) {
 func TestCSVOfWhatCannotBeDone(t *testing.T) {
 	count := func(s *sheets.Sheet) map[string]int {
 		var b bytes.Buffer
-		if err := sheets.CSV(&b, s, true, ','); err != nil {
+		if err := sheets.CSV(&b, []*sheets.Sheet{s}, ','); err != nil {
 			t.Fatal(err)
 		}
 		recs, err := csv.NewReader(&b).ReadAll()

@@ -228,8 +228,8 @@ type Lack struct {
 
 // The kinds of Lack, as the table names them.
 const (
-	notProved    = "not proved"
-	notSupported = "not supported"
+	notProved    = setout.RowUnproved
+	notSupported = setout.RowUnsupported
 )
 
 // Lacks returns all that keeps the sheet from being built by: it stands in its headline. Empty where nothing does.
