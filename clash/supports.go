@@ -379,6 +379,12 @@ func (c *Check) SupportPlan() *support.Plan {
 	return support.Of(c.Project, c.opt.Supports)
 }
 
+// SupportSite returns where the supports of a plan of the project stand among all that the check looks at.
+func (c *Check) SupportSite(plan *support.Plan) *support.Site {
+	c.Laid(scene.StraysMost)
+	return support.On(c.tape, plan, c.opt.Touch)
+}
+
 // SupportNos returns the supports that findings are about, each once, in their order.
 func SupportNos(fs []Finding) []support.No {
 	var out []support.No

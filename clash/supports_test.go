@@ -142,9 +142,9 @@ func TestSupports(t *testing.T) {
 		{"beside it the rods would be in it: the duct begins at 2903, the beam at 2900", map[string]string{
 			"tray.csv": T, "steel.csv": steel + "B,beam,3000,0,3000,2000,200x300,soffit,top\n", "ductwork.csv": duct + "D,3051.5,0,3051.5,2000,297x250,3000,\n",
 		}, []string{"overlap T/D 300 up 102 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 105 along the run towards the row's start"}},
-		{"out of a duct from x 2900 on it goes under a beam that ends at 2893", map[string]string{
+		{"out of a duct from x 2900 on it goes under a beam that ends at 2893: with the whole of the rod of 10", map[string]string{
 			"tray.csv": T, "steel.csv": steel + "B,beam,2871.5,0,2871.5,2000,43x300,soffit,top\n", "ductwork.csv": duct + "D,3100,0,3100,2000,400x250,3000,\n",
-		}, []string{"overlap T/D 405.9 up 105 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 107 along the run towards the row's start"}},
+		}, []string{"overlap T/D 405.9 up 105 aside T gives way: 1 of 5 supports: the rod 3000 from the row's start; may move 112 along the run towards the row's start"}},
 		{"over one of two rods a beam is in the way", map[string]string{
 			"tray.csv": T, "steel.csv": steel + "B,beam,0,800,6000,800,200x300,soffit,top\n",
 		}, []string{"overlap T/B 300 up 105 aside T gives way: 5 of 5 supports, the worst: the rod 300 from the row's start; no clear place along the run within the spacing"}},

@@ -94,7 +94,7 @@ func TestTraysThroughClinic(t *testing.T) {
 			continue
 		}
 		by[len(a.Line.Steps)]++
-		u := setout.SupportRun(p, a, setout.Hanging{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
 		t.Logf("%s: %d sets among %d things, %v; %d supports, %d stretches without", name, len(a.Line.Steps), len(a.Things), took, len(u.List), len(u.Gaps))
 		if len(a.Unproved) > 0 {
 			t.Errorf("%s: not proved: %+v", name, a.Unproved)

@@ -134,7 +134,7 @@ func TestRodLength(t *testing.T) {
 	runs, _ := setout.Assemble(p, "R", cell.Bottom)
 	z := 2900.0
 	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
-	u := setout.SupportRun(p, a, setout.Hanging{})
+	u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
 	// 8000 long, 300 in at both ends: 7400 at 1500 are five spaces, six supports.
 	if len(u.List) != 6 || u.List[0].At != 300 || u.List[5].At != 7700 {
 		t.Errorf("supports at %+v, want six from 300 to 7700", u.List)
@@ -163,7 +163,7 @@ func TestSupportsStandClear(t *testing.T) {
 		if !a.Found {
 			continue
 		}
-		u := setout.SupportRun(p, a, setout.Hanging{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
 		missing += len(u.Gaps)
 		for i, s := range u.List {
 			if s.Moved != 0 {
@@ -381,7 +381,7 @@ func TestOnlyChannelsAreCutAsChannels(t *testing.T) {
 		}.open(t)
 		runs, _ := setout.Assemble(p, "R", cell.Bottom)
 		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
-		u := setout.SupportRun(p, a, setout.Hanging{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
 		if len(u.List) != 6 || u.Channel != 6*test.channel {
 			t.Errorf("%s: %d supports, %v of channel; want 6, %v", test.part, len(u.List), u.Channel, 6*test.channel)
 		}

@@ -22,7 +22,7 @@ func TestNothingClearAtTheEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
-	u := setout.SupportRun(p, a, setout.Hanging{From: setout.FromSteel})
+	u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{From: setout.FromSteel})
 	if len(u.List) != 1 || len(u.Gaps) != 2 {
 		t.Fatalf("%d supports, gaps %v; want one under the beam and a gap on either side", len(u.List), u.Gaps)
 	}

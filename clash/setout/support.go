@@ -12,11 +12,10 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash"
 	"voidline/clash/support"
 	"voidline/void"
-	"voidline/void/body"
 	"voidline/void/catalogue"
-	"voidline/void/vocabulary"
 )
 
 // Spacing is how far apart supports stand, mm, with where it is from.
@@ -41,6 +40,11 @@ func (f Fixing) hanger() string {
 		return "beam flange"
 	}
 	return string(f)
+}
+
+// onSteel reports whether rods of a row with a hanger hang from steel because somebody says so.
+func (f Fixing) onSteel(p *void.Project, hanger int32) bool {
+	return f == FromSteel || f == AsHanger && hanger >= 0 && support.OnSteel(p.Hangers[hanger].From)
 }
 
 // Hanging says how supports are placed and rods cut. The zero value is what is usual; all mm.
@@ -130,34 +134,12 @@ type Rod struct {
 // Gap is a stretch of the run that wants a support and can have none.
 type Gap struct {
 	From, To float64
-	Most     float64   // how far apart two supports may stand there, or how far from an end the first
-	Barred   []Barring // what bars it, that which bars the most of it first
+	Most     float64           // how far apart two supports may stand there, or how far from an end the first
+	Barred   []support.Barring // what bars it, that which bars the most of it first
 	// Channel is how long a channel clears it, mm: rods further out with it; 0 where no longer one is known that does.
 	Channel float64
 	Wider   float64 // by how much that is longer than the one there now
 }
-
-// Barring is what bars supports a stretch.
-type Barring struct {
-	What   BarredBy
-	Part   string  // what of the support meets it: rod, channel, washer and nut; "" where that is not what counts
-	Zone   int     // index of the zone that is in the way, or whose room it is; -1 for none
-	Name   string  // its id; of an opening in a soffit its row
-	Length float64 // of the stretch, mm along the run
-}
-
-// BarredBy says in which way something bars supports.
-type BarredBy int
-
-// What bars supports.
-const (
-	BarredByThing   BarredBy = iota // something stands there
-	BarredByRoom                    // room that must stay free for something
-	BarredByMark                    // nothing may be fixed there
-	BarredByHole                    // an opening in the soffit
-	BarredByNothing                 // a rod has no soffit over it: it is outside every bay
-	BarredBySteel                   // it hangs from steel, and none is over all its rods
-)
 
 // Tier is one channel of a frame.
 type Tier struct {
@@ -179,12 +161,12 @@ type Supports struct {
 	Frames   []Frame // the frames that the run hangs in, in its order
 	Parts    []Count
 	Rods     []RodStock
-	Channel  float64    // total length of channel, mm
-	Channels []float64  // the length of each, in the order of the list
-	Bars     CutList    // what channels are cut from
-	spacing  float64    // of the length that is being placed
-	wide     float64    // how wide its supports are along the run
-	lone     [][]barred // what bars the lengths that are too short to have one of their own
+	Channel  float64         // total length of channel, mm
+	Channels []float64       // the length of each, in the order of the list
+	Bars     CutList         // what channels are cut from
+	spacing  float64         // of the length that is being placed
+	wide     float64         // how wide its supports are along the run
+	lone     [][]support.Bar // what bars the lengths that are too short to have one of their own
 }
 
 // Frame is a frame that the run shares with others.
@@ -225,10 +207,11 @@ func CutLength(rod, adjust float64, trim bool) float64 {
 type course struct {
 	p       *void.Project
 	run     *Run
+	c       *clash.Check
 	plan    *support.Plan
+	site    *support.Site
 	lengths []level
 	lifts   map[int32]float64 // by zone of another run of its frames: how much higher it is taken to be than in the tables
-	near    []int32           // zones that a support of the run may meet, by index
 }
 
 // level is a length of the line, level or falling evenly.
@@ -248,8 +231,8 @@ func (l *level) at(x float64) float64 {
 //
 //  1. The level lengths of the line between ends, corners and sets are taken one by one: the first support stands
 //     no further than First from each end, the others evenly between, no further apart than Spacing.
-//  2. What a support may not touch forbids it stations: the shifts along the run for which a rod or the channel meets
-//     it are an interval, measured. So does a place with nothing above to hang from, or where nothing may be fixed.
+//  2. What a support may not touch forbids it stations (support.Site.Bars), each rod with room round it. So does a place with nothing
+//     above to hang from, or where nothing may be fixed.
 //  3. As few supports as will do stand at clear stations (support.Place), each as near to its even place as it may: no two nearer
 //     to each other than they are wide. Where there is no clear station within reach, the stretch is told with what bars it.
 //  4. Each rod is as long as it takes from what is over that very rod to the channel.
@@ -260,8 +243,8 @@ func (l *level) at(x float64) float64 {
 // The rods of a frame, outside its widest tier, and its channels, one a tier, are on the sheet of the run whose row is
 // the first by id; the other tiers stand as the tables have them. On the sheets of the others the places are those of
 // that run as the tables have it.
-func SupportRun(p *void.Project, a *Answer, h Hanging) *Supports {
-	c := course{p: p, run: a.Run, lifts: a.lifts}
+func SupportRun(p *void.Project, ch *clash.Check, a *Answer, h Hanging) *Supports {
+	c := course{p: p, c: ch, run: a.Run, lifts: a.lifts}
 	for _, s := range a.Line.Sections {
 		at := s.From
 		for _, k := range a.Run.Corners {
@@ -279,11 +262,11 @@ func SupportRun(p *void.Project, a *Answer, h Hanging) *Supports {
 
 // SupportFall places supports under a falling run at its highest start; nil where there is none. A length ends at a corner and
 // where the fall changes.
-func SupportFall(p *void.Project, f *Fall, h Hanging) *Supports {
+func SupportFall(p *void.Project, ch *clash.Check, f *Fall, h Hanging) *Supports {
 	if f.Start == nil {
 		return nil
 	}
-	c := course{p: p, run: f.Run}
+	c := course{p: p, c: ch, run: f.Run}
 	z := *f.Start
 	for k := range f.Run.Pieces {
 		pc := &f.Run.Pieces[k]
@@ -300,8 +283,8 @@ func SupportFall(p *void.Project, f *Fall, h Hanging) *Supports {
 }
 
 // drawn returns the line of a run as the tables have it, row by row.
-func drawn(p *void.Project, r *Run) course {
-	c := course{p: p, run: r}
+func drawn(p *void.Project, ch *clash.Check, r *Run) course {
+	c := course{p: p, c: ch, run: r}
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
 		za := lineNow(r, pc)
@@ -329,7 +312,7 @@ func (c *course) supports(h Hanging) *Supports {
 	h = h.filled(out.Kind)
 	out.Hanging = h
 	c.plan = support.Of(p, support.Options{Spacing: asked, First: h.First, Beside: h.Beside, Clamp: h.Clamp}).Lifted(c.lifts)
-	c.look()
+	c.site = c.c.SupportSite(c.plan)
 	for _, l := range c.shared() {
 		// On a frame the closest spacing counts of all that is on it.
 		out.spacing = h.Spacing
@@ -351,24 +334,6 @@ func (c *course) supports(h Hanging) *Supports {
 	out.between(c)
 	out.count(p)
 	return out
-}
-
-// look gathers the zones that a support of the run may meet: those beside it in plan.
-func (c *course) look() {
-	var over []r2.Rect
-	for k := range c.run.Pieces {
-		over = append(over, c.run.Pieces[k].Bare.Plan().ExpandedByMargin(c.plan.Reach()))
-	}
-	for i := range c.p.Zones() {
-		z := c.p.Zone(i)
-		if z.Gone || c.own(i) || z.ByHeight {
-			continue
-		}
-		plan := z.Full().Plan()
-		if slices.ContainsFunc(over, func(r r2.Rect) bool { return r.Intersects(plan) }) {
-			c.near = append(c.near, int32(i))
-		}
-	}
 }
 
 // between tells what is left too long without a support where one length of the line meets the next, and at the ends of the run:
@@ -394,56 +359,13 @@ func (o *Supports) between(c *course) {
 		if ours && (at-was > reach+void.Hair || len(o.List) == 0) && !told(was, at) {
 			g := Gap{From: was, To: at, Most: reach}
 			for _, l := range o.lone {
-				g.bar(l, was, at)
+				g.Barred = support.Together(g.Barred, support.Barrings(l, was, at))
 			}
 			o.Gaps = append(o.Gaps, g)
 		}
 		was, most = at, next
 	}
 	slices.SortFunc(o.Gaps, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
-}
-
-// bar adds to a gap what bars the stations of it among those of a length.
-func (g *Gap) bar(bars []barred, from, to float64) {
-	type of struct {
-		what       BarredBy
-		part, name string
-		zone       int
-	}
-	found := map[of][]node{}
-	for _, b := range bars {
-		if n := (node{math.Max(b.lo, from), math.Min(b.hi, to)}); n.hi > n.lo+void.Hair {
-			k := of{b.What, b.Part, b.Name, b.Zone}
-			found[k] = append(found[k], n)
-		}
-	}
-	var more []Barring
-	for k, list := range found {
-		sum := 0.0
-		for _, n := range merged(list) {
-			sum += n.hi - n.lo
-		}
-		more = append(more, Barring{k.what, k.part, k.zone, k.name, sum})
-	}
-	g.Barred = Together(g.Barred, more)
-}
-
-// Together returns what bars one stretch and another, what is the same in one, that which bars the most of both first.
-func Together(a, b []Barring) []Barring {
-	a = slices.Clone(a)
-	for _, x := range b {
-		if at := slices.IndexFunc(a, func(y Barring) bool {
-			return y.What == x.What && y.Zone == x.Zone && y.Name == x.Name && y.Part == x.Part
-		}); at >= 0 {
-			a[at].Length += x.Length
-		} else {
-			a = append(a, x)
-		}
-	}
-	slices.SortFunc(a, func(a, b Barring) int {
-		return cmp.Or(cmp.Compare(math.Round(b.Length), math.Round(a.Length)), cmp.Compare(a.What, b.What), void.Natural(a.Name, b.Name), cmp.Compare(a.Part, b.Part))
-	})
-	return a
 }
 
 // shared cuts the lengths where a row that shares a frame with the run begins or ends: there the rods may change hands.
@@ -500,7 +422,7 @@ func (o *Supports) length(c *course, st level) {
 		if g.Lo == st.from || g.Hi == st.to {
 			gap.Most = o.Hanging.First
 		}
-		gap.bar(bars, g.Lo, g.Hi)
+		gap.Barred = support.Barrings(bars, g.Lo, g.Hi)
 		o.Gaps = append(o.Gaps, gap)
 	}
 	if len(gaps) > 0 {
@@ -514,26 +436,12 @@ func (o *Supports) length(c *course, st level) {
 }
 
 // stand places supports on a length of the line of which some is barred.
-func (o *Supports) stand(st level, bars []barred) ([]support.Stand, []r1.Interval) {
+func (o *Supports) stand(st level, bars []support.Bar) ([]support.Stand, []r1.Interval) {
 	from := st.from
 	if n := len(o.List); n > 0 && o.List[n-1].At <= st.from {
 		from = math.Max(from, o.List[n-1].At+o.wide) // no nearer to the last than they are wide
 	}
-	var bad []node
-	for _, b := range bars {
-		bad = append(bad, b.node)
-	}
-	var clear []r1.Interval
-	for _, b := range merged(bad) {
-		if hi := math.Min(b.lo, st.to); hi >= from {
-			clear = append(clear, r1.Interval{Lo: from, Hi: hi})
-		}
-		from = math.Max(from, b.hi)
-	}
-	if from <= st.to {
-		clear = append(clear, r1.Interval{Lo: from, Hi: st.to})
-	}
-	return support.Place(st.from, st.to, clear, support.Apart{First: o.Hanging.First, Most: o.spacing, Between: math.Min(o.wide, o.spacing)})
+	return support.Place(st.from, st.to, support.Clear(from, st.to, bars), support.Apart{First: o.Hanging.First, Most: o.spacing, Between: math.Min(o.wide, o.spacing)})
 }
 
 // How much longer channels are tried where rods are in the way: at each end so much more, up to so much, mm.
@@ -547,7 +455,7 @@ func (o *Supports) widen(c *course, st level, first int) {
 	pc := c.run.PieceAt((st.from + st.to) / 2)
 	s, ok := c.at(pc, &st, (st.from+st.to)/2, o.Hanging.From)
 	if !ok || s.Rods != 2 || !slices.ContainsFunc(o.Gaps[first:], func(g Gap) bool {
-		return slices.ContainsFunc(g.Barred, func(b Barring) bool { return b.Part == string(support.Rod) })
+		return slices.ContainsFunc(g.Barred, func(b support.Barring) bool { return b.Part == string(support.Rod) })
 	}) {
 		return
 	}
@@ -555,6 +463,7 @@ func (o *Supports) widen(c *course, st level, first int) {
 	d := *c
 	for by := widerBy; by <= widerMost; by += widerBy {
 		d.plan = c.plan.Wider(by)
+		d.site = c.site.Of(d.plan)
 		if _, gaps := o.stand(st, o.barred(&d, st)); len(gaps) > 0 {
 			continue
 		}
@@ -620,7 +529,7 @@ func (o *Supports) frame(c *course, st level) bool {
 		return false
 	}
 	for k := range runs {
-		other := drawn(p, &runs[k])
+		other := drawn(p, c.c, &runs[k])
 		other.raise(c, &st)
 		for _, x := range other.supports(o.Hanging).List {
 			if x.Frame == "" {
@@ -671,346 +580,44 @@ func (c *course) nameOf(j int) string {
 // at returns the support of a piece at a station, with the line where it lies there; false where nothing says what it is.
 func (c *course) at(pc *Piece, st *level, x float64, from Fixing) (support.Support, bool) {
 	along := x - pc.From
-	now := lineNow(c.run, pc) - pieceDrop(pc)*along/(pc.To-pc.From)
 	if pc.Reversed {
 		along = pc.To - x
 	}
-	return c.plan.Along(pc.Zone, along, st.at(x)-now, from.hanger())
+	return c.plan.Along(pc.Zone, along, c.up(pc, st, x), from.hanger())
 }
 
-// sliceLength is how long the parts of a falling length are in which a support is taken as high as it is at one end and as low
-// as at the other, mm.
-const sliceLength = 1000.0
-
-// barred is stations where a support may not stand, and why.
-type barred struct {
-	node
-	Barring
+// up returns how much higher than in the tables the line of a piece is at a station.
+func (c *course) up(pc *Piece, l *level, x float64) float64 {
+	return l.at(x) - lineNow(c.run, pc) + pieceDrop(pc)*(x-pc.From)/(pc.To-pc.From)
 }
 
 // barred returns the stations of a length of the line where a support may not stand, ascending.
-func (o *Supports) barred(c *course, st level) []barred {
-	var bad []barred
+func (o *Supports) barred(c *course, l level) []support.Bar {
+	var out []support.Bar
 	for k := range c.run.Pieces {
 		pc := &c.run.Pieces[k]
-		cuts := c.cuts(pc, &st, o.Hanging.From)
-		for i := 1; i < len(cuts); i++ {
-			from, to := cuts[i-1], cuts[i]
-			n := 1.0
-			if st.za != st.zb {
-				n = math.Max(1, math.Ceil((to-from)/sliceLength))
-			}
-			for i := 0.0; i < n && to-from > void.Hair; i++ {
-				bad = append(bad, o.slice(c, pc, &st, from+i/n*(to-from), from+(i+1)/n*(to-from))...)
-			}
+		from, to := math.Max(l.from, pc.From), math.Min(l.to, pc.To)
+		if to-from <= void.Hair {
+			continue
 		}
-	}
-	slices.SortStableFunc(bad, func(a, b barred) int { return cmp.Compare(a.lo, b.lo) })
-	return bad
-}
-
-// cuts returns the ends of a piece of a length, and between them the stations at which one of its rods comes from one bay to another:
-// ascending; nil where the length has nothing of the piece.
-func (c *course) cuts(pc *Piece, st *level, fixing Fixing) []float64 {
-	from, to := math.Max(st.from, pc.From), math.Min(st.to, pc.To)
-	if to-from <= void.Hair {
-		return nil
-	}
-	out := []float64{from, to}
-	s, ok := c.at(pc, st, (from+to)/2, fixing)
-	if !ok {
-		return out
-	}
-	d := pc.dir()
-	for k := range s.Rods {
-		q := s.RodPoint(k)
-		along := r2.RectFromPoints(q.Add(d.Mul((from-to)/2)), q.Add(d.Mul((to-from)/2)))
-		for _, j := range c.p.BaysNear(c.run.Storey, along) {
-			b := &c.p.Bays[j]
-			for _, e := range [4][3]float64{{b.Plan.X.Lo, q.X, d.X}, {b.Plan.X.Hi, q.X, d.X}, {b.Plan.Y.Lo, q.Y, d.Y}, {b.Plan.Y.Hi, q.Y, d.Y}} {
-				if e[2] == 0 {
-					continue
-				}
-				if x := (from+to)/2 + (e[0]-e[1])/e[2]; x > from+void.Hair && x < to-void.Hair {
-					out = append(out, x)
-				}
-			}
+		st := support.Stretch{
+			Row: pc.Zone, From: from - pc.From, To: to - pc.From, Up: [2]float64{c.up(pc, &l, from), c.up(pc, &l, to)},
+			Hung: o.Hanging.From.hanger(), Room: o.Hanging.Clear,
 		}
-	}
-	slices.Sort(out)
-	return out
-}
-
-// merged returns stretches put together where they meet, ascending.
-func merged(list []node) []node {
-	slices.SortFunc(list, func(a, b node) int { return cmp.Compare(a.lo, b.lo) })
-	var out []node
-	for _, b := range list {
-		if n := len(out); n > 0 && b.lo <= out[n-1].hi+void.Hair {
-			out[n-1].hi = math.Max(out[n-1].hi, b.hi)
-		} else {
+		if pc.Reversed {
+			st.From, st.To, st.Up[0], st.Up[1] = pc.To-to, pc.To-from, st.Up[1], st.Up[0]
+		}
+		bars, _ := c.site.Bars(st, nil)
+		for _, b := range bars {
+			if pc.Reversed {
+				b.Lo, b.Hi = pc.To-b.Hi, pc.To-b.Lo
+			} else {
+				b.Lo, b.Hi = pc.From+b.Lo, pc.From+b.Hi
+			}
 			out = append(out, b)
 		}
 	}
-	return out
-}
-
-// slice returns the stations of a part of a piece, over each of whose rods one bay is, where a support may not stand.
-func (o *Supports) slice(c *course, pc *Piece, st *level, from, to float64) []barred {
-	p, storey := c.p, c.run.Storey
-	mid := (from + to) / 2
-	s, ok := c.at(pc, st, mid, o.Hanging.From)
-	if !ok {
-		return nil // places only
-	}
-	var bad []barred
-	d := pc.dir()
-	dir := r3.Vector{X: d.X, Y: d.Y}
-	add := func(lo, hi float64, why Barring) {
-		// A little past the ends, so that the end itself is barred where what bars it goes on.
-		if lo, hi = math.Max(mid+lo, from-1), math.Min(mid+hi, to+1); hi > lo {
-			bad = append(bad, barred{node{lo, hi}, why})
-		}
-	}
-	drop := math.Abs(st.at(from)-st.at(to)) / 2
-	steel := onSteel(o.Hanging.From, p, s.Hanger)
-	var under []node // where it hangs from steel, for its hanger does not say
-	if c.mayHangFromSteel(pc, o.Hanging.From) {
-		under = c.underSteel(pc, st, &s, from, to, o.Hanging.From)
-	}
-	type bodied struct {
-		body.Body
-		what support.What
-	}
-	var rods, bodies []bodied
-	for k := range s.Rods {
-		// Up to the soffit, whatever it hangs from: nothing else may stand over it.
-		q, top := s.RodPoint(k), s.Up[k]
-		if _, soffit, ok := p.SoffitAt(storey, q, top); ok {
-			top = math.Max(top, soffit)
-		} else if !steel {
-			for _, x := range besides(node{from - 1, to + 1}, under) {
-				add(x.lo-mid, x.hi-mid, Barring{What: BarredByNothing, Zone: -1})
-			}
-		}
-		if top > s.Tail-drop+void.Hair {
-			b := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail - drop}, r3.Vector{X: q.X, Y: q.Y, Z: top}, math.Max(s.Rod, 2*o.Hanging.Clear))
-			rods = append(rods, bodied{b, support.Rod})
-		}
-	}
-	bodies = append(bodies, rods...)
-	for _, part := range s.Bodies(nil) {
-		if b := part.Body; part.What != support.Rod {
-			b.H += drop
-			bodies = append(bodies, bodied{b, part.What})
-		}
-	}
-	over := map[int32]bool{} // steel that it may hang from
-	if steel {
-		for k := range s.Rods {
-			q := s.RodPoint(k)
-			line := body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: s.Tail}, r3.Vector{X: q.X, Y: q.Y, Z: s.Tail + 1e5}, 0)
-			var held []node
-			for _, i := range c.near {
-				z := p.Zone(int(i))
-				if !p.Character(z.Char).Entry.Beam || int(z.Storey) != storey {
-					continue
-				}
-				if v, ok := body.Span(line, z.Bare(), dir); ok {
-					over[i] = true
-					held = append(held, node{mid + v.Lo, mid + v.Hi})
-				}
-			}
-			for _, x := range complement(held, from, to) {
-				bad = append(bad, barred{x, Barring{What: BarredBySteel, Zone: -1}})
-			}
-		}
-	}
-	frame := c.plan.Frame(pc.Zone)
-	for _, i := range c.near {
-		z := p.Zone(int(i))
-		if over[i] || slices.Contains(frame, i) {
-			continue
-		}
-		why := Barring{Zone: int(i), Name: z.ID}
-		if p.Character(z.Char).Kind == vocabulary.NoFixing {
-			why.What = BarredByMark
-			for _, b := range rods {
-				if v, ok := body.Span(tall(b.Body), tall(z.Full()), dir); ok && v.Length() > void.Hair {
-					add(v.Lo, v.Hi, why)
-				}
-			}
-			continue
-		}
-		full := z.Full()
-		clampTo := len(under) > 0 && p.Character(z.Char).Entry.Beam && full.Height().Lo >= top(&s)+drop-void.Hair
-		for n, b := range bodies {
-			why.Part = string(b.what)
-			v, ok := body.Span(b.Body, full, dir)
-			if !ok || v.Length() <= void.Hair {
-				continue
-			}
-			if n >= len(rods) || !clampTo {
-				add(v.Lo, v.Hi, why)
-				continue
-			}
-			for _, x := range besides(node{mid + v.Lo, mid + v.Hi}, under) {
-				add(x.lo-mid, x.hi-mid, why)
-			}
-		}
-	}
-	for k := range p.Spaces {
-		if sp := &p.Spaces[k]; sp.Open && int(sp.For) != pc.Zone {
-			for _, b := range bodies {
-				if v, ok := body.Span(b.Body, sp.Body, dir); ok && v.Length() > void.Hair {
-					add(v.Lo, v.Hi, Barring{What: BarredByRoom, Part: string(b.what), Zone: int(sp.For), Name: p.Zone(int(sp.For)).ID})
-				}
-			}
-		}
-	}
-	for k := range p.Openings {
-		if op := &p.Openings[k]; op.In < 0 && !op.Ceiling && !steel {
-			hole := body.Upright(r2.RectFromCenterSize(r2.Point{X: op.Centre.X, Y: op.Centre.Y}, r2.Point{X: 2 * op.HalfA, Y: 2 * op.HalfB}),
-				r1.Interval{Lo: op.Centre.Z - 1, Hi: op.Centre.Z + 1})
-			for _, b := range rods {
-				if v, ok := body.Span(tall(b.Body), tall(hole), dir); ok {
-					add(v.Lo, v.Hi, Barring{What: BarredByHole, Zone: -1, Name: p.FileLine(op.Row)})
-				}
-			}
-		}
-	}
-	return bad
-}
-
-// mayHangFromSteel reports whether the rods of a piece hang from steel where some is over them: nobody says from what.
-func (c *course) mayHangFromSteel(pc *Piece, from Fixing) bool {
-	return from == AsHanger && c.plan.MayHangFromSteel(pc.Zone)
-}
-
-// underSteel returns the stations of a part of a piece at which a support hangs from steel although nobody says so, in
-// ascending order: its rods are under it with their whole width. s is the support in the middle of that part.
-func (c *course) underSteel(pc *Piece, st *level, s *support.Support, from, to float64, fixing Fixing) []node {
-	d, mid := pc.dir(), (from+to)/2
-	ends := []float64{from, to}
-	reach := pc.Bare.Plan()
-	for k := range s.Rods {
-		reach = reach.AddPoint(s.RodPoint(k))
-	}
-	for _, j := range c.p.SteelNear(int(c.p.Zone(pc.Zone).Storey), reach.ExpandedByMargin(1000)) {
-		for k := range s.Rods {
-			q := s.RodPoint(k)
-			v, ok := body.Span(tall(body.Cylinder(r3.Vector{X: q.X, Y: q.Y}, r3.Vector{X: q.X, Y: q.Y, Z: 1}, s.Rod)), tall(c.p.Zone(int(j)).Bare()), r3.Vector{X: d.X, Y: d.Y})
-			if !ok {
-				continue
-			}
-			// From where the rod begins to be under it to where it is whole, and back.
-			for _, x := range [4]float64{v.Lo, v.Lo + s.Rod, v.Hi - s.Rod, v.Hi} {
-				if x += mid; x > from && x < to {
-					ends = append(ends, x)
-				}
-			}
-		}
-	}
-	slices.Sort(ends)
-	var out []node
-	hangs := func(x float64) bool {
-		y, ok := c.at(pc, st, x, fixing)
-		if !ok || y.FromSteel < 0 {
-			return false
-		}
-		// With their whole width, and all of it under what is no higher.
-		for k := range y.Rods {
-			for _, side := range [4]r2.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
-				if _, u, ok := c.p.SteelAt(int(c.p.Zone(pc.Zone).Storey), y.RodPoint(k).Add(side.Mul(y.Rod/2)), top(&y)); !ok || u < y.Up[k]-void.Hair {
-					return false
-				}
-			}
-		}
-		return true
-	}
-	for k := 1; k < len(ends); k++ {
-		if ends[k]-ends[k-1] <= void.Hair || !hangs((ends[k]+ends[k-1])/2) {
-			continue
-		}
-		if n := len(out); n > 0 && ends[k-1] <= out[n-1].hi+void.Hair {
-			out[n-1].hi = ends[k]
-		} else {
-			out = append(out, node{ends[k-1], ends[k]})
-		}
-	}
-	// What goes on beyond this part is no end of it.
-	if n := len(out); n > 0 {
-		if out[0].lo <= from+void.Hair {
-			out[0].lo = from - 2
-		}
-		if out[n-1].hi >= to-void.Hair {
-			out[n-1].hi = to + 2
-		}
-	}
-	return out
-}
-
-// top returns the level of the highest service of a support, with a channel over it.
-func top(s *support.Support) float64 {
-	t := math.Inf(-1)
-	for _, x := range s.Levels() {
-		t = math.Max(t, x.Over+x.Above)
-	}
-	return t
-}
-
-// besides returns what stretches in ascending order leave of one.
-func besides(n node, take []node) []node {
-	var out []node
-	for _, t := range take {
-		if t.hi <= n.lo || t.lo >= n.hi {
-			continue
-		}
-		if t.lo > n.lo {
-			out = append(out, node{n.lo, t.lo})
-		}
-		n.lo = t.hi
-	}
-	if n.lo < n.hi {
-		out = append(out, n)
-	}
-	return out
-}
-
-// onSteel reports whether rods hang from steel.
-func onSteel(from Fixing, p *void.Project, hanger int32) bool {
-	if from == AsHanger && hanger >= 0 {
-		return p.Hangers[hanger].From == "beam flange" || p.Hangers[hanger].From == "purlin"
-	}
-	return from == FromSteel
-}
-
-// tall returns a body through all levels: only its plan counts.
-func tall(b body.Body) body.Body {
-	pl := b.Plan()
-	h := b.Height()
-	return body.Upright(pl, r1.Interval{Lo: h.Lo - 1e5, Hi: h.Hi + 1e5})
-}
-
-// complement returns what closed stretches leave of a stretch, as open ones.
-func complement(over []node, from, to float64) []node {
-	slices.SortFunc(over, func(a, b node) int {
-		if a.lo < b.lo {
-			return -1
-		}
-		return 1
-	})
-	var out []node
-	at := from - 1
-	for _, n := range over {
-		if n.lo > at {
-			out = append(out, node{at, n.lo})
-		}
-		at = math.Max(at, n.hi)
-	}
-	if at < to {
-		out = append(out, node{at, to + 1})
-	}
+	slices.SortStableFunc(out, func(a, b support.Bar) int { return cmp.Compare(a.Lo, b.Lo) })
 	return out
 }
 
@@ -1182,7 +789,7 @@ func (o *Supports) count(p *void.Project) {
 			case s.Size == wire:
 				add("wire rope with its fixing, cut on site")
 				continue
-			case k < len(s.Each) && s.Each[k].Steel, onSteel(o.Hanging.From, p, p.Zone(s.zone).Hanger):
+			case k < len(s.Each) && s.Each[k].Steel, o.Hanging.From.onSteel(p, p.Zone(s.zone).Hanger):
 				add("clamp for the flange, " + s.Size)
 			default:
 				add("fixing into the soffit, " + s.Size)

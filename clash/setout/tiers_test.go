@@ -79,7 +79,7 @@ func TestTiersTogether(t *testing.T) {
 				}
 			}
 			// Rods and channels of the frame, on the sheet of the first: at the levels of all the sheets.
-			u := setout.SupportRun(p, a, setout.Hanging{})
+			u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
 			for _, s := range u.List {
 				var got, want []float64
 				for _, x := range s.Tiers {

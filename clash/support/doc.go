@@ -1,15 +1,19 @@
-// Package support says where the supports of hung rows stand as long as nobody has set them out, and which bodies they
-// are: rods, channels and what is under them. It measures nothing against anything else and knows no rule.
+// Package support says of hung rows where their supports stand, what each is made of, what bars each place, and what each meets.
 //
-// A row that names a hanger is held up at stations along its level or sloping length: the first within 300 of an end
-// or a corner, the others evenly between, no further apart than is usual for its kind. Rows of one run that follow each
-// other straight on count as one length. Rows that name one frame share its rods and have one channel a tier.
+// In come a project, how supports are usually spaced (Options) and the places that somebody has set out (Set), which go before the
+// usual ones; to measure, a tape over a scene besides (Site). Out come, typed and in mm, no words:
 //
-//	plan := support.Of(project, support.Options{})
-//	for _, s := range plan.Zone(i) {
-//		for _, part := range s.Bodies(nil) { … }
-//	}
+//   - places: a Support has an owner, the row, of a frame the first by id of the rows that it holds, and a number there. A Plan keeps the
+//     lengths along which supports stand together, straight on in a run or over each other in a frame, and no support: each is worked
+//     out when it is asked for, at the level where the row is taken to be (Along). Place spreads them over what is clear.
+//   - parts: rods up to what is over each where it stands, the soffit or steel, channels, and what is under them, as bodies (Bodies);
+//     what a plane cuts of them and how they look from above, for drawings (Cut, FromAbove).
+//   - bars: the stations of a stretch at which a support may not stand, and why (Site.Bars): the one answer to that question. The check asks it
+//     how far a support must move, setting out where to stand one; what differs is a parameter: setting out keeps 25 round a rod,
+//     the check asks no more room than the rod's own, for where it stands is a guess until it is set out.
+//   - meetings: what the supports of a row are in where they stand, each thing once, of the support that is worst (Looker).
 //
-// A Plan keeps no support: each is worked out when it is asked for, so several goroutines may ask one Plan at once as long
-// as nobody changes it or its project. The stations are common practice, no more: nobody has struck them.
+// Supports are not measured against each other. It does not know findings, lines and sets, nor stock that rods are cut from. Several
+// goroutines may ask one Plan, and one Site by a Looker each, as long as nobody changes it or its project. Usual places are common
+// practice, no more: nobody has struck them.
 package support

@@ -1,6 +1,8 @@
 package support
 
-import "voidline/void"
+import (
+	"voidline/void"
+)
 
 // Limits returns the lengths by which it is decided where supports stand until they are set out, and of what they are made.
 func Limits() []void.Limit {
@@ -15,6 +17,6 @@ func Limits() []void.Limit {
 		{Name: "step between rows that follow each other, from", MM: meetStep, Why: "less a support takes up; more is a bend, with a support on either side"},
 		{Name: "rows of one frame, furthest aside", MM: aside, Why: "further aside they share no channel"},
 		{Name: "undersides of two beams, differ by", MM: levelSteel, Why: "more, and the rods of one support hang from the soffit where nobody says steel"},
-		{Name: "places along a falling row, apart", MM: fallingStep, Why: "rods do not fall with the row, so where one is clear is tried, besides beside what is in the way"},
+		{Name: "slices of a falling row, long at the most", MM: fallingSlice, Why: "rods do not fall with the row: within a slice each is taken as long as the longest"},
 	})
 }

@@ -304,9 +304,7 @@ func (h *Site) OverHole(s *Support) *void.Opening {
 // marked reports whether a rod would be fixed where a mark says that nothing may be: in its plan, and the mark not
 // lower than the service.
 func (w *Looker) marked(s *Support, k int) bool {
-	i := w.marks.Of[k]
-	z := w.tape.Zone(i)
-	if z.Storey != w.tape.Zone(s.Zone).Storey || z.Full().Height().Hi < s.Levels()[0].Over-void.Hair {
+	if !w.forbidsFixing(w.marks.Of[k], s) {
 		return false
 	}
 	for rod := range s.Rods {

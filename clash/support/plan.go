@@ -46,6 +46,7 @@ type Plan struct {
 	free    []int32 // and places
 	kinds   []float64
 	hangers []gear
+	set     map[int32][]Set   // by row: what is set out along it
 	raised  map[int32]float64 // by row of a frame: how much higher Along takes it to be
 	wider   float64           // by which rods stand further out than is usual
 }
@@ -91,7 +92,10 @@ type length struct {
 
 // Of gathers the rows of a resolved project.
 func Of(p *void.Project, opt Options) *Plan {
-	pl := &Plan{p: p, opt: opt.Filled(), byKey: map[key]int32{}}
+	pl := &Plan{p: p, opt: opt.Filled(), byKey: map[key]int32{}, set: map[int32][]Set{}}
+	for _, x := range opt.Set {
+		pl.set[int32(x.Zone)] = append(pl.set[int32(x.Zone)], x)
+	}
 	pl.grow()
 	// Groups are counted and then filled, so that their rows lie in one piece.
 	total := int32(0)
@@ -562,7 +566,7 @@ func (pl *Plan) Near(i int) []int32 {
 	}
 	at := &pl.places[pl.placeOf[i]]
 	l := &pl.lengths[at.length]
-	if onSteel(pl.hangerOf(l).from) {
+	if OnSteel(pl.hangerOf(l).from) {
 		return l.zones
 	}
 	var out []int32

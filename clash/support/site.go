@@ -33,6 +33,13 @@ func On(t *measure.Tape, plan *Plan, touch float64) *Site {
 	return h
 }
 
+// Of returns the site with another plan of its project.
+func (h *Site) Of(plan *Plan) *Site {
+	o := *h
+	o.Plan = plan
+	return &o
+}
+
 // PlanOnly returns the site with what it takes to look at one row's supports by themselves.
 func (h *Site) PlanOnly() *Site { return &Site{Plan: h.Plan, tape: h.tape, touch: h.touch} }
 

@@ -1,6 +1,7 @@
 package support
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -173,15 +174,18 @@ func (pl *Plan) Append(list []Support, i int) []Support {
 	at, l := pl.where(int32(i), one[:])
 	st := pl.stand(int32(i), at)
 	n := 0
-	pl.stations(&l, at.from, at.to, func(s float64, m margin) {
-		if l.frame && pl.owner(&l, s) != int32(i) || !l.frame && at.from > void.Hair && s <= at.from+void.Hair {
+	pl.spots(&l, at.from, at.to, func(x spot) {
+		if l.frame && pl.owner(&l, x.station) != int32(i) || !l.frame && at.from > void.Hair && x.station <= at.from+void.Hair {
 			return // told by another row of the length
 		}
 		n++
 		list = append(list, Support{})
-		sup := &list[len(list)-1]
-		pl.at(sup, &l, &st, s)
-		sup.N, sup.Low, sup.High, sup.Prev, sup.Next = n, m.low, m.high, m.prev, m.next
+		s := &list[len(list)-1]
+		pl.at(s, &l, &st, x.station)
+		s.N, s.Low, s.High, s.Prev, s.Next = n, x.low, x.high, x.prev, x.next
+		if x.number > 0 {
+			s.N = x.number
+		}
 	})
 	return list
 }
@@ -229,43 +233,104 @@ func (pl *Plan) Spacing(i int) float64 {
 	return l.spacing
 }
 
-// margin is how far a support may shift, and its neighbours.
-type margin struct{ low, high, prev, next float64 }
+// spot is where a support of a length stands, and the number that somebody gave it, 0: it is counted.
+type spot struct {
+	station float64
+	number  int
+	// It may shift between low and high, its neighbours, or the ends, are at prev and next.
+	low, high, prev, next float64
+}
 
-// stations calls each with the stations of a length between from and to, closed, and how far each may shift.
-func (pl *Plan) stations(l *length, from, to float64, each func(s float64, m margin)) {
-	if onSteel(pl.hangerOf(l).from) {
-		pl.steelStations(l, from, to, each)
+// spots calls each with the places of a length between from and to, closed: those that are set out, else those that are usual.
+func (pl *Plan) spots(l *length, from, to float64, each func(x spot)) {
+	if set := pl.setOut(l); set != nil {
+		pl.eachOf(l, set, from, to, each)
 		return
 	}
-	first := math.Min(pl.opt.First, l.end/2)
-	lo, hi := first, l.end-first
-	if hi <= lo+void.Hair {
-		if m := l.end / 2; from-void.Hair <= m && m <= to+void.Hair {
-			each(m, margin{math.Max(0, l.end-pl.opt.First), math.Min(l.end, pl.opt.First), 0, l.end})
-		}
+	a := Apart{First: pl.opt.First, Most: l.spacing, Between: channelWide}
+	if OnSteel(pl.hangerOf(l).from) {
+		pl.eachOf(l, pl.onSteel(l, a), from, to, each)
 		return
 	}
-	gaps := math.Ceil((hi-lo)/l.spacing - 1e-9)
-	step := (hi - lo) / gaps
-	if step < channelWide { // two too near each other share the length
-		lo, step = l.end/4, l.end/2
+	// All is clear, so the places are the even ones, of which those between from and to are worked out alone.
+	first := math.Min(a.First, l.end/2)
+	n := 1
+	if long := l.end - 2*first; long > void.Hair {
+		n = 1 + int(math.Ceil(long/l.spacing-1e-9))
 	}
-	for k := math.Max(0, math.Ceil((from-void.Hair-lo)/step)); k <= gaps; k++ {
-		s := lo + step*k
-		if s > to+void.Hair {
+	at := func(k int) float64 { return Even(0, l.end, n, k, a) }
+	k := 0
+	if n > 1 {
+		lo := at(0)
+		k = max(0, int(math.Ceil((from-void.Hair-lo)/(at(1)-lo))))
+	}
+	for ; k < n; k++ {
+		x := spot{station: at(k), prev: 0, next: l.end}
+		if x.station > to+void.Hair {
 			return
 		}
-		// Its neighbours stand a step away, and may be the spacing away.
-		m := margin{s + step - l.spacing, s - step + l.spacing, s - step, s + step}
-		if k == 0 {
-			m.low, m.high, m.prev = math.Max(0, m.low), first, 0
+		if k > 0 {
+			x.prev = at(k - 1)
 		}
-		if k == gaps {
-			m.low, m.high, m.next = l.end-first, math.Min(l.end, m.high), l.end
+		if k < n-1 {
+			x.next = at(k + 1)
 		}
-		each(s, m)
+		pl.margin(l, &x, k == 0, k == n-1)
+		if x.station >= from-void.Hair {
+			each(x)
+		}
 	}
+}
+
+// margin says how far a support may shift with its neighbours where they are: no further from them than the spacing, and from an end than the
+// first.
+func (pl *Plan) margin(l *length, x *spot, first, last bool) {
+	x.low, x.high = x.next-l.spacing, x.prev+l.spacing
+	if first {
+		x.high = pl.opt.First
+	}
+	if last {
+		x.low = l.end - pl.opt.First
+	}
+	x.low, x.high = math.Max(0, math.Min(x.low, x.station)), math.Min(l.end, math.Max(x.high, x.station))
+}
+
+// eachOf calls each with those of some places, ascending, that lie between from and to.
+func (pl *Plan) eachOf(l *length, list []spot, from, to float64, each func(x spot)) {
+	for k, x := range list {
+		if x.station < from-void.Hair || x.station > to+void.Hair {
+			continue
+		}
+		x.prev, x.next = 0, l.end
+		if k > 0 {
+			x.prev = list[k-1].station
+		}
+		if k < len(list)-1 {
+			x.next = list[k+1].station
+		}
+		pl.margin(l, &x, k == 0, k == len(list)-1)
+		each(x)
+	}
+}
+
+// setOut returns the places of a length that somebody has set out, in the order along it; nil where nobody has.
+func (pl *Plan) setOut(l *length) (list []spot) {
+	if len(pl.set) == 0 {
+		return nil
+	}
+	for _, i := range l.zones {
+		var one [1]int32
+		at, _ := pl.where(i, one[:])
+		for _, x := range pl.set[i] {
+			s := at.from + x.Along
+			if at.back {
+				s = at.to - x.Along
+			}
+			list = append(list, spot{station: s, number: x.Number})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b spot) int { return cmp.Compare(a.station, b.station) })
+	return list
 }
 
 // hangerOf returns what a length hangs on.
@@ -277,48 +342,34 @@ func (pl *Plan) hangerOf(l *length) *gear {
 	return &pl.hangers[pl.p.Zone(int(i)).Hanger]
 }
 
-func onSteel(from string) bool { return from == "beam flange" || from == "purlin" }
+// OnSteel reports whether what a hanger hangs from, as it says it, is steel.
+func OnSteel(from string) bool { return from == "beam flange" || from == "purlin" }
 
-// steelStations places supports that hang from steel: each as far along as the spacing (the first, and the last from
-// the end, as the first) lets it go with steel over all its rods. Where there is none within reach it stands there
-// all the same, and nothing holds it.
-func (pl *Plan) steelStations(l *length, from, to float64, each func(s float64, m margin)) {
-	on := pl.steelOver(l)
-	var list []float64
-	for at, reach := 0.0, pl.opt.First; ; {
-		want := math.Min(at+reach, l.end)
-		s, found := want, false
-		for _, v := range on {
-			if v.Hi < at+void.Hair || v.Lo > want {
-				continue
-			}
-			if x := math.Min(v.Hi, want); x > at+void.Hair && (!found || x > s) {
-				s, found = x, true
-			}
+// onSteel returns the places of supports that hang from steel: as few as will do where steel is over all their rods, as setting out places
+// them. Where there is none within reach they stand as far on as the spacing lets them all the same, and nothing holds them.
+func (pl *Plan) onSteel(l *length, a Apart) (list []spot) {
+	stands, gaps := Place(0, l.end, pl.steelOver(l), a)
+	for _, s := range stands {
+		list = append(list, spot{station: s.At})
+	}
+	for _, g := range gaps {
+		at, reach, last := g.Lo, a.Most, a.Most
+		if g.Lo == 0 && (len(stands) == 0 || stands[0].At > 0) {
+			reach = a.First
 		}
-		list = append(list, s)
-		if l.end-s <= pl.opt.First+void.Hair {
-			break
+		if g.Hi == l.end {
+			last = a.First
 		}
-		at, reach = s, l.spacing
-		if l.end-at <= l.spacing+pl.opt.First {
-			reach = math.Max(l.end-pl.opt.First/2-at, 2*void.Hair) // the last
+		for ; g.Hi-at > last+void.Hair; reach = a.Most {
+			if left := g.Hi - at; at > 0 && g.Hi == l.end && left <= reach+last {
+				reach = left - last/2 // the last
+			}
+			at += reach
+			list = append(list, spot{station: at})
 		}
 	}
-	for k, s := range list {
-		if s < from-void.Hair || s > to+void.Hair {
-			continue
-		}
-		m := margin{low: math.Min(s, l.end-pl.opt.First), high: math.Max(s, pl.opt.First), next: l.end}
-		if k > 0 {
-			m.prev, m.high = list[k-1], math.Max(s, list[k-1]+l.spacing)
-		}
-		if k < len(list)-1 {
-			m.next, m.low = list[k+1], math.Min(s, list[k+1]-l.spacing)
-		}
-		m.low, m.high = math.Max(0, m.low), math.Min(l.end, m.high)
-		each(s, m)
-	}
+	slices.SortFunc(list, func(a, b spot) int { return cmp.Compare(a.station, b.station) })
+	return list
 }
 
 // steelOver returns the stations of a length at which steel is over all rods, as closed intervals in ascending order.
@@ -595,7 +646,7 @@ func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
 				steel[k].Steel, under[k] = j, math.Max(top, u-pl.opt.Clamp)
 			}
 		}
-		if onSteel(g.from) {
+		if OnSteel(g.from) {
 			continue
 		}
 		if j, level, ok := pl.p.SoffitAt(storey, q, top); ok {
@@ -608,7 +659,7 @@ func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
 	if s.Rods == 2 && steel[0] != steel[1] && math.Abs(under[0]-under[1]) > levelSteel+void.Hair {
 		clamps = false
 	}
-	if onSteel(g.from) || clamps {
+	if OnSteel(g.from) || clamps {
 		s.Hung, high = steel, under
 	} else {
 		s.Hung = soffit
@@ -719,7 +770,7 @@ func (s *Support) Box() (lo, hi r3.Vector) {
 }
 
 // OnSteel reports whether a row's length hangs from steel: its hanger says so.
-func (pl *Plan) OnSteel(i int) bool { return pl.Has(i) && onSteel(pl.from(i)) }
+func (pl *Plan) OnSteel(i int) bool { return pl.Has(i) && OnSteel(pl.from(i)) }
 
 // MayHangFromSteel reports whether a row's length hangs from steel where there is some over it: its hanger does not say from what.
 func (pl *Plan) MayHangFromSteel(i int) bool { return pl.Has(i) && pl.from(i) == "" }

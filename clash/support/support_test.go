@@ -280,11 +280,11 @@ func TestHeld(t *testing.T) {
 		{"T,,tray,2400,6000,3000,6000,300x60,,2900,,channel 41 M10,,,", support.Options{}, []string{"300 B3 3300"}},
 		// The service itself is above the soffit: its rods end at its top.
 		{"T,,tray,4500,6000,5100,6000,300x60,,3400,,channel 41 M10,,,", support.Options{}, []string{"300 B2 3460"}},
-		// On steel: as far as the spacing goes with steel over both rods; 1400 to 1600 and 2770 to 2830 are steel.
-		{"T,,tray,1200,1000,3000,1000,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 SB 3300", "1630 SP 3200"}},
-		{"T,,tray,1200,1000,3000,1000,300x60,,2900,,clamped,,,", support.Options{Clamp: 25}, []string{"300 SB 3275", "1630 SP 3175"}},
+		// On steel: as near to even, 300 and 1500 along, as steel lets them; 1400 to 1600 and 2770 to 2830 are steel.
+		{"T,,tray,1200,1000,3000,1000,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 SB 3300", "1570 SP 3200"}},
+		{"T,,tray,1200,1000,3000,1000,300x60,,2900,,clamped,,,", support.Options{Clamp: 25}, []string{"300 SB 3275", "1570 SP 3175"}},
 		// Nothing is over the last.
-		{"T,,tray,1200,1000,4200,1000,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 SB 3300", "1630 SP 3200", "2850 nothing"}},
+		{"T,,tray,1200,1000,4200,1000,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 SB 3300", "1570 SP 3200", "2850 nothing"}},
 		// One of its rods stands out past the beams' ends at y 4000.
 		{"T,,tray,1200,3900,1700,3900,300x60,,2900,,clamped,,,", support.Options{}, []string{"300 nothing"}},
 		// Where the hanger does not say, from steel that is over both rods, and no lower than the service's top.

@@ -286,9 +286,9 @@ func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Sett
 		switch {
 		case s.Fall != nil:
 			done = done && s.Fall.Start != nil && (s.Fall.Into == nil || s.Fall.Into.Under == 0)
-			s.Supports = setout.SupportFall(p, s.Fall, h)
+			s.Supports = setout.SupportFall(p, ch, s.Fall, h)
 		case s.Answer.Found:
-			s.Supports = setout.SupportRun(p, s.Answer, h)
+			s.Supports = setout.SupportRun(p, ch, s.Answer, h)
 		}
 		done = done && len(s.Lacks()) == 0
 	}

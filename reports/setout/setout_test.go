@@ -60,9 +60,9 @@ func sheetsOf(t *testing.T, dir, run string) []*sheets.Sheet {
 	setout.Drain(p, runs, falls)
 	for _, s := range all {
 		if s.Fall != nil {
-			s.Supports = setout.SupportFall(p, s.Fall, setout.Hanging{Kerf: 2})
+			s.Supports = setout.SupportFall(p, clash.Open(p, clash.Options{}), s.Fall, setout.Hanging{Kerf: 2})
 		} else if s.Answer.Found {
-			s.Supports = setout.SupportRun(p, s.Answer, setout.Hanging{Kerf: 2})
+			s.Supports = setout.SupportRun(p, clash.Open(p, clash.Options{}), s.Answer, setout.Hanging{Kerf: 2})
 		}
 	}
 	return all

@@ -312,7 +312,7 @@ func (s *Sheet) gapsWords(gs []setout.Gap) string {
 		} else if g.Channel > all.Channel {
 			all.Channel, all.Wider = g.Channel, g.Wider
 		}
-		all.Barred = setout.Together(all.Barred, g.Barred)
+		all.Barred = support.Together(all.Barred, g.Barred)
 	}
 	w := fmt.Sprintf("%d stretches, %s to %s without a support, %s at most", len(gs), words.Near(short), words.Near(long), words.Near(most))
 	if most > s.Supports.Hanging.First {
@@ -344,22 +344,22 @@ func (s *Sheet) whyBarred(g *setout.Gap) string {
 const fewBars = 3
 
 // barWords says what bars supports.
-func (s *Sheet) barWords(b *setout.Barring) string {
+func (s *Sheet) barWords(b *support.Barring) string {
 	name := b.Name
 	if b.Zone >= 0 {
 		ch := s.Project.Character(s.Project.Zone(b.Zone).Char)
 		name = strings.TrimSpace(name + " (" + strings.TrimSpace(ch.Service+" "+ch.Kind) + ")")
 	}
 	switch b.What {
-	case setout.BarredByMark:
+	case support.BarredByMark:
 		return "nothing may be fixed at " + name
-	case setout.BarredByHole:
+	case support.BarredByHole:
 		return "a rod would be fixed in the opening of " + name
-	case setout.BarredByNothing:
+	case support.BarredByNothing:
 		return "a rod has nothing over it to hang from: it is outside every bay"
-	case setout.BarredBySteel:
+	case support.BarredBySteel:
 		return "no steel is over all its rods"
-	case setout.BarredByRoom:
+	case support.BarredByRoom:
 		return "the " + b.Part + " would be in the space needed to reach " + name
 	}
 	if b.Part == string(support.Rod) {

@@ -1,0 +1,35 @@
+package support_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"voidline/clash/support"
+)
+
+// What is set out takes the place of the usual supports of its length, keeps its number, and may move as far as its neighbours let it: no
+// further than 1500 from them, and than 300 from an end. R is T1 and T2, which is drawn the other way, 6000 long; V stays as usual.
+func TestSet(t *testing.T) {
+	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,6000,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\n"+
+		"V,,tray,0,3000,3000,3000,300x60,,2900,,channel 41 M10,,,\n", nil)
+	pl := support.Of(p, support.Options{Set: []support.Set{
+		{Zone: row(t, p, "T2"), Number: 12, Along: 200},
+		{Zone: row(t, p, "T1"), Number: 10, Along: 250},
+		{Zone: row(t, p, "T1"), Number: 11, Along: 1700},
+		{Zone: row(t, p, "T2"), Number: 13, Along: 2000},
+	}})
+	var got []string
+	for _, id := range []string{"T1", "T2", "V"} {
+		for _, s := range pl.Zone(row(t, p, id)) {
+			got = append(got, fmt.Sprintf("%s %d at %g, x %g, %g to %g", id, s.N, r1(s.At), r1(s.Where.X), r1(s.Low), r1(s.High)))
+		}
+	}
+	// T2's station is 6000 less its place: 13 at 4000, 12 at 5800. From 1700 to 4000 it is too far: there each may only come nearer.
+	want := "T1 10 at 250, x 250, 200 to 300\nT1 11 at 1700, x 1700, 1700 to 1750\n" +
+		"T2 13 at 2000, x 4000, 4000 to 4000\nT2 12 at 200, x 5800, 5700 to 5800\n" +
+		"V 1 at 300, x 300, 0 to 300\nV 2 at 1500, x 1500, 1200 to 1800\nV 3 at 2700, x 2700, 2700 to 3000"
+	if g := strings.Join(got, "\n"); g != want {
+		t.Errorf("%s\nwant\n%s", g, want)
+	}
+}
