@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r1"
 
 	"voidline/clash"
+	"voidline/clash/support"
 	"voidline/void"
 )
 
@@ -189,12 +190,13 @@ const (
 
 // Limits returns the lengths by which a line is struck and its rods are placed; common practice, no source.
 func Limits() []void.Limit {
+	usual := support.Options{}.Filled()
 	return void.Practised([]void.Limit{
 		{Name: "levels are whole multiples of", MM: whole5, Why: "what a laser and a tape are read to; whole mm, or as it is, where there is no room"},
 		{Name: "to spare over and under", MM: spared, Why: "what a run is off by on site; less where there is less room"},
-		{Name: "first support from an end, a corner or a set", MM: usualFirst, Why: "ends sag"},
+		{Name: "first support from an end, a corner or a set", MM: usual.First, Why: "ends sag"},
 		{Name: "added to each rod", MM: usualAdjust, Why: "for levelling"},
-		{Name: "rod from the side of its service", MM: usualBeside, Why: "room for nut, washer and spanner"},
+		{Name: "rod from the side of its service", MM: usual.Beside, Why: "room for nut, washer and spanner"},
 		{Name: "rod from everything else", MM: usualClear, Why: "insulation and fingers"},
 		{Name: "longer channel where rods are in the way, at each end up to", MM: widerMost, Why: "further out the channel bends"},
 		{Name: "services on one channel, differ in level by", MM: tierStep, Why: "packing takes up no more"},

@@ -18,6 +18,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/clash/support"
 	"voidline/void/cell"
 	"voidline/void/need"
 )
@@ -100,7 +101,7 @@ func TestRodLengthOfTheReference(t *testing.T) {
 		if err != nil || len(of) != 7 {
 			t.Fatal(r, of, err)
 		}
-		got := setout.RodLength(of["soffit"], of["channel top"], of["channel"]+of["plate"]+of["nut M10"]+of["tail"], of["screw-in"])
+		got := support.RodLength(of["soffit"], of["channel top"], of["channel"]+of["plate"]+of["nut M10"]+of["tail"], of["screw-in"])
 		if math.Abs(got-want) > 1e-9 {
 			t.Errorf("%s: %v, want %v", r[2], got, want)
 		}
@@ -111,7 +112,7 @@ func TestRodLengthOfTheReference(t *testing.T) {
 
 func TestRodLength(t *testing.T) {
 	// Worked example: soffit 3600, channel top 2900, channel 41, plate 5, M10 nut 8.4, tail 25, screwed in 10.
-	got := setout.RodLength(3600, 2900, 41+5+8.4+25, 10)
+	got := support.RodLength(3600, 2900, 41+5+8.4+25, 10)
 	if want := 3600 - 2900 + 41 + 5 + 8.4 + 25 + 10; math.Abs(got-want) > 1e-9 || math.Abs(got-789.4) > 1e-9 {
 		t.Errorf("RodLength = %v, want 789.4", got)
 	}
@@ -120,7 +121,7 @@ func TestRodLength(t *testing.T) {
 		trim        bool
 		want        float64
 	}{{789.4, 25, true, 815}, {789.4, 0, true, 790}, {789.4, 25, false, 790}, {790, 0, false, 790}, {775, 25, true, 800}} {
-		if got := setout.CutLength(test.rod, test.adjust, test.trim); got != test.want || got < test.rod {
+		if got := support.CutLength(test.rod, test.adjust, test.trim); got != test.want || got < test.rod {
 			t.Errorf("CutLength(%v, %v, %v) = %v, want %v", test.rod, test.adjust, test.trim, got, test.want)
 		}
 	}

@@ -2,7 +2,6 @@ package setout
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -63,9 +62,7 @@ type Hanging struct {
 }
 
 const (
-	usualFirst  = 300.0
 	usualAdjust = 25.0
-	usualBeside = 50.0
 	usualClear  = 25.0
 )
 
@@ -76,9 +73,10 @@ func (h Hanging) filled(kind string) Hanging {
 		}
 	}
 	or(&h.Spacing, support.Options{}.Of(kind))
-	or(&h.First, usualFirst)
+	usual := support.Options{}.Filled()
+	or(&h.First, usual.First)
 	or(&h.Adjust, usualAdjust)
-	or(&h.Beside, usualBeside)
+	or(&h.Beside, usual.Beside)
 	or(&h.Clear, usualClear)
 	h.Adjust = math.Max(0, h.Adjust)
 	if len(h.Stock) == 0 {
@@ -102,8 +100,8 @@ type Support struct {
 	Rod     float64 // exact length of the longest rod, 0 where the hanger has none
 	Cut     float64 // what to cut for it
 	Rods    int
-	Each    []Rod   // the rods, one by one; nil where there is nothing to cut
-	Channel float64 // length of the channel, 0 for none
+	Each    []support.RodCut // the rods, one by one; nil where there is nothing to cut
+	Channel float64          // length of the channel, 0 for none
 	// Channels is how many channels of that length it has: 2 where one is under the service and one over it.
 	Channels int
 	Hanger   string  // "" where the row names none
@@ -117,18 +115,6 @@ type Support struct {
 	With    string
 	zone    int
 	spacing float64
-}
-
-// Rod is one rod of a support.
-type Rod struct {
-	Where  r2.Point
-	Beside r2.Point // from the middle of the service to it, in plan
-	From   float64  // level of what is over that very point and it hangs from
-	Of     string   // what that is
-	Steel  bool     // it is steel
-	Length float64  // exact
-	Cut    float64
-	Pieces []float64 // what it is joined of, from the top, with a coupler between two; one where the stock is long enough
 }
 
 // Gap is a stretch of the run that wants a support and can have none.
@@ -186,21 +172,6 @@ type RodStock struct {
 type Count struct {
 	Part string
 	N    int
-}
-
-// RodLength returns the length of a rod: from what it hangs from to the channel's top, over the channel and the parts
-// under it with the tail, and what is screwed in above.
-func RodLength(from, channelTop, under, screw float64) float64 {
-	return from - channelTop + under + screw
-}
-
-// CutLength rounds a rod's length as a fitter would, never short: with room for levelling to the next 5 mm where it is
-// trimmed afterwards, else to the next whole one.
-func CutLength(rod, adjust float64, trim bool) float64 {
-	if trim {
-		return math.Ceil((rod+adjust)/5-1e-9) * 5
-	}
-	return math.Ceil(rod - 1e-9)
 }
 
 // course is a line as far as supports go: lengths between ends, corners and sets.
@@ -395,14 +366,6 @@ func (c *course) shared() []level {
 		}
 	}
 	return out
-}
-
-// rods returns the size of a support's rods in words.
-func rods(hanger string, mm float64) string {
-	if strings.Contains(strings.ToLower(hanger), "wire") {
-		return wire
-	}
-	return fmt.Sprintf("M%g", mm)
 }
 
 // length places the supports of one length of the line.
@@ -647,12 +610,8 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 	if s.Hanger >= 0 {
 		x.Hanger = p.Hangers[s.Hanger].Name
 	}
-	for k := range s.Rods {
-		if of := c.holdName(s.Hung[k]); of != "" && x.Of == "" {
-			x.Of = of
-		} else if of != "" && of != x.Of {
-			x.Of += ", " + of
-		}
+	if of := c.plan.HeldBy(&s); of != "" {
+		x.Of = of
 	}
 	frame := c.plan.Frame(pc.Zone)
 	if frame != nil {
@@ -666,10 +625,10 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 		}
 		tier := Tier{Row: p.Zone(k).ID, Top: t.Under, hanger: h, Own: frame == nil || math.Abs(t.Under-x.Top) <= tierStep}
 		if h >= 0 {
-			tier.Tops = channelTops(&p.Hangers[h], &t)
+			tier.Tops = support.ChannelTops(&p.Hangers[h], &t)
 		}
 		if len(tier.Tops) > 0 {
-			tier.Channel, tier.Top = math.Ceil(t.Long[1]-t.Long[0]-1e-9), tier.Tops[0]
+			tier.Channel, tier.Top = t.ChannelLength(), tier.Tops[0]
 		}
 		if tier.Own {
 			x.Channel, x.Channels, x.Top = tier.Channel, len(tier.Tops), tier.Top
@@ -683,60 +642,15 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 	if s.Rods == 0 || !s.Held {
 		return
 	}
-	x.Size, x.From = rods(x.Hanger, s.Rod), s.Highest
-	screw := o.Hanging.Screw
-	if screw == 0 {
-		screw = s.Rod
-	}
-	x.Trim = !strings.Contains(x.Hanger, "long tail")
-	for k := range s.Rods {
-		r := Rod{Where: s.RodPoint(k), From: s.Up[k], Of: c.holdName(s.Hung[k]), Steel: s.Hung[k].Steel >= 0}
-		r.Beside = r.Where.Sub(s.Where)
-		r.Length = RodLength(r.From, s.Tail, 0, screw)
-		r.Cut = CutLength(r.Length, o.Hanging.Adjust, x.Trim)
-		r.Pieces = []float64{r.Cut}
-		if x.Size != wire {
-			r.Pieces = catalogue.JoinRod(r.Cut, slices.Max(o.Hanging.Stock))
-		}
-		x.Each = append(x.Each, r)
+	x.Size, x.From, x.Trim = s.Size(x.Hanger), s.Highest, support.Trimmed(x.Hanger)
+	x.Each = c.plan.CutRods(&s, x.Hanger, support.Cutting{Screw: o.Hanging.Screw, Adjust: o.Hanging.Adjust, Longest: slices.Max(o.Hanging.Stock)})
+	for _, r := range x.Each {
 		x.Rod, x.Cut = math.Max(x.Rod, r.Length), math.Max(x.Cut, r.Cut)
 	}
 }
 
-// wire is what rods are that are none.
-const wire = "wire"
-
-// holdName returns the id of what a rod hangs from, "" for nothing.
-func (c *course) holdName(h support.Hold) string {
-	switch {
-	case h.Steel >= 0:
-		return c.p.Zone(int(h.Steel)).ID
-	case h.Bay >= 0:
-		return c.p.Bays[h.Bay].SoffitID()
-	}
-	return ""
-}
-
-// channelTops returns the levels of the tops of the channels that a hanger has at a tier: under the service, then over it.
-func channelTops(h *void.Hanger, t *support.Tier) (tops []float64) {
-	if t.Carry > 0 && slices.ContainsFunc(h.Parts, func(y void.HangerPart) bool { return !y.Inside && !y.Over && isChannel(y.Name) }) {
-		tops = append(tops, t.Under)
-	}
-	over := t.Over
-	for _, y := range h.Parts {
-		if !y.Inside && y.Over {
-			if over += y.Height; isChannel(y.Name) && y.Height > 0 {
-				return append(tops, over)
-			}
-		}
-	}
-	return tops
-}
-
 // tierStep is by how much services on one channel may differ in level, mm.
 const tierStep = 10.0
-
-func isChannel(part string) bool { return strings.Contains(strings.ToLower(part), "channel") }
 
 // count counts the parts: those of each hanger, what locks a channel from above, and what the rods hang from; and cuts the rods
 // from stock. What is on another run's sheet counts nothing.
@@ -768,33 +682,14 @@ func (o *Supports) count(p *void.Project) {
 			if t.hanger < 0 {
 				continue
 			}
-			for _, x := range p.Hangers[t.hanger].Parts {
-				low := strings.ToLower(x.Name)
-				switch {
-				case !x.Inside && isChannel(x.Name) && t.Channel > 0, strings.Contains(low, "thread"), strings.Contains(low, "tail"):
-				case strings.Contains(low, "nut"), strings.Contains(low, "washer"), strings.Contains(low, "plate"):
-					for range s.Rods {
-						add(x.Name)
-					}
-				default:
-					add(x.Name)
-				}
-			}
-			for range len(t.Tops) * s.Rods {
-				add("nut " + s.Size + " above the channel, to lock it")
+			for _, part := range support.Parts(&p.Hangers[t.hanger], s.Rods, s.Size, len(t.Tops)) {
+				add(part)
 			}
 		}
 		for k := range s.Rods {
-			switch {
-			case s.Size == wire:
-				add("wire rope with its fixing, cut on site")
-				continue
-			case k < len(s.Each) && s.Each[k].Steel, o.Hanging.From.onSteel(p, p.Zone(s.zone).Hanger):
-				add("clamp for the flange, " + s.Size)
-			default:
-				add("fixing into the soffit, " + s.Size)
-			}
-			if k >= len(s.Each) {
+			steel := k < len(s.Each) && s.Each[k].Steel || o.Hanging.From.onSteel(p, p.Zone(s.zone).Hanger)
+			add(support.FixedBy(s.Size, steel))
+			if s.Size == support.Wire || k >= len(s.Each) {
 				continue
 			}
 			if cuts[s.Size] == nil {
@@ -808,7 +703,7 @@ func (o *Supports) count(p *void.Project) {
 		if s.Rods == 0 {
 			add(s.Hanger)
 		}
-		if s.Rods == 1 && s.Size != wire {
+		if s.Rods == 1 && s.Size != support.Wire {
 			add("clip or strap, as the service")
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"voidline/clash/setout"
+	"voidline/clash/support"
 	"voidline/reports/sheet"
 	"voidline/reports/words"
 )
@@ -170,7 +171,7 @@ func (s *Sheet) rows() [][]string {
 }
 
 // rodCells says where a rod of a support is, from what it hangs and how long it is; of two on which side.
-func rodCells(no int, at float64, r *setout.Rod, of int) map[string]string {
+func rodCells(no int, at float64, r *support.RodCut, of int) map[string]string {
 	m := map[string]string{
 		"no": strconv.Itoa(no), "from": exact(at), "x": words.Near(r.Where.X), "y": words.Near(r.Where.Y),
 		"hangs from": r.Of, "rod exact": exact(r.Length), "rod cut": exact(r.Cut),

@@ -531,7 +531,7 @@ func rodWords(x *setout.Support) string {
 }
 
 // pieceWords says how long a rod is cut, joined of what: 3595 (3000 + 595).
-func pieceWords(r *setout.Rod) string {
+func pieceWords(r *support.RodCut) string {
 	if len(r.Pieces) < 2 {
 		return words.Up(r.Cut)
 	}
