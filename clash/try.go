@@ -26,7 +26,7 @@ type TriedCell struct {
 	Zone   string `json:"zone,omitempty"`
 	Bay    string `json:"bay,omitempty"`
 	Column string `json:"column"`
-	From   string `json:"from"` // "" of a bay
+	From   string `json:"from"`
 	To     string `json:"to"`
 }
 
@@ -82,7 +82,9 @@ func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*Tried, erro
 	for _, ch := range changes {
 		for _, cell := range ch.Cells {
 			said := TriedCell{Zone: ch.Zone, Bay: ch.Bay, Column: cell.Column, To: cell.Text}
-			if i, ok := c.Project.ZoneByID(ch.Zone); ok && ch.Bay == "" {
+			if ch.Bay != "" {
+				said.From = c.Project.CellOfBay(ch.Bay, cell.Column)
+			} else if i, ok := c.Project.ZoneByID(ch.Zone); ok {
 				said.From = c.Project.CellOf(i, cell.Column)
 			}
 			cells = append(cells, said)

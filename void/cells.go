@@ -3,6 +3,7 @@ package void
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
 
@@ -99,27 +100,27 @@ func sized(row *ZoneRow, cells []CellText, was *said) bool {
 	return true
 }
 
-// typed is the cells of zones that were typed since the tables were read.
+// typed is the cells of zones, or of bays, that were typed since the tables were read.
 type typed map[typedAt]string
 
 type typedAt struct {
-	zone   int32
+	row    int32 // the zone's index; of a bay that of its row
 	column string
 }
 
-func (t *typed) set(zone int, column, text string) {
+func (t *typed) set(row int, column, text string) {
 	if *t == nil {
 		*t = typed{}
 	}
-	(*t)[typedAt{int32(zone), column}] = text
+	(*t)[typedAt{int32(row), column}] = text
 }
 
 // renumbered returns the cells after zones, ascending, were dropped.
 func (t typed) renumbered(dropped []int32) typed {
 	var out typed
 	for at, text := range t {
-		if k, there := slices.BinarySearch(dropped, at.zone); !there {
-			out.set(int(at.zone)-k, at.column, text)
+		if k, there := slices.BinarySearch(dropped, at.row); !there {
+			out.set(int(at.row)-k, at.column, text)
 		}
 	}
 	return out
@@ -129,9 +130,8 @@ func (t typed) renumbered(dropped []int32) typed {
 // a decimal point, and with its unit where the column is not in millimetres; false where the row is not to be had.
 func (p *Project) Originals(text func(at At, column string) (string, bool)) { p.originals = text }
 
-// original returns the text of a cell of a zone as it stands in its table.
-func (p *Project) original(zone int, column string) (string, bool) {
-	at := p.Zone(zone).At()
+// original returns the text of a cell of a row as it stands in its table.
+func (p *Project) original(at At, column string) (string, bool) {
 	if p.originals == nil || at.Line == 0 {
 		return "", false
 	}
@@ -142,14 +142,31 @@ func (p *Project) original(zone int, column string) (string, bool) {
 // stands in the table, where that is to be had (see Originals); else in canonical form. "" where it is blank, or there is no
 // such column.
 func (p *Project) CellOf(zone int, column string) string {
-	if text, ok := p.typed[typedAt{int32(zone), column}]; ok {
+	return p.cellOf(p.typed, zone, p.Zone(zone).At(), column, func() reflect.Value {
+		row := p.written(p.Zone(zone))
+		return reflect.ValueOf(row)
+	})
+}
+
+// CellOfBay is CellOf for a bay, by its label or its name: EditBay with the text leaves the bay as it is.
+func (p *Project) CellOfBay(bay, column string) string {
+	j, pr := p.findBay(bay)
+	if pr != nil {
+		return ""
+	}
+	row := p.bayRow(int(p.Bays[j].row))
+	return p.cellOf(p.typedBays, int(p.Bays[j].row), row.At, column, func() reflect.Value { return reflect.ValueOf(row) })
+}
+
+// cellOf returns the text of a cell of a row: typed, as it stands in its table, or as canonical has the row.
+func (p *Project) cellOf(t typed, row int, at At, column string, canonical func() reflect.Value) string {
+	if text, ok := t[typedAt{int32(row), column}]; ok {
 		return text
 	}
-	if text, ok := p.original(zone, column); ok {
+	if text, ok := p.original(at, column); ok {
 		return text
 	}
-	row := p.written(p.Zone(zone))
-	v := reflect.ValueOf(&row).Elem()
+	v := canonical()
 	for k := range v.NumField() {
 		if v.Type().Field(k).Tag.Get("csv") == column && column != "-" {
 			return v.Field(k).Interface().(fmt.Stringer).String()
@@ -160,19 +177,38 @@ func (p *Project) CellOf(zone int, column string) string {
 
 // TypedCell is a cell that was typed since its table was read.
 type TypedCell struct {
-	Zone int // its index
+	At        // of its row; line 0 of one that is in no table
+	ID string // the zone's id, or the bay's name as its row has it
 	CellText
 }
 
-// Typed returns the cells of rows that were typed since the tables were read and stand otherwise in them, as far as that is to be had, by zone
-// and column. A width that took the place of a size leaves that blank, which is among them. Rows that are gone have none.
+// Typed returns the cells of rows that were typed since the tables were read and stand otherwise in them, as far as that is to be had: of zones, by zone
+// and column, then of bays. A width that took the place of a size leaves that blank, which is among them. Rows that are gone have none.
 func (p *Project) Typed() []TypedCell {
 	var out []TypedCell
-	for at, text := range p.typed {
-		if was, ok := p.original(int(at.zone), at.column); (!ok || was != text) && !p.Zone(int(at.zone)).Gone {
-			out = append(out, TypedCell{int(at.zone), CellText{at.column, text}})
+	other := func(at At, column, text string) bool {
+		was, ok := p.original(at, column)
+		return !ok || was != text
+	}
+	for _, at := range p.typed.sorted() {
+		if z := p.Zone(int(at.row)); !z.Gone && other(z.At(), at.column, p.typed[at]) {
+			out = append(out, TypedCell{z.At(), z.ID, CellText{at.column, p.typed[at]}})
 		}
 	}
-	slices.SortFunc(out, func(a, b TypedCell) int { return cmp.Or(a.Zone-b.Zone, cmp.Compare(a.Column, b.Column)) })
+	for _, at := range p.typedBays.sorted() {
+		row := p.bayRow(int(at.row))
+		id := row.Bay.Text
+		if name, ok := p.original(row.At, "bay"); ok {
+			id = name // it may have been renamed
+		}
+		if other(row.At, at.column, p.typedBays[at]) {
+			out = append(out, TypedCell{row.At, id, CellText{at.column, p.typedBays[at]}})
+		}
+	}
 	return out
+}
+
+// sorted returns where cells were typed, by row and column.
+func (t typed) sorted() []typedAt {
+	return slices.SortedFunc(maps.Keys(t), func(a, b typedAt) int { return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.column, b.column)) })
 }

@@ -109,15 +109,33 @@ func (p *Project) Remove(zone string) (Change, *Problem) {
 // what changed. Where the text will not do, or a row could not be worked out any more, nothing changes and the
 // problem comes back.
 func (p *Project) EditBay(bay, column, text string) (Change, *Problem) {
+	j, pr := p.findBay(bay)
+	if pr != nil {
+		return Change{}, pr
+	}
+	row := p.Bays[j].row
+	ch, pr := p.editBay(j, column, text)
+	if pr == nil {
+		p.typedBays.set(int(row), column, text)
+	}
+	return ch, pr
+}
+
+// findBay finds a bay by its label or its name.
+func (p *Project) findBay(bay string) (int32, *Problem) {
 	j, ok := p.bayLabelled(fold(bay))
 	if !ok {
 		if j, ok = p.bayNamed[fold(bay)]; ok && p.Bays[j].next >= 0 {
-			return Change{}, &Problem{What: fmt.Sprintf("bay %q is in several storeys", bay), Want: fmt.Sprintf("the bay with its storey, such as %q", p.Bays[j].Label)}
+			return 0, &Problem{What: fmt.Sprintf("bay %q is in several storeys", bay), Want: fmt.Sprintf("the bay with its storey, such as %q", p.Bays[j].Label)}
 		}
 	}
 	if !ok {
-		return Change{}, &Problem{What: fmt.Sprintf("no bay %q", bay), Want: "the name of a bay"}
+		return 0, &Problem{What: fmt.Sprintf("no bay %q", bay), Want: "the name of a bay"}
 	}
+	return j, nil
+}
+
+func (p *Project) editBay(j int32, column, text string) (Change, *Problem) {
 	was := p.Bays[j]
 	row := p.bayRow(int(was.row))
 	if pr := p.setCell(&row, row.At, column, text, "a column of bays.csv"); pr != nil {
@@ -131,6 +149,7 @@ func (p *Project) EditBay(bay, column, text string) (Change, *Problem) {
 		return e.anew(func() { *cells = before })
 	}
 	var now Bay
+	ok := false
 	if heard := p.listen(func() { now, ok = p.resolveBay(&row) }); !ok {
 		*cells = before
 		e.lost(&heard)
@@ -703,7 +722,7 @@ type snapshot struct {
 func (p *Project) snapshot() *snapshot {
 	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
 	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told)
-	s.p.typed = maps.Clone(p.typed)
+	s.p.typed, s.p.typedBays = maps.Clone(p.typed), maps.Clone(p.typedBays)
 	s.p.tallies, s.p.warned, s.p.unkept = maps.Clone(p.tallies), maps.Clone(p.warned), maps.Clone(p.unkept)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {

@@ -355,7 +355,7 @@ func TestEditCells(t *testing.T) {
 	}
 	var got []string
 	for _, c := range p.Typed() {
-		got = append(got, fmt.Sprintf("%s %s %q", p.Zone(c.Zone).ID, c.Column, c.Text))
+		got = append(got, fmt.Sprintf("%s %s %q", c.ID, c.Column, c.Text))
 	}
 	want := []string{
 		`D1 diameter ""`, `D1 height ""`, `D1 size "500x250"`, `D1 width ""`,

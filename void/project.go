@@ -197,6 +197,7 @@ type Project struct {
 	// For edits; nil until one wants them.
 	edited       bool
 	typed        typed                                             // by edits
+	typedBays    typed                                             // by edits of bays, by row of bays.csv
 	originals    func(at At, column string) (text string, ok bool) // see Originals
 	onSteel      []tiles                                           // by storey: zones that hang on the steel
 	joinedBy     map[string][]int32                                // by folded id: zones that join it, or did

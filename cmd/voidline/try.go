@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 
 	"github.com/urfave/cli/v2"
 
@@ -103,9 +102,6 @@ func try(w *world, c *cli.Context) error {
 			return exit{statusInput, *pr}
 		}
 		changes = append(changes, rows...)
-	}
-	if c.Bool("write") && slices.ContainsFunc(changes, func(ch void.RowChange) bool { return ch.Bay != "" }) {
-		return exit{statusUsage, errors.New("--write changes cells of zones alone: change bays.csv by hand")}
 	}
 	opt.Progress = line.check
 	ch := clash.Open(p, opt)

@@ -46,7 +46,7 @@ var (
 type CellChange struct {
 	File   string // as Tables.Files has it
 	Line   int    // in which its row begins
-	ID     string // the row's id, so that no other row is changed; "" is not compared
+	ID     string // the row's id, or the bay's name, so that no other row is changed; "" is not compared
 	Column string // canonical name. One that the table has not comes behind its last one
 	Text   string // with a decimal point, in millimetres where no unit is written; "" for a blank cell
 }
@@ -55,10 +55,9 @@ type CellChange struct {
 func Changes(p *void.Project) []CellChange {
 	var out []CellChange
 	for _, c := range p.Typed() {
-		z := p.Zone(c.Zone)
-		change := CellChange{Line: int(z.At().Line), ID: z.ID, Column: c.Column, Text: c.Text}
+		change := CellChange{Line: int(c.Line), ID: c.ID, Column: c.Column, Text: c.Text}
 		if change.Line > 0 {
-			change.File = p.Files[z.At().File]
+			change.File = p.Files[c.File]
 		}
 		out = append(out, change)
 	}
@@ -416,7 +415,7 @@ func (w *rewriting) row(cells []string) error {
 // id returns the id of the row at hand, "" where its table has none.
 func (w *rewriting) id(cells []string) string {
 	for _, c := range w.s.cols {
-		if c.name == "id" && c.at < len(cells) {
+		if (c.name == "id" || c.name == "bay" && w.s.kind.row == reflect.TypeFor[void.BayRow]()) && c.at < len(cells) {
 			return cell.ParseWord(cells[c.at]).Text
 		}
 	}

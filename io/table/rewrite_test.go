@@ -483,3 +483,59 @@ func TestRewriteIsTheEdit(t *testing.T) {
 		t.Errorf("%d times something was written: that says little", wrote)
 	}
 }
+
+// Cells of bays are written as a person wrote the others, and are read as what the edits made; the other rows keep their bytes.
+func TestRewriteBays(t *testing.T) {
+	const (
+		mm     = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,6000,3600,2700\n\"B\",8000,0,16000,6000,\"3600\",2700\n"
+		metres = "bay;x1_m;y1_m;x2_m;y2_m;soffit_m;ceiling_m\r\nA;0;0;8,0;6,0;3,60;2,70\r\nB;8,0;0;16,0;6,0;3,60;2,70\r\n"
+	)
+	for _, test := range []struct{ table, bay, column, text, want string }{
+		{mm, "A", "ceiling", "2650", "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,6000,3600,2650\n\"B\",8000,0,16000,6000,\"3600\",2700\n"},
+		{mm, "B", "soffit", "FFL+3550", "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,6000,3600,2700\n\"B\",8000,0,16000,6000,\"FFL+3550\",2700\n"},
+		{mm, "B", "bay", "North wing", "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,6000,3600,2700\n\"North wing\",8000,0,16000,6000,\"3600\",2700\n"},
+		{mm, "A", "ceiling", "", "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,6000,3600,\n\"B\",8000,0,16000,6000,\"3600\",2700\n"},
+		{metres, "B", "ceiling", "2650", "bay;x1_m;y1_m;x2_m;y2_m;soffit_m;ceiling_m\r\nA;0;0;8,0;6,0;3,60;2,70\r\nB;8,0;0;16,0;6,0;3,60;2,65\r\n"},
+		{metres, "B", "x2", "15500", "bay;x1_m;y1_m;x2_m;y2_m;soffit_m;ceiling_m\r\nA;0;0;8,0;6,0;3,60;2,70\r\nB;8,0;0;15,5;6,0;3,60;2,70\r\n"},
+	} {
+		dir := t.TempDir()
+		p, o := onDisk(t, dir, map[string]string{"bays.csv": test.table})
+		if _, pr := p.EditBay(test.bay, test.column, test.text); pr != nil {
+			t.Fatal(pr)
+		}
+		if kept, err := o.Rewrite(Changes(p)); err != nil || !slices.Equal(kept, []string{"bays.csv.old"}) {
+			t.Fatalf("%s %s %q: kept %v, %v", test.bay, test.column, test.text, kept, err)
+		}
+		if got := stands(t, dir, "bays.csv"); got != test.want {
+			t.Errorf("%s %s %q: %q, want %q", test.bay, test.column, test.text, got, test.want)
+		}
+		if got := stands(t, dir, "bays.csv.old"); got != test.table {
+			t.Errorf("kept %q, was %q", got, test.table)
+		}
+		q, _ := openKept(t, dir)
+		for i := range p.Bays {
+			if a, b := p.Bays[i], q.Bays[i]; a.Name != b.Name || a.Plan != b.Plan || a.Soffit != b.Soffit || a.Ceiling != b.Ceiling || a.HasCeiling != b.HasCeiling {
+				t.Errorf("%s %s %q: read back as %+v, edited to %+v", test.bay, test.column, test.text, b, a)
+			}
+		}
+	}
+
+	// Typed and taken back nothing differs; typed otherwise, the text in the table is the one to come back to.
+	p, _ := onDisk(t, t.TempDir(), map[string]string{"bays.csv": mm})
+	for _, text := range []string{"2650", "FFL+2700", "2700"} {
+		if _, pr := p.EditBay("A", "ceiling", text); pr != nil {
+			t.Fatal(pr)
+		}
+		if got := p.CellOfBay("A", "ceiling"); got != text {
+			t.Errorf("ceiling is %q, typed was %q", got, text)
+		}
+	}
+	if c := Changes(p); len(c) > 0 {
+		t.Errorf("taken back, and yet %+v", c)
+	}
+	if _, pr := p.EditBay("A", "ceiling", "9000"); pr == nil {
+		t.Error("a ceiling over the soffit is taken")
+	} else if got := p.CellOfBay("A", "ceiling"); got != "2700" {
+		t.Errorf("refused, and the cell is %q", got)
+	}
+}
