@@ -70,6 +70,9 @@ func (c *Check) nature(i int32) float64 {
 	return float64(ch.Order)
 }
 
+// GivesWay returns which of two zones gives way to the other where they cannot both be where they are.
+func (c *Check) GivesWay(a, b int) int { return int(c.givesWay(int32(a), int32(b))) }
+
 // givesWay returns which of two zones moves, and whether it may move at all.
 func (c *Check) givesWay(a, b int32) int32 {
 	held := func(i int32) bool {

@@ -131,6 +131,9 @@ func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, t
 	if t.Basis == rules.Maker || len(b.Open) > 0 || !pair && atOnce {
 		return from
 	}
+	if a.elsewhere(*t) {
+		return from // it is not where it would be measured
+	}
 	m := *a
 	m.Line.Sections, m.Line.Steps = slices.Clone(a.Line.Sections), slices.Clone(a.Line.Steps)
 	st := &m.Line.Steps[i]

@@ -89,6 +89,12 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 	if len(rows) == 0 {
 		return nil, fmt.Errorf("run %s has no length with a place: %s", name, strings.Join(left, "; "))
 	}
+	return assembled(p, Run{Name: name, Storey: storey, Face: face}, rows, items, left), nil
+}
+
+// assembled puts rows of a run in order: the lengths that they come to, the longest first, each with the items that are nearest to
+// it. As is what all of them have in common.
+func assembled(p *void.Project, as Run, rows, items []int, left []string) []Run {
 	var out []Run
 	used := map[int]bool{}
 	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare()) }
@@ -134,7 +140,7 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 				}
 			}
 		}
-		r := Run{Name: name, Storey: storey, Face: face}
+		r := as
 		for i, ok := first, true; ok; {
 			used[i] = true
 			b := p.Zone(i).Bare()
@@ -176,7 +182,7 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 		r.Items = append(r.Items, Piece{Zone: i, From: s - half, To: s + half, Bare: p.Zone(i).Bare(), Item: true})
 	}
 	out[0].Left = left
-	return out, nil
+	return out
 }
 
 func planEnds(b body.Body) [2]r2.Point {

@@ -119,14 +119,9 @@ func setOut(w *world, c *cli.Context) error {
 		{"adjust", &h.Adjust, 0, 500},
 		{"kerf", &h.Kerf, 0, 20},
 	} {
-		if c.String(f.name) == "" {
-			continue
+		if err := figure(c, f.name, f.to, f.lo, f.hi); err != nil {
+			return err
 		}
-		v, err := strconv.ParseFloat(c.String(f.name), 64)
-		if err != nil || !(v >= f.lo && v <= f.hi) {
-			return exit{statusUsage, fmt.Errorf("--%s %s is out of range: give %g to %g", f.name, c.String(f.name), f.lo, f.hi)}
-		}
-		*f.to = v
 	}
 	if c.IsSet("adjust") && h.Adjust == 0 {
 		h.Adjust = -1
@@ -205,6 +200,19 @@ func setOut(w *world, c *cli.Context) error {
 	case len(p.Problems) > 0:
 		return exit{status: statusInput}
 	}
+	return nil
+}
+
+// figure reads a number from a flag, where it is given.
+func figure(c *cli.Context, name string, to *float64, lo, hi float64) error {
+	if c.String(name) == "" {
+		return nil
+	}
+	v, err := strconv.ParseFloat(c.String(name), 64)
+	if err != nil || !(v >= lo && v <= hi) {
+		return exit{statusUsage, fmt.Errorf("--%s %s is out of range: give %g to %g", name, c.String(name), lo, hi)}
+	}
+	*to = v
 	return nil
 }
 

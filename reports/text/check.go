@@ -15,8 +15,12 @@ const margin = 17
 // findings by bay with the worst first, builder's work, what is to be protected, what was excused,
 // what could not be checked, warnings, cautions.
 func Check(w io.Writer, r *clash.Result, opt Options) error {
+	return Answer(w, words.Check(r, opt.Most), opt)
+}
+
+// Answer prints an answer in words.
+func Answer(w io.Writer, a words.Answer, opt Options) error {
 	p := newPage(w, opt)
-	a := words.Check(r, opt.Most)
 	for _, l := range words.Wrap(a.Title, p.width) {
 		p.line(p.bold(l))
 	}

@@ -1,0 +1,257 @@
+package setout_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"voidline/clash"
+	"voidline/clash/setout"
+	"voidline/io/table"
+	"voidline/void"
+)
+
+var floorFloors = flag.Int("floor.floors", 25, "random floors of TestFloorAgainstTheCheck")
+
+func openFloor(t testing.TB, files map[string]string) *void.Project {
+	t.Helper()
+	fs := fstest.MapFS{}
+	for k, v := range files {
+		fs[k] = &fstest.MapFile{Data: []byte(v)}
+	}
+	p, err := table.Open(context.Background(), "floor", table.Options{FS: fs})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func struck(t testing.TB, firm bool, set setout.FloorSettings, files map[string]string) *setout.Floor {
+	t.Helper()
+	p := openFloor(t, files)
+	f, err := setout.Strike(p, clash.Open(p, clash.Options{Firm: firm, Once: true}), set)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// said is the level, the places and the length on the line.
+func said(f *setout.Floor) string {
+	s := fmt.Sprintf("%g: %g of %g", f.Level, f.Clear, f.All)
+	for _, pl := range f.Places {
+		s += fmt.Sprintf("; %s %g-%g %s", pl.Run.Run.Name, math.Round(pl.From*10)/10, math.Round(pl.To*10)/10, strings.Join(pl.By, " "))
+	}
+	return s
+}
+
+const floorBays = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,8000,8000,3500,2600\n"
+
+// A steel 80 over the build-up, a basket of 60: with firm rules alone and nothing hung under it is struck at the build-up + 20 and touches the
+// steel; what is left for a hanger is 20, so that a channel of 41 with its nuts (55.9) is 35.9 short and one of 21 with the nut
+// inside 1. With the 25 to the ceiling that is usual it is 5 short.
+func TestFloorWhereTheVoidCloses(t *testing.T) {
+	files := map[string]string{
+		"bays.csv":    floorBays,
+		"steel.csv":   "id,kind,x1,y1,x2,y2,size,level\nB,beam,4000,0,4000,8000,200x820,2680\n",
+		"tray.csv":    "id,trade,kind,x1,y1,x2,y2,size,level\nT,containment,basket,1000,4000,7000,4000,300x60,2650\n",
+		"hangers.csv": "hanger,part,height,side\nchannel 41,channel,55.9,under\nchannel 21,channel,21,under\n",
+	}
+	f := struck(t, true, setout.FloorSettings{}, files)
+	if got := said(f); got != "2620: 6000 of 6000" {
+		t.Errorf("firm: %s", got)
+	}
+	left := func(f *setout.Floor) string {
+		s := ""
+		for _, h := range f.Heights {
+			for _, g := range h.Hangers {
+				s += fmt.Sprintf("%s %.1f; ", g.Hanger, g.Left)
+			}
+		}
+		return s
+	}
+	if got := left(f); got != " 20.0; channel 41 -35.9; channel 21 -1.0; " {
+		t.Errorf("firm leaves %s", got)
+	}
+	// With what is usual it is struck over the rest of the bay, and at the steel it is 5 short. Where the steel is as wide as the run is long there is
+	// nothing but that: it is struck where it is in nothing, and short of the 25 and of 150 to lay cables: 175 - 20.
+	f = struck(t, false, setout.FloorSettings{}, files)
+	if len(f.Places) != 1 || math.Abs(f.Places[0].Short()-5) > 0.01 || !math.IsInf(f.Places[0].Up, 1) {
+		t.Errorf("with what is usual: %s, short %+v", said(f), f.Places)
+	}
+	files["steel.csv"] = "id,kind,x1,y1,x2,y2,size,level\nB,beam,4000,0,4000,8000,8000x820,2680\n"
+	f = struck(t, false, setout.FloorSettings{}, files)
+	if f.Level != 2620 || !strings.HasPrefix(left(f), " -5.0; ") || len(f.Places) != 1 || math.Abs(f.Places[0].Short()-155) > 0.01 {
+		t.Errorf("under steel all along: %s, leaves %s, %+v", said(f), left(f), f.Places)
+	}
+}
+
+// Two trays of 200 x 50 with nothing under them and nothing asked; a duct from 2900 to the soffit crosses the one from x = 3000 to 3400, a pipe from
+// 2750 to 2850 the other from x = 5000 to 5100. Under the duct the highest is 2850, over the pipe the lowest: one level fits. Alone the
+// second goes up to 3500 - 150 to lay cables - 50.
+func TestFloorByHand(t *testing.T) {
+	files := func(more string) map[string]string {
+		return map[string]string{
+			"bays.csv":     floorBays,
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD,3200,1000,3200,3000,400x600,2900\n",
+			"pipework.csv": "id,x1,y1,x2,y2,size,level\nP,5050,4000,5050,6000,100x100,2750\n",
+			"gaps.csv":     "of,to,gap\nany,any,0\n",
+			"tray.csv":     "id,trade,kind,x1,y1,x2,y2,size,level\nT1,containment,tray,1000,2000,7000,2000,200x50,2700\nT2,containment,tray,1000,5000,7000,5000,200x50,2700\n" + more,
+		}
+	}
+	for _, test := range []struct {
+		name, more, want string
+		set              setout.FloorSettings
+	}{
+		// Under the pipe and over the ceiling it is clear from 2600 to 2700, over it at 2850 alone; without hangers the highest is struck.
+		{"both", "", "2850: 12000 of 12000", setout.FloorSettings{}},
+		{"a level struck already", "", "2690: 12000 of 12000", setout.FloorSettings{Prefer: ptr(2690.0)}},
+		{"one run", "", "3300: 6000 of 6000", setout.FloorSettings{Run: "T2"}},
+		// T3 crosses T1 (400 wide, so T1 gives way, from x = 1800 to 2200) and T2 likewise.
+		{"two that cross", "T3,containment,tray,2000,1000,2000,7000,400x50,2700\n", "2850: 17200 of 18000; T1 800-1200 T3; T2 800-1200 T3", setout.FloorSettings{}},
+		{"what holds its level is left out", "T4,containment,tray,1000,7000,7000,7000,200x50,2700\n", "2850: 18000 of 18000", setout.FloorSettings{}},
+	} {
+		if got := said(struck(t, false, test.set, files(test.more))); got != test.want {
+			t.Errorf("%s: %s, want %s", test.name, got, test.want)
+		}
+	}
+}
+
+func ptr(v float64) *float64 { return &v }
+
+// Random floors: at every level that is asked about, a run of which the line says that it is clear has no finding with anything that is not struck
+// with it, and one with a place has one, as the check has it with the rows laid there. At the level that is struck the rows, with
+// their sets, are put in place of the tables' own, and the check finds nothing about them.
+func TestFloorAgainstTheCheck(t *testing.T) {
+	floors := *floorFloors
+	if testing.Short() {
+		floors /= 5
+	}
+	clean, places := 0, 0
+	for seed := range floors {
+		rng := rand.New(rand.NewPCG(uint64(seed), 5))
+		n := func(lo, hi int) int { return lo + rng.IntN(hi-lo+1) }
+		var steel, ducts, trays strings.Builder
+		steel.WriteString("id,kind,x1,y1,x2,y2,size,level\n")
+		for k := range n(0, 2) {
+			fmt.Fprintf(&steel, "B%d,beam,%d,0,%[2]d,8000,150x%d,%d\n", k, n(2, 6)*1000, 300, 3200)
+		}
+		ducts.WriteString("id,trade,x1,y1,x2,y2,size,level\n")
+		for k := range n(1, 4) {
+			x, y := n(1, 7)*1000, n(1, 7)*1000
+			if rng.IntN(2) == 0 {
+				fmt.Fprintf(&ducts, "D%d,ductwork,%d,500,%[2]d,7500,%dx200,%d\n", k, x, n(2, 6)*100, n(265, 330)*10)
+			} else {
+				fmt.Fprintf(&ducts, "D%d,pipework,500,%d,7500,%[2]d,ø%d,%d\n", k, y, n(3, 12)*10, n(265, 340)*10)
+			}
+		}
+		hung := []string{"", "channel 41 M10"}[rng.IntN(2)]
+		trays.WriteString("id,trade,kind,run,x1,y1,x2,y2,size,level,hanger\n")
+		for k := range n(1, 3) {
+			if rng.IntN(3) > 0 {
+				fmt.Fprintf(&trays, "T%d,containment,tray,R%[1]d,600,%d,7400,%[2]d,%dx60,2800,%s\n", k, 700+1900*k, n(1, 4)*100, hung)
+			} else {
+				fmt.Fprintf(&trays, "T%d,containment,tray,R%[1]d,%d,600,%[2]d,7400,%dx60,2800,%s\n", k, 900+2100*k, n(1, 4)*100, hung)
+			}
+		}
+		files := map[string]string{"bays.csv": floorBays, "steel.csv": steel.String(), "d.csv": ducts.String(), "tray.csv": trays.String()}
+		p := openFloor(t, files)
+		f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), setout.FloorSettings{})
+		if err != nil {
+			t.Fatal(seed, err)
+		}
+		ours := map[string]bool{}
+		for _, o := range f.Runs {
+			for _, pc := range o.Run.Pieces {
+				ours[p.Zone(pc.Zone).ID] = true
+			}
+		}
+		check := func(tray string) (with map[string]bool, list string) {
+			files := map[string]string{"bays.csv": floorBays, "steel.csv": steel.String(), "d.csv": ducts.String(), "tray.csv": tray}
+			q := openFloor(t, files)
+			if len(q.Problems) > 0 {
+				t.Fatal(seed, q.Problems[0])
+			}
+			res, err := clash.Open(q, clash.Options{}).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			with = map[string]bool{}
+			for i := range res.Findings {
+				x := &res.Findings[i]
+				if x.Support != nil {
+					continue // where supports stand is set out, not struck
+				}
+				b := ""
+				if x.B != nil {
+					b = *x.B
+				}
+				a, _, _ := strings.Cut(x.A, "/")
+				b, _, _ = strings.Cut(b, "/")
+				switch {
+				case ours[a] && ours[b]:
+					with["struck"] = true
+				case ours[a]:
+					with[a] = true
+				case ours[b]:
+					with[b] = true
+				default:
+					continue
+				}
+				list += fmt.Sprintf("%s %s %s %g; ", x.A, b, x.Rule, x.Short)
+			}
+			return with, list
+		}
+		at := func(z float64) string {
+			return strings.ReplaceAll(trays.String(), "x60,2800,", fmt.Sprintf("x60,%g,", z))
+		}
+		levels := []float64{f.Level}
+		for range 6 {
+			levels = append(levels, f.Curve[rng.IntN(len(f.Curve))].Level)
+		}
+		for _, z := range levels {
+			k := slices.IndexFunc(f.Curve, func(c setout.AtLevel) bool { return math.Abs(c.Level-z) < 1e-6 })
+			if k < 0 {
+				continue // the level that is struck need not be a whole 5
+			}
+			with, list := check(at(z))
+			if free := f.Curve[k].Places == 0; free != (len(with) == 0) {
+				t.Errorf("floor %d at %g: %d places, the check finds %s\n%s%s", seed, z, f.Curve[k].Places, list, ducts.String(), trays.String())
+			}
+			if f.Curve[k].Places == 0 && len(f.Places) > 0 {
+				t.Errorf("floor %d: struck at %g with %d places, %g has none", seed, f.Level, len(f.Places), z)
+			}
+		}
+		// The rows that it says.
+		var b bytes.Buffer
+		w := csv.NewWriter(&b)
+		_ = w.Write(setout.Columns())
+		all := true
+		for _, o := range f.Runs {
+			if all = all && o.Answer.Found && len(o.Answer.Unproved) == 0; !all {
+				break
+			}
+			rows, _ := setout.Rows(p, o.Answer, nil)
+			_ = w.WriteAll(rows)
+		}
+		if places += len(f.Places); !all {
+			continue
+		}
+		clean++
+		if _, list := check(b.String()); list != "" {
+			t.Errorf("floor %d: its rows put back: %s\nat %g\n%s%s%s%s", seed, list, f.Level, steel.String(), ducts.String(), trays.String(), b.String())
+		}
+	}
+	t.Logf("%d floors, %d whole and clean when put back, %d places", floors, clean, places)
+	if clean < floors/3 || places == 0 {
+		t.Error("too few say anything")
+	}
+}

@@ -1,0 +1,465 @@
+// Package floor says in words, as a table and as a record how one line for a floor comes out. It measures nothing.
+package floor
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"voidline/clash"
+	"voidline/clash/setout"
+	"voidline/reports/words"
+	"voidline/void"
+)
+
+// Sheet is the line of a floor, or more than one.
+type Sheet struct {
+	Project *void.Project
+	Floor   *setout.Floor
+	Firm    bool
+	Most    int // places that the words list, the first; 0 stands for 40
+}
+
+func (s *Sheet) storey() *void.Storey { return &s.Project.Storeys[s.Floor.Storey] }
+
+func signed(v float64) string {
+	t := strconv.FormatFloat(words.Tenth(v), 'f', -1, 64)
+	if v >= 0 && t[0] != '-' {
+		t = "+" + t
+	}
+	return t
+}
+
+func (s *Sheet) ffl(z float64) string   { return "FFL" + signed(z-s.storey().FFL) }
+func (s *Sheet) datum(z float64) string { return "datum" + signed(z-s.storey().FFL-s.storey().Datum) }
+
+func metres(mm float64) string { return strconv.FormatFloat(math.Round(mm/100)/10, 'f', -1, 64) + " m" }
+
+// Words says the sheet: what to strike, where it does not work and what that takes, what other levels would cost, what the ceilings leave, what is
+// left out.
+func (s *Sheet) Words() words.Answer {
+	f := s.Floor
+	a := words.Answer{Title: "voidline line: " + words.Clean(s.Project.Name) + storeyName(s.storey().Name)}
+	add := func(title, aside string, parts ...words.Part) {
+		a.Sections = append(a.Sections, words.Section{Level: 1, Title: title, Aside: aside, Parts: parts})
+	}
+	strike := words.List{
+		"Strike " + s.datum(f.Level) + " (" + s.ffl(f.Level) + "): " + words.Clean(f.Of),
+		"On the line: " + metres(f.Clear) + " of " + metres(f.All) + " in " + words.Count(len(f.Runs), "length", "lengths") + "; " + words.Count(len(f.Places), "place", "places") + " where it does not work",
+	}
+	if f.LowestOf >= 0 {
+		strike = append(strike, "Lowest part of all that hangs: "+s.datum(f.Lowest)+" ("+s.ffl(f.Lowest)+"), at "+words.Name(s.Project.Zone(f.LowestOf).ID))
+	}
+	if f.BottomIn >= 0 {
+		strike = append(strike, "Nothing may come under "+s.datum(f.Bottom)+" ("+s.ffl(f.Bottom)+") anywhere: the ceiling of bay "+words.Name(s.Project.Bays[f.BottomIn].Label)+" with the room over it")
+	}
+	if n := offsets(f); n > 0 {
+		strike = append(strike, words.Count(n, "length lies", "lengths lie")+" on an upper tier: over the line by what the list of lengths says")
+	}
+	add("Strike", "", strike)
+	if len(f.Places) > 0 {
+		add("Where it does not work", strconv.Itoa(len(f.Places)), s.places())
+	}
+	add("What other levels would cost", "", s.curve())
+	if len(f.Heights) > 0 {
+		add("What the line leaves over the ceilings, mm", "", s.heights())
+	}
+	if t, ok := s.tiers(); ok {
+		add("Lengths on upper tiers, mm", "", t)
+	}
+	if len(f.LeftOut) > 0 {
+		add("Left out", strconv.Itoa(len(f.LeftOut)), s.leftOut())
+	}
+	var cautions words.List
+	for _, c := range clash.Cautions() {
+		cautions = append(cautions, c)
+	}
+	add("To be borne in mind", "", cautions)
+	return a
+}
+
+func storeyName(name string) string {
+	if name == "" {
+		return ""
+	}
+	return ", " + words.Storey(name)
+}
+
+func offsets(f *setout.Floor) (n int) {
+	for _, o := range f.Runs {
+		if o.Offset > void.Hair {
+			n++
+		}
+	}
+	return n
+}
+
+func (s *Sheet) places() words.Part {
+	most := s.Most
+	if most == 0 {
+		most = 40
+	}
+	var out words.List
+	for i := range s.Floor.Places {
+		if i == most {
+			out = append(out, "and "+words.Count(len(s.Floor.Places)-i, "more place", "more places")+": --format csv or json has them all")
+			break
+		}
+		out = append(out, strconv.Itoa(i+1)+". "+s.place(&s.Floor.Places[i]))
+	}
+	return out
+}
+
+// place says one place in a sentence: what, from where to where, what is in the way and what it takes.
+func (s *Sheet) place(pl *setout.Place) string {
+	at := words.Clean(pl.Where[0])
+	if pl.Where[1] != pl.Where[0] {
+		at += " to " + words.Clean(pl.Where[1])
+	}
+	out := words.Name(pl.Run.Run.Name) + ", " + words.Near(pl.From) + " to " + words.Near(pl.To) + " from its start (" + at + "): "
+	if pl.Crosses != "" {
+		out += "crosses " + words.Name(pl.Crosses) + ", which stays on the line"
+	} else {
+		out += few(pl.By) + " in the way"
+	}
+	var ways []string
+	if !math.IsInf(pl.Down, 1) {
+		ways = append(ways, words.Up(pl.Down)+" down")
+	}
+	if !math.IsInf(pl.Up, 1) {
+		ways = append(ways, words.Up(pl.Up)+" up")
+	}
+	if len(ways) > 0 {
+		out += "; clear " + strings.Join(ways, " or ")
+	} else {
+		out += "; no level is clear there"
+		if !math.IsInf(pl.Lack, 1) {
+			out += ", " + words.Up(pl.Lack) + " short of one"
+		}
+	}
+	return out + ". " + s.takes(pl)
+}
+
+// takes says what a place takes.
+func (s *Sheet) takes(pl *setout.Place) string {
+	switch {
+	case len(pl.Laid) > 0:
+		var laid, sets []string
+		for _, l := range pl.Laid {
+			laid = append(laid, s.datum(l.Level)+" from "+words.Near(l.From)+" to "+words.Near(l.To))
+		}
+		for i := range pl.Sets {
+			x := &pl.Sets[i]
+			way := "up " + words.Up(x.Rise)
+			if x.Rise < 0 {
+				way = "down " + words.Up(-x.Rise)
+			}
+			sets = append(sets, way+" from "+words.Near(x.From)+" to "+words.Near(x.To))
+		}
+		out := "Lay it at " + strings.Join(laid, ", then ")
+		if len(sets) > 0 {
+			out += "; sets: " + strings.Join(sets, ", ")
+		}
+		return out
+	case len(pl.Gives) > 0:
+		var parts []string
+		for _, m := range pl.Gives[0].Moves {
+			parts = append(parts, words.Name(m.Name)+" "+clashWay(m.By)+" "+words.Up(math.Abs(m.By)))
+		}
+		out := "No set gets through: it would take " + strings.Join(parts, " and ")
+		for _, m := range pl.Gives[0].Moves {
+			if len(m.Meets) > 0 {
+				out += " (" + words.Name(m.Name) + " then meets " + few(m.Meets) + ")"
+			}
+		}
+		return out
+	case pl.Run.Answer != nil && pl.Run.Answer.Found:
+		return "It is passed with the sets of the places beside it"
+	}
+	return "No set gets through, and nothing near that may move is enough"
+}
+
+func clashWay(by float64) string {
+	if by < 0 {
+		return "down"
+	}
+	return "up"
+}
+
+func few(names []string) string {
+	const most = 3
+	var out []string
+	for i, n := range names {
+		if i == most {
+			out = append(out, strconv.Itoa(len(names)-i)+" more")
+			break
+		}
+		out = append(out, words.Name(n))
+	}
+	return strings.Join(out, ", ")
+}
+
+// curveTold is how many levels on each side of the one to strike are told, 5 apart.
+const curveTold = 6
+
+func (s *Sheet) curve() words.Part {
+	f := s.Floor
+	t := words.Table{Columns: []words.Column{{Head: "Level"}, {Head: "FFL", Right: true}, {Head: "Places", Right: true}, {Head: "Never on it", Right: true}, {Head: "On the line", Right: true}, {Head: ""}}}
+	near := 0
+	for i, c := range f.Curve {
+		if math.Abs(c.Level-f.Level) < math.Abs(f.Curve[near].Level-f.Level) {
+			near = i
+		}
+	}
+	for i := max(0, near-curveTold); i < len(f.Curve) && i <= near+curveTold; i++ {
+		c := f.Curve[i]
+		mark := ""
+		if math.Abs(c.Level-f.Level) < 0.05 {
+			mark = "strike"
+		}
+		t.Rows = append(t.Rows, []string{s.datum(c.Level), s.ffl(c.Level), strconv.Itoa(c.Places), strconv.Itoa(c.Never), metres(c.Clear), mark})
+	}
+	return t
+}
+
+func (s *Sheet) heights() words.Part {
+	t := words.Table{Columns: []words.Column{{Head: "Top of ceiling"}, {Head: "Bays", Right: true}, {Head: "Hanger"}, {Head: "Takes", Right: true}, {Head: "Needed over it", Right: true}, {Head: "Left", Right: true}}}
+	for i := range s.Floor.Heights {
+		h := &s.Floor.Heights[i]
+		for _, g := range h.Hangers {
+			name := words.Name(g.Hanger)
+			if g.Hanger == "" {
+				name = "nothing hung under"
+			}
+			left := words.Down(g.Left)
+			if g.Left < -0.05 {
+				left = words.Up(-g.Left) + " short"
+			}
+			t.Rows = append(t.Rows, []string{s.ffl(h.Top), strconv.Itoa(len(h.Bays)), name, words.Near(g.Under), words.Near(h.Asked), left})
+		}
+	}
+	return t
+}
+
+func (s *Sheet) tiers() (words.Part, bool) {
+	t := words.Table{Columns: []words.Column{{Head: "Length"}, {Head: "Over the line", Right: true}, {Head: "Level"}}}
+	for _, o := range s.Floor.Runs {
+		if o.Offset > void.Hair {
+			t.Rows = append(t.Rows, []string{words.Name(o.Run.Name), words.Near(o.Offset), s.datum(s.Floor.Level + o.Offset)})
+		}
+	}
+	return t, len(t.Rows) > 0
+}
+
+func (s *Sheet) leftOut() words.Part {
+	var out words.List
+	why := map[string][]string{}
+	var order []string
+	for _, l := range s.Floor.LeftOut {
+		if why[l.Why] == nil {
+			order = append(order, l.Why)
+		}
+		why[l.Why] = append(why[l.Why], l.Zone)
+	}
+	for _, w := range order {
+		out = append(out, few(why[w])+": "+w)
+	}
+	return out
+}
+
+// Table is the places as a table, for a workbook.
+func (s *Sheet) Table() words.Table {
+	t := words.Table{}
+	for _, h := range []string{"place", "run", "from", "to", "at", "to where", "in the way", "crosses", "up", "down", "takes"} {
+		t.Columns = append(t.Columns, words.Column{Head: h})
+	}
+	for i := range s.Floor.Places {
+		pl := &s.Floor.Places[i]
+		t.Rows = append(t.Rows, []string{
+			strconv.Itoa(i + 1), pl.Run.Run.Name, words.Near(pl.From), words.Near(pl.To), pl.Where[0], pl.Where[1], strings.Join(pl.By, "; "), pl.Crosses,
+			finite(pl.Up), finite(pl.Down), s.takes(pl),
+		})
+	}
+	return t
+}
+
+func finite(v float64) string {
+	if math.IsInf(v, 0) {
+		return ""
+	}
+	return words.Up(v)
+}
+
+// The record. Lengths are mm; levels are said from FFL of the storey, those of strike and lowest from the datum too.
+type record struct {
+	Voidline string    `json:"voidline"`
+	Project  string    `json:"project"`
+	Storey   string    `json:"storey"`
+	Strike   level     `json:"strike"`
+	Lowest   level     `json:"lowest"`
+	Bottom   *bottom   `json:"bottom"`
+	Length   length    `json:"length"`
+	Places   []place   `json:"places"`
+	Curve    []curve   `json:"curve"`
+	Hangers  []hanger  `json:"hangers"`
+	Tiers    []tier    `json:"tiers"`
+	LeftOut  []leftOut `json:"left_out"`
+	Cautions []string  `json:"cautions"`
+}
+
+type level struct {
+	FFL   float64 `json:"ffl"`
+	Datum float64 `json:"datum"`
+	Of    string  `json:"of"`
+}
+
+type bottom struct {
+	FFL   float64 `json:"ffl"`
+	Datum float64 `json:"datum"`
+	Bay   string  `json:"bay"`
+}
+
+type length struct {
+	All   float64 `json:"all"`
+	Clear float64 `json:"clear"`
+}
+
+type place struct {
+	Run     string   `json:"run"`
+	From    float64  `json:"from"`
+	To      float64  `json:"to"`
+	At      []string `json:"at"`
+	By      []string `json:"by"`
+	Crosses string   `json:"crosses,omitempty"`
+	Short   *float64 `json:"short"` // to the nearest clear level; null where there is none
+	Up      *float64 `json:"up"`
+	Down    *float64 `json:"down"`
+	Laid    []laid   `json:"laid"` // where it lies instead
+	Set     []set    `json:"set"`
+	Gives   []gives  `json:"gives"`
+}
+
+type laid struct {
+	From  float64 `json:"from"`
+	To    float64 `json:"to"`
+	FFL   float64 `json:"ffl"`
+	Datum float64 `json:"datum"`
+}
+
+type set struct {
+	From float64 `json:"from"`
+	To   float64 `json:"to"`
+	Rise float64 `json:"rise"`
+}
+
+type gives struct {
+	Who   string   `json:"who"`
+	By    float64  `json:"by"`
+	Meets []string `json:"meets"`
+}
+
+type curve struct {
+	Level  float64 `json:"level"`
+	Datum  float64 `json:"datum"`
+	Clear  float64 `json:"clear"`
+	Places int     `json:"places"`
+	Never  int     `json:"never"` // lengths that have nothing on the line
+}
+
+type hanger struct {
+	Ceiling float64  `json:"ceiling"` // top of the build-up
+	Bays    []string `json:"bays"`
+	Hanger  string   `json:"hanger"`
+	Takes   float64  `json:"takes"`
+	Needed  float64  `json:"needed"`
+	Left    float64  `json:"left"`
+}
+
+type tier struct {
+	Run  string  `json:"run"`
+	Over float64 `json:"over"`
+}
+
+type leftOut struct {
+	Zone string `json:"zone"`
+	Why  string `json:"why"`
+}
+
+func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
+
+func tenthOrNull(v float64) *float64 {
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		return nil
+	}
+	v = math.Ceil(v*10-0.01) / 10
+	return &v
+}
+
+// JSON writes the sheet as a record; its schema is in clash/schema.
+func (s *Sheet) JSON(w io.Writer) error {
+	f, st := s.Floor, s.storey()
+	at := func(z float64, of string) level { return level{tenth(z - st.FFL), tenth(z - st.FFL - st.Datum), of} }
+	r := record{
+		Voidline: clash.Version, Project: s.Project.Name, Storey: st.Name, Strike: at(f.Level, f.Of),
+		Length: length{tenth(f.All), tenth(f.Clear)}, Places: []place{}, Curve: []curve{}, Hangers: []hanger{}, Tiers: []tier{}, LeftOut: []leftOut{},
+		Cautions: clash.Cautions(),
+	}
+	if f.LowestOf >= 0 {
+		r.Lowest = at(f.Lowest, s.Project.Zone(f.LowestOf).ID)
+	}
+	if f.BottomIn >= 0 {
+		b := at(f.Bottom, "")
+		r.Bottom = &bottom{b.FFL, b.Datum, s.Project.Bays[f.BottomIn].Label}
+	}
+	for i := range f.Places {
+		pl := &f.Places[i]
+		x := place{
+			Run: pl.Run.Run.Name, From: tenth(pl.From), To: tenth(pl.To), At: pl.Where[:], By: append([]string{}, pl.By...), Crosses: pl.Crosses,
+			Short: tenthOrNull(pl.Short()), Up: tenthOrNull(pl.Up), Down: tenthOrNull(pl.Down), Laid: []laid{}, Set: []set{}, Gives: []gives{},
+		}
+		for _, l := range pl.Laid {
+			z := at(l.Level, "")
+			x.Laid = append(x.Laid, laid{tenth(l.From), tenth(l.To), z.FFL, z.Datum})
+		}
+		for _, st := range pl.Sets {
+			x.Set = append(x.Set, set{tenth(st.From), tenth(st.To), tenth(st.Rise)})
+		}
+		if len(pl.Gives) > 0 {
+			for _, m := range pl.Gives[0].Moves {
+				x.Gives = append(x.Gives, gives{m.Name, tenth(m.By), append([]string{}, m.Meets...)})
+			}
+		}
+		r.Places = append(r.Places, x)
+	}
+	for _, c := range f.Curve {
+		l := at(c.Level, "")
+		r.Curve = append(r.Curve, curve{l.FFL, l.Datum, tenth(c.Clear), c.Places, c.Never})
+	}
+	for i := range f.Heights {
+		h := &f.Heights[i]
+		var bays []string
+		for _, j := range h.Bays {
+			bays = append(bays, s.Project.Bays[j].Label)
+		}
+		for _, g := range h.Hangers {
+			r.Hangers = append(r.Hangers, hanger{tenth(h.Top - st.FFL), bays, g.Hanger, tenth(g.Under), tenth(h.Asked), tenth(g.Left)})
+		}
+	}
+	for _, o := range f.Runs {
+		if o.Offset > void.Hair {
+			r.Tiers = append(r.Tiers, tier{o.Run.Name, tenth(o.Offset)})
+		}
+	}
+	for _, l := range f.LeftOut {
+		r.LeftOut = append(r.LeftOut, leftOut{l.Zone, l.Why})
+	}
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	if err := e.Encode(r); err != nil {
+		return fmt.Errorf("line as JSON: %w", err)
+	}
+	return nil
+}
