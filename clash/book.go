@@ -155,8 +155,22 @@ type overTile struct {
 
 type unsaidCeiling struct{ bay, zone int32 }
 
-// newBook is an empty book of a check with the options.
-func (o *Options) newBook() book { return book{once: o.Once, pairwise: o.Excused} }
+// newBook is an empty book of the check.
+func (c *Check) newBook() book { return book{once: c.letsGo(), pairwise: c.opt.Excused} }
+
+// letGo makes a book that of a check that is asked once.
+func (b *book) letGo() {
+	if b.once {
+		return
+	}
+	b.once = true
+	for i := range b.excused {
+		b.excuses[b.excused[i].why]++
+	}
+	if !b.pairwise {
+		b.excused = nil
+	}
+}
 
 func (b *book) excuse(of origin, why measure.Tie, x, y int32) {
 	if b.once {
@@ -236,7 +250,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 		if h == nil {
 			h = r.Set.Reader()
 		}
-		b := r.opt.newBook()
+		b := r.newBook()
 		each(&b, h, from, to)
 		r.progress(r.stage, to, n)
 		mu.Lock()

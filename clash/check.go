@@ -17,6 +17,7 @@ package clash
 import (
 	"context"
 	"slices"
+	"sync/atomic"
 
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -97,6 +98,7 @@ type Check struct {
 
 	holders   *holders            // what holds rows up; nil until it is wanted
 	toReach   []int32             // items that must be reached; for trials, nil until one asks
+	toProve   atomic.Bool         // moves are to be tried with what is measured; not any more once there are too many findings for that
 	ways      map[int32]scene.Box // by item: round a way by which it is reached as things stand; for trials
 	hatchways *hatchways          // nil until they are asked for, and where one of them, or what it is made for, may have changed
 	parties   parties
@@ -114,14 +116,15 @@ func Open(p *void.Project, opt Options) *Check {
 		builtIn = rules.BuiltIn()
 	}
 	opt.Proved = opt.Proved && p.Zones() <= provedIn
-	if opt.Proved {
-		opt.Once = false // what was measured is kept to try moves with
-	}
 	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, builtIn: builtIn}
+	c.toProve.Store(opt.Proved)
 	c.readRules()
 	c.ready()
 	return c
 }
+
+// letsGo reports whether what was measured is let go once it has been told: the check is asked once, and no moves are to be tried with it.
+func (c *Check) letsGo() bool { return c.opt.Once && !c.toProve.Load() }
 
 // Findings returns the whole answer: everything is measured at the first asking, and what changed since at later ones.
 // It returns the context's error when it is cancelled, and then no result; the next asking measures everything.
@@ -156,7 +159,7 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 		return nil, err
 	}
 	c.pending = nil
-	if !c.opt.Once {
+	if !c.letsGo() {
 		c.book, c.was = r.book, slices.Clone(c.Project.Openings)
 	}
 	if c.opt.Proved && r.found > 0 && r.found <= provedOf {
@@ -209,7 +212,7 @@ func (r *run) all(ctx context.Context) error {
 	if err := r.supports(ctx); err != nil {
 		return err
 	}
-	if r.opt.Once {
+	if r.letsGo() {
 		r.letHoldersGo()
 		if r.opt.Tolerance == AsDrawn {
 			r.Grid = nil

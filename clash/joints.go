@@ -182,7 +182,7 @@ func (rs *runRows) name(i int32, joins []string) {
 // readRuns sorts the zones by their runs.
 func (r *run) readRuns() *runRows {
 	rs := &runRows{of: map[partyName][]int32{}, namers: map[string][]int32{}}
-	if !r.opt.Once {
+	if !r.letsGo() {
 		rs.key = make([]partyName, r.Project.Zones())
 	}
 	var last partyName
@@ -222,7 +222,7 @@ func (r *run) readRuns() *runRows {
 // joints looks at the ends of every run.
 func (r *run) joints(ctx context.Context) error {
 	rs := r.readRuns()
-	if !r.opt.Once {
+	if !r.letsGo() {
 		r.runRows = rs
 	}
 	var groups [][]int32

@@ -26,9 +26,9 @@ func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
 	var got []*book
 	var sides []sideBlock // of a check that is asked once, together
-	most := someSides
+	most, found := someSides, 0
 	err := r.Candidates(ctx, func(done, of int) { r.progress(Pairs, done, of) }, func(h *rules.Reader, k int, ps []scene.Pair) {
-		b := r.opt.newBook()
+		b := r.newBook()
 		for i, p := range ps {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
@@ -36,7 +36,11 @@ func (r *run) pairs(ctx context.Context) error {
 			r.pairById(&b, h, p.A, p.B)
 		}
 		mu.Lock()
-		if r.opt.Once {
+		// Of so many findings no moves are tried: what is kept for that alone is let go.
+		if found += len(b.hits); found > provedOf {
+			r.toProve.Store(false)
+		}
+		if r.letsGo() {
 			if sides = append(sides, b.sides...); len(sides) > most {
 				sides = r.sidesTogether(sides)
 				most = 2*len(sides) + someSides
@@ -52,8 +56,17 @@ func (r *run) pairs(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	if r.letsGo() {
+		for _, b := range got {
+			if b != nil {
+				sides = append(sides, b.sides...)
+				b.sides = nil
+				b.letGo()
+			}
+		}
+	}
 	r.take(slices.DeleteFunc(got, func(b *book) bool { return b == nil })...)
-	if r.opt.Once {
+	if r.letsGo() {
 		r.sides = r.sidesTogether(sides)
 	}
 	r.nameSides(r.sides)

@@ -73,7 +73,7 @@ func (r *run) answer() *Answer {
 		}
 	}
 	excused := r.excuses
-	if !r.opt.Once {
+	if !r.letsGo() {
 		for i := range r.excused {
 			excused[r.excused[i].why]++
 		}
@@ -149,7 +149,7 @@ func (r *run) bringUp() {
 	var hits []hit
 	if first {
 		r.found = len(r.hits) + len(r.findings)
-		if hits = r.hits; !r.opt.Once {
+		if hits = r.hits; !r.letsGo() {
 			hits = slices.Grow(slices.Clone(hits), len(r.findings))
 		}
 		for _, f := range r.findings {
@@ -218,7 +218,7 @@ func (r *run) bringUp() {
 	for i := range hits {
 		r.count(&hits[i])
 	}
-	if r.opt.Once {
+	if r.letsGo() {
 		r.order, r.hits = hits, nil
 		return
 	}
@@ -269,7 +269,7 @@ func (r *run) word(h *rules.Reader, x *hit) Finding {
 
 // countProblems returns how many problems the findings come to.
 func (r *run) countProblems() int {
-	if !r.opt.Once {
+	if !r.letsGo() {
 		return len(r.problems)
 	}
 	all := make([]problem, len(r.order))
