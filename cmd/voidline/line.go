@@ -112,7 +112,7 @@ func strike(w *world, c *cli.Context) error {
 		to     *float64
 		lo, hi float64
 	}{{"angle", &set.Steps.Angle, 1, 90}, {"straight", &set.Steps.Straight, 0, 10000}} {
-		if err := figure(c, f.name, f.to, f.lo, f.hi); err != nil {
+		if err := numberFlag(c, f.name, f.to, f.lo, f.hi); err != nil {
 			return err
 		}
 	}

@@ -119,7 +119,7 @@ func setOut(w *world, c *cli.Context) error {
 		{"adjust", &h.Adjust, 0, 500},
 		{"kerf", &h.Kerf, 0, 20},
 	} {
-		if err := figure(c, f.name, f.to, f.lo, f.hi); err != nil {
+		if err := numberFlag(c, f.name, f.to, f.lo, f.hi); err != nil {
 			return err
 		}
 	}
@@ -203,8 +203,8 @@ func setOut(w *world, c *cli.Context) error {
 	return nil
 }
 
-// figure reads a number from a flag, where it is given.
-func figure(c *cli.Context, name string, to *float64, lo, hi float64) error {
+// numberFlag reads a number from a flag, where it is given.
+func numberFlag(c *cli.Context, name string, to *float64, lo, hi float64) error {
 	if c.String(name) == "" {
 		return nil
 	}
