@@ -33,6 +33,9 @@ type Answer struct {
 
 	Mates []Mate // the other runs of its frames, from the lowest
 
+	// square: sets keep clear of the squares in the field, and it is not asked how far into them they may be moved.
+	square bool
+
 	lifts map[int32]float64 // by zone of those: how much higher than in the tables they are taken to be, mm
 	field Field
 }

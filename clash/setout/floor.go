@@ -796,7 +796,7 @@ func (f *floor) lay() {
 	for k, o := range f.Runs {
 		z := f.Level + o.Offset
 		spans[k] = r1.Interval{Lo: f.Level, Hi: f.Level}
-		a := &Answer{Run: o.Run, Things: o.things, Drawn: o.Run.DrawnAt(), lifts: map[int32]float64{}}
+		a := &Answer{Run: o.Run, Things: o.things, Drawn: o.Run.DrawnAt(), lifts: map[int32]float64{}, square: true}
 		o.Answer = a
 		if len(o.off) == 0 {
 			a.Level, a.Found = &z, true

@@ -131,8 +131,8 @@ func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, t
 	if t.Basis == rules.Maker || len(b.Open) > 0 || !pair && atOnce {
 		return from
 	}
-	if a.elsewhere(*t) {
-		return from // it is not where it would be measured
+	if a.square || a.elsewhere(*t) {
+		return from // it is not asked, or the thing is not where it would be measured
 	}
 	m := *a
 	m.Line.Sections, m.Line.Steps = slices.Clone(a.Line.Sections), slices.Clone(a.Line.Steps)
