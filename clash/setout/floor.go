@@ -972,3 +972,17 @@ func (f *floor) heights() {
 }
 
 func vec(at r2.Point) r3.Vector { return r3.Vector{X: at.X, Y: at.Y} }
+
+// merged returns stretches put together where they meet, ascending.
+func merged(list []node) []node {
+	slices.SortFunc(list, func(a, b node) int { return cmp.Compare(a.lo, b.lo) })
+	var out []node
+	for _, b := range list {
+		if n := len(out); n > 0 && b.lo <= out[n-1].hi+void.Hair {
+			out[n-1].hi = math.Max(out[n-1].hi, b.hi)
+		} else {
+			out = append(out, b)
+		}
+	}
+	return out
+}

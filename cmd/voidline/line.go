@@ -52,9 +52,10 @@ func lineCommand(w *world) *cli.Command {
 
 // lineSet is the line of a floor, for what makes an answer of it.
 type lineSet struct {
-	w *world
-	s *floor.Sheet
-	r rune // what parts the cells of a table
+	ch *clash.Check
+	w  *world
+	s  *floor.Sheet
+	r  rune // what parts the cells of a table
 }
 
 var lineForms = forms[func(to *bytes.Buffer, l *lineSet) error]{
@@ -77,7 +78,7 @@ func lineRows(to *bytes.Buffer, l *lineSet) error {
 			without = append(without, o.Run.Name)
 			continue
 		}
-		rs, g := setout.Rows(l.s.Project, o.Answer, setout.SupportRun(l.s.Project, o.Answer, setout.Hanging{}))
+		rs, g := setout.Rows(l.s.Project, o.Answer, setout.SupportRun(l.s.Project, l.ch, o.Answer, setout.Hanging{}))
 		rows, gone = append(rows, rs...), append(gone, g...)
 	}
 	if len(without) > 0 {
@@ -148,7 +149,7 @@ func strike(w *world, c *cli.Context) error {
 		return exit{statusUsage, err}
 	}
 	var b bytes.Buffer
-	if err := form(&b, &lineSet{w, &floor.Sheet{Project: p, Floor: fl, Firm: c.Bool("firm")}, table.Separator(dir)}); err != nil {
+	if err := form(&b, &lineSet{ch, w, &floor.Sheet{Project: p, Floor: fl, Firm: c.Bool("firm")}, table.Separator(dir)}); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {
