@@ -56,6 +56,8 @@ type Options struct {
 	// Proved puts the moves of findings to the proof: each is tried in full, and says whether it is clear or what it meets. Of very large
 	// projects and of very many findings none are; see ProofBounds.
 	Proved bool
+	// Surveyed says of each finding whether it came only with what was found on site: the project is checked as drawn, too.
+	Surveyed bool
 	// Excused gives the pairs that are excused with the answer, one by one.
 	Excused bool
 	// Progress is called now and then while everything is measured, from several goroutines at once: with what is
@@ -158,6 +160,10 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
+	if a.drawn, err = c.foundAsDrawn(ctx); err != nil {
+		return nil, err
+	}
+	a.survey()
 	c.pending = nil
 	if !c.letsGo() {
 		c.book, c.was = r.book, slices.Clone(c.Project.Openings)

@@ -71,6 +71,9 @@ type Finding struct {
 	// Hatch is the hatch that is nearest to what cannot be reached from any; nil where there is none, and for any other finding.
 	Hatch *FromHatch `json:"hatch,omitempty"`
 
+	// Surveyed says that it came only with what was found on site: as drawn it is not there.
+	Surveyed bool `json:"surveyed,omitempty" added:"later"`
+
 	// TooDeep says of two that connect how deep the one may go into the other; nil where it goes no deeper, and where they do not.
 	TooDeep *TooDeep `json:"too_deep,omitempty"`
 }
@@ -312,8 +315,9 @@ type Result struct {
 	Project       string         `json:"project"`  // folder name
 	Checked       Checked        `json:"checked"`
 	RowsMissing   int            `json:"rows_missing"`
-	Filter        string         `json:"filter,omitempty"` // what narrows the answer, in words
-	Limits        *Limits        `json:"limits,omitempty"` // the same for programs; nil where nothing does
+	Filter        string         `json:"filter,omitempty"`               // what narrows the answer, in words
+	Limits        *Limits        `json:"limits,omitempty"`               // the same for programs; nil where nothing does
+	Survey        *Survey        `json:"survey,omitempty" added:"later"` // what was found on site; nil where nothing was
 	Counts        Counts         `json:"counts"`
 	Problems      int            `json:"problem_count"`  // counted in problems, not in pairs
 	Held          int            `json:"held,omitempty"` // findings that are counted but not given, those given are the worst

@@ -47,7 +47,8 @@ type Answer struct {
 	told []relationGroup
 	// excused is in order once it is asked for.
 	excused []excuse
-	proved  proofs // nil unless they are asked for
+	proved  proofs          // nil unless they are asked for
+	drawn   map[uint64]bool // ids of what is found without the survey; nil unless that is asked
 }
 
 // answer sorts and counts what was measured, and applies the filters.
@@ -334,6 +335,7 @@ func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error
 		if len(f.Moves) == 0 {
 			f.Holds = a.r.keeps(f.GivesWay)
 		}
+		f.Surveyed = a.onlySurveyed(&a.hits[k])
 		f.ProblemID = a.r.problemID(&a.hits[k])
 		return f
 	}, each)

@@ -355,17 +355,9 @@ func (d *doubts) slack() float64 {
 // own returns the tolerance of a zone: its row's, else that of what it is.
 func (d *doubts) own(i int32) Tolerance {
 	z := d.Zone(i)
-	if mm, ok := z.Tolerance(); ok {
+	mm, of, own := toleranceOf(d.Project, z)
+	if own {
 		return Tolerance{Of: z.ID, MM: mm, From: d.Project.FileLine(z.At())}
-	}
-	of := tolerance.Services
-	switch {
-	case d.Structure(i) && d.Char(i).Entry.Beam:
-		of = tolerance.Beam
-	case d.Structure(i):
-		of = tolerance.Slab
-	case z.Recessed:
-		of = tolerance.Ceiling // it is set into it
 	}
 	return byDefault(z.ID, of)
 }

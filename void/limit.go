@@ -28,6 +28,8 @@ func Limits() []Limit {
 		{Name: "trough of a deck or a coffer, deepest", MM: troughMost, Why: "a coffer is a few hundred deep: more is a slip of the pen"},
 		{Name: "bay, least side", MM: leastBay, Why: "what goes into a square of that was written in metres, or is a sliver that a program left"},
 		{Name: "channel of a frame longer than its service is wide, where the hanger says no width", MM: hangWider, Why: "a rod 50 clear each side, and 30 of channel beyond it"},
+		{Name: "readings of more than one place, apart at least", MM: SurveyApart, Why: "one reading never raises a soffit or a beam, and never lowers a ceiling: the next place may be otherwise"},
+		{Name: "floor as found from FFL, furthest", MM: floorMost, Why: "more is another floor, or a slip"},
 		{Name: "hatch, usual side", MM: HatchSize, Why: "where an access row says no size", Source: "access-panel handbook"},
 	})
 }

@@ -119,6 +119,7 @@ type Survey struct {
 	Blank    int // rows without one
 	NotSeen  int // of Blank, those that say that nothing could be seen
 	SetUps   []SetUp
+	Days, By []string
 	Found    []Found // soffits, ceilings, floors by bay, then zones by id
 }
 
@@ -898,6 +899,10 @@ func (p *Project) Survey() *Survey {
 		return nil
 	}
 	out := &Survey{Readings: len(s.readings), Blank: s.blank, NotSeen: s.notSeen, SetUps: slices.Clone(s.setUps)}
+	for i := range s.readings {
+		out.Days, out.By = append(out.Days, s.readings[i].day), append(out.By, s.readings[i].by)
+	}
+	out.Days, out.By = names(out.Days), names(out.By)
 	for j := range p.Bays {
 		for _, what := range [...]Surveyed{SurveyedSoffit, SurveyedCeiling, SurveyedFloor} {
 			if f, ok := p.foundOf(what, j); ok {
@@ -947,4 +952,27 @@ func (p *Project) found(z *Zone, column, want string) *Problem {
 	}
 	pr := p.say(z.At(), column, fmt.Sprintf("%q is where it was found (%s)", z.ID, p.FileLine(*row)), want, "")
 	return &pr
+}
+
+// names returns what is not blank of a list, each once, in order.
+func names(list []string) []string {
+	slices.Sort(list)
+	return slices.DeleteFunc(slices.Compact(list), func(s string) bool { return s == "" })
+}
+
+// Followed returns by how much a zone that was not read itself is above where it is drawn, mm, because what its level is written relative to was
+// found elsewhere; of a range of its lower end, or of its upper one where only that follows.
+func (p *Project) Followed(z *Zone) float64 {
+	if p.survey == nil || z.Surveyed() {
+		return 0
+	}
+	by := z.at - p.drawnAt(z)
+	if z.Upright && math.Abs(by) <= Hair {
+		var flat body.Body
+		z.flat(&flat)
+		if high, why := p.levelAs(z, &flat, cell.Height{Ref: z.highRef, MM: z.more.high}, true); why.what == "" {
+			by = z.end - high
+		}
+	}
+	return by
 }

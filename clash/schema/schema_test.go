@@ -81,6 +81,11 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"in_room":         reflect.TypeFor[clash.InRoom](),
 		"through_ceiling": reflect.TypeFor[clash.Through](),
 
+		"survey":  reflect.TypeFor[clash.Survey](),
+		"set_up":  reflect.TypeFor[clash.SetUp](),
+		"differs": reflect.TypeFor[clash.Differs](),
+		"follows": reflect.TypeFor[clash.Follows](),
+
 		"issue":   reflect.TypeFor[clash.Issue](),
 		"note":    reflect.TypeFor[clash.Note](),
 		"counts":  reflect.TypeFor[clash.Counts](),

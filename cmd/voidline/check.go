@@ -147,7 +147,7 @@ func check(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay"), Proved: true}
+	opt := clash.Options{Firm: c.Bool("firm"), Bays: c.StringSlice("bay"), Proved: true, Surveyed: true}
 	if opt.Touch, err = touchOf(c); err != nil {
 		return err
 	}

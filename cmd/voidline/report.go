@@ -128,7 +128,7 @@ func report(w *world, c *cli.Context) error {
 		}
 	}
 
-	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm"), Excused: true, Proved: true}
+	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm"), Excused: true, Proved: true, Surveyed: true}
 	if err := supported(c, &opt); err != nil {
 		return err
 	}

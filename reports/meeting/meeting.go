@@ -75,6 +75,7 @@ type Report struct {
 	Blanks    string // what is blank among the sources, for page one; "" where nothing is
 	Rules     []Rule
 	Excused   words.Section
+	Surveyed  words.Section // without parts where there is no survey
 	InRoom    words.Section // without parts where there is nothing to say
 	Unchecked words.Section
 	Warnings  []string
@@ -156,7 +157,7 @@ func Make(in Input) *Report {
 	rep := &Report{
 		Project: words.Clean(r.Project), Version: words.Clean(r.Voidline), Date: in.Date,
 		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
-		Joints: words.Joints(r, -1), Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
+		Joints: words.Joints(r, -1), Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), Surveyed: words.Surveyed(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
 	}
 	stands := standings(in)
 	rep.bays(in, stands)

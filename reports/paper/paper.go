@@ -536,6 +536,10 @@ func (s *sheet) unchecked(r *meeting.Report) {
 	s.parts(r.Unchecked.Parts)
 	s.sub("Meant to meet")
 	s.parts(r.Excused.Parts)
+	if len(r.Surveyed.Parts) > 0 {
+		s.sub("As found")
+		s.parts(r.Surveyed.Parts)
+	}
 	if len(r.InRoom.Parts) > 0 {
 		s.sub("In the room")
 		s.parts(r.InRoom.Parts)

@@ -12,6 +12,7 @@ import (
 	"voidline/clash/support"
 	"voidline/reports/sheet"
 	"voidline/reports/words"
+	"voidline/void"
 )
 
 // CSV writes the sheets of a run's lengths as one table; sep stands between the cells. What: not proved and not supported (with why, before
@@ -231,11 +232,27 @@ func LevelColumns() []string {
 	return append(out, "void", "under steel")
 }
 
+// FoundColumns returns what LevelsCSV has after that where there is a survey; mm above FFL, of the steel the beam's underside where it was read.
+func FoundColumns() []string {
+	var out []string
+	for _, what := range surveyedOf {
+		out = append(out, string(what)+" drawn", string(what)+" found", string(what)+" difference", string(what)+" readings")
+	}
+	return out
+}
+
+// surveyedOf is what is surveyed of a bay.
+var surveyedOf = []void.Surveyed{void.SurveyedSoffit, void.SurveyedSteel, void.SurveyedCeiling, void.SurveyedFloor}
+
 // LevelsCSV writes the levels of every bay; sep stands between the cells.
 func LevelsCSV(w io.Writer, ls []setout.BayLevels, sep rune) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF, c.Comma = true, sep
-	if err := c.Write(LevelColumns()); err != nil {
+	head := LevelColumns()
+	if len(ls) > 0 && ls[0].Surveyed {
+		head = append(head, FoundColumns()...)
+	}
+	if err := c.Write(head); err != nil {
 		return err
 	}
 	for i := range ls {
@@ -257,12 +274,53 @@ func LevelsCSV(w io.Writer, ls []setout.BayLevels, sep rune) error {
 		} else {
 			row = append(row, "", "")
 		}
+		for _, what := range surveyedOf {
+			if !l.Surveyed {
+				break
+			}
+			zone := -1
+			if what == void.SurveyedSteel {
+				zone = l.Beam
+			}
+			if f, ok := l.FoundOf(what, zone); ok && (what != void.SurveyedSteel || zone >= 0) {
+				row = append(row, exact(f.Drawn-l.Storey.FFL), exact(f.Found.Found-l.Storey.FFL), exact(f.Found.Found-f.Drawn), strconv.Itoa(f.Readings))
+			} else {
+				row = append(row, "", "", "", "")
+			}
+		}
 		if err := c.Write(row); err != nil {
 			return err
 		}
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// foundText prints what was found of a bay, and that its soffit was not surveyed.
+func foundText(p *page, l *setout.BayLevels) {
+	if !l.Surveyed {
+		return
+	}
+	if _, ok := l.FoundOf(void.SurveyedSoffit, -1); !ok {
+		p.para("  ", "    ", "Soffit not surveyed: it is as drawn.")
+	}
+	var rows [][]string
+	for _, f := range l.Found {
+		what, note := string(f.What), ""
+		if f.Zone >= 0 {
+			what = words.Clean(f.ID)
+		}
+		switch {
+		case f.What != void.SurveyedFloor && math.Abs(f.Counts-f.Found.Found) > void.Hair:
+			note = "as drawn counts: one reading"
+		case f.Off():
+			note = "more than " + words.Near(f.Tolerance)
+		}
+		rows = append(rows, []string{"  " + what, signed(f.Drawn - l.Storey.FFL), signed(f.Found.Found - l.Storey.FFL), signed(f.Found.Found - f.Drawn), note})
+	}
+	if len(rows) > 0 {
+		p.table([]string{"  as found, to FFL", "Drawn", "Found", "Diff", ""}, "123", rows)
+	}
 }
 
 // LevelsText prints the levels of every bay, storey by storey: the sheet with which the laser is checked. Undersides are
@@ -307,6 +365,7 @@ func LevelsText(w io.Writer, ls []setout.BayLevels, width int) error {
 			add("ceiling, finished face", l.Ceiling, words.AboveDown, "")
 		}
 		p.table([]string{"", "FFL", "Datum", "Project", ""}, "123", rows)
+		foundText(p, l)
 	}
 	return p.w.Flush()
 }

@@ -118,7 +118,7 @@ func row(f *clash.Finding) []string {
 		Text(b), Text(f.BTrade), Text(f.BRun), Text(f.BRow),
 		words.Down(f.Gap), high, wide, words.Up(f.Asked), words.Up(f.Short),
 		Text(f.SideWords()), Text(f.Rule), Text(f.Basis),
-		Text(f.GivesWay), Text(words.Moves(f)), Text(words.Also(f)), byHeight, Text(f.Note),
+		Text(f.GivesWay), Text(words.Moves(f)), Text(words.Also(f)), byHeight, Text(words.Note(f)),
 	}
 }
 

@@ -97,6 +97,9 @@ func Check(r *clash.Result, most int) Answer {
 	if r.Tolerance != nil {
 		a.Sections = append(a.Sections, doubtful(r, most))
 	}
+	if s := surveyed(r, most); len(s.Parts) > 0 {
+		a.Sections = append(a.Sections, s)
+	}
 	a.Sections = append(a.Sections, joints(r, most), buildersWork(r, most), toBeProtected(r, most), excused(r))
 	if s := inRoom(r); len(s.Parts) > 0 {
 		a.Sections = append(a.Sections, s)
@@ -184,6 +187,9 @@ func checked(r *clash.Result) Section {
 	}
 	if len(trades) > 0 {
 		s.Parts = append(s.Parts, Para("Zones by trade: "+strings.Join(trades, ", ")+"."))
+	}
+	if r.Survey != nil {
+		s.Parts = append(s.Parts, Para(surveyLine(r.Survey)))
 	}
 	if r.Filter != "" {
 		s.Parts = append(s.Parts, Para("Limited to: "+Clean(r.Filter)+". Nothing else is shown or counted."))

@@ -118,6 +118,9 @@ func notes(f *clash.Finding) []string {
 	if f.Note != "" {
 		l = append(l, "Note: "+Clean(f.Note))
 	}
+	if f.Surveyed {
+		l = append(l, onlySurveyed)
+	}
 	return l
 }
 

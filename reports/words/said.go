@@ -137,6 +137,9 @@ func ToBeProtected(r *clash.Result, most int) Section {
 // Excused lists why things that meet are no findings.
 func Excused(r *clash.Result) Section { return excused(r) }
 
+// Surveyed says what was found on site elsewhere than drawn; it has no parts where there is no survey.
+func Surveyed(r *clash.Result) Section { return surveyed(r, mostFindings) }
+
 // InRoom says what lies under the ceilings and what passes through them; it has no parts where nothing does.
 func InRoom(r *clash.Result) Section { return inRoom(r) }
 
