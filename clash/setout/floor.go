@@ -58,6 +58,7 @@ type Floor struct {
 	Curve    []AtLevel
 	Heights  []CeilingHeight
 	LeftOut  []LeftOut
+	Two      *TwoLines // the best two lines, where they are asked for
 	Runs     []*OnLine
 }
 
@@ -174,6 +175,9 @@ func Strike(p *void.Project, c *clash.Check, set FloorSettings) (*Floor, error) 
 	f.bars()
 	states := f.sweep()
 	f.choose(states)
+	if set.Lines == 2 {
+		f.Two = f.two()
+	}
 	f.place()
 	f.lay()
 	f.lowest()
@@ -482,7 +486,7 @@ type state struct {
 func (s *state) count(o *OnLine, by int) {
 	n := lengthOf(o.off)
 	s.places, s.off = s.places+by*len(o.off), s.off+float64(by)*n
-	if n > o.length-void.Hair {
+	if o.length > 0 && n > o.length-void.Hair {
 		s.never += by
 	}
 }

@@ -255,3 +255,32 @@ func TestFloorAgainstTheCheck(t *testing.T) {
 		t.Error("too few say anything")
 	}
 }
+
+// A run over two bays, the ceiling of the second 400 higher. In the first two ducts come down to 2900: a tray of 50 goes under them at 2850; in the
+// second it lies over 3000. One line has half of the run as a place; two lines have one place, where the run changes from the one to the
+// other, and all of it is on a line.
+func TestTwoLines(t *testing.T) {
+	files := map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,4000,3500,2600\nB,6000,0,12000,4000,3500,3000\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD1,2000,0,2000,4000,400x600,2900\nD2,4000,0,4000,4000,400x600,2900\n",
+		"gaps.csv":     "of,to,gap\nany,any,0\n",
+		"tray.csv":     "id,trade,kind,x1,y1,x2,y2,size,level\nT,containment,tray,500,2000,11500,2000,200x50,2700\n",
+	}
+	f := struck(t, false, setout.FloorSettings{Lines: 2}, files)
+	if f.Level != 2850 || len(f.Places) != 1 || math.Abs(f.Clear-5500) > 1 {
+		t.Errorf("one line: %s", said(f))
+	}
+	two := f.Two
+	if len(two.Lines) != 2 || two.Changes != 1 || two.Places != 1 || math.Abs(two.Clear-11000) > 1 {
+		t.Fatalf("two lines: %+v", two)
+	}
+	a, b := two.Lines[0], two.Lines[1]
+	if a.Level > 2850 || a.Level < 2600 || a.Tops[0] != 2600 || a.Places != 0 || b.Level < 3000 || b.Tops[0] != 3000 || b.Places != 0 || math.Abs(a.All-5500) > 1 || math.Abs(b.All-5500) > 1 {
+		t.Errorf("two lines: %+v", two.Lines)
+	}
+	// Where one line is clear everywhere a second gains nothing.
+	files["ductwork.csv"] = "id,x1,y1,x2,y2,size,level\nD1,2000,0,2000,4000,400x200,2650\n"
+	if f = struck(t, false, setout.FloorSettings{Lines: 2}, files); len(f.Two.Lines) != 1 || f.Two.Places != 0 {
+		t.Errorf("one is enough: %+v", f.Two)
+	}
+}

@@ -39,6 +39,7 @@ func lineCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "bay", Usage: "rows in that `BAY`"},
 			&cli.BoolFlag{Name: "falling", Usage: "rows that fall, too, laid level"},
 			&cli.StringFlag{Name: "prefer", Usage: "keep as near to `LEVEL` as the fewest places allow: somebody has struck it already"},
+			&cli.StringFlag{Name: "lines", Value: "1", Usage: "`N` lines: 2 says, too, what a second one gains, by height of ceiling"},
 			&cli.StringFlag{Name: "angle", Value: "45", Usage: "angle of a set in `DEGREES`"},
 			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
@@ -116,6 +117,13 @@ func strike(w *world, c *cli.Context) error {
 		if err := numberFlag(c, f.name, f.to, f.lo, f.hi); err != nil {
 			return err
 		}
+	}
+	switch c.String("lines") {
+	case "1":
+	case "2":
+		set.Lines = 2
+	default:
+		return exit{statusUsage, fmt.Errorf("--lines %q: 1 or 2", c.String("lines"))}
 	}
 	if t := c.String("trade"); t != "" {
 		e, ok := vocabulary.TradeWord(t)

@@ -60,6 +60,9 @@ func (s *Sheet) Words() words.Answer {
 		strike = append(strike, words.Count(n, "length lies", "lengths lie")+" on an upper tier: over the line by what the list of lengths says")
 	}
 	add("Strike", "", strike)
+	if f.Two != nil {
+		add("Two lines", "", s.two()...)
+	}
 	if len(f.Places) > 0 {
 		add("Where it does not work", strconv.Itoa(len(f.Places)), s.places())
 	}
@@ -95,6 +98,37 @@ func offsets(f *setout.Floor) (n int) {
 		}
 	}
 	return n
+}
+
+// two says what a second line gains.
+func (s *Sheet) two() []words.Part {
+	t := s.Floor.Two
+	if len(t.Lines) < 2 {
+		return []words.Part{words.Para("A second line gains nothing.")}
+	}
+	out := words.Table{Columns: []words.Column{{Head: "Strike"}, {Head: "FFL", Right: true}, {Head: "Over ceilings with their top at"}, {Head: "Bays", Right: true}, {Head: "Places", Right: true}, {Head: "On the line", Right: true}}}
+	for i := range t.Lines {
+		l := &t.Lines[i]
+		var tops []string
+		for _, z := range l.Tops {
+			if math.IsInf(z, -1) {
+				tops = append(tops, "no ceiling")
+				continue
+			}
+			tops = append(tops, s.ffl(z))
+		}
+		out.Rows = append(out.Rows, []string{s.datum(l.Level), s.ffl(l.Level), strings.Join(tops, ", "), strconv.Itoa(len(l.Bays)), strconv.Itoa(l.Places), metres(l.Clear) + " of " + metres(l.All)})
+	}
+	said := "With two lines there " + isAre(t.Places) + " " + words.Count(t.Places, "place", "places") + ", " + strconv.Itoa(t.Changes) + " of them where a run changes from one line to the other, and " +
+		metres(t.Clear) + " on a line; with one " + words.Count(len(s.Floor.Places), "place", "places") + " and " + metres(s.Floor.Clear)
+	return []words.Part{words.Para(said), out}
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
 }
 
 func (s *Sheet) places() words.Part {
@@ -307,6 +341,7 @@ type record struct {
 	Hangers  []hanger  `json:"hangers"`
 	Tiers    []tier    `json:"tiers"`
 	LeftOut  []leftOut `json:"left_out"`
+	Two      *two      `json:"two,omitempty"` // where two lines are asked for
 	Cautions []string  `json:"cautions"`
 }
 
@@ -376,6 +411,23 @@ type hanger struct {
 	Takes   float64  `json:"takes"`
 	Needed  float64  `json:"needed"`
 	Left    float64  `json:"left"`
+}
+
+type two struct {
+	Lines   []lineOf `json:"lines"`
+	Changes int      `json:"changes"` // places where a run goes from one line to the other
+	Places  int      `json:"places"`
+	Clear   float64  `json:"clear"`
+}
+
+type lineOf struct {
+	FFL    float64   `json:"ffl"`
+	Datum  float64   `json:"datum"`
+	Tops   []float64 `json:"tops"` // of build-ups, from FFL; those without a ceiling are left out
+	Bays   []string  `json:"bays"`
+	All    float64   `json:"all"`
+	Clear  float64   `json:"clear"`
+	Places int       `json:"places"`
 }
 
 type tier struct {
@@ -451,6 +503,23 @@ func (s *Sheet) JSON(w io.Writer) error {
 	for _, o := range f.Runs {
 		if o.Offset > void.Hair {
 			r.Tiers = append(r.Tiers, tier{o.Run.Name, tenth(o.Offset)})
+		}
+	}
+	if t := f.Two; t != nil {
+		r.Two = &two{[]lineOf{}, t.Changes, t.Places, tenth(t.Clear)}
+		for i := range t.Lines {
+			l := &t.Lines[i]
+			z := at(l.Level, "")
+			x := lineOf{z.FFL, z.Datum, []float64{}, []string{}, tenth(l.All), tenth(l.Clear), l.Places}
+			for _, top := range l.Tops {
+				if !math.IsInf(top, 0) {
+					x.Tops = append(x.Tops, tenth(top-st.FFL))
+				}
+			}
+			for _, j := range l.Bays {
+				x.Bays = append(x.Bays, s.Project.Bays[j].Label)
+			}
+			r.Two.Lines = append(r.Two.Lines, x)
 		}
 	}
 	for _, l := range f.LeftOut {
