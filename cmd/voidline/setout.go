@@ -27,7 +27,7 @@ func setoutCommand(w *world) *cli.Command {
 	return &cli.Command{
 		Name:      "setout",
 		Usage:     "set out a run: the line to strike, where it steps, its supports and rods",
-		ArgsUsage: "DIR RUN",
+		ArgsUsage: "DIR RUN...",
 		Description: "Works out the levels at which the whole run is clear from end to end, with what hangs under it and the\n" +
 			"room it needs, and the line to strike: the nearest to as drawn, in whole 5 mm with 10 to spare over and under\n" +
 			"it where there is room. Where no one level is clear, the fewest sets (steps) that make it clear. A run that\n" +
@@ -60,6 +60,7 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
+			&cli.BoolFlag{Name: "all", Usage: "every run that names a hanger"},
 			&cli.StringFlag{Name: "since", Usage: "say what of the issued sheet `OLD.csv` is no longer so"},
 			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: " + setoutForms.names(", ") + "; by the name of -o if not given"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
@@ -79,10 +80,14 @@ func lengths(mm []float64) string {
 
 func setOut(w *world, c *cli.Context) error {
 	args := c.Args().Slice()
-	if len(args) != 2 || args[0] == "" || args[1] == "" {
-		return exit{statusUsage, fmt.Errorf("setout needs a project folder and a run: voidline setout DIR RUN")}
+	every := c.Bool("all")
+	if len(args) < 2 && !every || len(args) != 1 && every || slices.Contains(args, "") {
+		return exit{statusUsage, fmt.Errorf("setout needs a project folder and a run, or several, or --all: voidline setout DIR RUN")}
 	}
-	dir, name := args[0], args[1]
+	dir, names := args[0], args[1:]
+	if c.String("since") != "" && len(names) != 1 {
+		return exit{statusUsage, fmt.Errorf("--since goes with one run: a sheet that was issued is of one")}
+	}
 	out := c.String("o")
 	if err := mayWrite(out, strings.EqualFold(c.String("format"), "rows"), dir); err != nil {
 		return err
@@ -153,29 +158,36 @@ func setOut(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	runs, err := setout.Assemble(p, name, face.Is)
-	if err != nil {
-		return exit{statusUsage, fmt.Errorf("%w%s", err, nearRun(p, name))}
-	}
-	for _, f := range []struct {
-		name string
-		to   **float64
-	}{{"min", &set.Steps.Min}, {"max", &set.Steps.Max}, {"prefer", &set.Steps.Prefer}, {"start", &set.Steps.Start}, {"end", &set.Steps.End}} {
-		if t := c.String(f.name); t == "" || f.name == "prefer" && strings.EqualFold(t, highest) {
-			continue
+	set.Steps.AsDrawn = !strings.EqualFold(c.String("prefer"), highest)
+	if every {
+		if names = hungRuns(p); len(names) == 0 {
+			return exit{statusUsage, fmt.Errorf("no run names a hanger: give the names of the runs that are to be set out")}
 		}
-		z, err := levelOf(&p.Storeys[runs[0].Storey], f.name, c.String(f.name))
+	}
+	var all []*sheets.Sheet
+	var lengths []setout.Ordered
+	done := true
+	for _, name := range names {
+		runs, err := setout.Assemble(p, name, face.Is)
+		if err != nil {
+			return exit{statusUsage, fmt.Errorf("%w%s", err, nearRun(p, name))}
+		}
+		its, err := levelFlags(c, &p.Storeys[runs[0].Storey], set)
 		if err != nil {
 			return err
 		}
-		*f.to = &z
+		ss, ok := setAll(p, ch, runs, its, fall, h)
+		done = done && ok
+		for _, s := range ss {
+			lengths = append(lengths, setout.Ordered{Answer: s.Answer, Fall: s.Fall, Supports: s.Supports, Joints: s.Joints, Angle: set.Steps.Angle})
+		}
+		all = append(all, ss...)
 	}
-	set.Steps.AsDrawn = !strings.EqualFold(c.String("prefer"), highest)
-	if err := contradiction(&p.Storeys[runs[0].Storey], &set.Steps); err != nil {
-		return err
-	}
-	all, done := setAll(p, ch, runs, set, fall, h)
+	name := strings.Join(names, ", ")
 	k := &runSet{w: w, p: p, name: name, all: all, sep: table.Separator(dir), old: c.String("since")}
+	if len(names) > 1 {
+		k.order = setout.OrderFor(p, lengths)
+	}
 	if k.old != "" {
 		if k.since, err = sinceIssued(p, all, k.old); err != nil {
 			return problematic(w, err, k.old+" cannot be compared with what is so now")
@@ -214,6 +226,43 @@ func numberFlag(c *cli.Context, name string, to *float64, lo, hi float64) error 
 	}
 	*to = v
 	return nil
+}
+
+// levelFlags reads the levels that the flags keep a line to, as they are said to a storey.
+func levelFlags(c *cli.Context, st *void.Storey, set setout.Settings) (setout.Settings, error) {
+	for _, f := range []struct {
+		name string
+		to   **float64
+	}{{"min", &set.Steps.Min}, {"max", &set.Steps.Max}, {"prefer", &set.Steps.Prefer}, {"start", &set.Steps.Start}, {"end", &set.Steps.End}} {
+		if t := c.String(f.name); t == "" || f.name == "prefer" && strings.EqualFold(t, highest) {
+			continue
+		}
+		z, err := levelOf(st, f.name, c.String(f.name))
+		if err != nil {
+			return set, err
+		}
+		*f.to = &z
+	}
+	return set, contradiction(st, &set.Steps)
+}
+
+// hungRuns returns the names of all runs of which a length names a hanger, and the ids of such rows without a run.
+func hungRuns(p *void.Project) []string {
+	var names []string
+	seen := map[string]bool{}
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		if z.Gone || z.Item || z.Upright || z.ByHeight || z.Recessed || z.Hanger < 0 || p.Character(z.Char).Structure() {
+			continue
+		}
+		name := cmp.Or(z.Run(), z.ID)
+		if key := strings.ToLower(name); !seen[key] {
+			seen[key] = true
+			names = append(names, name)
+		}
+	}
+	slices.SortFunc(names, void.Natural)
+	return names
 }
 
 // highest is what --prefer says for as high as possible.
@@ -305,11 +354,12 @@ func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Sett
 
 // runSet is a run that was set out, for what makes an answer of it.
 type runSet struct {
-	w    *world
-	p    *void.Project
-	name string
-	all  []*sheets.Sheet // a sheet for each length that it comes in
-	sep  rune
+	w     *world
+	p     *void.Project
+	name  string
+	all   []*sheets.Sheet // a sheet for each length that it comes in
+	sep   rune
+	order *setout.Order // of several runs; nil of one
 	// old is the sheet that was issued, and since what of it is no longer so; nil where that is not asked for.
 	old   string
 	since *setout.Since
@@ -347,12 +397,16 @@ var setoutForms = forms[setoutForm]{
 				return err
 			}
 		}
-		return k.each(func(i int, s *sheets.Sheet) error {
+		err := k.each(func(i int, s *sheets.Sheet) error {
 			if i > 0 {
 				to.WriteString("\n")
 			}
 			return sheets.Text(to, s, k.w.width)
 		})
+		if err != nil || k.order == nil {
+			return err
+		}
+		return sheets.OrderText(to, k.order, k.w.width)
 	}},
 	{"csv", func(to *bytes.Buffer, k *runSet) error { return sheets.CSV(to, k.all, k.sep) }},
 	{"json", func(to *bytes.Buffer, k *runSet) error {

@@ -28,7 +28,7 @@ func CSV(w io.Writer, all []*Sheet, sep rune) error {
 	for i, n := range cols {
 		switch n {
 		case "run":
-			seal[i] = sheet.Text(all[0].Run().Name)
+			seal[i] = sheet.Text(strings.Join(runNames(all), ", "))
 		case "what":
 			seal[i] = setout.RowSeal
 		case "count":
@@ -38,6 +38,17 @@ func CSV(w io.Writer, all []*Sheet, sep rune) error {
 		}
 	}
 	return c.WriteAll(slices.Concat([][]string{cols}, rows, [][]string{seal}))
+}
+
+// runNames returns the runs that the sheets are of, each once.
+func runNames(all []*Sheet) []string {
+	var names []string
+	for _, s := range all {
+		if n := s.Run().Name; !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names
 }
 
 // Table returns the rows of the sheets, one cell for each of setout.SheetColumns.

@@ -322,7 +322,7 @@ func JSON(w io.Writer, all []*Sheet, since *setout.Since) error {
 		return err
 	}
 	b.WriteString(",\n\"run\": ")
-	if err := put(words.Clean(all[0].Run().Name)); err != nil {
+	if err := put(words.Clean(strings.Join(runNames(all), ", "))); err != nil {
 		return err
 	}
 	if since != nil {

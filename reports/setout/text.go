@@ -1092,9 +1092,14 @@ func (s *Sheet) supportText(p *page) {
 	for _, l := range rodNotes(u) {
 		p.para("", "  ", l)
 	}
+	stockText(p, u)
+}
+
+// stockText lists what rods and channels are cut from, and the parts.
+func stockText(p *page, u *setout.Supports) {
 	for _, x := range stocks(u) {
 		p.head(x.what + " from stock")
-		rows = nil
+		var rows [][]string
 		for _, c := range x.Cuts {
 			rows = append(rows, []string{strconv.Itoa(c.Times) + " x", words.Near(c.Stock), words.Down(c.Left), cutWords(c.Pieces)})
 		}
@@ -1114,6 +1119,34 @@ func (s *Sheet) supportText(p *page) {
 		p.head("Parts")
 		p.table([]string{"Qty", "Part"}, "0", rows)
 	}
+}
+
+// OrderText prints one order for several lengths.
+func OrderText(w io.Writer, o *setout.Order, width int) error {
+	p := newPage(w, width)
+	p.line("")
+	p.head("One order for all of them")
+	if o.Supports == nil {
+		p.para("", "", "No supports: no length names a hanger.")
+	} else {
+		n := 0
+		for i := range o.Supports.List {
+			if o.Supports.List[i].With == "" {
+				n++
+			}
+		}
+		p.para("", "", words.Count(n, "support", "supports")+"; those of a frame that several share are counted once.")
+		stockText(p, o.Supports)
+	}
+	if len(o.Fittings) > 0 {
+		p.head("Fittings")
+		var rows [][]string
+		for _, f := range o.Fittings {
+			rows = append(rows, []string{strconv.Itoa(f.N), words.Clean(f.Part)})
+		}
+		p.table([]string{"Qty", "Fitting"}, "0", rows)
+	}
+	return p.w.Flush()
 }
 
 // channels counts the channels and lists them by length.
