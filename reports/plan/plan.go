@@ -70,19 +70,13 @@ func Problems(fs []*clash.Finding, numbers map[string]int) []Problem {
 	return out
 }
 
-// canvas is a plan in the making. Places of the building are x and y in mm; the origin is the low corner of
-// what is shown, so that numbers stay small.
+// canvas is a plan in the making.
 type canvas struct {
-	*draw.Drawing
+	Base
 	in       Input
 	sheet    look.Sheet
-	text     float64
-	small    float64
-	show     r2.Rect // of the building
-	frame    r2.Rect // its place on the sheet
 	zones    []int
 	problems []Problem
-	taken    []r2.Rect // places of words and marks on the sheet
 	trades   []string
 	column   float64 // width of the list of findings
 	byBay    bool    // too many to be marked one by one: bays are listed, with how many they have
@@ -113,8 +107,11 @@ func Draw(in Input, o Options) *draw.Drawing {
 	problems := Problems(fs, in.Numbers)
 	make := func(sheet look.Sheet, scale float64) *canvas {
 		return &canvas{
-			Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, in: in, sheet: sheet, text: sheet.Text, small: 0.84 * sheet.Text,
-			show: show, problems: problems,
+			Base: Base{
+				Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, project: in.Project, storey: in.Storey, bay: in.Bay,
+				text: sheet.Text, small: 0.84 * sheet.Text, show: show,
+			},
+			in: in, sheet: sheet, problems: problems,
 		}
 	}
 	sheets := []look.Sheet{look.A4(), look.A3()}
@@ -124,8 +121,7 @@ func Draw(in Input, o Options) *draw.Drawing {
 	var last *canvas
 	scales := look.Scales()
 	if o.Sheet.Name != "" && o.Sheet.H == 0 {
-		// A phone's sheet is no paper: scales between the usual ones show more.
-		scales = []float64{5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 5000, 10000, 20000, 50000, 1e5}
+		scales = phoneScales
 	}
 	for _, scale := range scales {
 		for _, sheet := range sheets {
@@ -138,6 +134,9 @@ func Draw(in Input, o Options) *draw.Drawing {
 	}
 	return last.draw()
 }
+
+// phoneScales are those of a sheet that is no paper: scales between the usual ones show more.
+var phoneScales = []float64{5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 5000, 10000, 20000, 50000, 1e5}
 
 // extent returns what is shown: the bays and a little round them.
 func (in *Input) extent() r2.Rect {
@@ -157,52 +156,33 @@ func (in *Input) extent() r2.Rect {
 // lay places the plan on the sheet; false where it does not fit at this scale.
 func (c *canvas) lay() bool {
 	m, t := c.sheet.Margin, c.text
-	round := 2*bubble*t + 1 // grid bubbles at the top and at the left
-	w, h := c.show.X.Length()/c.Scale, c.show.Y.Length()/c.Scale
-	left, top := m, m
-	if len(c.in.Project.GridY) > 0 {
-		left += round
-	}
-	if len(c.in.Project.GridX) > 0 {
-		top += round
-	}
-	right, bottom := c.sheet.W-m, 0.0
+	box := r2.Rect{X: r1.Interval{Lo: m, Hi: c.sheet.W - m}, Y: r1.Interval{Lo: m, Hi: math.Inf(1)}}
 	if c.sheet.H > 0 {
 		c.column, c.strip = listWide*t, stripHigh*t
-		right -= c.column + t
-		bottom = c.sheet.H - m - c.strip - 0.5*t
+		box.X.Hi -= c.column + t
+		box.Y.Hi = c.sheet.H - m - c.strip - 0.5*t
 	} else {
-		top += c.heading(0, 0, c.sheet.W-2*m, true)
-		bottom = top + 1.25*c.sheet.W
+		box.Y.Lo += c.heading(0, 0, c.sheet.W-2*m, true)
 	}
-	if w > right-left || h > bottom-top {
+	if box = c.room(box); c.sheet.H == 0 {
+		box.Y.Hi = box.Y.Lo + 1.25*c.sheet.W
+	}
+	if c.show.X.Length()/c.Scale > box.X.Length() || c.show.Y.Length()/c.Scale > box.Y.Length() {
 		return false
 	}
-	c.frame = r2.Rect{X: r1.Interval{Lo: left, Hi: left + w}, Y: r1.Interval{Lo: top, Hi: top + h}}
-	c.Origin = r2.Point{X: left, Y: top + h}
+	c.settle(box.Lo())
 	return true
-}
-
-// at returns the place in the picture of a place of the building; on that on the sheet.
-func (c *canvas) at(p r2.Point) r2.Point {
-	return draw.B(p.X-c.show.X.Lo, p.Y-c.show.Y.Lo)
-}
-
-func (c *canvas) on(p r2.Point) r2.Point {
-	q := c.at(p)
-	x, y := c.On(q)
-	return r2.Point{X: x, Y: y}
 }
 
 func (c *canvas) draw() *draw.Drawing {
 	c.Name = c.title()
 	c.Add(draw.Path{})
 	m, t := c.sheet.Margin, c.text
-	c.bays()
+	c.Bays()
 	c.bodies()
 	c.spaces()
 	c.supports()
-	c.grid()
+	c.Grid()
 	// Marks are placed before words, so that words keep clear of them, and drawn after them.
 	marks := c.marks()
 	c.names()
@@ -272,48 +252,6 @@ func (c *canvas) describe() string {
 	return strings.TrimSpace(s)
 }
 
-// bays draws the bays and says their ceilings.
-func (c *canvas) bays() {
-	p := c.in.Project
-	for i := range p.Bays {
-		b := &p.Bays[i]
-		if b.Storey != c.in.Storey || !c.show.Intersects(b.Plan) {
-			continue
-		}
-		fill := draw.None
-		if c.in.Bay < 0 || i == c.in.Bay {
-			fill = draw.Wash
-		}
-		q := b.Plan.Intersection(c.show)
-		v := q.Vertices()
-		pts := make([]r2.Point, 4)
-		for k := range v {
-			pts[k] = c.at(v[k])
-		}
-		c.Add(draw.Path{ID: fmt.Sprintf("bay%d", i), Title: "bay " + words.Clean(b.Name), Fill: fill, Line: draw.Faint, Width: draw.Medium, Steps: draw.Polyline(pts, true), Measured: true})
-	}
-}
-
-// box returns a rectangle on the sheet that a text takes.
-func textBox(x, y, w, size float64, anchor draw.Anchor, up bool) r2.Rect {
-	lo := 0.0
-	switch anchor {
-	case draw.Middle:
-		lo = -w / 2
-	case draw.End:
-		lo = -w
-	}
-	if up {
-		return r2.Rect{X: r1.Interval{Lo: x - 0.8*size, Hi: x + 0.25*size}, Y: r1.Interval{Lo: y - lo - w, Hi: y - lo}}
-	}
-	return r2.Rect{X: r1.Interval{Lo: x + lo, Hi: x + lo + w}, Y: r1.Interval{Lo: y - 0.8*size, Hi: y + 0.25*size}}
-}
-
-// free reports whether nothing stands on a place of the sheet.
-func (c *canvas) free(r r2.Rect) bool {
-	return !slices.ContainsFunc(c.taken, r.Intersects)
-}
-
 // bodies draws the zones as seen from above: columns and walls first, then services from the lowest up, each
 // over what is under it; then, broken, the outline of all, so that what lies under is seen too. Beams, which
 // lie over all, are broken lines alone.
@@ -342,13 +280,13 @@ func (c *canvas) bodies() {
 			}
 			continue
 		}
-		outline := c.clip(thin(body.Outline(z.Bare())))
+		outline := c.Clip(thin(body.Outline(z.Bare())))
 		if outline == nil {
 			continue
 		}
 		q := piece{zone: i, top: z.Bare().Height().Hi, outline: outline, t: look.Of(ch.Trade), beam: ch.Entry.Beam, static: ch.Structure()}
 		if z.Grow > 0 {
-			q.full = c.clip(thin(body.Outline(z.Full())))
+			q.full = c.Clip(thin(body.Outline(z.Full())))
 		}
 		list = append(list, q)
 		c.zones = append(c.zones, i)
@@ -416,7 +354,7 @@ func (c *canvas) spaces() {
 		if int(z.Storey) != c.in.Storey {
 			continue
 		}
-		if o := c.clip(body.Outline(s.Body)); o != nil {
+		if o := c.Clip(body.Outline(s.Body)); o != nil {
 			said := s.Kind.String() + " of " + words.Clean(z.ID) + "; " + p.FileLine(s.Row)
 			c.Add(draw.Path{ID: fmt.Sprintf("a%d", i), Title: said, Line: draw.Ink, Width: draw.Thin, Dash: draw.Centre, Steps: draw.Polyline(o, true), Measured: true})
 		}
@@ -433,7 +371,7 @@ func (c *canvas) supports() {
 		}
 		title := fmt.Sprintf("support %d of %s; %s", s.N, words.Clean(z.ID), p.FileLine(z.At()))
 		for k, o := range s.Outlines {
-			if o = c.clip(thin(o)); o != nil {
+			if o = c.Clip(thin(o)); o != nil {
 				c.Add(draw.Path{ID: fmt.Sprintf("z%ds%dp%d", s.Zone, s.N, k+1), Title: title, Fill: draw.Paper, Line: draw.Ink, Width: draw.Thin, Steps: draw.Polyline(o, true), Measured: true})
 			}
 		}
@@ -475,58 +413,6 @@ func thin(p []r2.Point) []r2.Point {
 	return out
 }
 
-// clip returns an outline of the building in the picture where it is shown, nil for none.
-func (c *canvas) clip(o []r2.Point) []r2.Point {
-	r := r2.RectFromPoints(o...)
-	if !c.show.Intersects(r) {
-		return nil
-	}
-	if !c.show.Contains(r) {
-		v := c.show.Vertices()
-		if o = body.Shared(o, v[:]); o == nil {
-			return nil
-		}
-	}
-	out := make([]r2.Point, len(o))
-	for i, p := range o {
-		out[i] = c.at(p)
-	}
-	return out
-}
-
-// grid draws the grid lines with their bubbles at the top and at the left.
-func (c *canvas) grid() {
-	r := bubble * c.text
-	bubbleAt := func(x, y float64, label string) {
-		c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Medium, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
-		c.Say(x, y+0.36*c.text, draw.Text{S: draw.Fit(words.Name(label), c.text, 1.8*r, true), Size: c.text, Bold: true, Anchor: draw.Middle, Tone: draw.Ink})
-	}
-	var last float64
-	for i, g := range c.in.Project.GridX {
-		if !c.show.X.Contains(g.Position) {
-			continue
-		}
-		x := c.on(r2.Point{X: g.Position, Y: c.show.Y.Lo}).X
-		c.Stroke(draw.Soft, draw.Thin, draw.Centre, x, c.frame.Y.Lo, x, c.frame.Y.Hi)
-		if i == 0 || x-last >= 2*r || last == 0 {
-			bubbleAt(x, c.frame.Y.Lo-r, g.Label)
-			last = x
-		}
-	}
-	last = 0
-	for _, g := range c.in.Project.GridY {
-		if !c.show.Y.Contains(g.Position) {
-			continue
-		}
-		y := c.on(r2.Point{X: c.show.X.Lo, Y: g.Position}).Y
-		c.Stroke(draw.Soft, draw.Thin, draw.Centre, c.frame.X.Lo, y, c.frame.X.Hi, y)
-		if last == 0 || last-y >= 2*r {
-			bubbleAt(c.frame.X.Lo-r, y, g.Label)
-			last = y
-		}
-	}
-}
-
 // sign is one mark on the plan: a problem, or where there is no room for each, the problems of a bay.
 type sign struct {
 	number, id, title string
@@ -550,7 +436,7 @@ func (c *canvas) signs(size float64) []sign {
 		if n := len(p.Findings); n > 1 {
 			title += fmt.Sprintf("; and %d more of the same two", n-1)
 		}
-		each = append(each, sign{p.Number, "f-" + f.ID, title, f.Kind, c.on(q)})
+		each = append(each, sign{p.Number, "f-" + f.ID, title, f.Kind, c.Spot(q)})
 		w, h := look.BobSize(p.Number, size)
 		cover += w * h
 	}
@@ -576,10 +462,10 @@ func (c *canvas) signs(size float64) []sign {
 		if !ok {
 			k = len(out)
 			at[bay] = k
-			s := sign{kind: f.Kind, at: c.on(r2.Point{X: f.At.X, Y: f.At.Y}), title: "bay " + words.Name(bay)}
+			s := sign{kind: f.Kind, at: c.Spot(r2.Point{X: f.At.X, Y: f.At.Y}), title: "bay " + words.Name(bay)}
 			for j := range c.in.Project.Bays {
 				if b := &c.in.Project.Bays[j]; b.Storey == c.in.Storey && b.Label == bay {
-					s.at = c.on(b.Plan.Center())
+					s.at = c.Spot(b.Plan.Center())
 				}
 			}
 			out, first, last = append(out, s), append(first, p), append(last, p)
@@ -681,13 +567,13 @@ func (c *canvas) counts(crowds []crowd) []func() {
 		}
 		n := strconv.Itoa(len(w.problems))
 		size := c.text * (0.75 + 0.12*math.Min(4, math.Log2(float64(len(w.problems)))))
-		at := c.on(w.at)
+		at := c.Spot(w.at)
 		tw, th := draw.Width(n, size, true)+0.5*size, 1.1*size
 		box := r2.RectFromCenterSize(at, r2.Point{X: tw, Y: th})
-		if !c.free(box) {
+		if !c.Free(box) {
 			continue
 		}
-		c.taken = append(c.taken, box)
+		c.Take(box)
 		fill, word := draw.Paper, draw.Ink
 		if w.overlaps > 0 {
 			fill, word = draw.Ink, draw.Paper
@@ -723,7 +609,7 @@ func (c *canvas) marks() []func() {
 		own := len(signs) == len(c.problems)
 		for k, f := range c.problems[i].Findings {
 			if v := (r2.Point{X: f.At.X, Y: f.At.Y}); c.show.ContainsPoint(v) && (k > 0 || !own) {
-				a := c.on(v)
+				a := c.Spot(v)
 				out = append(out, func() { c.dot(a, 0.24*size) })
 			}
 		}
@@ -733,25 +619,8 @@ func (c *canvas) marks() []func() {
 		box := func(tip r2.Point) r2.Rect {
 			return r2.Rect{X: r1.Interval{Lo: tip.X - w/2 - 0.3, Hi: tip.X + w/2 + 0.3}, Y: r1.Interval{Lo: tip.Y - h - 0.3, Hi: tip.Y}}
 		}
-		tip := s.at
-		fits := func(p r2.Point) bool {
-			b := box(p)
-			return c.free(b) && b.X.Lo >= 0.5 && b.X.Hi <= c.frame.X.Hi+2 && b.Y.Lo >= 0.5 && b.Y.Hi <= c.frame.Y.Hi+2
-		}
-		if !fits(tip) {
-		search:
-			for ring := 1.0; ring <= 14; ring++ {
-				for k := range 16 {
-					sin, cos := math.Sincos(2*math.Pi*float64(k)/16 + math.Pi/2)
-					try := s.at.Add(r2.Point{X: cos, Y: -sin}.Mul(ring * 0.8 * h))
-					if fits(try) {
-						tip = try
-						break search
-					}
-				}
-			}
-		}
-		c.taken = append(c.taken, box(tip))
+		tip, _ := c.Beside(s.at, h, box)
+		c.Take(box(tip))
 		out = append(out, func() {
 			if tip != s.at {
 				c.Stroke(draw.Ink, draw.Medium, draw.Solid, tip.X, tip.Y-0.2*h, s.at.X, s.at.Y)
@@ -772,42 +641,10 @@ func (c *canvas) dot(at r2.Point, r float64) {
 
 // names writes the bays' names and, where there is room, the zones': along a length, each run once.
 func (c *canvas) names() {
-	p := c.in.Project
-	t := c.text
-	for i := range p.Bays {
-		b := &p.Bays[i]
-		q := b.Plan.Intersection(c.show)
-		if b.Storey != c.in.Storey || q.IsEmpty() || c.in.Bay >= 0 {
-			continue // of a bay alone the title says it
-		}
-		lo := c.on(r2.Point{X: q.X.Lo, Y: q.Y.Hi})
-		w := q.X.Length() / c.Scale
-		name := words.Name(b.Name)
-		if name = draw.Fit(name, 1.05*t, w-t, true); draw.Width(name, 1.05*t, true) > w-t || len([]rune(name)) < 6 && name != words.Name(b.Name) {
-			continue // a pointer over the bay says it
-		}
-		second := "open to the soffit"
-		if b.HasCeiling {
-			second = "ceiling FFL" + words.AboveDown(b.Ceiling-p.Storeys[b.Storey].FFL)
-		} else if b.Unsaid {
-			second = "ceiling not given"
-		}
-		if draw.Width(second, c.small, false) > w-t {
-			second = ""
-		}
-		wide := math.Max(draw.Width(name, 1.05*t, true), draw.Width(second, c.small, false))
-		// In a corner, or along the foot, wherever nothing is marked.
-		for _, at := range []r2.Point{{X: lo.X + 0.5*t, Y: lo.Y + 1.3*t}, {X: lo.X + 0.5*t, Y: lo.Y + q.Y.Length()/c.Scale - 1.6*t}, {X: lo.X + w - wide - 0.5*t, Y: lo.Y + 1.3*t}, {X: lo.X + 0.5*t, Y: lo.Y + 3.9*t}} {
-			box := r2.Rect{X: r1.Interval{Lo: at.X, Hi: at.X + wide}, Y: r1.Interval{Lo: at.Y - t, Hi: at.Y + 1.3*t}}
-			if !c.free(box) {
-				continue
-			}
-			c.taken = append(c.taken, box)
-			c.Say(at.X, at.Y, draw.Text{S: name, Size: 1.05 * t, Bold: true, Tone: draw.Soft, Halo: true})
-			c.Say(at.X, at.Y+1.1*t, draw.Text{S: second, Size: c.small, Tone: draw.Soft, Halo: true})
-			break
-		}
+	if c.in.Bay < 0 { // of a bay alone the title says it
+		c.BayNames()
 	}
+	p := c.in.Project
 	// The longest piece of a run bears its name.
 	type piece struct {
 		zone   int
@@ -847,25 +684,7 @@ func (c *canvas) names() {
 		if w > room-0.6 && !(z.Item && w < 3*room) {
 			continue
 		}
-		for _, part := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
-			v := r2.Point{X: r.X.Lo + part*r.X.Length(), Y: r.Y.Center()}
-			if up {
-				v = r2.Point{X: r.X.Center(), Y: r.Y.Lo + part*r.Y.Length()}
-			}
-			at := c.on(v)
-			x, y := at.X, at.Y+0.33*size
-			if up {
-				x, y = at.X+0.33*size, at.Y
-			}
-			box := textBox(x, y, w, size, draw.Middle, up)
-			if !c.free(box) || box.X.Lo < c.frame.X.Lo || box.X.Hi > c.frame.X.Hi || box.Y.Lo < c.frame.Y.Lo || box.Y.Hi > c.frame.Y.Hi {
-				continue
-			}
-			c.taken = append(c.taken, box)
-			c.Say(x, y, draw.Text{S: name, Size: size, Anchor: draw.Middle, Up: up, Tone: draw.Ink, Halo: true})
-			done[q.name] = true
-			break
-		}
+		done[q.name] = c.Alongside(r, name, size, 0)
 	}
 }
 
