@@ -11,6 +11,8 @@ import (
 	"voidline/clash"
 	"voidline/clash/setout"
 	"voidline/io/table"
+	"voidline/reports/draw"
+	papers "voidline/reports/draw/look"
 	"voidline/reports/floor"
 	sheets "voidline/reports/setout"
 	"voidline/reports/sheet"
@@ -44,6 +46,7 @@ func lineCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
+			&cli.StringFlag{Name: "sheet", Value: "a4", Usage: "`PAPER` of svg, pdf and png: a4, a3 (both landscape), or phone for a narrow screen"},
 			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: " + lineForms.names(", ") + "; by the name of -o if not given"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 		},
@@ -57,6 +60,8 @@ type lineSet struct {
 	w  *world
 	s  *floor.Sheet
 	r  rune // what parts the cells of a table
+
+	paper papers.Sheet
 }
 
 var lineForms = forms[func(to *bytes.Buffer, l *lineSet) error]{
@@ -68,6 +73,9 @@ var lineForms = forms[func(to *bytes.Buffer, l *lineSet) error]{
 	}},
 	{"json", func(to *bytes.Buffer, l *lineSet) error { return l.s.JSON(to) }},
 	{"rows", lineRows},
+	{"svg", func(to *bytes.Buffer, l *lineSet) error { return draw.SVG(to, l.s.Drawn(l.paper), draw.SVGOptions{}) }},
+	{"pdf", func(to *bytes.Buffer, l *lineSet) error { return draw.PDF(to, l.s.Drawn(l.paper), draw.PDFOptions{}) }},
+	{"png", func(to *bytes.Buffer, l *lineSet) error { return draw.PNG(to, l.s.Drawn(l.paper), draw.PNGOptions{}) }},
 }
 
 // lineRows writes the rows that take the place of those that are struck: of every length for which there is a way.
@@ -107,6 +115,10 @@ func strike(w *world, c *cli.Context) error {
 		}
 	} else if named, ok := lineForms.named(strings.TrimPrefix(filepath.Ext(out), ".")); ok {
 		form = named
+	}
+	paper, err := sheetOf(c)
+	if err != nil {
+		return err
 	}
 	set := setout.FloorSettings{Run: c.String("run"), Bay: c.String("bay"), Falling: c.Bool("falling")}
 	for _, f := range []struct {
@@ -157,7 +169,7 @@ func strike(w *world, c *cli.Context) error {
 		return exit{statusUsage, err}
 	}
 	var b bytes.Buffer
-	if err := form(&b, &lineSet{ch, w, &floor.Sheet{Project: p, Floor: fl, Firm: c.Bool("firm")}, table.Separator(dir)}); err != nil {
+	if err := form(&b, &lineSet{ch, w, &floor.Sheet{Project: p, Floor: fl, Firm: c.Bool("firm")}, table.Separator(dir), paper}); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {

@@ -91,18 +91,23 @@ func canvasOf(c *cli.Context, dir string) (canvas, error) {
 	if err := mayWrite(k.file, false, dir); err != nil {
 		return k, err
 	}
-	switch s := strings.ToLower(c.String("sheet")); s {
+	k.sheet, err = sheetOf(c)
+	return k, err
+}
+
+// sheetOf reads which paper is asked for; without a name where none is.
+func sheetOf(c *cli.Context) (sheets.Sheet, error) {
+	switch strings.ToLower(c.String("sheet")) {
 	case "":
+		return sheets.Sheet{}, nil
 	case "a4":
-		k.sheet = sheets.A4()
+		return sheets.A4(), nil
 	case "a3":
-		k.sheet = sheets.A3()
+		return sheets.A3(), nil
 	case "phone":
-		k.sheet = sheets.Phone()
-	default:
-		return k, exit{statusUsage, fmt.Errorf("--sheet %q: a4, a3 or phone", c.String("sheet"))}
+		return sheets.Phone(), nil
 	}
-	return k, nil
+	return sheets.Sheet{}, exit{statusUsage, fmt.Errorf("--sheet %q: a4, a3 or phone", c.String("sheet"))}
 }
 
 // write writes a drawing.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -46,25 +47,14 @@ func (s *Sheet) Words() words.Answer {
 	add := func(title, aside string, parts ...words.Part) {
 		a.Sections = append(a.Sections, words.Section{Level: 1, Title: title, Aside: aside, Parts: parts})
 	}
-	strike := words.List{
-		"Strike " + s.datum(f.Level) + " (" + s.ffl(f.Level) + "): " + words.Clean(f.Of),
-		"On the line: " + metres(f.Clear) + " of " + metres(f.All) + " in " + words.Count(len(f.Runs), "length", "lengths") + "; " + words.Count(len(f.Places), "place", "places") + " where it does not work",
-	}
-	if f.LowestOf >= 0 {
-		strike = append(strike, "Lowest part of all that hangs: "+s.datum(f.Lowest)+" ("+s.ffl(f.Lowest)+"), at "+words.Name(s.Project.Zone(f.LowestOf).ID))
-	}
-	if f.BottomIn >= 0 {
-		strike = append(strike, "Nothing may come under "+s.datum(f.Bottom)+" ("+s.ffl(f.Bottom)+") anywhere: the ceiling of bay "+words.Name(s.Project.Bays[f.BottomIn].Label)+" with the room over it")
-	}
-	if n := offsets(f); n > 0 {
-		strike = append(strike, words.Count(n, "length lies", "lengths lie")+" on an upper tier: over the line by what the list of lengths says")
-	}
+	var strike words.List
+	strike = append(strike, s.strike()...)
 	add("Strike", "", strike)
 	if f.Two != nil {
 		add("Two lines", "", s.two()...)
 	}
 	if len(f.Places) > 0 {
-		add("Where it does not work", strconv.Itoa(len(f.Places)), s.places())
+		add("Where it does not work, mm", strconv.Itoa(len(f.Places)), s.places())
 	}
 	add("What other levels would cost", "", s.curve())
 	if len(f.Heights) > 0 {
@@ -80,8 +70,36 @@ func (s *Sheet) Words() words.Answer {
 	for _, c := range clash.Cautions() {
 		cautions = append(cautions, c)
 	}
-	add("To be borne in mind", "", cautions)
+	add("Before you rely on this", "", cautions)
 	return a
+}
+
+// strike says what to strike, and what goes with it.
+func (s *Sheet) strike() []string {
+	f := s.Floor
+	strike := []string{
+		"Strike " + s.datum(f.Level) + " (" + s.ffl(f.Level) + "): " + words.Clean(f.Of),
+		"Clear on the line: " + metres(f.Clear) + " of " + metres(f.All) + ", in " + words.Count(len(f.Runs), "length", "lengths") + "; it does not work in " + words.Count(len(f.Places), "place", "places"),
+	}
+	if k := f.Kept(); k < f.Clear-100 {
+		strike[1] += ". Laid with the sets that pass them, " + metres(k) + " stay on it"
+	}
+	if f.LowestOf >= 0 {
+		strike = append(strike, "Lowest part on the line: "+s.datum(f.Lowest)+" ("+s.ffl(f.Lowest)+"), at "+words.Name(s.Project.Zone(f.LowestOf).ID))
+	}
+	if f.BottomIn >= 0 {
+		strike = append(strike, "Nothing may come below "+s.datum(f.Bottom)+" ("+s.ffl(f.Bottom)+"): the highest ceiling, bay "+words.Name(s.Project.Bays[f.BottomIn].Label)+", with the gap needed over it")
+	}
+	var tiers []string
+	for _, o := range f.Runs {
+		if o.Offset > void.Hair {
+			tiers = append(tiers, o.Run.Name+" "+words.Near(o.Offset)+" above the line")
+		}
+	}
+	if len(tiers) > 0 {
+		strike = append(strike, "On upper tiers: "+few(tiers))
+	}
+	return strike
 }
 
 func storeyName(name string) string {
@@ -91,13 +109,12 @@ func storeyName(name string) string {
 	return ", " + words.Storey(name)
 }
 
-func offsets(f *setout.Floor) (n int) {
-	for _, o := range f.Runs {
-		if o.Offset > void.Hair {
-			n++
-		}
+// most returns how many places the words list.
+func (s *Sheet) most() int {
+	if s.Most == 0 {
+		return 40
 	}
-	return n
+	return s.Most
 }
 
 // two says what a second line gains.
@@ -132,32 +149,37 @@ func isAre(n int) string {
 }
 
 func (s *Sheet) places() words.Part {
-	most := s.Most
-	if most == 0 {
-		most = 40
-	}
 	var out words.List
 	for i := range s.Floor.Places {
-		if i == most {
-			out = append(out, "and "+words.Count(len(s.Floor.Places)-i, "more place", "more places")+": --format csv or json has them all")
+		if i == s.most() {
+			out = append(out, s.more(i))
 			break
 		}
-		out = append(out, strconv.Itoa(i+1)+". "+s.place(&s.Floor.Places[i]))
+		pl := &s.Floor.Places[i]
+		at := words.Clean(pl.Where[0])
+		if pl.Where[1] != pl.Where[0] {
+			at += " to " + words.Clean(pl.Where[1])
+		}
+		out = append(out, strconv.Itoa(i+1)+". "+s.stands(pl)+". From "+at+". "+s.takes(i))
 	}
 	return out
 }
 
-// place says one place in a sentence: what, from where to where, what is in the way and what it takes.
-func (s *Sheet) place(pl *setout.Place) string {
-	at := words.Clean(pl.Where[0])
-	if pl.Where[1] != pl.Where[0] {
-		at += " to " + words.Clean(pl.Where[1])
-	}
-	out := words.Name(pl.Run.Run.Name) + ", " + words.Near(pl.From) + " to " + words.Near(pl.To) + " from its start (" + at + "): "
-	if pl.Crosses != "" {
-		out += "crosses " + words.Name(pl.Crosses) + ", which stays on the line"
-	} else {
-		out += few(pl.By) + " in the way"
+// more says how many places there are beside the first, and what has them.
+func (s *Sheet) more(shown int) string {
+	return "and " + words.Count(len(s.Floor.Places)-shown, "more place", "more places") + ": voidline line DIR --format csv lists them all"
+}
+
+// stands says of one place what, from where to where, what is in the way and how far off a clear level is.
+func (s *Sheet) stands(pl *setout.Place) string {
+	out := words.Name(pl.Run.Run.Name) + ", " + words.Near(pl.From) + " to " + words.Near(pl.To) + " from its start: "
+	switch {
+	case pl.Crosses != "":
+		out += words.Name(pl.Crosses) + " crosses and stays on the line"
+	case len(pl.By) == 1:
+		out += words.Name(pl.By[0]) + " is in the way"
+	default:
+		out += few(pl.By) + " are in the way"
 	}
 	var ways []string
 	if !math.IsInf(pl.Down, 1) {
@@ -166,54 +188,72 @@ func (s *Sheet) place(pl *setout.Place) string {
 	if !math.IsInf(pl.Up, 1) {
 		ways = append(ways, words.Up(pl.Up)+" up")
 	}
-	if len(ways) > 0 {
+	switch {
+	case len(ways) > 0:
 		out += "; clear " + strings.Join(ways, " or ")
-	} else {
+	case math.IsInf(pl.Lack, 1):
 		out += "; no level is clear there"
-		if !math.IsInf(pl.Lack, 1) {
-			out += ", " + words.Up(pl.Lack) + " short of one"
-		}
+	default:
+		out += "; no level is clear there, " + words.Up(pl.Lack) + " short"
 	}
-	return out + ". " + s.takes(pl)
+	return out
 }
 
-// takes says what a place takes.
-func (s *Sheet) takes(pl *setout.Place) string {
-	switch {
-	case len(pl.Laid) > 0:
+// takes says what the place of an index takes.
+func (s *Sheet) takes(i int) string {
+	pl := &s.Floor.Places[i]
+	if len(pl.Laid) > 0 {
+		for k := range s.Floor.Places[:i] {
+			if o := &s.Floor.Places[k]; o.Run == pl.Run && slices.Equal(o.Laid, pl.Laid) {
+				return "Passed by the sets of place " + strconv.Itoa(k+1) + "."
+			}
+		}
 		var laid, sets []string
 		for _, l := range pl.Laid {
 			laid = append(laid, s.datum(l.Level)+" from "+words.Near(l.From)+" to "+words.Near(l.To))
 		}
 		for i := range pl.Sets {
 			x := &pl.Sets[i]
-			way := "up " + words.Up(x.Rise)
-			if x.Rise < 0 {
-				way = "down " + words.Up(-x.Rise)
-			}
-			sets = append(sets, way+" from "+words.Near(x.From)+" to "+words.Near(x.To))
+			sets = append(sets, clashWay(x.Rise)+" "+words.Up(math.Abs(x.Rise))+" from "+words.Near(x.From)+" to "+words.Near(x.To))
 		}
 		out := "Lay it at " + strings.Join(laid, ", then ")
 		if len(sets) > 0 {
-			out += "; sets: " + strings.Join(sets, ", ")
+			out += "; " + words.Count(len(sets), "set", "sets") + ": " + strings.Join(sets, ", ")
 		}
-		return out
-	case len(pl.Gives) > 0:
-		var parts []string
-		for _, m := range pl.Gives[0].Moves {
-			parts = append(parts, words.Name(m.Name)+" "+clashWay(m.By)+" "+words.Up(math.Abs(m.By)))
-		}
-		out := "No set gets through: it would take " + strings.Join(parts, " and ")
-		for _, m := range pl.Gives[0].Moves {
-			if len(m.Meets) > 0 {
-				out += " (" + words.Name(m.Name) + " then meets " + few(m.Meets) + ")"
-			}
-		}
-		return out
-	case pl.Run.Answer != nil && pl.Run.Answer.Found:
-		return "It is passed with the sets of the places beside it"
+		return out + "."
 	}
-	return "No set gets through, and nothing near that may move is enough"
+	if pl.Run.Answer != nil && pl.Run.Answer.Found {
+		return "Passed by the sets of the places beside it."
+	}
+	out := "No set gets " + words.Name(pl.Run.Run.Name) + " past it"
+	if n := s.placesOf(pl.Run); n > 1 {
+		out = "No sets get " + words.Name(pl.Run.Run.Name) + " past all its " + strconv.Itoa(n) + " places"
+		if n == 2 {
+			out = "No sets get " + words.Name(pl.Run.Run.Name) + " past both its places"
+		}
+	}
+	if len(pl.Gives) == 0 {
+		return out + ", and no move of what is near makes room."
+	}
+	var parts []string
+	for _, m := range pl.Gives[0].Moves {
+		part := words.Name(m.Name) + " " + clashWay(m.By) + " " + words.Up(math.Abs(m.By))
+		if len(m.Meets) > 0 {
+			part += " (it then meets " + few(m.Meets) + ")"
+		}
+		parts = append(parts, part)
+	}
+	return out + ". To make room, move " + strings.Join(parts, " and ") + "."
+}
+
+// placesOf counts the places of a length.
+func (s *Sheet) placesOf(o *setout.OnLine) (n int) {
+	for i := range s.Floor.Places {
+		if s.Floor.Places[i].Run == o {
+			n++
+		}
+	}
+	return n
 }
 
 func clashWay(by float64) string {
@@ -228,8 +268,7 @@ func few(names []string) string {
 	var out []string
 	for i, n := range names {
 		if i == most {
-			out = append(out, strconv.Itoa(len(names)-i)+" more")
-			break
+			return strings.Join(out, ", ") + " and " + strconv.Itoa(len(names)-i) + " more"
 		}
 		out = append(out, words.Name(n))
 	}
@@ -241,7 +280,7 @@ const curveTold = 6
 
 func (s *Sheet) curve() words.Part {
 	f := s.Floor
-	t := words.Table{Columns: []words.Column{{Head: "Level"}, {Head: "FFL", Right: true}, {Head: "Places", Right: true}, {Head: "Never on it", Right: true}, {Head: "On the line", Right: true}, {Head: ""}}}
+	t := words.Table{Columns: []words.Column{{Head: "Level"}, {Head: "FFL", Right: true}, {Head: "Places", Right: true}, {Head: "Lengths wholly off it", Right: true}, {Head: "Clear on it", Right: true}, {Head: ""}}}
 	near := 0
 	for i, c := range f.Curve {
 		if math.Abs(c.Level-f.Level) < math.Abs(f.Curve[near].Level-f.Level) {
@@ -260,7 +299,7 @@ func (s *Sheet) curve() words.Part {
 }
 
 func (s *Sheet) heights() words.Part {
-	t := words.Table{Columns: []words.Column{{Head: "Top of ceiling"}, {Head: "Bays", Right: true}, {Head: "Hanger"}, {Head: "Takes", Right: true}, {Head: "Needed over it", Right: true}, {Head: "Left", Right: true}}}
+	t := words.Table{Columns: []words.Column{{Head: "Top of ceiling"}, {Head: "Bays", Right: true}, {Head: "Hanger"}, {Head: "Takes", Right: true}, {Head: "Gap needed", Right: true}, {Head: "Remaining", Right: true}}}
 	for i := range s.Floor.Heights {
 		h := &s.Floor.Heights[i]
 		for _, g := range h.Hangers {
@@ -314,7 +353,7 @@ func (s *Sheet) Table() words.Table {
 		pl := &s.Floor.Places[i]
 		t.Rows = append(t.Rows, []string{
 			strconv.Itoa(i + 1), pl.Run.Run.Name, words.Near(pl.From), words.Near(pl.To), pl.Where[0], pl.Where[1], strings.Join(pl.By, "; "), pl.Crosses,
-			finite(pl.Up), finite(pl.Down), s.takes(pl),
+			finite(pl.Up), finite(pl.Down), s.takes(i),
 		})
 	}
 	return t

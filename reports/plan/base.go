@@ -25,6 +25,7 @@ type Base struct {
 	small   float64
 	show    r2.Rect   // of the building
 	frame   r2.Rect   // its place on the sheet
+	marks   r2.Rect   // of the sheet, where marks may be
 	taken   []r2.Rect // places of words and marks on the sheet
 }
 
@@ -34,14 +35,21 @@ func NewBase(d *draw.Drawing, p *void.Project, storey int, box r2.Rect, text flo
 	in := Input{Project: p, Storey: storey, Bay: -1}
 	c := &Base{Drawing: d, project: p, storey: storey, bay: -1, text: text, small: 0.84 * text, show: in.extent()}
 	room := c.room(box)
+	// A bubble may be at the very edge of what is shown, and marks beside what is there.
+	room.X.Hi -= bubble * text
+	room.Y = room.Y.Expanded(-aside * text)
 	for _, d.Scale = range phoneScales {
 		if c.show.X.Length()/d.Scale <= room.X.Length() && c.show.Y.Length()/d.Scale <= room.Y.Length() {
 			break
 		}
 	}
 	c.settle(room.Lo())
+	c.marks = r2.Rect{X: r1.Interval{Lo: box.X.Lo, Hi: c.Reach().X}, Y: r1.Interval{Lo: box.Y.Lo, Hi: c.Reach().Y}}
 	return c
 }
+
+// aside is how far over and under the plan marks may be, in heights of type.
+const aside = 2.2
 
 // room returns what of a box is left for the plan beside the grid bubbles at its top and at its left.
 func (c *Base) room(box r2.Rect) r2.Rect {
@@ -60,10 +68,13 @@ func (c *Base) settle(at r2.Point) {
 	w, h := c.show.X.Length()/c.Scale, c.show.Y.Length()/c.Scale
 	c.frame = r2.Rect{X: r1.Interval{Lo: at.X, Hi: at.X + w}, Y: r1.Interval{Lo: at.Y, Hi: at.Y + h}}
 	c.Origin = r2.Point{X: at.X, Y: at.Y + h}
+	c.marks = r2.Rect{X: r1.Interval{Lo: 0.5, Hi: c.frame.X.Hi + 2}, Y: r1.Interval{Lo: 0.5, Hi: c.frame.Y.Hi + 2}}
 }
 
-// Foot returns how far down the sheet the plan reaches.
-func (c *Base) Foot() float64 { return c.frame.Y.Hi }
+// Reach returns how far to the right and down the sheet the plan reaches, with its grid bubbles and marks.
+func (c *Base) Reach() r2.Point {
+	return c.frame.Hi().Add(r2.Point{X: bubble * c.text, Y: aside * c.text})
+}
 
 // Bays draws the bays.
 func (c *Base) Bays() {
@@ -168,13 +179,17 @@ func (c *Base) BayNames() {
 		if name = draw.Fit(name, 1.05*t, w-t, true); draw.Width(name, 1.05*t, true) > w-t || len([]rune(name)) < 6 && name != words.Name(b.Name) {
 			continue // a pointer over the bay says it
 		}
+		high := q.Y.Length() / c.Scale
+		if high < 1.6*t {
+			continue
+		}
 		second := "open to the soffit"
 		if b.HasCeiling {
 			second = "ceiling FFL" + words.AboveDown(b.Ceiling-p.Storeys[b.Storey].FFL)
 		} else if b.Unsaid {
 			second = "ceiling not given"
 		}
-		if draw.Width(second, c.small, false) > w-t {
+		if draw.Width(second, c.small, false) > w-t || high < 2.7*t {
 			second = ""
 		}
 		wide := math.Max(draw.Width(name, 1.05*t, true), draw.Width(second, c.small, false))
@@ -214,12 +229,12 @@ func (c *Base) Clip(o []r2.Point) []r2.Point {
 // Take keeps a place of the sheet free from words and marks that come later.
 func (c *Base) Take(r r2.Rect) { c.taken = append(c.taken, r) }
 
-// Beside returns the place nearest to at, in rings, at which a mark of a height has room: box is what a mark takes there. ok is false where
-// all is taken.
-func (c *Base) Beside(at r2.Point, high float64, box func(r2.Point) r2.Rect) (place r2.Point, ok bool) {
+// Beside returns the place nearest to at, in rings, at which a mark of a height has room: box is what a mark takes there, free reports whether
+// nothing is in it that may not be covered. ok is false where all is taken.
+func (c *Base) Beside(at r2.Point, high float64, box func(r2.Point) r2.Rect, free func(r2.Rect) bool) (place r2.Point, ok bool) {
 	fits := func(p r2.Point) bool {
 		b := box(p)
-		return c.Free(b) && b.X.Lo >= 0.5 && b.X.Hi <= c.frame.X.Hi+2 && b.Y.Lo >= 0.5 && b.Y.Hi <= c.frame.Y.Hi+2
+		return c.marks.Contains(b) && free(b)
 	}
 	if fits(at) {
 		return at, true

@@ -619,7 +619,7 @@ func (c *canvas) marks() []func() {
 		box := func(tip r2.Point) r2.Rect {
 			return r2.Rect{X: r1.Interval{Lo: tip.X - w/2 - 0.3, Hi: tip.X + w/2 + 0.3}, Y: r1.Interval{Lo: tip.Y - h - 0.3, Hi: tip.Y}}
 		}
-		tip, _ := c.Beside(s.at, h, box)
+		tip, _ := c.Beside(s.at, h, box, c.Free)
 		c.Take(box(tip))
 		out = append(out, func() {
 			if tip != s.at {
