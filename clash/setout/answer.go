@@ -33,7 +33,8 @@ type Answer struct {
 
 	Mates []Mate // the other runs of its frames, from the lowest
 
-	// square: sets keep clear of the squares in the field, and it is not asked how far into them they may be moved.
+	// square: it is struck from the line of a floor, which is what is preferred: its sets leave the line late and come back early. They keep
+	// clear of the squares in the field, and it is not asked how far into them they may be moved.
 	square bool
 
 	lifts map[int32]float64 // by zone of those: how much higher than in the tables they are taken to be, mm

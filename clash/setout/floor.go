@@ -796,10 +796,12 @@ func (f *floor) ofWords() string {
 // lay sets out the runs, who stays first: those without a place on the line, the others round what is in their way and what is laid already.
 func (f *floor) lay() {
 	ffl := f.p.Storeys[f.set.Storey].FFL
-	spans := make([]r1.Interval, len(f.Runs)) // levels of the line between which a run that is laid lies
+	spans := make([]r1.Interval, len(f.Runs)) // levels of the line between which a run lies, those that are not laid yet on it
+	for k := range spans {
+		spans[k] = r1.Interval{Lo: f.Level, Hi: f.Level}
+	}
 	for k, o := range f.Runs {
 		z := f.Level + o.Offset
-		spans[k] = r1.Interval{Lo: f.Level, Hi: f.Level}
 		a := &Answer{Run: o.Run, Things: o.things, Drawn: o.Run.DrawnAt(), lifts: map[int32]float64{}, square: true}
 		o.Answer = a
 		if len(o.off) == 0 {
@@ -812,12 +814,12 @@ func (f *floor) lay() {
 		for _, b := range o.field.Bars {
 			t := &o.things[b.Of]
 			other, is := f.struck[t.Zone]
-			if !is || t.Zone < 0 || f.framed(t.Piece, t.Zone) {
+			if !is || t.Zone < 0 {
 				fld.Bars = append(fld.Bars, b)
 				continue
 			}
-			if other >= k {
-				continue // it gives way to this one, or is this one
+			if other == k || other > k && !f.framed(t.Piece, t.Zone) {
+				continue // it is this one, or gives way to it
 			}
 			drawn := f.p.Zone(t.Zone).Bare().Height().Lo
 			lo, hi := spans[other].Lo+f.Runs[other].Offset-drawn, spans[other].Hi+f.Runs[other].Offset-drawn
@@ -827,6 +829,9 @@ func (f *floor) lay() {
 			b.Lo, b.Hi = b.Lo+lo, b.Hi+hi
 			if b.Open = nil; lo == hi {
 				b.Open = lifted(o.field.Bars[slices.IndexFunc(o.field.Bars, func(x Bar) bool { return x.Of == b.Of })].Open, lo)
+			}
+			if f.framed(t.Piece, t.Zone) && b.forbids(z) {
+				continue // so they are in the tables, and keep that distance
 			}
 			fld.Bars = append(fld.Bars, b)
 		}

@@ -13,7 +13,8 @@ import (
 )
 
 // place puts each set where it has room to spare, and says from where to where it may begin. It stands as near as that
-// allows to where it stands: sets up early, sets down late, so that of two levels the higher one is kept as long as may be.
+// allows to where it stands: sets up early, sets down late, so that of two levels the higher one is kept as long as may be; of a run that is
+// struck from the line of a floor that which is nearer to the line.
 func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 	l := &a.Line
 	for i := range l.Steps {
@@ -21,13 +22,17 @@ func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 		st := &l.Steps[i]
 		length := st.To - st.From
 		in := node{lo + margin(hi-lo), hi - margin(hi-lo)}
+		late := st.Rise < 0
+		if a.square {
+			late = math.Abs(l.Sections[i].Level-*o.Prefer) < math.Abs(l.Sections[i+1].Level-*o.Prefer)
+		}
 		x := in.lo
-		if st.Rise < 0 {
+		if late {
 			x = in.hi
 		}
 		for _, unit := range []float64{whole5, 1} {
 			n := math.Ceil(x/unit - 1e-9)
-			if st.Rise < 0 {
+			if late {
 				n = math.Floor(x/unit + 1e-9)
 			}
 			if y := n * unit; in.lo-1e-9 <= y && y <= in.hi+1e-9 {
