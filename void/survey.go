@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 
 	"voidline/void/body"
@@ -975,4 +976,31 @@ func (p *Project) Followed(z *Zone) float64 {
 		}
 	}
 	return by
+}
+
+// PlaceText says a plan point as the column place of surveyed.csv takes it: by the nearest grid lines, or in numbers as the tables have them.
+func (p *Project) PlaceText(at r2.Point) string {
+	x, y, _ := strings.Cut(p.Where(at), ", ")
+	wx, wy := p.Whole(at.X, at.Y)
+	if len(p.GridX) == 0 {
+		x = fmt.Sprintf("%.0f", whole(wx))
+	}
+	if len(p.GridY) == 0 {
+		y = fmt.Sprintf("%.0f", whole(wy))
+	}
+	return x + ", " + y
+}
+
+// UnderSteel reports whether a beam of a storey lies over a plan point, or within so much of it, mm.
+func (p *Project) UnderSteel(storey int, at r2.Point, within float64) bool {
+	foot := body.Upright(r2.RectFromCenterSize(at, r2.Point{X: 2 * within, Y: 2 * within}), r1.Interval{Lo: 0, Hi: 1})
+	return slices.ContainsFunc(p.beamTiles[storey].near(foot.Plan(), nil), func(i int32) bool {
+		return p.isBeam(i, storey) && body.PlanOverlap(p.Zone(int(i)).Bare(), foot) > Hair
+	})
+}
+
+// UndersideAt returns the level of the underside of a zone's bare section at a place along it, above the project datum.
+func (z *Zone) UndersideAt(at r2.Point) float64 {
+	b := z.Bare()
+	return z.faceAt(&b, cell.Bottom, &reading{at: at, placed: true})
 }

@@ -3,13 +3,17 @@ package main
 import (
 	"bytes"
 	"io"
+	"path/filepath"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
 	"voidline/clash/setout"
 	"voidline/io/table"
+	"voidline/reports/paper"
 	sheets "voidline/reports/setout"
+	"voidline/void"
 )
 
 func levelsCommand(w *world) *cli.Command {
@@ -18,10 +22,14 @@ func levelsCommand(w *world) *cli.Command {
 		Usage:     "print the levels of every bay: the sheet with which the laser is checked",
 		ArgsUsage: "DIR",
 		Description: "For every bay: soffit, lowest steel, top of the build-up, ceiling, depth of the void; to FFL, to the\n" +
-			"datum line and to the project datum.",
+			"datum line and to the project datum. With surveyed.csv in the folder also what is drawn, what was found and the difference.\n\n" +
+			"--form gives the form to walk the floor with: every point to be read, by grid, with blank columns for the reading.\n" +
+			"--form -o form.csv writes it as a table: filled in and saved as surveyed.csv in DIR it goes before what is drawn.\n" +
+			"--form -o form.pdf writes it on A4.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			levelsForms.flag("result"),
+			&cli.BoolFlag{Name: "form", Usage: "the form to walk the floor with, instead of the levels"},
+			&cli.StringFlag{Name: "format", Value: "text", Usage: "`FORM` of the result: " + levelsForms.names(", ") + "; with --form " + walkForms.names(", ") + " (pdf and csv by the name of the file, too)"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
 		},
@@ -38,6 +46,47 @@ var levelsForms = forms[func(to io.Writer, w *world, dir string, ls []setout.Bay
 	}},
 }
 
+// walkForms are the forms of the form to walk the floor with.
+var walkForms = forms[func(to io.Writer, w *world, dir string, p *void.Project) error]{
+	{"text", func(to io.Writer, w *world, _ string, p *void.Project) error {
+		return sheets.FormText(to, setout.Form(p), storeyNames(p), w.width)
+	}},
+	{"csv", func(to io.Writer, _ *world, dir string, p *void.Project) error {
+		return sheets.FormCSV(to, setout.Form(p), storeyNames(p), table.Separator(dir))
+	}},
+	{"pdf", func(to io.Writer, _ *world, _ string, p *void.Project) error {
+		return paper.Form(to, setout.Form(p), p.Name, storeyNames(p))
+	}},
+}
+
+// storeyNames returns the names of the storeys in their order.
+func storeyNames(p *void.Project) []string {
+	var names []string
+	for i := range p.Storeys {
+		names = append(names, p.Storeys[i].Name)
+	}
+	return names
+}
+
+// levelsForm returns what makes the answer of levels.
+func levelsForm(c *cli.Context) (func(to io.Writer, w *world, dir string, p *void.Project) error, error) {
+	if c.Bool("form") {
+		if ext := strings.TrimPrefix(filepath.Ext(c.String("o")), "."); !c.IsSet("format") && ext != "" {
+			if form, ok := walkForms.named(ext); ok {
+				return form, nil
+			}
+		}
+		return walkForms.chosen(c)
+	}
+	form, err := levelsForms.chosen(c)
+	if err != nil {
+		return nil, err
+	}
+	return func(to io.Writer, w *world, dir string, p *void.Project) error {
+		return form(to, w, dir, setout.Levels(p))
+	}, nil
+}
+
 func levels(w *world, c *cli.Context) error {
 	dir, err := folder(c)
 	if err != nil {
@@ -47,7 +96,7 @@ func levels(w *world, c *cli.Context) error {
 	if err := mayWrite(out, false, dir); err != nil {
 		return err
 	}
-	form, err := levelsForms.chosen(c)
+	form, err := levelsForm(c)
 	if err != nil {
 		return err
 	}
@@ -56,7 +105,7 @@ func levels(w *world, c *cli.Context) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := form(&b, w, dir, setout.Levels(p)); err != nil {
+	if err := form(&b, w, dir, p); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 	"strings"
@@ -32,6 +33,8 @@ type sheet struct {
 	y       float64
 	title   string
 	date    string
+	mid     string // of the running header, "" for the day of the report
+	foot    string // of the running footer, "" for that of the report
 	known   map[rune]bool
 	heights []float64       // of the pages
 	waiting []*draw.Drawing // that want a page of their own, behind the page at hand
@@ -447,10 +450,10 @@ func (s *sheet) finish() {
 		s.say(left, y, draw.FitEnd(s.title, 2.6, 120, true), 2.6, true, draw.Ink)
 		t := "page " + strconv.Itoa(i) + " of " + strconv.Itoa(total)
 		s.say(end-draw.Width(t, 2.6, false), y, t, 2.6, false, draw.Ink)
-		mid := "report of " + s.date
+		mid := cmp.Or(s.mid, "report of "+s.date)
 		s.say(end-32-draw.Width(mid, 2.6, false), y, mid, 2.6, false, draw.Soft)
 		s.line(draw.Ink, 0.35, left, y+1.8, end, y+1.8)
-		said := "A check of the data given, not a survey: levels are to be verified on site before anything is fixed."
+		said := cmp.Or(s.foot, "A check of the data given, not a survey: levels are to be verified on site before anything is fixed.")
 		if s.lacks {
 			said += "  □: a letter that this type does not have; report.html and findings.csv have it."
 		}

@@ -47,7 +47,7 @@ func Lists() []List {
 		{Name: "alike", About: "services that one thing in line may have on its two sides (common practice, no source)", Table: alike},
 		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), measure.ConnectionLimits()...)) }},
 		{Name: "reach", About: "how far one reaches from a hatch; mm", Note: "A way round something may be told up to " + mm(100*clash.WayLonger) + " in 100 longer than the least (measured against ways of which the least is known); a straight one is exact", Table: func() words.Table { return limits(clash.ReachLimits()) }},
-		{Name: "striking", About: "how a line is struck and its rods are placed in setting out; mm", Table: func() words.Table { return limits(setout.Limits()) }},
+		{Name: "striking", About: "how a line is struck and its rods are placed in setting out, and which points a survey reads; mm", Table: func() words.Table { return limits(slices.Concat(setout.Limits(), setout.FormLimits())) }},
 		{Name: "supports", About: "where supports are taken to stand until they are set out, and of what; mm", Table: func() words.Table { return limits(support.Limits()) }},
 		{Name: "falls", About: "usual falls of services, with which setting out compares; mm/m, pipes by outside diameter in mm", Table: falls},
 		{Name: "lengths", About: "other lengths that decide; mm", Table: func() words.Table { return limits(clash.OtherLimits()) }},

@@ -104,9 +104,14 @@ func surveyed(r *clash.Result, most int) Section {
 			if f.By < 0 {
 				way = " down "
 			}
+			if Near(f.By) == "0" {
+				continue
+			}
 			l = append(l, Name(f.Zone)+" ("+Clean(f.Level)+")"+way+Near(math.Abs(f.By)))
 		}
-		s.Parts = append(s.Parts, Para("Follow what was found, for their levels are written relative to it: "+strings.Join(l, ", ")+"."))
+		if len(l) > 0 {
+			s.Parts = append(s.Parts, Para("Follow what was found, for their levels are written relative to it: "+strings.Join(l, ", ")+"."))
+		}
 	}
 	if len(v.NotRead) > 0 {
 		var l []string
