@@ -317,7 +317,7 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		return false
 	})
 	r.supportsAgain(ch, dirty, was)
-	if !r.book.onTrial {
+	if !r.book.onTrial && r.putOff == nil {
 		r.recount = r.networkAgain(dirty) || r.recount
 	}
 	if !r.onTrial { // nobody is told of empty bays then

@@ -95,8 +95,10 @@ type Check struct {
 
 	book    *book // what was measured when last asked; nil: everything is to be measured
 	pending *void.Change
-	marked  []bool         // by zone, for again
-	was     []void.Opening // when last asked
+	marked  []bool               // by zone, for again
+	was     []void.Opening       // when last asked
+	putOff  *putOff              // what is put off while moves are made one after the other; nil: nothing is
+	proved  map[trialKey]outcome // what trials of the last answer whose moves were proved came to; for who makes them
 
 	holders   *holders            // what holds rows up; nil until it is wanted
 	toReach   []int32             // items that must be reached; for trials, nil until one asks
@@ -142,7 +144,7 @@ func (c *Check) Findings(ctx context.Context) (*Result, error) {
 // many can be written without ever being held whole. It is good until the project is edited.
 func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 	r := &run{Check: c, book: c.book}
-	c.book = nil // until all went well
+	c.book, c.proved = nil, nil // until all went well
 	var err error
 	if r.book == nil || c.pending != nil && (c.pending.All || c.pending.Rules) {
 		err = r.all(ctx)
@@ -174,6 +176,43 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 		}
 	}
 	return a, nil
+}
+
+// follow measures again what changed, as Answer does, and answers nothing: joints and the parties that rows are counted with are left as they were but for
+// the rows that changed, until catchUp.
+func (c *Check) follow(ctx context.Context) error {
+	if c.pending == nil || c.pending.All || c.pending.Rules || c.book == nil {
+		_, err := c.Answer(ctx)
+		return err
+	}
+	r := &run{Check: c, book: c.book}
+	c.book = nil // until all went well
+	if c.putOff == nil {
+		c.putOff = &putOff{}
+	}
+	if err := r.again(ctx, c.pending); err != nil {
+		c.Grid = nil
+		return err
+	}
+	c.pending, c.book, c.was = nil, r.book, slices.Clone(c.Project.Openings)
+	return nil
+}
+
+// putOff is what follow left for catchUp: zones that changed, and the boxes in which they stood.
+type putOff struct {
+	dirty []int32
+	was   []scene.Box
+}
+
+// catchUp does what follow put off.
+func (c *Check) catchUp() {
+	o := c.putOff
+	if c.putOff = nil; o != nil && c.book != nil {
+		r := &run{Check: c, book: c.book}
+		r.jointsAgain(o.dirty, o.was)
+		slices.Sort(o.dirty)
+		r.recount = r.networkAgain(slices.Compact(o.dirty)) || r.recount
+	}
 }
 
 // readRules reads the project's rules and puts them before the built-in ones.

@@ -268,6 +268,13 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 		r.jointsOnTrial(dirty)
 		return
 	}
+	if o := r.putOff; o != nil {
+		o.dirty, o.was = append(o.dirty, dirty...), append(o.was, was...)
+		stay := slices.DeleteFunc(r.made, func(x madeJoint) bool { return r.marked[x.a] || r.marked[x.b] })
+		r.jointsOnTrial(dirty)
+		r.made = append(stay, r.made...)
+		return
+	}
 	for n, i := range dirty {
 		for _, b := range [2]scene.Box{was[n], r.Boxes[i]} {
 			if !b.Gone() {

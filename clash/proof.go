@@ -75,6 +75,9 @@ func (a *Answer) prove(ctx context.Context) error {
 		}
 		a.proved[x.id] = proof{moves, two, v.inVain(moves, two)}
 	}
+	if !a.r.opt.Once {
+		a.r.Check.proved = v.tried
+	}
 	return nil
 }
 

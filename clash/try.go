@@ -178,9 +178,11 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 				continue
 			}
 			seen[key] = true
-			out, ok, err := v.shift(ctx, s.rows, m.vector())
-			if err != nil {
-				return made, err
+			out, ok := c.proved[key]
+			if !ok {
+				if out, ok, err = v.shift(ctx, s.rows, m.vector()); err != nil {
+					return made, err
+				}
 			}
 			if ok && len(out.worse) == 0 && len(out.gone) > 0 {
 				s.worth = float64(len(out.gone)) / (m.By * float64(len(s.rows)))
@@ -188,6 +190,8 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 			}
 		}
 	}
+	c.proved = nil // as things stood before the first is made
+	defer c.catchUp()
 	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Compare(b.worth, a.worth) })
 	for _, s := range steps {
 		r = &run{Check: c, book: c.book}
@@ -218,11 +222,7 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 			c.Changed(ch)
 		}
 		made = true
-		proved := c.opt.Proved
-		c.opt.Proved = false
-		_, err = c.Answer(ctx)
-		c.opt.Proved = proved
-		if err != nil {
+		if err = c.follow(ctx); err != nil {
 			return made, err
 		}
 	}
