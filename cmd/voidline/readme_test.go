@@ -11,14 +11,19 @@ import (
 	"voidline/clash"
 )
 
-// The README's tour is real: its commands are run one after the other in an empty folder, and every
+// The README's tour is real: its commands are run one after the other in a folder that holds the demo alone, and every
 // line that it shows of an answer is in that answer, in that order (… stands for lines left out).
 func TestReadmeTour(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Chdir(t.TempDir())
+	demo := os.DirFS(filepath.Join("..", "..", "testdata", "demo"))
+	dir := t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "testdata", "demo"), demo); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
 	t.Setenv("NO_COLOR", "1")
 	ran := 0
 	for _, block := range strings.Split(string(text), "```") {

@@ -79,7 +79,7 @@ func (s *Sheet) strike() []string {
 	f := s.Floor
 	strike := []string{
 		"Strike " + s.datum(f.Level) + " (" + s.ffl(f.Level) + "): " + words.Clean(f.Of),
-		"Clear on the line: " + metres(f.Clear) + " of " + metres(f.All) + ", in " + words.Count(len(f.Runs), "length", "lengths") + "; it does not work in " + words.Count(len(f.Places), "place", "places"),
+		"Clear on the line: " + metres(f.Clear) + " of " + metres(f.All) + ", in " + words.Count(len(f.Runs), "length", "lengths") + "; it " + works(len(f.Places)),
 	}
 	if k := f.Kept(); k < f.Clear-100 {
 		strike[1] += ". Laid with the sets that pass them, " + metres(k) + " stay on it"
@@ -109,6 +109,14 @@ func storeyName(name string) string {
 	return ", " + words.Storey(name)
 }
 
+// works says in how many places a line does not work.
+func works(places int) string {
+	if places == 0 {
+		return "works everywhere"
+	}
+	return "does not work in " + words.Count(places, "place", "places")
+}
+
 // most returns how many places the words list.
 func (s *Sheet) most() int {
 	if s.Most == 0 {
@@ -123,7 +131,7 @@ func (s *Sheet) two() []words.Part {
 	if len(t.Lines) < 2 {
 		return []words.Part{words.Para("A second line gains nothing.")}
 	}
-	out := words.Table{Columns: []words.Column{{Head: "Strike"}, {Head: "FFL", Right: true}, {Head: "Over ceilings with their top at"}, {Head: "Bays", Right: true}, {Head: "Places", Right: true}, {Head: "On the line", Right: true}}}
+	out := words.Table{Columns: []words.Column{{Head: "Strike"}, {Head: "FFL", Right: true}, {Head: "For ceilings with their top at"}, {Head: "Bays", Right: true}, {Head: "Places", Right: true}, {Head: "Clear on it", Right: true}}}
 	for i := range t.Lines {
 		l := &t.Lines[i]
 		var tops []string
@@ -136,16 +144,9 @@ func (s *Sheet) two() []words.Part {
 		}
 		out.Rows = append(out.Rows, []string{s.datum(l.Level), s.ffl(l.Level), strings.Join(tops, ", "), strconv.Itoa(len(l.Bays)), strconv.Itoa(l.Places), metres(l.Clear) + " of " + metres(l.All)})
 	}
-	said := "With two lines there " + isAre(t.Places) + " " + words.Count(t.Places, "place", "places") + ", " + strconv.Itoa(t.Changes) + " of them where a run changes from one line to the other, and " +
-		metres(t.Clear) + " on a line; with one " + words.Count(len(s.Floor.Places), "place", "places") + " and " + metres(s.Floor.Clear)
+	said := "Two lines: " + words.Count(t.Places, "place", "places") + ", " + strconv.Itoa(t.Changes) + " of them where a run changes from one line to the other; " +
+		metres(t.Clear) + " clear on a line. One line: " + words.Count(len(s.Floor.Places), "place", "places") + "; " + metres(s.Floor.Clear) + " clear on it."
 	return []words.Part{words.Para(said), out}
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
 }
 
 func (s *Sheet) places() words.Part {
@@ -219,6 +220,9 @@ func (s *Sheet) takes(i int) string {
 		out := "Lay it at " + strings.Join(laid, ", then ")
 		if len(sets) > 0 {
 			out += "; " + words.Count(len(sets), "set", "sets") + ": " + strings.Join(sets, ", ")
+		}
+		if !slices.ContainsFunc(s.Floor.Stretches(pl.Run), func(v setout.Stretch) bool { return v.Is == setout.OnIt }) {
+			out += "; it is on the line nowhere"
 		}
 		return out + "."
 	}
