@@ -287,16 +287,9 @@ func (f *floor) gather() error {
 		}
 		runs := assembled(p, Run{Name: g.name, Storey: f.set.Storey, Face: cell.Bottom}, g.rows, g.items, nil)
 		for k := range runs {
-			o := &OnLine{Run: &runs[k], out: map[int]bool{}}
-			on := 0.0
-			for _, pc := range runs[k].Pieces {
-				if o.out[pc.Zone] = !asked[pc.Zone]; asked[pc.Zone] {
-					on += pc.To - pc.From
-				}
-			}
-			if f.All += on; on > 0 {
-				o.length = on
-				f.Runs = append(f.Runs, o)
+			for _, r := range runs[k].only(asked) {
+				f.All += r.Length
+				f.Runs = append(f.Runs, &OnLine{Run: r, length: r.Length})
 			}
 		}
 	}
@@ -321,6 +314,34 @@ func (f *floor) gather() error {
 	}
 	f.offsets()
 	return nil
+}
+
+// only returns the parts of a run whose rows are wanted, each a run of its own with the items that are along it.
+func (r *Run) only(wanted []bool) (out []*Run) {
+	var part *Run
+	for _, pc := range r.Pieces {
+		if !wanted[pc.Zone] {
+			part = nil
+			continue
+		}
+		from := pc.From
+		if part == nil {
+			part = &Run{Name: r.Name, Storey: r.Storey, Face: r.Face}
+			out = append(out, part)
+		} else if slices.Contains(r.Corners, pc.From) {
+			part.Corners = append(part.Corners, part.Length)
+		}
+		by := part.Length - from
+		for _, it := range r.Items {
+			if mid := (it.From + it.To) / 2; mid >= pc.From && mid < pc.To {
+				it.From, it.To = it.From+by, it.To+by
+				part.Items = append(part.Items, it)
+			}
+		}
+		pc.From, pc.To = pc.From+by, pc.To+by
+		part.Pieces, part.Length = append(part.Pieces, pc), pc.To
+	}
+	return out
 }
 
 func (f *floor) asked() string {

@@ -284,3 +284,28 @@ func TestTwoLines(t *testing.T) {
 		t.Errorf("one is enough: %+v", f.Two)
 	}
 }
+
+// A run of three rows, the middle one fixed where it is: it stays, and the rows on its two sides are lengths of their own on the line. A row that is left
+// out is not among the rows that are written.
+func TestFloorLeavesWhatHoldsWhereItIs(t *testing.T) {
+	p := openFloor(t, map[string]string{
+		"bays.csv": floorBays, "gaps.csv": "of,to,gap\nany,any,0\n",
+		"tray.csv": "id,trade,kind,run,x1,y1,x2,y2,size,level,stage\nA,containment,tray,R,1000,2000,3000,2000,200x50,2700,\n" +
+			"B,containment,tray,R,3000,2000,5000,2000,200x50,2700,fixed\nC,containment,tray,R,5000,2000,7000,2000,200x50,2700,\n",
+	})
+	f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), setout.FloorSettings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Runs) != 2 || f.All != 4000 || len(f.LeftOut) != 1 || f.LeftOut[0] != (setout.LeftOut{Zone: "B", Why: "it holds its level"}) {
+		t.Fatalf("%d lengths, %g, left out %v", len(f.Runs), f.All, f.LeftOut)
+	}
+	var gone []string
+	for _, o := range f.Runs {
+		_, g := setout.Rows(p, o.Answer, nil)
+		gone = append(gone, g...)
+	}
+	if fmt.Sprint(gone) != "[A C]" {
+		t.Errorf("rows for %v", gone)
+	}
+}
