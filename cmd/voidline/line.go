@@ -26,27 +26,29 @@ func lineCommand(w *world) *cli.Command {
 		Name:      "line",
 		Usage:     "find the one level to strike for a floor, and where it does not work",
 		ArgsUsage: "DIR",
-		Description: "Of all levels the one at which the fewest places are where a run must leave it, then the one with the greatest\n" +
-			"length on it, then the one with the most to spare; in whole 5 mm from the datum. By all rules that check knows, with\n" +
-			"what hangs under. Says for each place what is in the way, and the sets that pass it, or what would have to give.\n\n" +
-			"Struck is what carries cables, lies level and has a hanger, of one storey; rows that hold their level, are set into a\n" +
-			"ceiling, stand upright or fall are left out, and told.\n\n" +
+		Description: "Finds the level at which the fewest runs have nothing at all on the line, then the fewest places where a run must\n" +
+			"leave it, then the greatest length clear on it, then the most to spare; in whole 5 mm from the datum line. It goes by\n" +
+			"all rules that check goes by, with what hangs under. For each place it says what is in the way, and the sets that\n" +
+			"pass it or what would have to move.\n\n" +
+			"It takes what carries cables, lies level and has a hanger, on one storey; rows that hold their level, are set into a\n" +
+			"ceiling, are upright or fall are left out, and listed.\n\n" +
+			"--format rows gives the rows that take the place of those in the tables; svg, pdf and png are one sheet for the wall.\n\n" +
 			"Exit status: 0 it works everywhere, 1 there are places where it does not, 2 the tables have problems, 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "storey", Usage: "of the `STOREY` of that name"},
-			&cli.StringFlag{Name: "trade", Usage: "of that `TRADE`, instead of what carries cables"},
-			&cli.StringFlag{Name: "service", Usage: "of that `SERVICE`"},
-			&cli.StringFlag{Name: "run", Usage: "of that `RUN`"},
+			&cli.StringFlag{Name: "storey", Usage: "the `STOREY`; not needed where there is one"},
+			&cli.StringFlag{Name: "trade", Usage: "that `TRADE`, instead of what carries cables"},
+			&cli.StringFlag{Name: "service", Usage: "that `SERVICE`"},
+			&cli.StringFlag{Name: "run", Usage: "that `RUN`, or the one row of that id"},
 			&cli.StringFlag{Name: "bay", Usage: "rows in that `BAY`"},
-			&cli.BoolFlag{Name: "falling", Usage: "rows that fall, too, laid level"},
-			&cli.StringFlag{Name: "prefer", Usage: "keep as near to `LEVEL` as the fewest places allow: somebody has struck it already"},
-			&cli.StringFlag{Name: "lines", Value: "1", Usage: "`N` lines: 2 says, too, what a second one gains, by height of ceiling"},
+			&cli.BoolFlag{Name: "falling", Usage: "take rows that fall, too, laid level"},
+			&cli.StringFlag{Name: "prefer", Usage: "keep as near as the fewest places allow to `LEVEL`, which somebody has struck already"},
+			&cli.StringFlag{Name: "lines", Value: "1", Usage: "1 or 2 `LINES`: 2 says what a second line gains, by height of ceiling"},
 			&cli.StringFlag{Name: "angle", Value: "45", Usage: "angle of a set in `DEGREES`"},
-			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends"},
+			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends, to a corner and to an end"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
-			&cli.StringFlag{Name: "sheet", Value: "a4", Usage: "`PAPER` of svg, pdf and png: a4, a3 (both landscape), or phone for a narrow screen"},
+			&cli.StringFlag{Name: "sheet", Usage: "`PAPER` of svg, pdf and png: a4 (if not given), a3 (both landscape), or phone for a narrow screen"},
 			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: " + lineForms.names(", ") + "; by the name of -o if not given"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
 		},
@@ -119,6 +121,9 @@ func strike(w *world, c *cli.Context) error {
 	paper, err := sheetOf(c)
 	if err != nil {
 		return err
+	}
+	if paper.Name == "" {
+		paper = papers.A4()
 	}
 	set := setout.FloorSettings{Run: c.String("run"), Bay: c.String("bay"), Falling: c.Bool("falling")}
 	for _, f := range []struct {

@@ -2,7 +2,6 @@ package floor
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -494,10 +493,11 @@ func (p *page) curve(x, y, wide, high float64) {
 	}
 	axis := "level over the datum line, mm; black: the one to strike"
 	if open {
-		axis += "; white: " + fmt.Sprintf("more than %d with nothing on the line", never)
-		if never == 0 {
-			axis = strings.Replace(axis, "more than 0", "some length", 1)
+		white := "; white: a length has nothing on it"
+		if never > 0 {
+			white = "; white: more lengths have nothing on it than at the black one"
 		}
+		axis += white
 	}
 	for k, l := range draw.Fold(axis, 0.95*t, wide, false, 2) {
 		p.Say(x, foot+2.4*t+0.5+1.2*t*float64(k), draw.Text{S: l, Size: 0.95 * t, Tone: draw.Ink})

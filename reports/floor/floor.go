@@ -99,6 +99,10 @@ func (s *Sheet) strike() []string {
 	if len(tiers) > 0 {
 		strike = append(strike, "On upper tiers: "+few(tiers))
 	}
+	if t := f.Two; t != nil && len(t.Lines) == 2 {
+		strike = append(strike, "Or two lines: "+s.datum(t.Lines[0].Level)+" in "+words.Count(len(t.Lines[0].Bays), "bay", "bays")+" and "+s.datum(t.Lines[1].Level)+" in "+
+			words.Count(len(t.Lines[1].Bays), "bay", "bays")+", with "+words.Count(t.Places, "place", "places"))
+	}
 	return strike
 }
 
@@ -222,7 +226,7 @@ func (s *Sheet) takes(i int) string {
 			out += "; " + words.Count(len(sets), "set", "sets") + ": " + strings.Join(sets, ", ")
 		}
 		if !slices.ContainsFunc(s.Floor.Stretches(pl.Run), func(v setout.Stretch) bool { return v.Is == setout.OnIt }) {
-			out += "; it is on the line nowhere"
+			out += "; it is nowhere on the line"
 		}
 		return out + "."
 	}

@@ -136,7 +136,7 @@ func Draw(in Input, o Options) *draw.Drawing {
 }
 
 // phoneScales are those of a sheet that is no paper: scales between the usual ones show more.
-var phoneScales = []float64{5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 5000, 10000, 20000, 50000, 1e5}
+var phoneScales = []float64{5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10000, 20000, 50000, 1e5}
 
 // extent returns what is shown: the bays and a little round them.
 func (in *Input) extent() r2.Rect {
