@@ -22,6 +22,45 @@ type Sheet struct {
 	Floor   *setout.Floor
 	Firm    bool
 	Most    int // places that the words list, the first; 0 stands for 40
+
+	parts map[*setout.OnLine]string
+}
+
+// part says which length of its run one is, as setout numbers them: "2 of 4"; "" where no other of that run is struck.
+func (s *Sheet) part(o *setout.OnLine) string {
+	if s.parts == nil {
+		s.parts = map[*setout.OnLine]string{}
+		by := map[string][]*setout.OnLine{}
+		for _, o := range s.Floor.Runs {
+			by[o.Run.Name] = append(by[o.Run.Name], o)
+		}
+		for name, os := range by {
+			if len(os) < 2 {
+				continue
+			}
+			all, err := setout.Assemble(s.Project, name, o.Run.Face)
+			if err != nil {
+				continue
+			}
+			for _, o := range os {
+				k := slices.IndexFunc(all, func(r setout.Run) bool {
+					return slices.ContainsFunc(r.Pieces, func(pc setout.Piece) bool { return pc.Zone == o.Run.Pieces[0].Zone })
+				})
+				if k >= 0 {
+					s.parts[o] = strconv.Itoa(k+1) + " of " + strconv.Itoa(len(all))
+				}
+			}
+		}
+	}
+	return s.parts[o]
+}
+
+// name names a length: its run and, where that is struck in several, which of them it is.
+func (s *Sheet) name(o *setout.OnLine) string {
+	if part := s.part(o); part != "" {
+		return words.Name(o.Run.Name) + " length " + part
+	}
+	return words.Name(o.Run.Name)
 }
 
 func (s *Sheet) storey() *void.Storey { return &s.Project.Storeys[s.Floor.Storey] }
@@ -177,7 +216,7 @@ func (s *Sheet) more(shown int) string {
 
 // stands says of one place what, from where to where, what is in the way and how far off a clear level is.
 func (s *Sheet) stands(pl *setout.Place) string {
-	out := words.Name(pl.Run.Run.Name) + ", " + words.Near(pl.From) + " to " + words.Near(pl.To) + " from its start: "
+	out := s.name(pl.Run) + ", " + words.Near(pl.From) + " to " + words.Near(pl.To) + " from its start: "
 	switch {
 	case pl.Crosses != "":
 		out += words.Name(pl.Crosses) + " crosses and stays on the line"
@@ -233,11 +272,11 @@ func (s *Sheet) takes(i int) string {
 	if pl.Run.Answer != nil && pl.Run.Answer.Found {
 		return "Passed by the sets of the places beside it."
 	}
-	out := "No set gets " + words.Name(pl.Run.Run.Name) + " past it"
+	out := "No set gets " + s.name(pl.Run) + " past it"
 	if n := s.placesOf(pl.Run); n > 1 {
-		out = "No sets get " + words.Name(pl.Run.Run.Name) + " past all its " + strconv.Itoa(n) + " places"
+		out = "No sets get " + s.name(pl.Run) + " past all its " + strconv.Itoa(n) + " places"
 		if n == 2 {
-			out = "No sets get " + words.Name(pl.Run.Run.Name) + " past both its places"
+			out = "No sets get " + s.name(pl.Run) + " past both its places"
 		}
 	}
 	if len(pl.Gives) == 0 {
@@ -354,13 +393,13 @@ func (s *Sheet) leftOut() words.Part {
 // Table is the places as a table, for a workbook.
 func (s *Sheet) Table() words.Table {
 	t := words.Table{}
-	for _, h := range []string{"place", "run", "from", "to", "at", "to where", "in the way", "crosses", "up", "down", "takes"} {
+	for _, h := range []string{"place", "run", "length", "from", "to", "at", "to where", "in the way", "crosses", "up", "down", "takes"} {
 		t.Columns = append(t.Columns, words.Column{Head: h})
 	}
 	for i := range s.Floor.Places {
 		pl := &s.Floor.Places[i]
 		t.Rows = append(t.Rows, []string{
-			strconv.Itoa(i + 1), pl.Run.Run.Name, words.Near(pl.From), words.Near(pl.To), pl.Where[0], pl.Where[1], strings.Join(pl.By, "; "), pl.Crosses,
+			strconv.Itoa(i + 1), pl.Run.Run.Name, s.part(pl.Run), words.Near(pl.From), words.Near(pl.To), pl.Where[0], pl.Where[1], strings.Join(pl.By, "; "), pl.Crosses,
 			finite(pl.Up), finite(pl.Down), s.takes(i),
 		})
 	}
@@ -411,6 +450,7 @@ type length struct {
 
 type place struct {
 	Run     string   `json:"run"`
+	Part    string   `json:"part,omitempty"` // which of its lengths, "2 of 4"
 	From    float64  `json:"from"`
 	To      float64  `json:"to"`
 	At      []string `json:"at"`
@@ -516,7 +556,7 @@ func (s *Sheet) JSON(w io.Writer) error {
 	for i := range f.Places {
 		pl := &f.Places[i]
 		x := place{
-			Run: pl.Run.Run.Name, From: tenth(pl.From), To: tenth(pl.To), At: pl.Where[:], By: append([]string{}, pl.By...), Crosses: pl.Crosses,
+			Run: pl.Run.Run.Name, Part: s.part(pl.Run), From: tenth(pl.From), To: tenth(pl.To), At: pl.Where[:], By: append([]string{}, pl.By...), Crosses: pl.Crosses,
 			Short: tenthOrNull(pl.Short()), Up: tenthOrNull(pl.Up), Down: tenthOrNull(pl.Down), Laid: []laid{}, Set: []set{}, Gives: []gives{},
 		}
 		for _, l := range pl.Laid {

@@ -44,8 +44,8 @@ func TestRecordFitsTheSchema(t *testing.T) {
 		t.Fatal(err)
 	}
 	var text []byte
-	for _, lines := range []int{2, 1} {
-		f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), setout.FloorSettings{Lines: lines})
+	for _, set := range []setout.FloorSettings{{Trade: "ductwork"}, {Lines: 2}, {}} {
+		f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), set)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -58,9 +58,13 @@ func TestRecordFitsTheSchema(t *testing.T) {
 			t.Fatal(err)
 		}
 		if err := s.Validate(v); err != nil {
-			t.Errorf("%d lines: %v", lines, err)
+			t.Errorf("%+v: %v", set, err)
 		}
 		text = b.Bytes()
+		// SA1 comes in a main and six branches, which setout numbers from the longest down.
+		if named := bytes.Contains(text, []byte(`"part": "2 of 7"`)); named != (set.Trade != "") {
+			t.Errorf("%+v: a place is said to be on length 2 of 7: %v", set, named)
+		}
 	}
 	for _, wrong := range []struct {
 		name string
