@@ -453,24 +453,26 @@ func (p *page) curve(x, y, wide, high float64) {
 		}
 	}
 	half := 0.42 * (right - left) * 5 / (2 * curveReach)
-	bars := func(tone draw.Tone, z, clear float64, places int) {
+	bar := func(tone draw.Tone, sides bool, z, foot, high float64) {
 		a, b := X(z)-half, X(z)+half
-		if h := (mid - top) * clear / math.Max(f.All, 1); h > 0 {
-			p.Area(tone, draw.Ink, 0.12, a, mid, b, mid, b, mid-h, a, mid-h)
-		}
-		if h := (foot - low) * float64(places) / math.Max(1, float64(most)); h > 0 {
-			p.Area(tone, draw.Ink, 0.12, a, foot, b, foot, b, foot-h, a, foot-h)
+		switch {
+		case high <= 0:
+		case sides:
+			p.Area(tone, draw.Ink, draw.Thin, a, foot, b, foot, b, foot-high, a, foot-high)
+		default:
+			p.Stroke(draw.Ink, draw.Medium, draw.Solid, a, foot-high, b, foot-high)
 		}
 	}
-	open := false
+	bars := func(tone draw.Tone, sides bool, z, clear float64, places int) {
+		bar(tone, sides, z, mid, (mid-top)*clear/math.Max(f.All, 1))
+		bar(tone, sides, z, foot, (foot-low)*float64(places)/math.Max(1, float64(most)))
+	}
+	tops := false
 	for _, c := range near {
-		tone := draw.GreyTint
-		if c.Never > never {
-			tone, open = draw.Paper, true
-		}
-		bars(tone, c.Level, c.Clear, c.Places)
+		tops = tops || c.Never > never
+		bars(draw.GreyTint, c.Never <= never, c.Level, c.Clear, c.Places)
 	}
-	bars(draw.Ink, f.Level, f.Clear, len(f.Places))
+	bars(draw.Ink, true, f.Level, f.Clear, len(f.Places))
 	// The axes: lengths and places at the left, levels under both.
 	for _, a := range []struct {
 		hi, lo float64
@@ -492,12 +494,12 @@ func (p *page) curve(x, y, wide, high float64) {
 		p.Say(X(datum+v), foot+0.8+t, draw.Text{S: strconv.FormatFloat(v, 'f', -1, 64), Size: t, Tone: draw.Ink, Anchor: draw.Middle})
 	}
 	axis := "level over the datum line, mm; black: the one to strike"
-	if open {
-		white := "; white: a length has nothing on it"
+	if tops {
+		without := "a length has nothing on it"
 		if never > 0 {
-			white = "; white: more lengths have nothing on it than at the black one"
+			without = "more lengths have nothing on it than at the black one"
 		}
-		axis += white
+		axis += "; tops alone: " + without
 	}
 	for k, l := range draw.Fold(axis, 0.95*t, wide, false, 2) {
 		p.Say(x, foot+2.4*t+0.5+1.2*t*float64(k), draw.Text{S: l, Size: 0.95 * t, Tone: draw.Ink})

@@ -127,7 +127,12 @@ func (s *Sheet) strike() []string {
 		strike = append(strike, "Lowest part on the line: "+s.datum(f.Lowest)+" ("+s.ffl(f.Lowest)+"), at "+words.Name(s.Project.Zone(f.LowestOf).ID))
 	}
 	if f.BottomIn >= 0 {
-		strike = append(strike, "Nothing may come below "+s.datum(f.Bottom)+" ("+s.ffl(f.Bottom)+"): the highest ceiling, bay "+words.Name(s.Project.Bays[f.BottomIn].Label)+", with the gap needed over it")
+		low, bay := s.datum(f.Bottom)+" ("+s.ffl(f.Bottom)+")", words.Name(s.Project.Bays[f.BottomIn].Label)
+		if f.Bottom <= f.Lowest+void.Hair {
+			strike = append(strike, "Nothing may come below "+low+": the highest ceiling, bay "+bay+", with the gap needed over it")
+		} else {
+			strike = append(strike, "The highest ceiling, bay "+bay+", comes up to "+low+" with the gap needed over it: higher than that lowest part")
+		}
 	}
 	var tiers []string
 	for _, o := range f.Runs {
