@@ -17,7 +17,10 @@ func TestAgainIsInFull(t *testing.T) {
 	for seed := range uint64(8 * *more) {
 		b := random(900+seed, mix{zones: 120, storeys: 2, gaps: 3})
 		p := b.opened(t, spelling{})
-		opt := clash.Options{Touch: 1, Firm: seed%4 == 3}
+		opt := clash.Options{Touch: 1, Firm: seed%4 == 3, Surveyed: true}
+		if seed%2 == 1 {
+			p = b.openedAsFound(t)
+		}
 		if seed%4 == 2 {
 			opt.Trades = []string{"ductwork", "pipework"}
 		}

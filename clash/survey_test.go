@@ -2,6 +2,7 @@ package clash_test
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -10,12 +11,40 @@ import (
 	"pgregory.net/rapid"
 
 	"voidline/clash"
+	"voidline/io/table"
+	"voidline/void"
 )
 
 // with returns tables with a survey beside them.
 func with(fs fstest.MapFS, rows ...string) fstest.MapFS {
 	fs["surveyed.csv"] = &fstest.MapFile{Data: []byte("what,storey,place,bay,zone,level\n" + strings.Join(rows, "\n") + "\n")}
 	return fs
+}
+
+// openedAsFound opens the building with a survey of all kinds: soffits lower, a row and beams elsewhere.
+func (b *building) openedAsFound(t *testing.T) *void.Project {
+	t.Helper()
+	var rows []string
+	for i := range b.bays {
+		if y := &b.bays[i]; i%2 == 0 {
+			rows = append(rows, fmt.Sprintf("soffit,%s,,%s,,project%+g", y.storey, y.name, tenth(b.z(y.storey, y.soffit)-25)))
+		}
+	}
+	for i := range b.rows {
+		if r := &b.rows[i]; i%9 == 0 && r.level.ref == "FFL" && r.upper == nil {
+			rows = append(rows, fmt.Sprintf("zone,,,,%s,FFL%+g", r.id, r.level.mm-15))
+		}
+	}
+	for _, steel := range []string{"steel,Level 1,,B-C/1-2,,FFL+3150", "steel,Level 2,,B-C/1-2,,FFL+3150"} {
+		if _, err := table.Open(context.Background(), "random", table.Options{FS: with(b.files(spelling{}), steel)}); err == nil {
+			rows = append(rows, steel)
+		}
+	}
+	p, err := table.Open(context.Background(), "random", table.Options{FS: with(b.files(spelling{}), rows...)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
 }
 
 // unsurveyed returns an answer without what it says of the survey.
@@ -69,6 +98,14 @@ func TestASurveyIsATableWithWhatItFound(t *testing.T) {
 			}
 		}
 		opt := clash.Options{Touch: 1, Excused: true, Tolerance: clash.WorstCase}
+		if lower == 0 { // rows that are where they are drawn, and are moved from there
+			opt.Proved = true
+			for i := range b.rows {
+				if r := &b.rows[i]; r.level.ref == "FFL" && r.upper == nil && r.face == "" {
+					rows = append(rows, fmt.Sprintf("zone,,,,%s,FFL%+g", r.id, r.level.mm))
+				}
+			}
+		}
 		want := document(t, askFS(t, found.files(spelling{}), opt))
 		is := askFS(t, with(b.files(spelling{}), rows...), opt)
 		if d := differ(want, unsurveyed(document(t, is))); d != "" {

@@ -26,9 +26,6 @@ func (p *Project) EditCells(zone string, cells []CellText) (Change, *Problem) {
 		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
 	}
 	z := p.Zone(i)
-	if pr := p.found(z, "level", heldLevel); pr != nil && slices.ContainsFunc(cells, func(c CellText) bool { return c.Column == "level" }) {
-		return Change{}, pr
-	}
 	row := p.written(z)
 	column := ""
 	for k, c := range cells {

@@ -722,7 +722,9 @@ type snapshot struct {
 func (p *Project) snapshot() *snapshot {
 	s := &snapshot{p: *p, problems: slices.Clone(p.Problems), warnings: slices.Clone(p.Warnings), notes: slices.Clone(p.Told)}
 	s.p.broken, s.p.notWhole, s.p.wordTold, s.p.told = maps.Clone(p.broken), maps.Clone(p.notWhole), maps.Clone(p.wordTold), maps.Clone(p.told)
-	s.p.typed, s.p.typedBays = maps.Clone(p.typed), maps.Clone(p.typedBays)
+	s.p.typed, s.p.typedBays, s.p.readAs = maps.Clone(p.typed), maps.Clone(p.typedBays), maps.Clone(p.readAs)
+	s.p.Openings, s.p.openingAt = slices.Clone(p.Openings), slices.Clone(p.openingAt)
+	s.p.Spaces, s.p.spaceAt = slices.Clone(p.Spaces), slices.Clone(p.spaceAt)
 	s.p.tallies, s.p.warned, s.p.unkept = maps.Clone(p.tallies), maps.Clone(p.warned), maps.Clone(p.unkept)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {

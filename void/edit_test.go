@@ -106,6 +106,7 @@ func afresh(p *Project) *Project {
 	q := New(p.Name, p.Files)
 	q.rows.levels, q.rows.grid, q.rows.buildups, q.rows.hangers = p.rows.levels, p.rows.grid, p.rows.buildups, p.rows.hangers
 	q.rows.openings, q.rows.access, q.rows.surveyed, q.Gaps = p.rows.openings, p.rows.access, p.rows.surveyed, p.Gaps
+	q.readAs = maps.Clone(p.readAs)
 	for i := range p.rows.bays.n {
 		q.AddBay(p.bayRow(i))
 	}

@@ -44,9 +44,6 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 			return nil, m.problem("", fmt.Sprintf("a shift of %g mm", v), "a shift of at most 10 km")
 		}
 	}
-	if by.Z != 0 && z.Surveyed() {
-		return nil, p.found(z, "level", heldLevel)
-	}
 	row := p.written(z)
 	low, high := by.Z, by.Z // shifts of the ends of its level
 	if by.X != 0 || by.Y != 0 {
@@ -67,7 +64,7 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 			return nil, pr
 		}
 		low, high = low-(overLow-z.at), high-overHigh
-		if z.Surveyed() {
+		if z.Surveyed() && by.Z == 0 {
 			low, high = 0, 0 // its level is as found, wherever it is
 		}
 		for k, c := range [...]struct {
@@ -81,6 +78,9 @@ func (m *move) cells(by r3.Vector) ([]CellText, *Problem) {
 			}
 		}
 		m.bay(there)
+	}
+	if z.Surveyed() && by.Z != 0 {
+		low = z.at + by.Z - p.drawnAt(z) // from where it was found: with another level the reading counts no more
 	}
 	if pr := m.level(row.Level, low, high); pr != nil {
 		return nil, pr

@@ -164,7 +164,8 @@ type Project struct {
 		access   chunks[AccessRow]
 		surveyed []SurveyRow
 	}
-	survey     *survey // what was found on site; nil where nothing was
+	survey     *survey                 // what was found on site; nil where nothing was
+	readAs     map[string]writtenLevel // by folded id: of rows that were surveyed, what they said of their level then
 	origin     origin
 	zones      zoneList
 	openingAt  []int32 // by row of openings: index into Openings, -1 where the row is missing

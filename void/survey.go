@@ -642,8 +642,8 @@ type taken struct {
 }
 
 func (t *taken) add(d *reading, by float64, highest bool) {
-	if math.Abs(by) <= Hair {
-		by = 0
+	if math.Abs(by) <= tenth/2+Hair {
+		by = 0 // the form says to the nearest tenth what is drawn
 	}
 	if len(t.all) == 0 {
 		t.lo, t.hi = by, by
@@ -718,6 +718,7 @@ func (p *Project) surveyZones() {
 				p.miss(1)
 				return true
 			}
+			p.reads(z)
 			if d.level, ok = p.surveyLevel(r, d, int(z.Storey)); !ok {
 				p.miss(1)
 				return true
@@ -780,6 +781,7 @@ func (p *Project) surveySteel(r *resolving) {
 		}
 		for _, i := range under {
 			id := fold(p.Zone(int(i)).ID)
+			p.reads(p.Zone(int(i)))
 			s.ofZone[id] = append(s.ofZone[id], l.reading)
 			again[i] = true
 		}
@@ -802,6 +804,47 @@ func (z *Zone) found() *At {
 		return nil
 	}
 	return z.more.found
+}
+
+// writtenLevel is what a row says of its level.
+type writtenLevel struct {
+	ref       cell.Ref
+	low, fall float64
+	face      cell.Facing
+}
+
+func (z *Zone) written() writtenLevel {
+	w := writtenLevel{ref: z.lowRef, low: z.low, face: z.facing()}
+	if !z.Upright {
+		w.fall = z.end
+	}
+	return w
+}
+
+// reads notes what a row says of its level when it is first read: a row that an edit gives another level is moved, and what was read of it before
+// counts no more, until it has that level again.
+func (p *Project) reads(z *Zone) {
+	if p.readAs == nil {
+		p.readAs = map[string]writtenLevel{}
+	}
+	if _, there := p.readAs[fold(z.ID)]; !there {
+		p.readAs[fold(z.ID)] = z.written()
+	}
+}
+
+// Outdated returns the rows that were surveyed and have another level since, each with the row of surveyed.csv that told where it was.
+func (p *Project) Outdated() []string {
+	var out []string
+	if p.survey == nil {
+		return nil
+	}
+	for id, list := range p.survey.ofZone {
+		if i, ok := p.ZoneByID(id); ok && len(list) > 0 && p.readAs[id] != p.Zone(i).written() {
+			out = append(out, fmt.Sprintf("%s (%s)", p.Zone(i).ID, p.FileLine(p.survey.readings[list[0]].row)))
+		}
+	}
+	slices.SortFunc(out, Natural)
+	return out
 }
 
 // Surveyed reports whether the zone was read by its own id, or is a beam that was read: its level is as found.
@@ -849,7 +892,7 @@ func (r *resolving) find(z *Zone) {
 func (p *Project) foundZone(z *Zone) (Found, bool) {
 	s := p.survey
 	list := s.ofZone[fold(z.ID)]
-	if len(list) == 0 {
+	if len(list) == 0 || p.readAs[fold(z.ID)] != z.written() {
 		return Found{}, false
 	}
 	b := p.drawnBare(z)
@@ -939,11 +982,8 @@ func (s *survey) bearsOn(p *Project, z *Zone, cells []CellText) bool {
 	}
 	return cells == nil && s.stray ||
 		len(s.loose) > 0 && (p.characters[z.Char].Entry.Beam || changes("kind", "trade", "service")) ||
-		len(s.ofZone[fold(z.ID)]) > 0 && changes("kind", "trade", "service", "storey", "bay", "level", "face", "fall")
+		len(s.ofZone[fold(z.ID)]) > 0 && changes("kind", "trade", "service", "storey", "bay")
 }
-
-// heldLevel is what it takes to change the level of a row that was surveyed.
-const heldLevel = "another reading, or none, to give it another level"
 
 // found returns the problem of changing a row that is where it was found; nil where it was not surveyed.
 func (p *Project) found(z *Zone, column, want string) *Problem {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/golang/geo/r3"
 	gocmp "github.com/google/go-cmp/cmp"
 )
 
@@ -268,15 +269,32 @@ func TestRowsOfASurveyThatWillNotDo(t *testing.T) {
 	}
 }
 
-// What was found stays where it was found: its level cannot be changed, it holds its level, and a move in plan leaves its level alone.
-func TestWhatWasFoundStaysThere(t *testing.T) {
+// A row that was found is moved from where it was found, and with another level the reading counts no more; given its level again, it does. Drawn at
+// 2900, found at 2880: 40 up is 2920. It does not go while surveyed.csv names it.
+func TestWhatWasFoundIsMovedFromThere(t *testing.T) {
 	p := surveyed(t, aSurvey)
 	d1, _ := p.ZoneByID("D1")
-	if level, place := p.Zone(d1).Holds(); !level || place {
+	if level, place := p.Zone(d1).Holds(); level || place {
 		t.Errorf("D1 holds its level %t, its place %t", level, place)
 	}
-	if _, pr := p.Edit("D1", "level", "FFL+2950"); pr == nil || !strings.Contains(pr.String(), `"D1" is where it was found (surveyed.csv:10)`) {
-		t.Errorf("level: %v", pr)
+	cells, pr := p.Moved(d1, r3.Vector{Z: 40})
+	if pr != nil || len(cells) != 1 || cells[0] != (CellText{"level", "FFL+2920"}) {
+		t.Fatalf("40 up: %v, %v", cells, pr)
+	}
+	if cells, pr := p.Moved(d1, r3.Vector{Y: 40}); pr != nil || len(cells) != 2 {
+		t.Errorf("40 north: %v, %v", cells, pr)
+	}
+	for _, x := range []struct {
+		level string
+		at    float64
+		old   int
+	}{{"FFL+2920", 2920, 1}, {"FFL+2900", 2880, 0}} {
+		if _, pr := p.Edit("D1", "level", x.level); pr != nil {
+			t.Fatal(pr)
+		}
+		if at, old := levelOf(p, "D1"), p.Outdated(); at != x.at || len(old) != x.old || x.old == 1 && old[0] != "D1 (surveyed.csv:10)" {
+			t.Errorf("%s: at %g, outdated %v", x.level, at, old)
+		}
 	}
 	if _, pr := p.Remove("D1"); pr == nil || !strings.Contains(pr.String(), "to remove it") {
 		t.Errorf("remove: %v", pr)

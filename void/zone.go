@@ -276,11 +276,11 @@ func (z *Zone) Stage() Stage { return z.rare().stage }
 // LetGo reports whether the row says that it holds nothing, whatever its kind usually holds.
 func (z *Zone) LetGo() bool { return z.rare().letGo }
 
-// Holds reports whether the level and the place may not change: because the row says so, is fixed, or its level is as it was found.
+// Holds reports whether the level and the place may not change: because the row says so, or is fixed.
 func (z *Zone) Holds() (level, place bool) {
 	x := z.rare()
 	fixed := x.stage == Fixed
-	return x.holdsLevel || fixed || z.Surveyed(), x.holdsPlace || fixed
+	return x.holdsLevel || fixed, x.holdsPlace || fixed
 }
 
 // Tolerance returns how far off its level the row says that it may be built, plus or minus, mm; false where

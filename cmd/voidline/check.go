@@ -308,7 +308,7 @@ func numbersOf(ctx context.Context, p *void.Project, opt clash.Options, res *cla
 		return clash.Numbers(res.Findings), nil
 	}
 	opt.Bays, opt.Trades, opt.Only, opt.Firm = nil, nil, nil, false
-	opt.Tolerance, opt.Once, opt.Progress = clash.AsDrawn, true, nil
+	opt.Tolerance, opt.Once, opt.Surveyed, opt.Progress = clash.AsDrawn, true, false, nil
 	all, err := clash.Open(p, opt).Findings(ctx)
 	if err != nil {
 		return nil, err

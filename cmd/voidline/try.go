@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -137,6 +138,9 @@ func try(w *world, c *cli.Context) error {
 
 // writeTried checks the changed project anew, in full, and writes its cells into the tables.
 func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Originals, opt clash.Options, tried *clash.Tried) error {
+	if old := p.Outdated(); len(old) > 0 {
+		return exit{statusInput, fmt.Errorf("nothing was written: surveyed.csv would put back what moved: %s; take those readings out, or read again", strings.Join(old, ", "))}
+	}
 	opt.Once = true
 	res, err := clash.Open(p, opt).Findings(c.Context)
 	if err != nil {
