@@ -221,7 +221,7 @@ func (f *floor) wants(i int) (asked bool, why string) {
 	level, _ := z.Holds()
 	switch {
 	case z.ByHeight:
-		return true, "it has no place: only its bay and heights are known"
+		return true, "position not given: only its bay and heights"
 	case z.Upright:
 		return true, "it stands upright through levels"
 	case z.Recessed:
@@ -258,7 +258,7 @@ func (f *floor) gather() error {
 		z := p.Zone(i)
 		if frame, _ := z.Frame(); asked[i] && hung && z.Hanger < 0 && frame == "" && f.set.Run == "" {
 			asked[i] = false
-			f.LeftOut = append(f.LeftOut, LeftOut{z.ID, "it names no hanger"})
+			f.LeftOut = append(f.LeftOut, LeftOut{z.ID, "no hanger given"})
 		}
 		if z.Gone || z.ByHeight || z.Upright || int(z.Storey) != f.set.Storey || p.Character(z.Char).Structure() || z.Item && z.Run() == "" {
 			continue
@@ -294,7 +294,7 @@ func (f *floor) gather() error {
 		}
 	}
 	if len(f.Runs) == 0 {
-		return fmt.Errorf("nothing to strike: no level length of %s on storey %s%s", f.asked(), cmp.Or(p.Storeys[f.set.Storey].Name, "(the only one)"), f.leftWords())
+		return fmt.Errorf("nothing level to strike: %s%s%s", f.asked(), storeyWords(p.Storeys[f.set.Storey].Name), f.leftWords())
 	}
 	// Who stays is laid first.
 	slices.SortStableFunc(f.Runs, func(a, b *OnLine) int {
@@ -355,6 +355,13 @@ func (f *floor) asked() string {
 		return "containment"
 	}
 	return strings.Join(words, ", ")
+}
+
+func storeyWords(name string) string {
+	if name == "" {
+		return ""
+	}
+	return ", " + name
 }
 
 func (f *floor) leftWords() string {
@@ -903,21 +910,36 @@ func (f *floor) fromLine(o *OnLine, z float64, fld *Field, set Steps, ffl float6
 	return false
 }
 
-// setsOf gives each place of a run the sets that take it off the line and back.
+// setsOf says of each place of a run where the run lies instead, from where it leaves the line to where it comes back, and by which sets.
 func (f *floor) setsOf(o *OnLine) {
+	secs, steps := o.Answer.Line.Sections, o.Answer.Line.Steps
+	off := func(k int) bool { return math.Abs(secs[k].Level-f.Level-o.Offset) > void.Hair }
 	for i := range f.Places {
 		pl := &f.Places[i]
 		if pl.Run != o {
 			continue
 		}
-		for k, sec := range o.Answer.Line.Sections {
-			if math.Abs(sec.Level-f.Level-o.Offset) <= void.Hair || sec.To < pl.From-void.Hair || sec.From > pl.To+void.Hair {
-				continue
+		// The sections that it is in, or that the set which it is in leads from and to.
+		first, last := 0, len(secs)-1
+		for first < last && steps[first].To <= pl.From+void.Hair {
+			first++
+		}
+		for last > first && steps[last-1].From >= pl.To-void.Hair {
+			last--
+		}
+		for first > 0 && off(first) && off(first-1) {
+			first--
+		}
+		for last < len(secs)-1 && off(last) && off(last+1) {
+			last++
+		}
+		for k := first; k <= last; k++ {
+			if off(k) {
+				pl.Laid = append(pl.Laid, secs[k])
 			}
-			pl.Laid = append(pl.Laid, sec)
 			for _, n := range [2]int{k - 1, k} {
-				if n >= 0 && n < len(o.Answer.Line.Steps) && !slices.Contains(pl.Sets, o.Answer.Line.Steps[n]) {
-					pl.Sets = append(pl.Sets, o.Answer.Line.Steps[n])
+				if off(k) && n >= 0 && n < len(steps) && !slices.Contains(pl.Sets, steps[n]) {
+					pl.Sets = append(pl.Sets, steps[n])
 				}
 			}
 		}
@@ -933,9 +955,17 @@ func (f *floor) lowest() {
 				continue
 			}
 			z := f.p.Zone(pc.Zone)
-			low := f.Level + o.Offset - z.Grow
+			level := f.Level + o.Offset
+			if o.Answer.Found {
+				for _, sec := range o.Answer.Line.Sections {
+					if sec.From < pc.To-void.Hair && sec.To > pc.From+void.Hair {
+						level = math.Min(level, sec.Level)
+					}
+				}
+			}
+			low := level - z.Grow
 			if z.Hanger >= 0 {
-				low = math.Min(low, f.Level+o.Offset-f.p.Hangers[z.Hanger].Under)
+				low = math.Min(low, level-f.p.Hangers[z.Hanger].Under)
 			}
 			if low < f.Lowest-void.Hair {
 				f.Lowest, f.LowestOf = low, pc.Zone

@@ -124,7 +124,7 @@ func (s *Sheet) strike() []string {
 		strike[1] += ". Laid with the sets that pass them, " + metres(k) + " stay on it"
 	}
 	if f.LowestOf >= 0 {
-		strike = append(strike, "Lowest part on the line: "+s.datum(f.Lowest)+" ("+s.ffl(f.Lowest)+"), at "+words.Name(s.Project.Zone(f.LowestOf).ID))
+		strike = append(strike, "Lowest part of all that hangs: "+s.datum(f.Lowest)+" ("+s.ffl(f.Lowest)+"), at "+words.Name(s.Project.Zone(f.LowestOf).ID))
 	}
 	if f.BottomIn >= 0 {
 		low, bay := s.datum(f.Bottom)+" ("+s.ffl(f.Bottom)+")", words.Name(s.Project.Bays[f.BottomIn].Label)
