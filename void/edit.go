@@ -86,7 +86,7 @@ func (p *Project) Remove(zone string) (Change, *Problem) {
 	if !ok {
 		return Change{}, &Problem{What: fmt.Sprintf("no zone %q", zone), Want: "the id of a zone"}
 	}
-	if pr := p.found(p.Zone(i), "", "that row of it out first, to remove it"); pr != nil {
+	if pr := p.surveyNames(p.Zone(i)); pr != nil {
 		return Change{}, pr
 	}
 	e := p.edit(p.Zone(i).At(), "")

@@ -985,13 +985,13 @@ func (s *survey) bearsOn(p *Project, z *Zone, cells []CellText) bool {
 		len(s.ofZone[fold(z.ID)]) > 0 && changes("kind", "trade", "service", "storey", "bay")
 }
 
-// found returns the problem of changing a row that is where it was found; nil where it was not surveyed.
-func (p *Project) found(z *Zone, column, want string) *Problem {
-	row := z.found()
-	if row == nil {
+// surveyNames returns the problem of taking a row out that surveyed.csv names, by its id or as the beam over a place; nil where it does not.
+func (p *Project) surveyNames(z *Zone) *Problem {
+	if p.survey == nil || len(p.survey.ofZone[fold(z.ID)]) == 0 {
 		return nil
 	}
-	pr := p.say(z.At(), column, fmt.Sprintf("%q is where it was found (%s)", z.ID, p.FileLine(*row)), want, "")
+	row := p.survey.readings[p.survey.ofZone[fold(z.ID)][0]].row
+	pr := p.say(z.At(), "", fmt.Sprintf("%q was found on site (%s)", z.ID, p.FileLine(row)), "that row of it out first, to remove it", "")
 	return &pr
 }
 
