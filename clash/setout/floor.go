@@ -128,8 +128,7 @@ type OnLine struct {
 	after  []int // runs that give way to it
 	field  Field
 	things []Thing
-	out    map[int]bool // pieces that are left out, by zone
-	off    []node       // at the level at hand: stretches that are not clear
+	off    []node // at the level at hand: stretches that are not clear
 }
 
 // CeilingHeight is what the line leaves over the ceilings of one height.
@@ -307,9 +306,7 @@ func (f *floor) gather() error {
 	f.struck = map[int]int{}
 	for k, o := range f.Runs {
 		for _, pc := range o.Run.Pieces {
-			if !o.out[pc.Zone] {
-				f.struck[pc.Zone] = k
-			}
+			f.struck[pc.Zone] = k
 		}
 	}
 	f.offsets()
@@ -378,7 +375,7 @@ func (f *floor) offsets() {
 	low := func(i int) float64 { return f.p.Zone(i).Bare().Height().Lo }
 	for _, o := range f.Runs {
 		for _, pc := range o.Run.Pieces {
-			if name, _ := f.p.Zone(pc.Zone).Frame(); name == "" || o.out[pc.Zone] {
+			if name, _ := f.p.Zone(pc.Zone).Frame(); name == "" {
 				continue
 			}
 			if plan == nil {
@@ -400,9 +397,6 @@ func (f *floor) bars() {
 		o.field, o.things = field(f.p, f.c, r, f.set.Steps, false)
 		for _, b := range o.field.Bars {
 			t := &o.things[b.Of]
-			if o.out[t.Piece] {
-				continue
-			}
 			at := node{math.Max(0, b.From), math.Min(r.Length, b.To)}
 			if pc := f.pieceOf(r, t.Piece); pc != nil {
 				at = node{math.Max(pc.From, at.lo), math.Min(pc.To, at.hi)}
@@ -807,10 +801,9 @@ func (f *floor) ofWords() string {
 	best := ""
 	for _, o := range f.Runs {
 		for _, pc := range o.Run.Pieces {
-			if k := f.p.Character(f.p.Zone(pc.Zone).Char).Kind; !o.out[pc.Zone] {
-				if kinds[k] += pc.To - pc.From; best == "" || kinds[k] > kinds[best] {
-					best = k
-				}
+			k := f.p.Character(f.p.Zone(pc.Zone).Char).Kind
+			if kinds[k] += pc.To - pc.From; best == "" || kinds[k] > kinds[best] {
+				best = k
 			}
 		}
 	}
@@ -951,9 +944,6 @@ func (f *floor) lowest() {
 	f.Lowest = math.Inf(1)
 	for _, o := range f.Runs {
 		for _, pc := range o.Run.Pieces {
-			if o.out[pc.Zone] {
-				continue
-			}
 			z := f.p.Zone(pc.Zone)
 			level := f.Level + o.Offset
 			if o.Answer.Found {
@@ -979,7 +969,7 @@ func (f *floor) heights() {
 	asked := map[int]float64{} // by bay: room that a rule asks over its ceiling
 	for _, o := range f.Runs {
 		for i := range o.things {
-			if t := &o.things[i]; t.Zone < 0 && t.Bay >= 0 && math.IsInf(t.Lo, -1) && !o.out[t.Piece] {
+			if t := &o.things[i]; t.Zone < 0 && t.Bay >= 0 && math.IsInf(t.Lo, -1) {
 				asked[t.Bay] = math.Max(asked[t.Bay], t.Asked)
 			}
 		}
@@ -988,7 +978,7 @@ func (f *floor) heights() {
 	for _, o := range f.Runs {
 		for _, pc := range o.Run.Pieces {
 			for _, j := range f.p.Zone(pc.Zone).Bays() {
-				if f.p.Bays[j].HasCeiling && !o.out[pc.Zone] {
+				if f.p.Bays[j].HasCeiling {
 					bays[int(j)] = true
 				}
 			}
@@ -1014,7 +1004,7 @@ func (f *floor) heights() {
 	used := map[int32]bool{}
 	for _, o := range f.Runs {
 		for _, pc := range o.Run.Pieces {
-			used[f.p.Zone(pc.Zone).Hanger] = !o.out[pc.Zone]
+			used[f.p.Zone(pc.Zone).Hanger] = true
 		}
 	}
 	for i := range f.Heights {

@@ -18,10 +18,9 @@ type Lies uint8
 
 // How a stretch can lie.
 const (
-	NotStruck Lies = iota // a row that is not struck from the line
-	OnIt                  // on the line
-	OffIt                 // clear on the line, and yet laid off it on the way past a place beside it
-	AtPlace               // a place: the line does not work there
+	OnIt    Lies = iota // on the line
+	OffIt               // clear on the line, and yet laid off it on the way past a place beside it
+	AtPlace             // a place: the line does not work there
 )
 
 // Stretches returns the parts of a length from its start to its end, none beside another of its sort.
@@ -53,8 +52,6 @@ func (f *Floor) Stretches(o *OnLine) []Stretch {
 		mid := (from + to) / 2
 		is := OnIt
 		switch {
-		case o.out[o.Run.PieceAt(mid).Zone]:
-			is = NotStruck
 		case slices.ContainsFunc(places, func(pl *Place) bool { return pl.From <= mid && mid <= pl.To }):
 			is = AtPlace
 		case len(laid) > 0 && !slices.ContainsFunc(laid, func(s Section) bool {

@@ -107,7 +107,7 @@ func (f *floor) heightsOf() (hs []*height, changes [][]int) {
 	for n, o := range f.Runs {
 		sts := bayStretches(f.p, o.Run)
 		for k, h := range hs {
-			part := &OnLine{Run: o.Run, Offset: o.Offset, after: o.after, out: o.out}
+			part := &OnLine{Run: o.Run, Offset: o.Offset, after: o.after}
 			h.Runs[n] = part
 			for _, st := range sts {
 				if index[topOf(st.bay)] != k {
@@ -121,7 +121,7 @@ func (f *floor) heightsOf() (hs []*height, changes [][]int) {
 					return n, n.hi-n.lo > void.Hair
 				}
 				for _, pc := range o.Run.Pieces {
-					if in, ok := clip(node{pc.From, pc.To}); ok && !o.out[pc.Zone] {
+					if in, ok := clip(node{pc.From, pc.To}); ok {
 						part.length += in.hi - in.lo
 					}
 				}

@@ -150,7 +150,7 @@ func (p *page) legend(x, y, wide float64) float64 {
 	for _, k := range []struct {
 		is   setout.Lies
 		word string
-	}{{setout.OnIt, "on the line"}, {setout.AtPlace, "place where it does not work"}, {setout.OffIt, "leaves the line to pass a place"}, {setout.NotStruck, "not struck from it"}} {
+	}{{setout.OnIt, "on the line"}, {setout.AtPlace, "place where it does not work"}, {setout.OffIt, "leaves the line to pass a place"}} {
 		const sample = 9.0
 		if w := sample + 1 + draw.Width(k.word, t, false); x > start && x+w > start+wide {
 			x, y = start, y+1.5*t
@@ -183,8 +183,6 @@ func (p *page) segment(is setout.Lies, a, b r2.Point) {
 		p.Stroke(draw.Ink, onWidth, draw.Solid, a.X, a.Y, b.X, b.Y)
 	case setout.OffIt:
 		p.Stroke(draw.Ink, draw.Thick, draw.Hidden, a.X, a.Y, b.X, b.Y)
-	case setout.NotStruck:
-		p.Stroke(draw.Soft, draw.Thin, draw.Centre, a.X, a.Y, b.X, b.Y)
 	case setout.AtPlace:
 		d := b.Sub(a)
 		if d.Norm() < 1e-9 {
