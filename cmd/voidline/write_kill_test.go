@@ -112,7 +112,7 @@ func TestWriteKilled(t *testing.T) {
 	before, after := 0, 0
 	for n := range rounds {
 		k.begin()
-		cmd, errs := k.try("bay OFF ceiling 2650", "P0 level 3010")
+		cmd, _ := k.try("bay OFF ceiling 2650", "P0 level 3010")
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
