@@ -406,6 +406,32 @@ func TestEditThatNobodySees(t *testing.T) {
 	}
 }
 
+// A length of 2000 turned into an item of the same 2000 by 300 by 200, in the same place, is another thing to the check: an item has no
+// ends that join. Nothing but that differs, and the change names it.
+func TestLengthBecomesAnItemInItsPlace(t *testing.T) {
+	p := New("item", []string{"bays.csv", "units.csv"})
+	tableOf(t, "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2400", p.AddBay)
+	tableOf(t, "id,x1,y1,x2,y2,size,level\nU,1000,2000,3000,2000,300x200,3000", func(r ZoneRow) {
+		r.At.File = 1
+		p.AddZone("units.csv", &r)
+	})
+	p.Resolve()
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	was := p.Zone(0).Bare()
+	change, pr := p.EditCells("U", []CellText{{"x1", "2000"}, {"x2", ""}, {"y2", ""}, {"size", "2000x300x200"}})
+	if pr != nil {
+		t.Fatal(pr)
+	}
+	if z := p.Zone(0); !z.Item || z.Bare() != was {
+		t.Fatalf("item %t, %+v; want an item of the body %+v", z.Item, z.Bare(), was)
+	}
+	if !slices.Equal(change.Zones, []int{0}) {
+		t.Errorf("changed zones %v, want the one", change.Zones)
+	}
+}
+
 // What an opening, an access space or a level names does not go: the edit is refused with what the row would say, and all is as it was.
 func TestEditThatARowCannotBear(t *testing.T) {
 	p := floors(t)

@@ -269,3 +269,22 @@ func TestBaysOverEachOther(t *testing.T) {
 		}
 	}
 }
+
+// A riser from 1000 over the ground floor to 1000 over the second stands in the bays of all three storeys, not in those of the third.
+func TestRiserThroughThreeStoreys(t *testing.T) {
+	p := build(t, "storey,x1,y1,size,level", "Ground,3000,4000,ø100,FFL+1000..FFL+9400", map[string]string{
+		"levels.csv": "storey,ffl,ssl,datum\nGround,0,-75,1000\nFirst,4200,4050,1200\nSecond,8400,8250,\nThird,12600,12450,\n",
+		"bays.csv":   building["bays.csv"] + "S1,Second,A,grid 1,B,grid 2,FFL+3600,none,\nT1,Third,A,grid 1,B,grid 2,FFL+3600,none,\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	i, _ := p.ZoneByID("Z")
+	var in []string
+	for _, j := range p.Zone(i).Bays() {
+		in = append(in, p.Bays[j].Label)
+	}
+	if got := strings.Join(in, " "); got != "G1 F1 S1" {
+		t.Errorf("it stands in %q, want G1 F1 S1", got)
+	}
+}
