@@ -121,6 +121,22 @@ func TestItemComesOutOfACorner(t *testing.T) {
 	}
 }
 
+// The like turned by 3 in 4, with a drum of 400 across. Along u = (0.8, 0.6) it stands 50 deep in a wall; a second one, from v = -100 on along
+// v = (-0.6, 0.8), has its face at u = -210. 50 back along u leaves 160 to the corner of the second; the drum of 200 is past it where v is
+// 120 beyond, the third side of 120, 160, 200: at -220. -50 u - 220 v is (-40 + 132, -30 - 176). Gone square to the building it is further.
+func TestItemComesOutOfATurnedCorner(t *testing.T) {
+	got, _ := movesFor(t, "J", "E", map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,2500\n",
+		"w.csv": "id,trade,kind,x1,y1,x2,y2,size,level\nE,steel,column,4400,1550,2000,4750,200,0..3600\n" +
+			"W,steel,column,2784,2713,1524,4393,270,0..3600\n",
+		"j.csv":    "id,trade,kind,x1,y1,size,level,holds,reach\nJ,electrical,unit,3000,3000,ø400x200,2900,level,no\n",
+		"gaps.csv": "of,to,gap\nany,any,0\n",
+	})
+	if want := "J sideways 225.7 (92 -206 0) ; "; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
+
 // Three lengths of a pipe, the ends of the run held; the middle one is in a duct. It goes up or down alone, with a set at each of its ends: a wet
 // pipe then wants a vent or a drain; air none.
 func TestSetsWantAVentOrADrain(t *testing.T) {

@@ -30,6 +30,8 @@ func TestReachedFromAHatch(t *testing.T) {
 	}{
 		{"590 away, an arm reaches 600", "E,hatch,,,5690,5000,300x300\n", "", "", clash.Options{}, ""},
 		{"610 away", "E,hatch,,,5710,5000,300x300\n", "", "", clash.Options{}, "D 610 of 600, 10 short"},
+		{"590 away, told that an arm is 550", "E,hatch,,,5690,5000,300x300\n", "", "", clash.Options{Reach: 550}, "D 590 of 550, 40 short"},
+		{"590 away, told that an arm is 550, and common practice left out", "E,hatch,,,5690,5000,300x300\n", "", "", clash.Options{Reach: 550, Firm: true}, ""},
 		{"610 away, head and shoulders 900", "E,hatch,,,5710,5000,450x600\n", "", "", clash.Options{}, ""},
 		{"610 away, 440 is no more than an arm", "E,hatch,,,5710,5000,440x600\n", "", "", clash.Options{}, "D 610 of 600, 10 short"},
 		{"910 away", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{}, "D 910 of 900, 10 short"},

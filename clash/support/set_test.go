@@ -2,6 +2,7 @@ package support_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -31,5 +32,18 @@ func TestSet(t *testing.T) {
 		"V 1 at 300, x 300, 0 to 300\nV 2 at 1500, x 1500, 1200 to 1800\nV 3 at 2700, x 2700, 2700 to 3000"
 	if g := strings.Join(got, "\n"); g != want {
 		t.Errorf("%s\nwant\n%s", g, want)
+	}
+}
+
+// What bars two stretches is told once, with both lengths, and what bars the most first. Two openings in soffits are no zone: they are told
+// apart by their rows.
+func TestBarsOfTwoStretchesTogether(t *testing.T) {
+	hole := func(row string, long float64) support.Barring {
+		return support.Barring{What: support.BarredByHole, Part: "rod", Zone: -1, Name: row, Length: long}
+	}
+	got := support.Together([]support.Barring{hole("openings.csv:2", 300)}, []support.Barring{hole("openings.csv:3", 400), hole("openings.csv:2", 200)})
+	// 300 and 200 are 500.
+	if want := []support.Barring{hole("openings.csv:2", 500), hole("openings.csv:3", 400)}; !slices.Equal(got, want) {
+		t.Errorf("came %+v, want %+v", got, want)
 	}
 }
