@@ -167,9 +167,13 @@ func (c *Check) inLine(i, k int32) bool {
 	if n == 0 || c.Zone(i).Item {
 		return false
 	}
+	half := b.W
+	if !b.Round {
+		half = math.Min(b.W, b.H)
+	}
 	away := c.Full(k).Centre.Sub(b.Centre)
 	along := away.Dot(b.Along) / n
-	return away.Sub(b.Along.Mul(along/n)).Norm() <= math.Min(b.W, b.H)/2 && math.Abs(along) <= n+c.Boxes[k].Hi[0]-c.Boxes[k].Lo[0]+c.Boxes[k].Hi[1]-c.Boxes[k].Lo[1]
+	return away.Sub(b.Along.Mul(along/n)).Norm() <= half/2 && math.Abs(along) <= n+c.Boxes[k].Hi[0]-c.Boxes[k].Lo[0]+c.Boxes[k].Hi[1]-c.Boxes[k].Lo[1]
 }
 
 // How many edges of what is in the way of an item are gone along, and how many places at them are tried.

@@ -161,25 +161,27 @@ func TestSetsWantAVentOrADrain(t *testing.T) {
 
 // A duct of 400 wide joins one that is held, 700 from a terminal unit in line: a set at that joint wants 3 x 400 = 1200 straight, so 500 are
 // lacking. With the unit 1300 away nothing is.
+// The unit is drawn 20 beside the axis: it is in line all the same.
 func TestSetsKeepDuctsStraight(t *testing.T) {
 	for _, test := range []struct {
-		unit string
-		want string
+		unit, size, want string
 	}{
-		{"8700", "D2 up 50 (0 0 50)sets  meets V 500; "},
-		{"9300", "D2 up 50 (0 0 50)sets ; "},
+		{"8700", "400x300", "D2 up 50 (0 0 50)sets  meets V 500; "},
+		{"9300", "400x300", "D2 up 50 (0 0 50)sets ; "},
+		{"8700", "ø400", "D2 up 100 (0 0 100)sets  meets V 500; "},
+		{"9300", "ø400", "D2 up 100 (0 0 100)sets ; "},
 	} {
 		got, _ := movesFor(t, "D2", "P", map[string]string{
 			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,6000,4000,2300\n",
 			"pipework.csv": "id,x1,y1,x2,y2,size,level,holds\nP,4500,0,4500,6000,ø100,CL 3000,both\n",
 			"gaps.csv":     "of,to,gap\nany,any,0\n",
-			"d.csv": "id,trade,kind,service,run,x1,y1,x2,y2,size,level,holds,reach\nD1,ductwork,duct,supply,R,1000,3000,3000,3000,400x300,CL 3150,both,\n" +
-				"D2,ductwork,duct,supply,R,3000,3000,8000,3000,400x300,CL 3150,,\n" +
-				"D3,ductwork,duct,supply,R,8000,3000," + test.unit + ",3000,400x300,CL 3150,both,\n" +
-				"V,ductwork,terminal unit,supply,R," + test.unit + ",3000,9900,3000,400x300,CL 3150,both,no\n",
+			"d.csv": "id,trade,kind,service,run,x1,y1,x2,y2,size,level,holds,reach\nD1,ductwork,duct,supply,R,1000,3000,3000,3000," + test.size + ",CL 3150,both,\n" +
+				"D2,ductwork,duct,supply,R,3000,3000,8000,3000," + test.size + ",CL 3150,,\n" +
+				"D3,ductwork,duct,supply,R,8000,3000," + test.unit + ",3000," + test.size + ",CL 3150,both,\n" +
+				"V,ductwork,terminal unit,supply,R," + test.unit + ",3020,9900,3020," + test.size + ",CL 3150,both,no\n",
 		})
 		if got != test.want {
-			t.Errorf("unit at %s: %s, want %s", test.unit, got, test.want)
+			t.Errorf("unit at %s, %s: %s, want %s", test.unit, test.size, got, test.want)
 		}
 	}
 }

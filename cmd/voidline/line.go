@@ -174,7 +174,7 @@ func strike(w *world, c *cli.Context) error {
 		return exit{statusUsage, err}
 	}
 	var b bytes.Buffer
-	if err := form(&b, &lineSet{ch, w, &floor.Sheet{Project: p, Floor: fl, Firm: c.Bool("firm")}, table.Separator(dir), paper}); err != nil {
+	if err := form(&b, &lineSet{ch, w, &floor.Sheet{Project: p, Floor: fl}, table.Separator(dir), paper}); err != nil {
 		return err
 	}
 	if err := put(w, out, b.Bytes()); err != nil {

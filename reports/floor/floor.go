@@ -20,7 +20,6 @@ import (
 type Sheet struct {
 	Project *void.Project
 	Floor   *setout.Floor
-	Firm    bool
 	Most    int // places that the words list, the first; 0 stands for 40
 
 	parts map[*setout.OnLine]string
