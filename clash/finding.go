@@ -71,6 +71,10 @@ type Finding struct {
 	// Hatch is the hatch that is nearest to what cannot be reached from any; nil where there is none, and for any other finding.
 	Hatch *FromHatch `json:"hatch,omitempty"`
 
+	// HatchPlace is where a hatch would do: for what is not reached, and for a hatch with something in its shaft; nil where there is no such place,
+	// none was looked for, and for any other finding.
+	HatchPlace *HatchPlace `json:"hatch_place,omitempty" added:"later"`
+
 	// Surveyed says that it came only with what was found on site: as drawn it is not there.
 	Surveyed bool `json:"surveyed,omitempty" added:"later"`
 
@@ -133,6 +137,8 @@ type Held struct {
 	Two   []float64 `json:"two"`   // where two in its place are clear: the one that much nearer the start, the other nearer the end; else empty
 	// Crowded says that so much is near the worst one that no clear place was looked for, or not to the end.
 	Crowded bool `json:"crowded,omitempty"`
+	// Longer is the least longer channel with which the worst one is clear where it stands; nil where it can move, none is known, or none was looked for.
+	Longer *Longer `json:"longer,omitempty" added:"later"`
 }
 
 // Clears reports whether the support can be moved, or two set in its place, so that it is clear.

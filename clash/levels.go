@@ -486,6 +486,30 @@ func (r *run) spaceAt(out *book, k int32) {
 	}
 }
 
+// standsIn measures what of zone i, rest, stands in an access space; where only what belongs to the space's own zone does, it does not, and why says so.
+func (r *run) standsIn(s *void.Space, i int32) (v measure.Verdict, rest body.Body, why measure.Tie) {
+	o, rest := r.Zone(i), r.Full(i)
+	if o.ByHeight && s.Kind != void.Hatch {
+		return v, rest, why // where it is beside the item is not known
+	}
+	v = measure.Judge(s.Body, rest, &rules.Choice{}, r.opt.Touch, o.ByHeight)
+	if !v.Overlap || o.ByHeight {
+		return v, rest, why
+	}
+	if why = r.Belong(s.For, i); why == measure.NoTie {
+		return v, rest, why
+	}
+	_, y, left, met := r.Apart(r.Drawn(s.For), r.Drawn(i), why)
+	if !met {
+		return v, rest, measure.NoTie
+	}
+	v = measure.Verdict{}
+	if left { // what is joined may be in the way further out
+		v = measure.Judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)
+	}
+	return v, y, why
+}
+
 // space finds what stands in one access space.
 func (r *run) space(out *book, k int32, s *void.Space) {
 	z := r.Zone(s.For)
@@ -499,26 +523,12 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 	slices.Sort(there)
 	for _, i := range there {
 		o := r.Zone(i)
-		if o.ByHeight && s.Kind != void.Hatch {
-			continue // where it is beside the item is not known
-		}
-		v := measure.Judge(s.Body, r.Full(i), &rules.Choice{}, r.opt.Touch, o.ByHeight)
+		v, rest, why := r.standsIn(s, i)
 		if !v.Overlap {
-			continue
-		}
-		rest := r.Full(i)
-		if why := r.Belong(s.For, i); why != measure.NoTie && !o.ByHeight {
-			if _, y, left, met := r.Apart(r.Drawn(s.For), r.Drawn(i), why); met {
-				w := measure.Verdict{}
-				if left {
-					w = measure.Judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)
-				}
-				if !w.Overlap {
-					out.excuse(ofSpace, why, k, i)
-					continue
-				}
-				rest, v = y, w // what is joined may be in the way further out
+			if why != measure.NoTie {
+				out.excuse(ofSpace, why, k, i)
 			}
+			continue
 		}
 		f := Finding{
 			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Geometry), ByHeight: o.ByHeight,

@@ -40,6 +40,7 @@ func ProofBounds() []void.Bound {
 		{Name: "findings of an answer whose moves are proved", Most: provedOf, Why: "of more none are: so dense a place is not put right one move after the other", Source: measured},
 		{Name: "findings proved, the first of them", Most: provedMost, Why: "the rest are told with the least move of the pair alone; nobody reads so far", Source: measured},
 		{Name: "rows of a run that is moved whole", Most: runRowsMost, Why: "a longer run is a network: its rows are moved alone, with sets", Source: void.NoSource},
+		hatchBound(),
 		{Name: "shifts tried one way along a line", Most: triesAlong, Why: "what is three times in the way of a move stays in its way", Source: void.NoSource},
 	}
 }
@@ -47,14 +48,33 @@ func ProofBounds() []void.Bound {
 // proofs are the moves of findings that were proved, by finding.
 type proofs map[uint64]proof
 
-// proof is what was proved of a finding: its moves and, where none is clear, two that are together.
-type proof struct{ moves, together, tried []Move }
+// proof is what was proved of a finding: its moves and, where none is clear, two that are together; where a hatch would do, and a longer channel.
+type proof struct {
+	moves, together, tried []Move
+	hatch                  *HatchPlace
+	longer                 *Longer
+}
+
+// of puts what was proved into the words of a finding.
+func (p *proof) of(f *Finding) {
+	f.Moves, f.Together, f.Tried, f.HatchPlace = p.moves, p.together, p.tried, p.hatch
+	if p.longer != nil {
+		held := *f.Support
+		held.Longer, f.Support = p.longer, &held
+	}
+}
 
 // prove proves the moves of the findings of an answer.
 func (a *Answer) prove(ctx context.Context) error {
 	v := &prover{trials: a.r.trials(), tried: map[trialKey]outcome{}, bans: map[banKey][]forbid.Ban{}}
 	a.proved = proofs{}
 	h := a.r.Set.Reader()
+	access := map[uint64]*placed{}
+	for _, x := range a.r.findings {
+		if x.of == ofReach || x.of == ofSpace {
+			access[x.brief(a.r).id] = x
+		}
+	}
 	for k := range a.hits[:min(len(a.hits), provedMost)] {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -73,7 +93,7 @@ func (a *Answer) prove(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		a.proved[x.id] = proof{moves, two, v.inVain(moves, two)}
+		a.proved[x.id] = proof{moves, two, v.inVain(moves, two), v.hatchPlace(access[x.id]), v.longer(&f)}
 	}
 	if !a.r.opt.Once {
 		a.r.Check.proved = v.tried

@@ -330,7 +330,7 @@ func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error
 	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) Finding {
 		f := a.r.word(h, &a.hits[k])
 		if p, ok := a.proved[a.hits[k].id]; ok {
-			f.Moves, f.Together, f.Tried = p.moves, p.together, p.tried
+			p.of(&f)
 		}
 		if len(f.Moves) == 0 {
 			f.Holds = a.r.keeps(f.GivesWay)

@@ -88,6 +88,11 @@ func TestBarsAreWhatSupportsMeet(t *testing.T) {
 
 // whatItMeets says what a support is in, or that it has nothing to hang from; "" for nothing.
 func whatItMeets(p *void.Project, site *support.Site, plan *support.Plan, i int, x, up float64, s *support.Support) string {
+	return whatItMeetsDeeper(p, site, plan, i, x, up, 0, s)
+}
+
+// whatItMeetsDeeper says what a support is in by more than touch.
+func whatItMeetsDeeper(p *void.Project, site *support.Site, plan *support.Plan, i int, x, up, touch float64, s *support.Support) string {
 	if s.FromSteel >= 0 && plan.MayHangFromSteel(i) {
 		// Nobody says that it hangs from steel: a clamp wants it over the whole rod, else it hangs from the soffit.
 		for k := range s.Rods {
@@ -107,7 +112,7 @@ func whatItMeets(p *void.Project, site *support.Site, plan *support.Plan, i int,
 			if p.Zone(o).Gone || !site.InTheWay(int32(i), int32(o), s) {
 				continue
 			}
-			if measure.Judge(part.Body, p.Zone(o).Full(), &rules.Choice{}, 0, false).Overlap {
+			if measure.Judge(part.Body, p.Zone(o).Full(), &rules.Choice{}, touch, false).Overlap {
 				return fmt.Sprintf("%s in %s", part.What, p.Zone(o).ID)
 			}
 		}

@@ -186,7 +186,8 @@ const (
 func (r *run) sayHeld(out *book, x *hit) {
 	e := x.held
 	w := r.holding()
-	w.look.Again(x.a, e.s, support.Shift{May: e.can == mayMove, Two: e.can == mayBeTwo, Crowded: e.can == tooCrowded, By: e.by, Before: e.by, After: e.after})
+	w.look.Again(x.a)
+	w.look.Known(e.s, support.Shift{May: e.can == mayMove, Two: e.can == mayBeTwo, Crowded: e.can == tooCrowded, By: e.by, Before: e.by, After: e.after})
 	m := support.Met{What: support.MeetsZone, Of: x.b, N: int(e.n), Stuck: int(e.stuck), S: e.s, Part: int(e.part)}
 	m.V.Vertical, m.V.Sideways = e.vertical, e.sideways
 	m.Deep = m.V.Depth()

@@ -312,26 +312,11 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 		if !ok {
 			return s, false
 		}
-		plan := r2.RectFromCenterSize(at, size)
-		under := f.Height().Lo
-		b, found := p.BayAt(int(z.Storey), at)
-		if !found || !p.Bays[b].HasCeiling {
+		var why string
+		if s.Body, why = p.Shaft(z, at, size); why != "" {
 			s.Open = false
-			why := "no bay holds it"
-			if found {
-				why = fmt.Sprintf("bay %q has no ceiling", p.Bays[b].Name)
-			}
-			p.note(Note{Zone: z.ID, Row: r.At, Text: "the hatch has no ceiling to be in: " + why})
-			s.Body = body.Upright(plan, r1.Interval{Lo: under, Hi: under})
-			return s, true
+			p.note(Note{Zone: z.ID, Row: r.At, Text: why})
 		}
-		face := p.Bays[b].Ceiling
-		if under <= face+Hair {
-			p.note(Note{Zone: z.ID, Row: r.At, Text: "the hatch serves something that is not above the ceiling"})
-			s.Open = false
-			under = face
-		}
-		s.Body = body.Upright(plan, r1.Interval{Lo: face, Hi: math.Max(under, face)})
 		return s, true
 	}
 	depth := r.Depth.MM
@@ -354,6 +339,25 @@ func (p *Project) resolveSpace(r *AccessRow) (Space, bool) {
 	}
 	s.Body = b
 	return s, true
+}
+
+// Shaft returns the shaft of a hatch for a zone, of a size along x and y, mm, with its middle at a plan point: from the finished face there to the
+// zone's underside. why says what it then lacks, "" nothing; such a shaft has no height.
+func (p *Project) Shaft(z *Zone, at, size r2.Point) (shaft body.Body, why string) {
+	plan := r2.RectFromCenterSize(at, size)
+	under := z.Full().Height().Lo
+	b, found := p.BayAt(int(z.Storey), at)
+	switch {
+	case !found:
+		return body.Upright(plan, r1.Interval{Lo: under, Hi: under}), "the hatch has no ceiling to be in: no bay holds it"
+	case !p.Bays[b].HasCeiling:
+		return body.Upright(plan, r1.Interval{Lo: under, Hi: under}), fmt.Sprintf("the hatch has no ceiling to be in: bay %q has no ceiling", p.Bays[b].Name)
+	}
+	face := p.Bays[b].Ceiling
+	if under <= face+Hair {
+		return body.Upright(plan, r1.Interval{Lo: face, Hi: face}), "the hatch serves something that is not above the ceiling"
+	}
+	return body.Upright(plan, r1.Interval{Lo: face, Hi: under}), ""
 }
 
 // beside returns the box of the given depth out from a side of a body; width 0 is the whole side. An

@@ -202,7 +202,6 @@ func Limits() []void.Limit {
 		{Name: "added to each rod", MM: usualAdjust, Why: "for levelling"},
 		{Name: "rod from the side of its service", MM: usual.Beside, Why: "room for nut, washer and spanner"},
 		{Name: "rod from everything else", MM: usualClear, Why: "insulation and fingers"},
-		{Name: "longer channel where rods are in the way, at each end up to", MM: widerMost, Why: "further out the channel bends"},
 		{Name: "services on one channel, differ in level by", MM: tierStep, Why: "packing takes up no more"},
 		{Name: "what would have to give, most", MM: farthest, Why: "further it goes round, or out"},
 		{Name: "tier of a frame from its level in the tables, furthest", MM: farthestTier, Why: "further it is another frame"},

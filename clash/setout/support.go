@@ -407,12 +407,6 @@ func (o *Supports) stand(st level, bars []support.Bar) ([]support.Stand, []r1.In
 	return support.Place(st.from, st.to, support.Clear(from, st.to, bars), support.Apart{First: o.Hanging.First, Most: o.spacing, Between: math.Min(o.wide, o.spacing)})
 }
 
-// How much longer channels are tried where rods are in the way: at each end so much more, up to so much, mm.
-const (
-	widerBy   = 5.0
-	widerMost = 150.0
-)
-
 // widen finds the least longer channel with which the whole length can be supported, for its gaps from the first on.
 func (o *Supports) widen(c *course, st level, first int) {
 	pc := c.run.PieceAt((st.from + st.to) / 2)
@@ -424,8 +418,7 @@ func (o *Supports) widen(c *course, st level, first int) {
 	}
 	long := func(s *support.Support) float64 { return s.Levels()[0].Long[1] - s.Levels()[0].Long[0] }
 	d := *c
-	for by := widerBy; by <= widerMost; by += widerBy {
-		d.plan = c.plan.Wider(by)
+	for _, d.plan = range c.plan.Wider() {
 		d.site = c.site.Of(d.plan)
 		if _, gaps := o.stand(st, o.barred(&d, st)); len(gaps) > 0 {
 			continue

@@ -11,6 +11,7 @@ func Limits() []void.Limit {
 		{Name: "rod from the side of its service", MM: usualBeside, Why: "room for nut, washer and spanner"},
 		{Name: "channel beyond its last rod", MM: usualPast, Why: "a washer bears on it whole"},
 		{Name: "rod, where the hanger says none", MM: usualRod, Why: "M10"},
+		{Name: "longer channel where rods are in the way, at each end up to", MM: widerMost, Why: "further out the channel bends"},
 		{Name: "channel, wide", MM: channelWide, Why: "plain channel", Source: "BS 6946:1988"},
 		{Name: "square plate washer", MM: plateWide, Why: "what a rod takes on a channel"},
 		{Name: "ends of rows that follow each other, furthest", MM: meetEnds, Why: "so near they are one length, and their supports are spaced together; as in the check"},

@@ -158,10 +158,14 @@ func (w *Looker) Row(i int32) []Met {
 	return w.met
 }
 
-// Again makes ready for the supports of zone i alone, as Row did, of which it is known how support s may move.
-func (w *Looker) Again(i, s int32, move Shift) {
+// Again makes ready for the supports of zone i alone, as Row did.
+func (w *Looker) Again(i int32) {
 	w.List = w.Plan.Append(w.List[:0], int(i))
 	w.ready()
+}
+
+// Known says how support s may move, of which that is known.
+func (w *Looker) Known(s int32, move Shift) {
 	move.known = true
 	w.shifts[s] = move
 }
@@ -326,6 +330,34 @@ func (w *Looker) inSpace(i, s, k int32) {
 		m.What, m.Of = MeetsSpace, w.spaces.Of[k]
 		w.meet(m)
 	}
+}
+
+// In reports whether a support, of any row but one, stands in a room.
+func (h *Site) In(room body.Body, but int32) bool {
+	b := scene.BoxOf(room)
+	near := map[int32]bool{}
+	h.tape.Near(scene.Column(b), h.Plan.Reach(), func(i int32) {
+		for _, k := range h.Plan.Near(int(i)) {
+			near[k] = k != but
+		}
+	})
+	var list []Support
+	for i, is := range near {
+		if !is {
+			continue
+		}
+		list = h.Plan.Append(list[:0], int(i))
+		for k := range list {
+			lo, hi := list[k].Box()
+			if s := scene.Within(lo, hi); s.Apart(&b) < -h.touch && slices.ContainsFunc(list[k].Bodies(nil), func(p Part) bool {
+				_, in := inEachOther(p.Body, room, h.touch)
+				return in
+			}) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // meet gathers the supports that meet one thing; which is the worst is settled later, when it is known which can move.

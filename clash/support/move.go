@@ -72,6 +72,37 @@ func (w *Looker) findMove(i int32, s *Support, parts []Part) Shift {
 	return two
 }
 
+// Wider returns the least longer channel with which support s of the row is clear of everything where it stands: how much longer it is
+// in all, and how long then, mm, the longest of a frame's. false where none is, and where it has not two rods.
+func (w *Looker) Wider(i, s int32) (by, channel float64, ok bool) {
+	sup := &w.List[s]
+	if sup.Rods != 2 || !sup.Held {
+		return 0, 0, false
+	}
+	for more, plan := range w.Plan.Wider() {
+		wide, is := plan.At(int(i), sup.Station)
+		if !is {
+			return 0, 0, false
+		}
+		wide.Prev, wide.Next = sup.Prev, sup.Next
+		look := Looker{Site: w.Site.Of(plan)}
+		bars, few := look.barsRound(i, &wide)
+		if !few {
+			return 0, 0, false
+		}
+		rests := look.restsOn(wide.Bodies(nil), bars)
+		if !slices.ContainsFunc(bars, func(b Bar) bool {
+			return b.Lo < 0 && b.Hi > 0 && (b.What > BarredByRoom || !slices.Contains(rests, b.thing))
+		}) {
+			for k := range wide.Levels() {
+				channel = math.Max(channel, wide.Levels()[k].ChannelLength())
+			}
+			return 2 * more, channel, true
+		}
+	}
+	return 0, 0, false
+}
+
 // barsRound returns what bars the stations between a support's neighbours, as shifts from where it stands; false where too much is near.
 func (w *Looker) barsRound(i int32, s *Support) ([]Bar, bool) {
 	var one [1]int32

@@ -2,6 +2,7 @@ package support
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -155,12 +156,23 @@ func Of(p *void.Project, opt Options) *Plan {
 	return pl
 }
 
-// Wider returns the plan with each rod so much further out, mm, and channels as much longer at either end: to ask what a longer
-// channel would clear. It is good as long as the plan itself does not change.
-func (pl *Plan) Wider(by float64) *Plan {
-	w := *pl
-	w.wider = by
-	return &w
+// How much longer channels are tried where rods are in the way: at each end so much more, up to so much, mm.
+const (
+	widerBy   = 5.0
+	widerMost = 150.0
+)
+
+// Wider gives the plan with each rod further out, mm, and channels as much longer at either end, the least first: to ask what a longer
+// channel would clear. Each is good as long as the plan itself does not change.
+func (pl *Plan) Wider() iter.Seq2[float64, *Plan] {
+	return func(yield func(float64, *Plan) bool) {
+		for by := widerBy; by <= widerMost; by += widerBy {
+			w := *pl
+			if w.wider = by; !yield(by, &w) {
+				return
+			}
+		}
+	}
 }
 
 // Lifted returns the plan with rows of frames so much higher than in the project, mm by zone, for Along. It is good as long as the

@@ -149,11 +149,13 @@ func lines(t *task) []string {
 		do = "Move " + do + " " + m
 	case held && f.GivesWay == row && f.Support != nil:
 		do = words.SupportToMove(f.Finding)
-		if !f.Support.Clears() {
+		if !f.Support.Clears() && f.Support.Longer == nil {
 			do += "; propose one"
 		}
 	case held && f.GivesWay == row:
 		do = words.ToMove(f.Finding) + "; propose one"
+	case f.HatchPlace != nil:
+		do = words.HatchTo(f.Finding)
 	case f.Kind == clash.Access:
 		do += ": make it reachable"
 	default:

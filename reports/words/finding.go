@@ -251,6 +251,8 @@ func toMove(f *clash.Finding) string {
 		return Name(f.A) + " to move: no single move is known that clears them"
 	case len(f.Moves) > 0:
 		return "Move " + moves(f, "") + inVain(f)
+	case f.HatchPlace != nil:
+		return HatchTo(f)
 	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":
 		return "To change: " + Name(f.GivesWay)
 	case f.Kind == clash.Access && f.GivesWay == f.A:
@@ -294,6 +296,9 @@ func SupportToMove(f *clash.Finding) string {
 	case len(h.Two) == 2:
 		return "Put two in place of the " + which + ": one " + Up(h.Two[0]) + " nearer the start of the row, one " + Up(h.Two[1]) + " nearer its end" + some
 	}
+	if l := h.Longer; l != nil {
+		return "Use a channel " + Up(l.Channel) + " long for the " + which + ", " + Up(l.By) + " longer: the rods are clear there" + some
+	}
 	s := "No clear position along the run within the spacing for the " + which + some
 	if h.Crowded {
 		s = "Too many things are near the " + which + some + " to look for a clear position along the run"
@@ -302,6 +307,19 @@ func SupportToMove(f *clash.Finding) string {
 		s += "; " + strconv.Itoa(h.Can) + " of them can move"
 	}
 	return s
+}
+
+// HatchTo says where a hatch would do, "" where no place is known: Move the hatch of FCU-1 350 towards grid B, to A+1200, 2+300.
+func HatchTo(f *clash.Finding) string {
+	h := f.HatchPlace
+	switch {
+	case h == nil:
+		return ""
+	case h.Row == "":
+		return "Put a hatch " + Clean(h.Size) + " at " + Clean(h.Where) + ": from there " + Name(h.For) + " is reached, and its shaft is clear"
+	}
+	return "Move the hatch of " + Name(h.For) + " " + Up(h.By) + " towards " + Clean(h.Towards) + ", its middle to " + Clean(h.Where) +
+		": from there " + Name(h.For) + " is reached, and its shaft is clear"
 }
 
 // movesTold is how many moves of a finding people are told, the least first; the record has them all.
