@@ -318,7 +318,7 @@ func HatchTo(f *clash.Finding) string {
 	case h.Row == "":
 		return "Put a hatch " + Clean(h.Size) + " at " + Clean(h.Where) + ": from there " + Name(h.For) + " is reached, and its shaft is clear"
 	}
-	return "Move the hatch of " + Name(h.For) + " " + Up(h.By) + " towards " + Clean(h.Towards) + ", its middle to " + Clean(h.Where) +
+	return "Move the hatch of " + Name(h.For) + " " + Up(h.By) + " " + Clean(clash.TowardsWords(h.Towards)) + ", its middle to " + Clean(h.Where) +
 		": from there " + Name(h.For) + " is reached, and its shaft is clear"
 }
 
