@@ -145,6 +145,8 @@ func lines(t *task) []string {
 	}
 	row, held := words.SupportsOf(f.Finding)
 	switch m := f.Do(); {
+	case f.HatchPlace != nil:
+		do = words.HatchTo(f.Finding)
 	case m != "":
 		do = "Move " + do + " " + m
 	case held && f.GivesWay == row && f.Support != nil:
@@ -154,8 +156,6 @@ func lines(t *task) []string {
 		}
 	case held && f.GivesWay == row:
 		do = words.ToMove(f.Finding) + "; propose one"
-	case f.HatchPlace != nil:
-		do = words.HatchTo(f.Finding)
 	case f.Kind == clash.Access:
 		do += ": make it reachable"
 	default:

@@ -249,10 +249,12 @@ func toMove(f *clash.Finding) string {
 		return SupportToMove(f)
 	case held && f.GivesWay == row && len(f.Moves) == 0:
 		return Name(f.A) + " to move: no single move is known that clears them"
-	case len(f.Moves) > 0:
-		return "Move " + moves(f, "") + inVain(f)
+	case f.HatchPlace != nil && len(f.Moves) > 0:
+		return HatchTo(f) + "; or move " + moves(f, "")
 	case f.HatchPlace != nil:
 		return HatchTo(f)
+	case len(f.Moves) > 0:
+		return "Move " + moves(f, "") + inVain(f)
 	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":
 		return "To change: " + Name(f.GivesWay)
 	case f.Kind == clash.Access && f.GivesWay == f.A:
