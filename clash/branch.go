@@ -468,7 +468,7 @@ func (r *run) zonesOfHit(x *hit) [2]int32 {
 
 // zoneOf returns the zone of an id that a finding names: a zone's own, or that of its supports.
 func (r *run) zoneOf(id string) (int32, bool) {
-	if of, is := strings.CutPrefix(id, supportsOf); is {
+	if is, of := void.Identity(id); is == void.OwnSupports {
 		id = of
 	}
 	i, ok := r.Project.ZoneByID(id)
@@ -504,7 +504,10 @@ func (f *Finding) Problem() string {
 		return f.ProblemID
 	}
 	side := func(run, trade, id string) string {
-		return sideText(run, trade, strings.TrimPrefix(id, supportsOf), "")
+		if is, of := void.Identity(id); is == void.OwnSupports {
+			id = of // supports count with their row
+		}
+		return sideText(run, trade, id, "")
 	}
 	b, bay := sideText("", "", "", ""), ""
 	if f.B != nil {

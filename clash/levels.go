@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -216,7 +215,7 @@ func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float
 		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.Set.Opening.Name, Basis: string(rules.Practice),
 		Note: "in the opening of " + r.Project.FileLine(in.Row),
 	}
-	r.against(&f, i, bay, bay.SoffitID(), structureTrade)
+	r.against(&f, i, bay, false)
 	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.Full(i).Centre.X, Y: r.Full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
 	f.GivesWay, f.Cost = r.Zone(i).ID, costs[costUpright].Word
@@ -258,19 +257,24 @@ func (r *run) buildersWork() []Hole {
 	return out
 }
 
-// What findings call the trades of a ceiling and of a soffit.
+// What findings call the trades of a ceiling and of a soffit, and what they are.
 const (
 	ceilingTrade   = "ceilings"
 	structureTrade = "structure"
+	ceilingKind    = "ceiling"
+	soffitKind     = "soffit"
 )
 
 // against fills in a zone and a bay's ceiling or soffit.
-func (r *run) against(f *Finding, i int32, bay *void.Bay, id, trade string) {
-	z := r.Zone(i)
+func (r *run) against(f *Finding, i int32, bay *void.Bay, ceiling bool) {
+	z, id, trade, kind := r.Zone(i), bay.CeilingID(), ceilingTrade, ceilingKind
+	if !ceiling {
+		id, trade, kind = bay.SoffitID(), structureTrade, soffitKind
+	}
 	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
 	f.B, f.BTrade, f.BRow = &id, trade, r.Project.FileLine(bay.Row)
 	f.AKind = r.Char(i).Kind
-	f.BKind, _, _ = strings.Cut(id, " ")
+	f.BKind = kind
 	f.Storey = r.Project.Storeys[bay.Storey].Name
 	f.ByHeight = z.ByHeight
 }
@@ -352,9 +356,8 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 	z, there := r.Zone(i), math.Max(0, gap)
 	basis, asked, short := sidedBy(gap, over, win)
 	f := Finding{Kind: Tight, Gap: there, Asked: asked, Short: short, Rule: inOnePlace, Basis: string(basis), Side: cell.Below.String()}
-	id, trade := bay.CeilingID(), ceilingTrade
 	if !ceiling {
-		f.Side, id, trade = cell.Above.String(), bay.SoffitID(), structureTrade
+		f.Side = cell.Above.String()
 	}
 	if over {
 		f.Kind = Overlap
@@ -365,7 +368,7 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 	} else {
 		f.Rule = win.Rule.Name
 	}
-	r.against(&f, i, bay, id, trade)
+	r.against(&f, i, bay, ceiling)
 	if !over && !win.OfA {
 		f.swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
@@ -398,8 +401,8 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 		}
 		f.Moves = []Move{{Zone: z.ID, Direction: dir, By: f.Short}}
 	case ceiling:
-		f.GivesWay = id
-		f.Moves = []Move{{Zone: id, Direction: "down", By: f.Short}}
+		f.GivesWay = bay.CeilingID()
+		f.Moves = []Move{{Zone: f.GivesWay, Direction: "down", By: f.Short}}
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
@@ -445,7 +448,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	id := bay.CeilingID()
 	f.A, f.ATrade, f.ARow = id, ceilingTrade, r.Project.FileLine(bay.Row)
 	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
-	f.AKind, f.BKind = "ceiling", r.Char(i).Kind
+	f.AKind, f.BKind = ceilingKind, r.Char(i).Kind
 	f.Storey = r.Project.Storeys[bay.Storey].Name
 	if w.count > 1 {
 		f.Note = fmt.Sprintf("the lowest of %d that leave too little to lift a tile in this bay", w.count)
@@ -574,7 +577,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		if body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.opt.Touch+void.Hair {
 			continue
 		}
-		take := func(id, trade string, by float64, at float64) {
+		take := func(ceiling bool, by float64, at float64) {
 			f := Finding{
 				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
 				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
@@ -583,7 +586,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 				f.Gap = math.Max(0, f.Asked-by)
 			}
 			f.Short = f.Asked - f.Gap
-			r.against(&f, s.For, bay, id, trade)
+			r.against(&f, s.For, bay, ceiling)
 			c := r.overBay(s.Body, bay)
 			f.At = r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: at})
 			f.Bay = &bay.Label
@@ -591,11 +594,11 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			out.add(ofSpace, k, -1, alongKey{}, f)
 		}
 		if by := h.Hi - bay.Soffit; by > r.opt.Touch+figure.Slack {
-			take(bay.SoffitID(), "structure", by, bay.Soffit)
+			take(false, by, bay.Soffit)
 		}
 		lifts := bay.BuildUp >= 0 && r.Project.BuildUps[bay.BuildUp].LiftsOut()
 		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+figure.Slack && r.Full(s.For).Height().Lo >= bay.Ceiling {
-			take(bay.CeilingID(), ceilingTrade, by, bay.Top)
+			take(true, by, bay.Top)
 		}
 	}
 }
@@ -755,7 +758,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 		f.Hatch = r.nearestHatch(i, first, nearest, r.reachingOf(i, first, sides), sides)
 		f.Note = "needs access; the ceiling below is fixed and " + f.Hatch.Words()
 	}
-	r.against(&f, i, bay, bay.CeilingID(), ceilingTrade)
+	r.against(&f, i, bay, true)
 	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})
 	f.Bay = &bay.Label
 	f.GivesWay = bay.CeilingID() // a hatch is the least change

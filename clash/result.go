@@ -503,7 +503,7 @@ func merge(fs []Finding) Finding {
 			}
 		}
 		w.Also = append(w.Also, more...)
-		if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == "ceiling" || w.AKind == "ceiling") {
+		if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == ceilingKind || w.AKind == ceilingKind) {
 			// A ceiling asks by the greatest: what is in it must rise clear of it and of what its tiles ask.
 			w.Short = figure.Tenth(w.Short + f.Asked - w.Asked)
 			w.Asked = f.Asked

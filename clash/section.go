@@ -54,7 +54,8 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 			y += weight * math.Abs(a.Y) / n
 		}
 	}
-	add(strings.TrimPrefix(f.A, supportsOf), 1)
+	_, row := void.Identity(f.A) // of supports their row; a ceiling's bay is no zone
+	add(row, 1)
 	if f.B != nil {
 		add(*f.B, 1)
 	}

@@ -198,7 +198,7 @@ func (r *run) sayHeld(out *book, x *hit) {
 func (w *holding) hold(out *book, i int32, m *support.Met) {
 	move, o := w.look.Move(i, m.S), m.Of
 	x := hit{
-		of: ofSupport, a: i, b: o, id: pairID(supportsID(w.Zone(i).ID), w.Zone(o).ID), kind: uint8(severity(Overlap)), short: figure.Tenth(m.Deep), cost: costSupport,
+		of: ofSupport, a: i, b: o, id: pairID(void.SupportsID(w.Zone(i).ID), w.Zone(o).ID), kind: uint8(severity(Overlap)), short: figure.Tenth(m.Deep), cost: costSupport,
 	}
 	x.held = &heldIn{n: int32(m.N), stuck: int32(m.Stuck), s: m.S, part: uint16(m.Part), vertical: m.V.Vertical, sideways: m.V.Sideways}
 	switch e := x.held; {
@@ -269,7 +269,7 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 		f.A, f.ATrade, f.ARow, f.ARun = z.ID, w.Char(i).Trade, w.Project.FileLine(z.At()), z.Run()
 		w.place(&f, at, i)
 	}
-	f.A, f.AKind = supportsID(z.ID), supportKind
+	f.A, f.AKind = void.SupportsID(z.ID), supportKind
 	f.GivesWay = z.ID
 	if m.What == support.MeetsZone && !move.Clears() && !w.Structure(other) {
 		f.GivesWay = w.Zone(w.givesWay(i, other)).ID
@@ -296,7 +296,7 @@ func (w *holding) sayTier(out *book, i int32, m *support.Met) {
 	w.zonesOf(&f, m.Tier, m.Of)
 	w.place(&f, measure.Spot(carries, w.Full(m.Of)), m.Tier, m.Of)
 	z := w.Zone(m.Tier)
-	f.A, f.AKind, f.GivesWay = supportsID(z.ID), supportKind, z.ID
+	f.A, f.AKind, f.GivesWay = void.SupportsID(z.ID), supportKind, z.ID
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.N, len(w.look.List), frame, tier.Carry+tier.Below)
 	f.SupportNo = w.numbered(s)
@@ -315,12 +315,6 @@ const (
 	ruleHang     = "rods want something over them"
 	ruleNoFixing = "nothing may be fixed here"
 )
-
-// supportsOf begins the identity of the supports of a row.
-const supportsOf = "supports of "
-
-// supportsID returns the identity of the supports of a row.
-func supportsID(id string) string { return supportsOf + id }
 
 // numbered names a support.
 func (w *holding) numbered(s *support.Support) *support.No {

@@ -726,7 +726,7 @@ func (d *doubts) ceilings(h *rules.Reader, i int32) {
 		c := d.sink(i, -1, d.Full(i), body.Upright(bay.Plan, d.Full(i).Height()))
 		fill := func(x *Doubt) {
 			x.ByHeight = z.ByHeight
-			x.Lower, x.LowerTrade, x.LowerRow, x.LowerKind = bay.CeilingID(), "ceilings", d.Project.FileLine(bay.Row), "ceiling"
+			x.Lower, x.LowerTrade, x.LowerRow, x.LowerKind = bay.CeilingID(), ceilingTrade, d.Project.FileLine(bay.Row), ceilingKind
 			d.name(x, i, -1)
 			at := measure.UnderAt(d.Full(i), low, bay)
 			at.Z = (scene.Lowest(low, bay) + bay.Top) / 2
@@ -777,7 +777,7 @@ func (d *doubts) soffits(h *rules.Reader, i int32) {
 			continue
 		}
 		x.ByHeight = z.ByHeight
-		x.Upper, x.UpperTrade, x.UpperRow, x.UpperKind = bay.SoffitID(), "structure", d.Project.FileLine(bay.Row), "soffit"
+		x.Upper, x.UpperTrade, x.UpperRow, x.UpperKind = bay.SoffitID(), structureTrade, d.Project.FileLine(bay.Row), soffitKind
 		d.name(&x, -1, i)
 		at := measure.LowestAt(d.Full(i), bay, true)
 		at.Z = (scene.Highest(d.Full(i), bay) + bay.Soffit) / 2

@@ -95,9 +95,10 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	if z.ID == "" {
 		bad("id", "blank", "an id, unique in the project", "")
 	} else if strings.IndexByte("cCsS", z.ID[0]) >= 0 || !plain(z.ID, 0) {
-		if low := fold(z.ID); strings.HasPrefix(low, "ceiling ") || strings.HasPrefix(low, "soffit ") {
+		switch is, _ := Identity(fold(z.ID)); is {
+		case OwnCeiling, OwnSoffit:
 			bad("id", fmt.Sprintf("%q is the name of a bay's own ceiling or soffit", z.ID), "another id", "")
-		} else if strings.HasPrefix(low, "supports of ") {
+		case OwnSupports:
 			bad("id", fmt.Sprintf("%q is the name of a row's own supports", z.ID), "another id", "")
 		}
 	}

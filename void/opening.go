@@ -493,6 +493,12 @@ func whole(v float64) float64 {
 
 // Where says a plan point in words: by the nearest grid lines where there are any.
 func (p *Project) Where(at r2.Point) string {
+	x, y := p.Places(at)
+	return x + ", " + y
+}
+
+// Places says where a plan point is on each axis, as Where does.
+func (p *Project) Places(at r2.Point) (x, y string) {
 	word := func(lines []GridLine, v float64, axis string) string {
 		if len(lines) == 0 {
 			return fmt.Sprintf("%s %.0f", axis, whole(v))
@@ -515,7 +521,7 @@ func (p *Project) Where(at r2.Point) string {
 		}
 		return name
 	}
-	return word(p.GridX, at.X, "x") + ", " + word(p.GridY, at.Y, "y")
+	return word(p.GridX, at.X, "x"), word(p.GridY, at.Y, "y")
 }
 
 // squareTo is the cosine of the angle up to which a way is said to go towards a grid line: 10 degrees.

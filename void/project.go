@@ -119,12 +119,6 @@ func (b *Bay) Void(ffl float64) r1.Interval {
 	return r1.Interval{Lo: lo, Hi: b.Soffit}
 }
 
-// CeilingID returns the zone id of the bay's ceiling.
-func (b *Bay) CeilingID() string { return "ceiling " + b.Label }
-
-// SoffitID returns the zone id of the bay's soffit.
-func (b *Bay) SoffitID() string { return "soffit " + b.Label }
-
 // Note is something told about the input that is no problem: what cannot be checked, and why.
 type Note struct {
 	Zone string

@@ -1020,7 +1020,7 @@ func (p *Project) Followed(z *Zone) float64 {
 
 // PlaceText says a plan point as the column place of surveyed.csv takes it: by the nearest grid lines, or in numbers as the tables have them.
 func (p *Project) PlaceText(at r2.Point) string {
-	x, y, _ := strings.Cut(p.Where(at), ", ")
+	x, y := p.Places(at)
 	wx, wy := p.Whole(at.X, at.Y)
 	if len(p.GridX) == 0 {
 		x = fmt.Sprintf("%.0f", whole(wx))

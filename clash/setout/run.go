@@ -422,7 +422,9 @@ func thing(p *void.Project, x clash.Bar, piece int, line float64) Thing {
 		t.What, t.Row = strings.TrimSpace(ch.Service+" "+ch.Kind), p.FileLine(z.At())
 	} else {
 		t.Row = p.FileLine(p.Bays[x.Bay].Row)
-		t.What, _, _ = strings.Cut(x.By, " ")
+		if t.What = "ceiling"; x.Structure {
+			t.What = "soffit"
+		}
 	}
 	return t
 }

@@ -143,7 +143,6 @@ func report(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	p.Warnings = readHere(p.Warnings, from.Name)
 	if trade != "" {
 		if err := known(p, clash.Options{Trades: []string{trade}}); err != nil {
 			return err
@@ -325,13 +324,6 @@ func keepRegister(w *world, write func([]register.Row) (bool, error), o *registe
 		w.tell(l)
 	}
 	return nil
-}
-
-// readHere leaves out the warnings that a table is not read which a report does read.
-func readHere(ps []void.Problem, sourcesName string) []void.Problem {
-	return slices.DeleteFunc(slices.Clone(ps), func(p void.Problem) bool {
-		return strings.HasPrefix(p.What, "not read: the name stands for") && (p.File == sourcesName || strings.EqualFold(p.File, "register.csv"))
-	})
 }
 
 // tradeOf says of a zone or a run what trade it is of.

@@ -267,8 +267,8 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 	low, high := f.At.Z, f.At.Z
 	turned := false
 	ids := []string{f.A}
-	if f.AKind == "support" { // as clash names it: the view is of the row that is held up
-		ids[0] = strings.TrimPrefix(f.A, "supports of ")
+	if is, row := void.Identity(f.A); is == void.OwnSupports {
+		ids[0] = row // the view is of the row that is held up
 	}
 	if f.B != nil {
 		ids = append(ids, *f.B)

@@ -100,6 +100,7 @@ type Bay struct {
 	Number   int    // of the bay in the report, from 1
 	Anchor   string // bay-7
 	Name     string // A-B/1-2, or outside every bay
+	Outside  bool   // all that lies outside every bay of a storey
 	Storey   string // "" where the building has one without a name
 	Counts   clash.Counts
 	Problems int
@@ -237,7 +238,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 		b := &rep.Bays[n]
 		*b = Bay{Number: n + 1, Anchor: "bay-" + strconv.Itoa(n+1), Name: words.Clean(k.bay), Storey: words.Clean(k.storey)}
 		if k.none {
-			b.Name = "outside every bay"
+			b.Name, b.Outside = "outside every bay", true
 		}
 		here, open := map[string]bool{}, map[string]bool{}
 		var drawn []*clash.Finding

@@ -28,6 +28,7 @@ type Standing struct {
 	Mark  string
 	Fresh bool   // agreed since last time
 	Turn  string // worse by 12, better by 3; "" for neither or not known
+	turn  register.Turn
 
 	First, Due                              register.Date
 	Late                                    bool // the due date is past
@@ -150,7 +151,7 @@ func standings(in Input) map[string]Standing {
 			if ch.New == nil {
 				continue
 			}
-			s := Standing{Mark: MarkOpen}
+			s := Standing{Mark: MarkOpen, turn: ch.Turn}
 			switch ch.Turn {
 			case register.TurnNew:
 				s.Mark = MarkNew
@@ -173,7 +174,7 @@ func standings(in Input) map[string]Standing {
 			continue
 		}
 		s := Standing{
-			Mark: MarkOpen, Turn: all[e.ID].Turn, First: e.First, Due: e.Due, Late: e.Due != "" && e.Due < in.Date,
+			Mark: MarkOpen, Turn: all[e.ID].Turn, turn: all[e.ID].turn, First: e.First, Due: e.Due, Late: e.Due != "" && e.Due < in.Date,
 			Owner: words.Clean(e.Owner), Action: words.Clean(e.Action), Reason: words.Clean(e.Reason), AgreedBy: words.Clean(e.AgreedBy),
 			Raised: words.Clean(e.Raised), Query: words.Clean(e.Query), Replies: replies(e.Answers), Proposed: e.Proposed,
 		}
@@ -237,9 +238,9 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 				count(f.Problem(), 1)
 			}
 			switch {
-			case strings.HasPrefix(f.Standing.Turn, "worse"):
+			case f.Standing.turn == register.TurnWorse:
 				s.Worse++
-			case strings.HasPrefix(f.Standing.Turn, "better"):
+			case f.Standing.turn == register.TurnBetter:
 				s.Better++
 			}
 		}

@@ -14,6 +14,7 @@ import (
 	"voidline/reports/markdown"
 	"voidline/reports/meeting"
 	"voidline/reports/words"
+	"voidline/void"
 )
 
 // Options say what to write.
@@ -65,7 +66,7 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 		if t.bay != bay {
 			bay = t.bay
 			name := bay.Name
-			if bay.Name != "outside every bay" {
+			if !bay.Outside {
 				name = "Bay " + name
 			} else {
 				name = "Outside every bay"
@@ -173,7 +174,7 @@ func lines(t *task) []string {
 			if g.GivesWay == *g.B {
 				other, trade = words.Clean(g.A), g.ATrade
 			}
-			if !strings.HasPrefix(other, "ceiling ") && !strings.HasPrefix(other, "soffit ") {
+			if is, _ := void.Identity(other); is == void.OwnZone || is == void.OwnSupports {
 				other += " (" + words.Name(trade) + ")"
 			}
 			other = " with " + other

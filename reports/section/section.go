@@ -316,7 +316,7 @@ func (c *canvas) cutWords() string {
 		}
 		return s
 	}
-	wx, wy, _ := strings.Cut(c.in.Project.Where(r2.Point{X: at.X, Y: at.Y}), ", ")
+	wx, wy := c.in.Project.Places(r2.Point{X: at.X, Y: at.Y})
 	switch {
 	case p.Dir.Y == 1:
 		return "cut at " + place("x", at.X, c.in.Project.GridX, wx) + ", looking west"

@@ -13,6 +13,7 @@ import (
 	"voidline/reports/draw"
 	"voidline/reports/words"
 	"voidline/void/body"
+	"voidline/void/cell"
 )
 
 // The sheet, A4 upright, paper mm: it folds into a pocket. Type is large and black, so that a photograph of it on a
@@ -512,10 +513,10 @@ func faceAbove(s *Sheet, p *setout.Piece) float64 {
 	if p.Bare.Round {
 		h = 2 * p.Bare.W
 	}
-	switch s.Run().Face.String() {
-	case "centre":
+	switch s.Run().Face {
+	case cell.Centre:
 		return h / 2
-	case "top":
+	case cell.Top:
 		return h
 	}
 	return 0

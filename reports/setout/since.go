@@ -159,67 +159,89 @@ func setSince(x *setout.SetSince) string {
 	return fmt.Sprintf("Set %d: %s, was %s.", x.No, say(x.Now), say(x.Then))
 }
 
+// change is what became of a support; supports of one change are said in one sentence.
+type change struct {
+	is              changing
+	many, one, rest string // otherwise: the sentence behind their numbers, of many and of one
+	by              int    // renumbered: by how much
+	length          string // and on the sheet of which length, "" of this
+}
+
+type changing uint8
+
+const (
+	otherwise changing = iota
+	toTheSide
+	toTheStart
+	toTheEnd
+	gone
+	added
+	longer
+	shorter
+	renumbered
+)
+
 // supportsSince says of the supports of one length what became of them, those alike in one sentence.
 func supportsSince(list []setout.SupportSince) []string {
 	var out []string
-	var order []string // the sentences in the order in which they first come
-	by := map[string][]setout.SupportSince{}
-	add := func(x setout.SupportSince, sentence string) {
-		if by[sentence] == nil {
-			order = append(order, sentence)
+	var order []change // in which they first come
+	by := map[change][]setout.SupportSince{}
+	add := func(x setout.SupportSince, c change) {
+		if by[c] == nil {
+			order = append(order, c)
 		}
-		by[sentence] = append(by[sentence], x)
+		by[c] = append(by[c], x)
 	}
 	for _, x := range list {
 		switch x.Is {
 		case setout.SupportMoves:
 			switch {
 			case x.Across > 0:
-				add(x, "across")
+				add(x, change{is: toTheSide})
 			case x.Along < 0:
-				add(x, "start")
+				add(x, change{is: toTheStart})
 			default:
-				add(x, "end")
+				add(x, change{is: toTheEnd})
 			}
 		case setout.SupportGone:
-			add(x, "gone")
+			add(x, change{is: gone})
 		case setout.SupportNew:
-			add(x, "new")
+			add(x, change{is: added})
 		}
 		if x.Rods != nil {
 			if slices.Max(x.Rods) > -slices.Min(x.Rods) {
-				add(x, "longer")
+				add(x, change{is: longer})
 			} else {
-				add(x, "shorter")
+				add(x, change{is: shorter})
 			}
 		}
 		if c := x.RodCount; c != nil {
-			add(x, fmt.Sprintf("have|has|%s now, %d before", words.Count(c.Now, "rod", "rods"), c.Then))
+			add(x, change{many: "have", one: "has", rest: fmt.Sprintf("%s now, %d before", words.Count(c.Now, "rod", "rods"), c.Then)})
 		}
 		if c := x.HangsFrom; c != nil {
-			add(x, "hang|hangs|from "+c.Now+" now, from "+c.Then+" before")
+			add(x, change{many: "hang", one: "hangs", rest: "from " + c.Now + " now, from " + c.Then + " before"})
 		}
 		if c := x.Channel; c != nil {
-			add(x, "have|has|a channel "+exact(c.Now)+" long now, "+exact(c.Then)+" before")
+			add(x, change{many: "have", one: "has", rest: "a channel " + exact(c.Now) + " long now, " + exact(c.Then) + " before"})
 		}
 		if x.Is != setout.SupportGone && x.Is != setout.SupportNew && (x.Now != x.No || x.OtherLength != "") {
-			add(x, fmt.Sprintf("numbered %d %s", x.Now-x.No, x.OtherLength))
+			add(x, change{is: renumbered, by: x.Now - x.No, length: x.OtherLength})
 		}
 	}
-	for _, key := range order {
-		xs := by[key]
+	for _, c := range order {
+		xs := by[c]
 		var nos, nows []int
 		var amounts []float64
 		for _, x := range xs {
 			nos, nows = append(nos, x.No), append(nows, x.Now)
-			switch key {
-			case "across":
+			switch c.is {
+			case toTheSide:
 				amounts = append(amounts, math.Hypot(x.Along, x.Across))
-			case "start", "end":
+			case toTheStart, toTheEnd:
 				amounts = append(amounts, math.Abs(x.Along))
-			case "longer":
+			case longer:
 				amounts = append(amounts, slices.Max(x.Rods))
-			case "shorter":
+			case shorter:
 				amounts = append(amounts, -slices.Min(x.Rods))
 			}
 		}
@@ -231,26 +253,29 @@ func supportsSince(list []setout.SupportSince) []string {
 			return many
 		}
 		who := verb("Supports ", "Support ") + numbers(nos)
-		switch {
-		case key == "across":
+		switch c.is {
+		case toTheSide:
 			out = append(out, who+verb(" move ", " moves ")+upTo(amounts)+" in plan, to the side.")
-		case key == "start" || key == "end":
-			out = append(out, who+verb(" move ", " moves ")+upTo(amounts)+" along the run, towards its "+key+".")
-		case key == "gone":
+		case toTheStart:
+			out = append(out, who+verb(" move ", " moves ")+upTo(amounts)+" along the run, towards its start.")
+		case toTheEnd:
+			out = append(out, who+verb(" move ", " moves ")+upTo(amounts)+" along the run, towards its end.")
+		case gone:
 			out = append(out, who+verb(" are", " is")+" gone.")
-		case key == "new":
+		case added:
 			out = append(out, who+" of the sheet below "+verb("are", "is")+" new.")
-		case key == "longer" || key == "shorter":
-			out = append(out, "Rods of "+numbers(nos)+" are "+upTo(amounts)+" "+key+".")
-		case strings.HasPrefix(key, "numbered "):
+		case longer:
+			out = append(out, "Rods of "+numbers(nos)+" are "+upTo(amounts)+" longer.")
+		case shorter:
+			out = append(out, "Rods of "+numbers(nos)+" are "+upTo(amounts)+" shorter.")
+		case renumbered:
 			w := who + verb(" are", " is") + " numbered " + numbers(nows) + " now"
-			if of := xs[0].OtherLength; of != "" {
-				w += ", on the sheet of length " + of
+			if c.length != "" {
+				w += ", on the sheet of length " + c.length
 			}
 			out = append(out, w+".")
 		default:
-			w := strings.SplitN(key, "|", 3) // of many, of one, the rest
-			out = append(out, who+" "+verb(w[0], w[1])+" "+w[2]+".")
+			out = append(out, who+" "+verb(c.many, c.one)+" "+c.rest+".")
 		}
 	}
 	return out

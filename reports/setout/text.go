@@ -19,6 +19,7 @@ import (
 	"voidline/clash/support"
 	"voidline/reports/words"
 	"voidline/void"
+	"voidline/void/cell"
 )
 
 // Sheet is all that is told of one run.
@@ -71,10 +72,10 @@ func signed(v float64) string {
 // face is what the line is to: underside of tray.
 func (s *Sheet) face() string {
 	kind := s.Project.Character(s.Project.Zone(s.Run().Pieces[0].Zone).Char).Kind
-	switch s.Run().Face.String() {
-	case "centre":
+	switch s.Run().Face {
+	case cell.Centre:
 		return "centre of " + kind
-	case "top":
+	case cell.Top:
 		return "top of " + kind
 	}
 	return "underside of " + kind
@@ -557,7 +558,8 @@ func hungFrom(x *setout.Support) string {
 	if len(x.Each) == 2 && x.Each[0].Of != x.Each[1].Of && math.Abs(x.Each[0].From-x.Each[1].From) > 0.05 {
 		return words.Clean(x.Each[0].Of + " " + way(x.Each[0].Beside) + ", " + x.Each[1].Of + " " + way(x.Each[1].Beside))
 	}
-	if len(x.Each) > 0 && !x.Each[0].Steel || strings.HasPrefix(x.Of, "soffit ") {
+	is, _ := void.Identity(x.Of)
+	if len(x.Each) > 0 && !x.Each[0].Steel || is == void.OwnSoffit {
 		return "soffit"
 	}
 	return words.Clean(x.Of)

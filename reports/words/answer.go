@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/void"
 )
 
 // Answer is what a check says, in order, free of form. All text in it is clean.
@@ -508,7 +509,8 @@ func inRoom(r *clash.Result) Section {
 			if i == mostSubjects {
 				break
 			}
-			named = append(named, Name(x.Zone)+" (ceiling "+Name(strings.TrimPrefix(x.Ceilings[0], "ceiling "))+")")
+			_, bay := void.Identity(x.Ceilings[0])
+			named = append(named, Name(x.Zone)+" (ceiling "+Name(bay)+")")
 		}
 		line := Count(len(r.Through), "upright row passes", "upright rows pass") + " through a ceiling: " + strings.Join(named, ", ")
 		if n := len(r.Through) - len(named); n > 0 {

@@ -29,7 +29,7 @@ func Doubtful(r *clash.Result, most int) Section {
 			lines(Name(d.Upper)+" / "+Name(d.Lower), Name(d.UpperRow)+" / "+Name(d.LowerRow), doubtRule(d)),
 			lines(baySaid(d.Bay), storeySaid(r, d.Storey), where(d.At)+", "+Level(d.At.Level)),
 			Down(d.Drawn), Down(d.Worst), Down(d.RSS), Up(d.Asked),
-			lines(append(inLines(takenOff(d)), doubtNotes(d)...)...),
+			lines(append(inLines(d), doubtNotes(d)...)...),
 		})
 	}
 	s.Parts = append(s.Parts, t)
@@ -176,21 +176,20 @@ func takenOff(d *clash.Doubt) []string {
 			l = append(l, Up(t.MM)+" "+Name(t.Of)+" (its row)")
 		}
 	}
-	if c := d.ComesDown; c != nil {
-		l = append(l, Up(c.By)+" as beam "+Name(c.Beam)+" ("+Name(c.Row)+", span "+Near(c.Span)+")"+comesDown)
+	if c := d.ComesDown; c != nil { // the last
+		l = append(l, Up(c.By)+" as beam "+Name(c.Beam)+" ("+Name(c.Row)+", span "+Near(c.Span)+") comes down")
 	}
 	return l
 }
 
 // inLines puts the tolerances on one line and what comes down on the next.
-func inLines(off []string) []string {
-	if n := len(off); n > 0 && strings.HasSuffix(off[n-1], comesDown) {
+func inLines(d *clash.Doubt) []string {
+	off := takenOff(d)
+	if n := len(off); d.ComesDown != nil {
 		return []string{strings.Join(off[:n-1], ", "), off[n-1]}
 	}
 	return []string{strings.Join(off, ", ")}
 }
-
-const comesDown = " comes down"
 
 func doubtNotes(d *clash.Doubt) []string {
 	var l []string

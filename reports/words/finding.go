@@ -7,6 +7,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/rules"
+	"voidline/void"
 	"voidline/void/cell"
 )
 
@@ -127,7 +128,7 @@ func notes(f *clash.Finding) []string {
 // zone introduces a zone in full: id, trade, run, row. The trade is left out where the id says it.
 func zone(id, trade, run, row string) string {
 	var in []string
-	if trade != "" && oneSided(id) == "" {
+	if trade != "" && !oneSided(id) {
 		in = append(in, Clean(trade))
 	}
 	if run != "" {
@@ -143,14 +144,10 @@ func zone(id, trade, run, row string) string {
 	return s
 }
 
-// oneSided returns "ceiling" or "soffit" for the id of a bay's ceiling or soffit, else "".
-func oneSided(id string) string {
-	for _, of := range []string{"ceiling", "soffit"} {
-		if strings.HasPrefix(id, of+" ") {
-			return of
-		}
-	}
-	return ""
+// oneSided reports whether an id is that of a bay's ceiling or soffit.
+func oneSided(id string) bool {
+	is, _ := void.Identity(id)
+	return is == void.OwnCeiling || is == void.OwnSoffit
 }
 
 // there says what there is, what is needed, and what is lacking.
@@ -172,14 +169,15 @@ func thereOf(f *clash.Finding) (id, s string) {
 		s = "they share space"
 		if d := f.Depth; d != nil {
 			v := Up(d.Vertical)
-			switch a, b := oneSided(f.A), oneSided(other(f)); {
-			case b == "ceiling":
+			a, _ := void.Identity(f.A)
+			switch b, _ := void.Identity(other(f)); {
+			case b == void.OwnCeiling:
 				id, s = Name(f.A), " reaches "+v+" down into the ceiling"
-			case a == "ceiling":
+			case a == void.OwnCeiling:
 				id, s = Name(other(f)), " reaches "+v+" down into the ceiling"
-			case b == "soffit":
+			case b == void.OwnSoffit:
 				id, s = Name(f.A), " reaches "+v+" up into the soffit"
-			case a == "soffit":
+			case a == void.OwnSoffit:
 				id, s = Name(other(f)), " reaches "+v+" up into the soffit"
 			case d.Sideways != nil:
 				s = "they overlap by " + v + " in height, " + Up(*d.Sideways) + " sideways"
@@ -255,7 +253,7 @@ func toMove(f *clash.Finding) string {
 		return HatchTo(f)
 	case len(f.Moves) > 0:
 		return "Move " + moves(f, "") + inVain(f)
-	case f.Kind == clash.Access && oneSided(f.GivesWay) != "":
+	case f.Kind == clash.Access && oneSided(f.GivesWay):
 		return "To change: " + Name(f.GivesWay)
 	case f.Kind == clash.Access && f.GivesWay == f.A:
 		return "To change: access to " + Name(f.A)
@@ -265,17 +263,12 @@ func toMove(f *clash.Finding) string {
 
 // SupportsOf returns the id of the row whose supports a finding is about, false where it is about no supports.
 func SupportsOf(f *clash.Finding) (row string, ok bool) {
-	if f.AKind != supports {
-		return "", false
-	}
-	return strings.CutPrefix(f.A, supportsOf)
+	is, row := void.Identity(f.A)
+	return row, is == void.OwnSupports && f.AKind == supports
 }
 
-// How the record calls the supports of a row and their kind.
-const (
-	supports   = "support"
-	supportsOf = "supports of "
-)
+// supports is how the record calls the kind of supports.
+const supports = "support"
 
 // SupportToMove says what to do with the support that a finding is about, "" where it is about none: Move the rod 1400 from the
 // start of SP2-01 by 180, towards its end (1 of 3 supports).

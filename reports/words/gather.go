@@ -13,11 +13,16 @@ import (
 const gatherFrom = 3
 
 // unit is the run that a zone belongs to, or the zone; a run and a zone of one name differ.
-func unit(id, run string) string {
+type unit struct {
+	name string
+	run  bool
+}
+
+func unitOf(id, run string) unit {
 	if run != "" {
-		return "run " + run
+		return unit{run, true}
 	}
-	return "zone " + id
+	return unit{id, false}
 }
 
 // bayOf is a bay and its findings, worst first.
@@ -90,14 +95,17 @@ func many(thing string) string {
 }
 
 // bundle is what is gathered: a run or a zone (one) of a trade against things of one kind.
-type bundle struct{ one, trade, against string }
+type bundle struct {
+	one            unit
+	trade, against string
+}
 
 // bundles returns the two ways in which a finding may be gathered; the second is empty where there is
 // no second zone.
 func bundles(f *clash.Finding) (a, b bundle) {
-	a = bundle{unit(f.A, f.ARun), f.ATrade, thing(f.BKind, f.BTrade)}
+	a = bundle{unitOf(f.A, f.ARun), f.ATrade, thing(f.BKind, f.BTrade)}
 	if f.B != nil {
-		b = bundle{unit(*f.B, f.BRun), f.BTrade, thing(f.AKind, f.ATrade)}
+		b = bundle{unitOf(*f.B, f.BRun), f.BTrade, thing(f.AKind, f.ATrade)}
 	}
 	return a, b
 }
@@ -205,12 +213,12 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 		oneWay = oneWay && f.GivesWay != "" && f.GivesWay != o
 		theyWay = theyWay && f.GivesWay != "" && f.GivesWay == o
 	}
-	is, name, _ := strings.Cut(g.of.one, " ")
+	name := g.of.one.name
 	head := Name(name)
-	if is == "run" {
+	if g.of.one.run {
 		head = "run " + head
 	}
-	if oneSided(name) == "" && g.of.trade != "" {
+	if !oneSided(name) && g.of.trade != "" {
 		head += " (" + Name(g.of.trade) + ")"
 	}
 	first := g.against(g.fs[0])
@@ -219,7 +227,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 		head += " against " + strconv.Itoa(len(others)) + " " + Name(many(g.of.against))
 	case first != "":
 		head += " against " + Name(first)
-		if oneSided(first) == "" {
+		if !oneSided(first) {
 			head += " (" + Name(g.of.against) + ")"
 		}
 	}
@@ -230,7 +238,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	}
 	if oneWay {
 		s := Name(name)
-		if is == "run" {
+		if g.of.one.run {
 			s = "run " + s
 		}
 		grp.Common = append(grp.Common, "To move: "+s)

@@ -128,10 +128,8 @@ func fallFault(text string) *Fault {
 			f.What = quote(text) + " is steeper than 1 in 1"
 			f.Hint = "the rise comes first, then the run; a steep one is written in mm/m"
 		}
-		if f.Hint == "" {
-			if f.Hint = damage(text); strings.HasPrefix(f.Hint, "only mm and m") { // the in of 1 in
-				f.Hint = ""
-			}
+		if f.Hint == "" && otherUnit(strings.ToLower(strings.TrimLeft(text, "+-"))) == "" { // the in of 1 in is no inch
+			f.Hint = damage(text)
 		}
 	default:
 		f.Hint = damage(text)
