@@ -187,7 +187,7 @@ func (v *prover) longer(f *Finding) *Longer {
 		return nil
 	}
 	row, ok := v.Project.ZoneByID(f.GivesWay)
-	if !ok || supportsID(f.GivesWay) != f.A {
+	if !ok || void.SupportsID(f.GivesWay) != f.A {
 		if row, ok = v.Project.ZoneByID(f.SupportNo.Row); !ok {
 			return nil
 		}
