@@ -15,9 +15,11 @@ type Cost struct {
 	Word string // as a finding's cost says it
 	What string // which findings
 	Why  string // why they stand where they stand in the order
+	// Points is what an open problem whose worst finding is of this class counts in the need of its bay (Needs).
+	Points int
 }
 
-// The classes of cost, the worst first; the order is common practice, no source.
+// The classes of cost, the worst first; the order and the points are common practice, no source.
 const (
 	costStructure = iota
 	costFixed
@@ -33,17 +35,17 @@ const (
 )
 
 var costs = [...]Cost{
-	costStructure:  {"structure", "an overlap with a beam, a column, a slab or a wall", "an opening or another way is to be found, and the structural engineer decides"},
-	costFixed:      {"fixed", "an overlap in which what would have to move may not, is the ceiling or is set into it", "the levels and the layout of a ceiling are agreed with others; somebody has to decide"},
-	costDrainage:   {"drainage", "an overlap in which gravity drainage has to move", "it keeps its fall, so the rest of its run moves with it"},
-	costLarge:      {"large", "an overlap in which a unit, ductwork or a large pipe has to move", "it is made to measure and takes most room elsewhere"},
-	costSmall:      {"small", "any other overlap", "two things cannot be in one place, but what moves is small and made on site"},
-	costAccessFirm: {"access required", "an access finding that rests on law or a maker's word", "it is asked for at handover"},
-	costAccess:     {"access", "an access finding that rests on practice", "a hatch or a route costs a visit to the ceiling"},
-	costGapFirm:    {"gap required", "a tight gap that rests on law or a maker's word", "nobody on site may waive it"},
-	costSupport:    {"support", "a support in the way that can be moved along its run", "rods are set out last and cost least to set out again"},
-	costGap:        {"gap", "a tight gap that rests on practice", "it can be agreed"},
-	costUpright:    {"upright", "what passes upright through a soffit, a slab or a ceiling: risers and drops", "it wants a hole and no move, however many millimetres the move would be"},
+	costStructure:  {"structure", "an overlap with a beam, a column, a slab or a wall", "an opening or another way is to be found, and the structural engineer decides", 8},
+	costFixed:      {"fixed", "an overlap in which what would have to move may not, is the ceiling or is set into it", "the levels and the layout of a ceiling are agreed with others; somebody has to decide", 8},
+	costDrainage:   {"drainage", "an overlap in which gravity drainage has to move", "it keeps its fall, so the rest of its run moves with it", 6},
+	costLarge:      {"large", "an overlap in which a unit, ductwork or a large pipe has to move", "it is made to measure and takes most room elsewhere", 5},
+	costSmall:      {"small", "any other overlap", "two things cannot be in one place, but what moves is small and made on site", 3},
+	costAccessFirm: {"access required", "an access finding that rests on law or a maker's word", "it is asked for at handover", 4},
+	costAccess:     {"access", "an access finding that rests on practice", "a hatch or a route costs a visit to the ceiling", 2},
+	costGapFirm:    {"gap required", "a tight gap that rests on law or a maker's word", "nobody on site may waive it", 3},
+	costSupport:    {"support", "a support in the way that can be moved along its run", "rods are set out last and cost least to set out again", 1},
+	costGap:        {"gap", "a tight gap that rests on practice", "it can be agreed", 1},
+	costUpright:    {"upright", "what passes upright through a soffit, a slab or a ceiling: risers and drops", "it wants a hole and no move, however many millimetres the move would be", 1},
 }
 
 // Costs returns the classes of findings by what they cost to put right, the worst first.

@@ -221,6 +221,9 @@ type Hole struct {
 	Level   float64 `json:"level"`  // of the hole's underside above FFL; of a hole in a slab its own level
 	Margin  float64 `json:"margin"` // included all round
 	Note    string  `json:"note"`   // what a reader must know; may be empty
+	// Number is what every form of answer calls it by, from 1, however the answer is narrowed; Trade is that of the service.
+	Number int    `json:"number,omitempty"`
+	Trade  string `json:"trade,omitempty"`
 }
 
 // Protection is a relation that is told, not measured: an electrical run with a wet one above it.
@@ -329,6 +332,7 @@ type Result struct {
 	Held          int            `json:"held,omitempty"` // findings that are counted but not given, those given are the worst
 	Findings      []Finding      `json:"findings"`
 	BuildersWork  []Hole         `json:"builders_work"`
+	Together      []Together     `json:"holes_together,omitempty" added:"later"` // holes that one might do for
 	ToBeProtected []Protection   `json:"to_be_protected"`
 	Tolerance     *ToleranceUsed `json:"tolerance,omitempty"`       // how doubts were looked for; nil where they were not asked for
 	Doubtful      []Doubt        `json:"doubtful,omitempty"`        // clear as drawn, may not fit once built; no findings

@@ -41,6 +41,7 @@ func OtherLimits() []void.Limit {
 		{Name: "power and data, furthest", MM: rules.Segregated, Why: "further apart a blank cell of theirs cannot matter"},
 		{Name: "beside a flange", MM: flangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
 		{Name: "misclose of a set-up, most", MM: MiscloseMost, Why: "what a laser and a staff can be held to over a floor: more is told, and wants another reading"},
+		{Name: "holes of one trade, furthest", MM: holesNear, Why: "edge to edge in one wall or slab: whether one hole does for both is asked"},
 		{Name: "gap of a rule, most", MM: rules.MostGap, Why: "more than any rule asks; it bounds how far is searched"},
 	}), void.Limits())
 }

@@ -101,14 +101,12 @@ func (r *run) answer() *Answer {
 		}
 	}
 	res.Problems = r.countProblems()
-	for _, h := range r.buildersWork() {
-		if r.wantsAt(h.Bay, r.tradeOf(h.Service), "") {
+	for _, h := range r.numbered(r.buildersWork()) {
+		if r.wantsAt(h.Bay, h.Trade, "") {
 			res.BuildersWork = append(res.BuildersWork, h)
 		}
 	}
-	slices.SortFunc(res.BuildersWork, func(a, b Hole) int {
-		return cmp.Or(strings.Compare(a.In, b.In), strings.Compare(a.Service, b.Service), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
-	})
+	res.Together = together(res.BuildersWork)
 	res.InRoom, res.Through = r.roomOf(), r.throughOf()
 	r.bringGroupsUp()
 	a.told = r.groups

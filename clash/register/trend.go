@@ -21,13 +21,7 @@ func Trend(entries []Entry, until Date, weeks int) []Week {
 		from := w.End.Add(-7)
 		for j := range entries {
 			e := &entries[j]
-			events := e.History
-			if len(events) == 0 && e.First != "" {
-				events = []Event{{e.First, Open}}
-				if e.State != Open && e.Last >= e.First {
-					events = append(events, Event{e.Last, e.State})
-				}
-			}
+			events := e.events()
 			if len(events) == 0 {
 				continue
 			}

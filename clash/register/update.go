@@ -49,6 +49,7 @@ type Entry struct {
 	News    News           //
 	Now     *clash.Finding // nil where it was not found
 	Short   float64        // as last found, mm; 0 where the register does not say
+	By      float64        // how much more it lacks than the register had it, mm; less than 0: less; 0: as it was, or not known
 	Agreed  float64        // the amount agreed, mm; not-a-number where there is none
 	First   Date           // "" where it cannot be read
 	Last    Date
@@ -401,6 +402,9 @@ func (u *update) row(i int) {
 		AgreedBy: said(r, ColAgreedBy), Raised: said(r, ColRaised), Query: said(r, ColQuery), Answers: said(r, ColAnswers),
 		Matched: said(r, ColMatched),
 	}
+	if f != nil && hadShort {
+		e.By = changed(shortBefore, f.Short, u.Touch)
+	}
 	e.Short, _ = number(r.Cells[ColShort])
 	for _, d := range []struct {
 		col Column
@@ -422,6 +426,18 @@ func (u *update) row(i int) {
 		u.out.Matched = append(u.out.Matched, len(u.out.Entries))
 	}
 	u.out.Entries = append(u.out.Entries, e)
+}
+
+// changed returns by how much a shortfall is more than before, less than 0 where it is less; 0 where that is no more than the touch tolerance.
+// The register holds whole millimetres, up: up to 1 less is no change.
+func changed(before, now, touch float64) float64 {
+	switch by := now - before; {
+	case by > touch+void.Hair:
+		return by
+	case by < -1-touch-void.Hair:
+		return by
+	}
+	return 0
 }
 
 // unreadDate counts a date that cannot be read.

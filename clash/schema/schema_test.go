@@ -66,6 +66,7 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		"move":       reflect.TypeFor[clash.Move](),
 		"meets":      reflect.TypeFor[clash.Meets](),
 		"hole":       reflect.TypeFor[clash.Hole](),
+		"together":   reflect.TypeFor[clash.Together](),
 		"protection": reflect.TypeFor[clash.Protection](),
 		"joint":      reflect.TypeFor[clash.Joint](),
 		"question":   reflect.TypeFor[clash.Question](),

@@ -32,7 +32,7 @@ func checkCommand(w *world) *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Reads the tables in DIR, checks every zone against every other, against the structure, the ceiling and\n" +
 			"the soffit of its bays, and prints what was found, worst first.\n\n" +
-			aboutLines + aboutTolerance +
+			aboutLines + aboutObjections + aboutTolerance +
 			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is checked then, unless\n" +
 			"--partial is given), 3 wrong usage or anything else.",
 		OnUsageError: usageError,
@@ -51,6 +51,7 @@ func checkCommand(w *world) *cli.Command {
 			toleranceFlag(), deflectionFlag(),
 			&cli.BoolFlag{Name: "register", Usage: "bring the project's register.csv up to date with the answer"},
 			dateFlag(),
+			&cli.BoolFlag{Name: "objections", Usage: "a table of every bay before its ceiling is closed, with columns to sign"},
 			&cli.StringFlag{Name: "most", Value: "300", Usage: "print at most `N` findings as text (0: all)"},
 		},
 		Action: func(c *cli.Context) error { return check(w, c) },
@@ -197,6 +198,12 @@ func check(w *world, c *cli.Context) error {
 		return err
 	}
 	opt.Excused = form.excused
+	if c.Bool("objections") {
+		if err := mayObject(&answering{c: c}, strings.ToLower(c.String("format"))); err != nil {
+			return err
+		}
+		opt.Bays, opt.Proved = nil, false
+	}
 	date, err := dateOf(c)
 	if err != nil {
 		return err
@@ -213,6 +220,19 @@ func check(w *world, c *cli.Context) error {
 		return err
 	}
 	k := answering{w: w, c: c, dir: dir, p: p, opt: opt, most: most, answer: answer}
+	if c.Bool("objections") {
+		if k.res, err = answer.Result(c.Context); err != nil {
+			return err
+		}
+		k.opt.Bays = c.StringSlice("bay")
+		if err := known(p, k.opt); err != nil {
+			return err
+		}
+		if err := objections(&k, strings.ToLower(c.String("format")), out, date); err != nil {
+			return err
+		}
+		return answered(len(k.res.Findings)+k.res.JointCount, k.p)
+	}
 	if form.stream != nil && !c.Bool("register") {
 		return k.stream(form, out)
 	}

@@ -171,7 +171,7 @@ func TestRegisterOfTheDemo(t *testing.T) {
 	}
 	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-05", Register: o})
 	var page, note bytes.Buffer
-	if err := pages.Write(&page, rep); err != nil {
+	if err := pages.Write(&page, rep, pages.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	if err := message.Write(&note, rep, message.Options{Trade: res.Findings[0].Mover(), Result: res, Width: 1000}); err != nil {

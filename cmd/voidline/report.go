@@ -24,12 +24,14 @@ import (
 	"voidline/clash/register"
 	"voidline/clash/support"
 	"voidline/io/bcf"
+	file "voidline/io/register"
 	drawings "voidline/io/sources"
 	"voidline/io/table"
 	"voidline/io/whole"
 	"voidline/reports/comparison"
 	"voidline/reports/draw"
 	sheets "voidline/reports/draw/look"
+	mark "voidline/reports/markdown"
 	"voidline/reports/meeting"
 	"voidline/reports/message"
 	"voidline/reports/page"
@@ -38,6 +40,7 @@ import (
 	"voidline/reports/record"
 	"voidline/reports/section"
 	"voidline/reports/sheet"
+	"voidline/reports/text"
 	"voidline/reports/words"
 	"voidline/void"
 	"voidline/void/vocabulary"
@@ -54,6 +57,9 @@ func reportCommand(w *world) *cli.Command {
 			"Which drawing each table was taken from is read from sources.csv (file, drawing, revision, date, by).\n\n" +
 			"--tolerance rss (or worst) also lists what may not fit once built, and writes may-not-fit.csv; voidline check --help\n" +
 			"says how it adds up. It is no finding.\n\n" +
+			"Page one says what must be decided today, by whom, and by how much it is overdue; --summary writes that page alone, with\n" +
+			"--format to the terminal or to the file given with -o. The PDF is the edition to be printed, of at most 40 pages, and says\n" +
+			"what it leaves out; --all puts everything into it.\n\n" +
 			"With --trade it writes a message instead: only what that trade must do, in order of place.\n\n" +
 			"Exit status: 0 nothing found, 1 findings, 2 the tables have problems (nothing is written then, unless\n" +
 			"--partial is given), 3 wrong usage or anything else.",
@@ -66,6 +72,8 @@ func reportCommand(w *world) *cli.Command {
 			supportsFlag(),
 			toleranceFlag(), deflectionFlag(),
 			&cli.StringFlag{Name: "bcf", Usage: "write findings.bcf, too, in this `VERSION`: 3.0 or 2.1"},
+			&cli.BoolFlag{Name: "summary", Usage: "write page one alone: summary.html and summary.pdf; with --format as text or markdown"},
+			&cli.BoolFlag{Name: "all", Usage: "put everything into the PDF, not only the edition to be printed"},
 			&cli.StringFlag{Name: "trade", Usage: "write a message to trade `T` instead"},
 			messageForms.flag("message"),
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
@@ -100,29 +108,35 @@ func report(w *world, c *cli.Context) error {
 	}
 	markdown, err := messageForms.chosen(c)
 	version := bcf.Version(c.String("bcf"))
+	summary := c.Bool("summary")
+	oneText := trade != "" || summary && c.IsSet("format") // what is written is one text, to a file or the terminal
 	switch {
 	case err != nil:
 		return err
-	case trade == "" && c.IsSet("format"):
-		return exit{statusUsage, errors.New("--format goes with --trade: without it a report is a web page, a PDF, CSV and JSON")}
+	case !oneText && c.IsSet("format"):
+		return exit{statusUsage, errors.New("--format goes with --trade or --summary: without them a report is a web page, a PDF, CSV and JSON")}
+	case trade != "" && summary:
+		return exit{statusUsage, errors.New("--summary does not go with --trade: a message is one trade's")}
+	case summary && version != "", summary && c.Bool("all"):
+		return exit{statusUsage, errors.New("--summary is page one alone: --all and --bcf do not go with it")}
 	case trade != "" && version != "":
 		return exit{statusUsage, errors.New("--bcf does not go with --trade: a message is one text")}
 	case version != "" && version != bcf.V30 && version != bcf.V21:
 		return exit{statusUsage, fmt.Errorf("--bcf %s: 3.0 or 2.1", version)}
-	case trade == "" && (out == "" || out == "-"):
+	case !oneText && (out == "" || out == "-"):
 		return exit{statusUsage, errors.New("report needs an output folder: -o OUT")}
-	case trade == "" && sameFile(dir, out):
+	case !oneText && sameFile(dir, out):
 		return exit{statusUsage, fmt.Errorf("-o %s: that is the project's own folder; give another, such as %s", out, filepath.Join(dir, "report"))}
 	}
-	if trade != "" {
+	if oneText {
 		if err := mayWrite(out, false, dir); err != nil {
 			return err
 		}
 	}
 	// What stands in the way is told before the work, not after it.
-	if info, err := os.Stat(out); trade == "" && err == nil && !info.IsDir() {
+	if info, err := os.Stat(out); !oneText && err == nil && !info.IsDir() {
 		return exit{statusUsage, fmt.Errorf("-o %s: it is a file, and a report needs a folder", out)}
-	} else if errors.Is(err, fs.ErrNotExist) && trade == "" {
+	} else if errors.Is(err, fs.ErrNotExist) && !oneText {
 		if _, err := os.Stat(filepath.Dir(filepath.Clean(out))); err != nil {
 			return exit{statusUsage, fmt.Errorf("-o %s: there is no folder %s to put it in", out, filepath.Dir(filepath.Clean(out)))}
 		}
@@ -202,7 +216,7 @@ func report(w *world, c *cli.Context) error {
 		}
 		for i := range in.Since.Changes {
 			if ch := &in.Since.Changes[i]; ch.Matched && in.Register == nil {
-				in.Told = append(in.Told, fmt.Sprintf("%s is taken for %s of last time, by run, kinds and place: see whether it is", ch.New.ID, ch.Old.ID))
+				in.Told = append(in.Told, fmt.Sprintf("%s (%s) is treated as the earlier %s (%s): see whether it is the same", words.Between(ch.New), ch.New.ID, words.Between(ch.Old), ch.Old.ID))
 			}
 		}
 	}
@@ -211,6 +225,13 @@ func report(w *world, c *cli.Context) error {
 		in.Told = append(in.Told, comparison.Told(in.Register.Told, mostToldOfRegister)...)
 	}
 
+	h := ch.SupportPlan()
+	if trade == "" && !c.Bool("summary") {
+		in.Closings = register.Closings(p, res, in.Register)
+		in.Pictures = func(fs []*clash.Finding) []meeting.Picture { return bayPictures(p, ch, h, fs, in.Numbers) }
+		in.Plan = func(storey string) *draw.Drawing { return storeyPlan(p, h, res.Findings, storey, in.Numbers) }
+		in.Section = func(f *clash.Finding) *draw.Drawing { return lowSection(through(p, ch, h, f, in.Numbers[f.Problem()])) }
+	}
 	if trade != "" {
 		var b bytes.Buffer
 		err := message.Write(&b, meeting.Make(in), message.Options{
@@ -230,9 +251,30 @@ func report(w *world, c *cli.Context) error {
 		return reported(p, res)
 	}
 
-	h := ch.SupportPlan()
-	in.Pictures = func(fs []*clash.Finding) []meeting.Picture { return bayPictures(p, ch, h, fs, in.Numbers) }
 	rep := meeting.Make(in)
+	k := &reporting{w: w, c: c, p: p, res: res, in: &in, reg: reg, out: out}
+	if c.Bool("summary") && c.IsSet("format") {
+		var b bytes.Buffer
+		if markdown {
+			err = mark.Answer(&b, rep.Summary())
+		} else {
+			o := w.options()
+			o.Color = o.Color && out == ""
+			err = text.Answer(&b, rep.Summary(), o)
+		}
+		if err != nil {
+			return err
+		}
+		if c.Bool("register") {
+			if err := keepRegister(w, reg.Write, in.Register); err != nil {
+				return err
+			}
+		}
+		if err := put(w, out, b.Bytes()); err != nil {
+			return err
+		}
+		return reported(p, res)
+	}
 	var files []whole.File
 	add := func(name string, write func(b *bytes.Buffer) error) {
 		if err == nil {
@@ -246,19 +288,29 @@ func report(w *world, c *cli.Context) error {
 		}
 	}
 	day, _ := time.Parse("2006-01-02", string(date))
-	rep.Beside = []string{"report.pdf", "findings.csv", "findings.json"}
-	if opt.Tolerance != clash.AsDrawn {
-		rep.Beside = append(rep.Beside, "may-not-fit.csv")
+	names := [2]string{"report.html", "report.pdf"}
+	if c.Bool("summary") {
+		names = [2]string{"summary.html", "summary.pdf"}
+	} else {
+		rep.Beside = []string{"report.pdf", "findings.csv", "findings.json"}
+		if opt.Tolerance != clash.AsDrawn {
+			rep.Beside = append(rep.Beside, "may-not-fit.csv")
+		}
+		if version != "" {
+			rep.Beside = append(rep.Beside, "findings.bcf")
+		}
 	}
-	if version != "" {
-		rep.Beside = append(rep.Beside, "findings.bcf")
-	}
-	add("report.html", func(b *bytes.Buffer) error { return page.Write(b, rep) })
+	add(names[0], func(b *bytes.Buffer) error { return page.Write(b, rep, page.Options{Summary: c.Bool("summary")}) })
 	if err == nil {
 		html := files[0].Data
 		files[0].Linked = func(folder string) []byte { return page.Link(html, rep.Beside, folder) }
 	}
-	add("report.pdf", func(b *bytes.Buffer) error { return paper.Write(b, rep, day) })
+	add(names[1], func(b *bytes.Buffer) error {
+		return paper.Write(b, rep, paper.Options{Date: day, Summary: c.Bool("summary"), All: c.Bool("all")})
+	})
+	if c.Bool("summary") {
+		return k.end(files, err)
+	}
 	add("findings.csv", func(b *bytes.Buffer) error {
 		return sheet.Check(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir)})
 	})
@@ -278,16 +330,33 @@ func report(w *world, c *cli.Context) error {
 			return bcf.Write(b, exchange(p, res, in.Register, in.Since, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
 		})
 	}
+	return k.end(files, err)
+}
+
+// reporting is a report that is being written.
+type reporting struct {
+	w   *world
+	c   *cli.Context
+	p   *void.Project
+	res *clash.Result
+	in  *meeting.Input
+	reg *file.File
+	out string
+}
+
+// end writes the files, all of them or none, and the register with them where that is asked for.
+func (k *reporting) end(files []whole.File, err error) error {
 	if err != nil {
 		return err
 	}
+	w := k.w
 	if err := w.write(w.ctx, func() error {
-		set, err := whole.Stage(out, files)
+		set, err := whole.Stage(k.out, files)
 		if err != nil {
 			return err
 		}
-		if c.Bool("register") {
-			if err := keepRegister(w, reg.Write, in.Register); err != nil {
+		if k.c.Bool("register") {
+			if err := keepRegister(w, k.reg.Write, k.in.Register); err != nil {
 				set.Discard()
 				return err
 			}
@@ -300,8 +369,8 @@ func report(w *world, c *cli.Context) error {
 	for _, f := range files {
 		names = append(names, f.Name)
 	}
-	fmt.Fprintf(w.out, "Wrote %s to %s.\n", strings.Join(names, ", "), words.Clean(out))
-	return reported(p, res)
+	fmt.Fprintf(w.out, "Wrote %s to %s.\n", strings.Join(names, ", "), words.Clean(k.out))
+	return reported(k.p, k.res)
 }
 
 // reported is how a report ends: as a check does.
@@ -417,6 +486,34 @@ func bayPictures(p *void.Project, ch *clash.Check, h *support.Plan, fs []*clash.
 		}
 	}
 	return out
+}
+
+// storeyPlan draws a storey with its findings for a page lying, nil where the project has no such storey.
+func storeyPlan(p *void.Project, h *support.Plan, fs []clash.Finding, storey string, numbers map[string]int) *draw.Drawing {
+	i := slices.IndexFunc(p.Storeys, func(s void.Storey) bool { return s.Name == storey })
+	if i < 0 || !slices.ContainsFunc(p.Bays, func(b void.Bay) bool { return b.Storey == i }) {
+		return nil
+	}
+	return plan.Draw(plan.Input{Project: p, Storey: i, Bay: -1, Findings: fs, Numbers: numbers, Supports: h.FromAbove(clash.SupportNos(fs))}, plan.Options{Sheet: sectionSheet})
+}
+
+// lowSheet is that of a section of which two stand on a page of A4 upright, mm.
+var lowSheet = sheets.Sheet{Name: "A4", W: 184, H: 118, Text: 2.2, Margin: 1}
+
+// lowSection draws a section low enough that two stand on a page, nil for none; one that would be much smaller so than on a page of its own
+// gets that.
+func lowSection(in *section.Input) *draw.Drawing {
+	if in == nil {
+		return nil
+	}
+	d := section.Draw(*in, section.Options{Sheet: lowSheet})
+	if d.Scale <= smallest/2 {
+		return d
+	}
+	if other := sectionOnPaper(*in); 2*other.Scale <= d.Scale {
+		return other
+	}
+	return d
 }
 
 // through cuts the section through a finding, nil where there is none to cut.

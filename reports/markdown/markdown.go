@@ -19,8 +19,12 @@ type Options struct {
 // Check writes the result of a check. Text from tables stands for itself: no sign of it is taken as
 // Markdown or HTML.
 func Check(w io.Writer, r *clash.Result, opt Options) error {
+	return Answer(w, words.Check(r, opt.Most))
+}
+
+// Answer writes an answer in words.
+func Answer(w io.Writer, a words.Answer) error {
 	b := bufio.NewWriter(w)
-	a := words.Check(r, opt.Most)
 	put := func(ss ...string) {
 		for _, s := range ss {
 			b.WriteString(s) // a bufio.Writer keeps its first error for Flush

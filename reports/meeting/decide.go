@@ -5,10 +5,12 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"voidline/clash"
 	"voidline/clash/rules"
 	"voidline/reports/words"
+	"voidline/void"
 )
 
 // Decision is a question for the meeting: one answer settles all its problems.
@@ -22,7 +24,7 @@ type Decision struct {
 	Findings []*Finding
 	Problems int
 	Due      string // the next due date in the register, "" for none
-	Late     bool
+	Days     int    // by how many days the one that is longest past it is; 0: none is
 
 	why int // order
 }
@@ -248,7 +250,7 @@ func (rep *Report) decide(in Input) {
 			if due := string(f.Standing.Due); due != "" && (d.Due == "" || due < d.Due) {
 				d.Due = due
 			}
-			d.Late = d.Late || f.Standing.Late
+			d.Days = max(d.Days, f.Standing.Days)
 		}
 	}
 	keys := slices.SortedFunc(maps.Keys(by), func(a, b key) int {
@@ -267,19 +269,55 @@ func (rep *Report) decide(in Input) {
 		d.Problems = len(problems[k])
 		rep.Decisions = append(rep.Decisions, *d)
 	}
-	// Of one reason, what touches most comes first.
+	// What is longest past its date comes first; of one reason, what touches most.
 	slices.SortStableFunc(rep.Decisions, func(a, b Decision) int {
-		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), clash.Worse(a.Worst.Finding, b.Worst.Finding))
+		return cmp.Or(cmp.Compare(b.Days, a.Days), cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), clash.Worse(a.Worst.Finding, b.Worst.Finding))
 	})
 	rep.Plain = rep.Open - len(asked)
 }
 
+// Numbers lists the problems of the decision by their numbers, as on plans: 3, 7 and 12 more.
+func (d *Decision) Numbers(most int) string {
+	var l []string
+	for _, f := range d.Findings {
+		if !slices.Contains(l, f.Number) {
+			l = append(l, f.Number)
+		}
+	}
+	slices.SortFunc(l, void.Natural)
+	if n := len(l) - most; n > 1 {
+		return strings.Join(l[:most], ", ") + " and " + strconv.Itoa(n) + " more"
+	}
+	return strings.Join(l, ", ")
+}
+
+// Where names the bays of the decision, at most most of them.
+func (d *Decision) Where(most int) string {
+	var l []string
+	for _, b := range d.Bays {
+		if n := len(d.Bays) - most; len(l) == most && n > 0 {
+			return strings.Join(l, ", ") + " and " + strconv.Itoa(n) + " more"
+		}
+		l = append(l, b.Name)
+	}
+	return strings.Join(l, ", ")
+}
+
+// When says by when it is due, and by how much that is past: 2026-03-05, overdue 4 days; "" where nobody said.
+func (d *Decision) When() string {
+	if d.Days > 0 {
+		return d.Due + ", " + words.Overdue(d.Days)
+	}
+	return d.Due
+}
+
 // Size says how much a decision is about.
 func (d *Decision) Size() string {
-	s := d.Counts
-	if len(d.Findings) > 1 && d.Problems != len(d.Findings) {
-		s += " (" + words.Count(d.Problems, "problem", "problems") + ")"
+	s := words.Count(d.Problems, "problem", "problems")
+	if d.Problems == 1 {
+		s = "problem"
 	}
+	s += " " + d.Numbers(6) + ": " + d.Counts
 	if n := len(d.Bays); n > 1 {
 		s += " in " + strconv.Itoa(n) + " bays"
 	}

@@ -1,9 +1,9 @@
-// Package meeting puts what a check found into the order in which a site meeting takes it: what changed since
-// last time, whose it is, what has to be decided and by whom, then bay by bay, then what is handed over and
-// what it all rests on. It is free of form: page and paper lay it out.
+// Package meeting puts what a check found into the order in which a site meeting takes it: one page with what must be decided
+// today, then the decisions, what changed since last time, whose it is, the bays by need, then what is handed over and
+// what it all rests on. It is free of form: page and paper lay it out, in one order and with one numbering (Sections).
 //
-// What people count are problems (Finding.Problem), so everything that is somebody's
-// is counted so; where findings are counted it is said.
+// What people count and settle are problems (Finding.Problem); a finding is one place that was measured. Where findings are
+// counted it is said.
 package meeting
 
 import (
@@ -39,8 +39,13 @@ type Input struct {
 	Order []string
 	// Numbers gives each problem (Finding.Problem) its number; nil: those of the result (clash.Numbers).
 	Numbers map[string]int
-	// Pictures draws a bay with its findings. nil: no pictures.
+	// Pictures draws a bay with its findings, Plan a storey with all of them, Section the section through one finding, low enough that
+	// two stand on a page (nil where none can be cut). They are asked when a form wants them; nil: no such pictures.
 	Pictures func(findings []*clash.Finding) []Picture
+	Plan     func(storey string) *draw.Drawing
+	Section  func(f *clash.Finding) *draw.Drawing
+	// Closings is what is said of every bay before its ceiling is closed.
+	Closings []register.Closing
 }
 
 // Source is where a table comes from, as people wrote it; "" is blank.
@@ -57,36 +62,126 @@ type Report struct {
 	Problems         int // all, agreed ones too
 	Open             int // problems that are open or back
 
-	Since     Since
-	Chart     *draw.Drawing // the trend; nil where there is nothing to compare with
-	Whose     []Whose       // the most first
-	Owners    []Owner       // by what people wrote in the register; nothing where nobody did
-	Pairs     []clash.PairCount
-	PairSum   clash.PairCount
-	Decisions []Decision
-	Plain     int // open problems that want no decision: one trade has to move, and the move is known
+	Sections   []Section
+	Since      Since
+	Chart      *draw.Drawing    // the trend; nil where there is nothing to compare with
+	Whose      []Whose          // the most first
+	Owners     []register.Owner // who settles what is open, as the register names them; nothing without a register
+	OwnerWeeks []string         // the ends of the weeks of Owner.Weeks
+	Late       []Late           // what is past its date, by owner, the longest first
+	Pairs      []clash.PairCount
+	PairSum    clash.PairCount
+	Decisions  []Decision
+	Plain      int // open problems that want no decision: one trade has to move, and the move is known
 
-	Bays      []Bay
-	Joints    words.Section
-	Work      words.Section
-	Protect   words.Section
-	MayNotFit words.Section // without a title where it was not asked for
-	Sources   []SourceLine
-	Blanks    string // what is blank among the sources, for page one; "" where nothing is
-	Rules     []Rule
-	Excused   words.Section
-	Surveyed  words.Section // without parts where there is no survey
-	InRoom    words.Section // without parts where there is nothing to say
-	Unchecked words.Section
-	Warnings  []string
-	Told      []string
-	Cautions  []string
+	Bays        []Bay      // by storey and name
+	Need        []Need     // the same, those first that want attention most
+	Agreed      []*Finding // what stands as agreed, the newest agreement first
+	Closings    []register.Closing
+	Storeys     []string // with findings, from the lowest up
+	Joints      words.Section
+	Work        words.Section
+	Protect     words.Section
+	MayNotFit   words.Section // without a title where it was not asked for
+	Sources     []SourceLine
+	Blanks      string // what is blank among the sources, for page one; "" where nothing is
+	Rules       []Rule
+	Excused     words.Section
+	Pardoned    []Pardoned // pairs that are meant to meet, and why; the first mostPardoned of PardonedAll
+	PardonedAll int
+	Surveyed    words.Section // without parts where there is no survey
+	InRoom      words.Section // without parts where there is nothing to say
+	Unchecked   words.Section
+	Warnings    []string
+	Told        []string
+	Cautions    []string
 
 	// Beside are the names of the files that are written beside the page.
 	Beside []string
 
+	// Plan and Section are Input's; nil: none.
+	Plan    func(storey string) *draw.Drawing
+	Section func(f *clash.Finding) *draw.Drawing
+
 	there map[string]bool // problems of which a part was there last time
 }
+
+// Section is a part of the report: every form calls it by the same number and title, also where it leaves others out.
+type Section struct {
+	ID, Title string
+	Number    int
+}
+
+// The sections, in their order.
+const (
+	Today      = "today"
+	Decide     = "decide"
+	Changes    = "since"
+	Action     = "whose"
+	ByBay      = "bays"
+	All        = "all"
+	Fit        = "fit"
+	Joints     = "joints"
+	Work       = "work"
+	Protect    = "protect"
+	Agreed     = "agreed"
+	Objections = "objections"
+	Sources    = "sources"
+	Rules      = "rules"
+	Unchecked  = "not"
+	Pardons    = "excused"
+	Before     = "before"
+)
+
+// sections names and numbers them; what may not fit is one only where it was asked for.
+func (rep *Report) sections() {
+	for _, s := range [][2]string{
+		{Today, "To be decided today"},
+		{Decide, "Decisions needed"},
+		{Changes, "Changes since last time"},
+		{Action, "Action by trade and owner"},
+		{ByBay, "Bays, in order of need"},
+		{All, "All findings"},
+		{Fit, rep.MayNotFit.Title},
+		{Joints, "Joints of runs to put right"},
+		{Work, "Builder’s work"},
+		{Protect, "To be protected"},
+		{Agreed, "Agreed"},
+		{Objections, "No coordination objection"},
+		{Sources, "Drawings used"},
+		{Rules, "Rules used"},
+		{Unchecked, "What was not checked"},
+		{Pardons, "Pairs that are meant to meet"},
+		{Before, "Before you rely on this"},
+	} {
+		if s[1] != "" {
+			rep.Sections = append(rep.Sections, Section{s[0], s[1], len(rep.Sections) + 1})
+		}
+	}
+}
+
+// Called returns a section by its ID.
+func (rep *Report) Called(id string) Section {
+	for _, s := range rep.Sections {
+		if s.ID == id {
+			return s
+		}
+	}
+	return Section{ID: id}
+}
+
+// Need is a bay and how much it wants attention.
+type Need struct {
+	*Bay
+	Points int
+	First  *Finding // the worst that is open; nil where none is
+}
+
+// Pardoned is a pair that is meant to meet.
+type Pardoned struct{ A, B, Why, Deep string }
+
+// mostPardoned is how many pairs that are meant to meet are listed one by one: findings.json has all.
+const mostPardoned = 300
 
 // Picture is a drawing as it stands on paper and on a wide screen, and the same for a phone: narrow, its letters as high
 // as those round it. Phone draws that when it is wanted; nil: there is none.
@@ -106,9 +201,29 @@ type Bay struct {
 	Problems int
 	Open     int // problems
 	Worst    string
-	Pictures []Picture
 	Bundles  []Bundle
 	All      []*Finding
+
+	draw func() []Picture
+}
+
+// Pictures draws the bay: its plan, and the section through its worst finding; nothing where there are no pictures.
+func (b *Bay) Pictures() []Picture {
+	if b.draw == nil {
+		return nil
+	}
+	return b.draw()
+}
+
+// Drawn reports whether there are pictures of the bay.
+func (b *Bay) Drawn() bool { return b.draw != nil }
+
+// At names the bay with its storey.
+func (b *Bay) At() string {
+	if b.Storey != "" {
+		return b.Name + ", " + b.Storey
+	}
+	return b.Name
 }
 
 // Bundle is findings that are said together; Heading is "" for one alone.
@@ -137,6 +252,21 @@ func (f *Finding) Mark() string { return f.Standing.Mark }
 // Do says the least moves; "" for none.
 func (f *Finding) Do() string { return words.AnyMove(f.Finding) }
 
+// Proof says which move clears it and meets nothing, or what the least one meets; of supports where they can be set; where nothing was put to
+// the proof the least moves, "" for none.
+func (f *Finding) Proof() string {
+	if s := words.SupportToMove(f.Finding); s != "" {
+		return s
+	}
+	if p := words.Proof(f.Finding); p != "" {
+		return p
+	}
+	if m := f.Do(); m != "" {
+		return words.Name(f.GivesWay) + " " + m
+	}
+	return ""
+}
+
 // Rule is a rule in force.
 type Rule struct {
 	Name, Of, To, Side, Gap, Over, Basis, Why, Source, Row string
@@ -152,24 +282,33 @@ type SourceLine struct {
 // mostDoubts is how many rows of what may not fit are laid out: the table beside the report has all of them.
 const mostDoubts = 300
 
+// mostRows is how many joints, holes and pairs to be protected are laid out: the record beside the report has all of them.
+const mostRows = 600
+
 // Make gathers the report.
 func Make(in Input) *Report {
 	r := in.Result
 	rep := &Report{
 		Project: words.Clean(r.Project), Version: words.Clean(r.Voidline), Date: in.Date,
 		Missing: words.Missing(r), Checked: words.Checked(r), Counts: r.Counts, Problems: r.Problems,
-		Joints: words.Joints(r, -1), Work: words.BuildersWork(r, -1), Protect: words.ToBeProtected(r, -1), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), Surveyed: words.Surveyed(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
+		Joints: words.Joints(r, mostRows), Work: words.BuildersWork(r, mostRows), Protect: words.ToBeProtected(r, mostRows), MayNotFit: words.Doubtful(r, mostDoubts), Excused: words.Excused(r), Surveyed: words.Surveyed(r), InRoom: words.InRoom(r), Unchecked: words.Unchecked(r),
 	}
+	rep.sections()
+	rep.Plan, rep.Section, rep.Closings = in.Plan, in.Section, in.Closings
 	stands := standings(in)
 	rep.bays(in, stands)
+	rep.need()
 	rep.since(in, stands)
-	rep.Found = fmt.Sprintf("%s, %d of them open; %s: %s. %s", words.Count(r.Problems, "problem", "problems"), rep.Open,
-		words.Count(len(r.Findings), "finding", "findings"), words.Kinds(r.Counts), words.OneProblem)
+	rep.Found = fmt.Sprintf("%s, %d of them open; %s: %s", words.Count(r.Problems, "problem", "problems"), rep.Open,
+		words.Count(len(r.Findings), "finding", "findings"), words.Kinds(r.Counts))
 	if len(r.Findings) == 0 {
 		rep.Found = "Nothing found: no overlap, no tight gap and no access finding in what was checked"
 	}
-	rep.whose(in)
+	rep.whose()
 	rep.decide(in)
+	rep.owners(in)
+	rep.agreed()
+	rep.pardoned(r)
 	rep.rules(in)
 	rep.sources(in)
 	for _, w := range r.Warnings {
@@ -265,7 +404,10 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 		worst := slices.MinFunc(by[k], clash.Worse)
 		b.Worst = words.What(worst)
 		if in.Pictures != nil {
-			b.Pictures = in.Pictures(drawn)
+			b.draw = func() []Picture { return in.Pictures(drawn) }
+		}
+		if k.storey != "" && !slices.Contains(rep.Storeys, k.storey) || len(rep.Storeys) == 0 {
+			rep.Storeys = append(rep.Storeys, k.storey)
 		}
 	}
 }
@@ -342,5 +484,66 @@ func (rep *Report) sources(in Input) {
 			rep.Blanks += words.Name(l.File)
 		}
 		rep.Blanks += "."
+	}
+}
+
+// need puts the bays in order of need.
+func (rep *Report) need() {
+	bays, of := map[*clash.Finding]*Bay{}, map[*clash.Finding]*Finding{}
+	var fs []*clash.Finding
+	for i := range rep.Bays {
+		for _, f := range rep.Bays[i].All {
+			fs = append(fs, f.Finding)
+			bays[f.Finding], of[f.Finding] = &rep.Bays[i], f
+		}
+	}
+	type key struct {
+		storey, bay string
+		none        bool
+	}
+	where := map[key]*Bay{}
+	at := func(storey string, bay *string) key {
+		k := key{storey: storey, none: bay == nil}
+		if bay != nil {
+			k.bay = *bay
+		}
+		return k
+	}
+	for _, f := range fs {
+		where[at(f.Storey, f.Bay)] = bays[f]
+	}
+	for _, n := range clash.Needs(fs, func(f *clash.Finding) bool { return of[f].Standing.open() }) {
+		need := Need{Bay: where[at(n.Storey, n.Bay)], Points: n.Points}
+		if n.Worst != nil {
+			need.First = of[n.Worst]
+		}
+		rep.Need = append(rep.Need, need)
+	}
+}
+
+// agreed lists what stands as agreed, by storey and bay; what was agreed since last time first.
+func (rep *Report) agreed() {
+	for i := range rep.Bays {
+		for _, f := range rep.Bays[i].All {
+			if f.Standing.Mark == MarkAgreed {
+				rep.Agreed = append(rep.Agreed, f)
+			}
+		}
+	}
+	slices.SortStableFunc(rep.Agreed, func(a, b *Finding) int {
+		fresh := func(f *Finding) int {
+			if f.Standing.Fresh {
+				return 0
+			}
+			return 1
+		}
+		return cmp.Compare(fresh(a), fresh(b))
+	})
+}
+
+func (rep *Report) pardoned(r *clash.Result) {
+	rep.PardonedAll = len(r.ExcusedPairs)
+	for _, p := range r.ExcusedPairs[:min(len(r.ExcusedPairs), mostPardoned)] {
+		rep.Pardoned = append(rep.Pardoned, Pardoned{words.Name(p.A), words.Name(p.B), words.Clean(p.Why), words.Up(p.Depth)})
 	}
 }

@@ -112,20 +112,29 @@ func TestSinceByRegister(t *testing.T) {
 	if rep.Open != 3 {
 		t.Errorf("%d open, want 3: the agreed one is not", rep.Open)
 	}
-	if len(s.Weeks) != 2 || s.Weeks[0].Open != 4 || s.Weeks[1].Open != 4 || s.Weeks[1].Agreed != 1 || s.Weeks[1].New != 2 {
-		t.Errorf("weeks: %+v", s.Weeks)
+	// Of the four problems of the first week one is agreed and one is cleared; f is one more. What is agreed is not open.
+	if d := cmp.Diff([]Week{{"2026-03-02", 4}, {"2026-03-09", 3}}, s.Weeks); d != "" {
+		t.Errorf("weeks (-want +got):\n%s", d)
 	}
-	if rep.Chart == nil || !strings.Contains(rep.Chart.Desc, "2026-03-09: 4 open, 0 back, 1 agreed, 2 new") {
+	if rep.Chart == nil || rep.Chart.Desc != "2026-03-02: 4 open; 2026-03-09: 3 open." {
 		t.Errorf("the chart says %v", rep.Chart)
 	}
 	if w := rep.Whose[0]; w.Problems != 3 || w.New != 1 || w.Agreed != 1 {
 		t.Errorf("whose it is: %+v, want 3 open, 1 of them new, 1 agreed", w)
 	}
-	if len(rep.Owners) != 1 || rep.Owners[0] != (Owner{"M. H.", 1, 1, "2026-03-05"}) {
-		t.Errorf("owners: %+v", rep.Owners)
+	// M. H. has d, four days past its date; the other two are nobody's. b was his neighbour's in name alone: it is agreed.
+	owners := []register.Owner{{Name: "M. H.", Open: 1, Overdue: 1, Days: 4, Due: "2026-03-05", Weeks: []int{1, 1}}, {Open: 2, Weeks: []int{3, 2}}}
+	if d := cmp.Diff(owners, rep.Owners); d != "" {
+		t.Errorf("owners (-want +got):\n%s", d)
+	}
+	if len(rep.Late) != 1 || rep.Late[0].Owner != "M. H." || rep.Late[0].Days != 4 || rep.Late[0].First.A != "D-4" {
+		t.Errorf("late: %+v", rep.Late)
+	}
+	if len(rep.Agreed) != 1 || rep.Agreed[0].Standing.Reason != "as it is" || rep.Agreed[0].Standing.AgreedBy != "A. K." {
+		t.Errorf("agreed: %+v", rep.Agreed)
 	}
 	// What is past its date is asked about.
-	if len(rep.Decisions) != 1 || rep.Decisions[0].why != whyLate || rep.Decisions[0].Who[0] != "M. H." || !rep.Decisions[0].Late {
+	if len(rep.Decisions) != 1 || rep.Decisions[0].why != whyLate || rep.Decisions[0].Who[0] != "M. H." || rep.Decisions[0].Days != 4 || rep.Decisions[0].When() != "2026-03-05, overdue 4 days" {
 		t.Errorf("decisions: %+v", rep.Decisions)
 	}
 }
@@ -164,7 +173,7 @@ func TestSinceByAnswer(t *testing.T) {
 	if f := rep.Bays[0].All[0]; f.Standing.Turn != "worse by 4" {
 		t.Errorf("%s is %q, want worse by 4", f.A, f.Standing.Turn)
 	}
-	if len(rep.Since.Weeks) != 2 || rep.Since.Weeks[0].Open != 3 {
+	if len(rep.Since.Weeks) != 2 || rep.Since.Weeks[0].Open != 3 || rep.Since.Weeks[1].Open != 3 || len(rep.Since.Worsened) != 1 {
 		t.Errorf("weeks: %+v", rep.Since.Weeks)
 	}
 }
@@ -282,8 +291,8 @@ func TestSupportsDecided(t *testing.T) {
 		got = append(got, d.About+": "+d.Size()+": "+strings.Join(d.Who, ", "))
 	}
 	want := []string{
-		"supports of run T1 (containment) against ductwork: 1 overlap: containment, ductwork",
-		"supports of run T1 (containment) against steel: 1 overlap: containment, structural engineer",
+		"supports of run T1 (containment) against ductwork: problem 2: 1 overlap: containment, ductwork",
+		"supports of run T1 (containment) against steel: problem 4: 1 overlap: containment, structural engineer",
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Errorf("decisions (-want +got):\n%s", d)
@@ -321,10 +330,53 @@ func TestAgainstBoth(t *testing.T) {
 		want  string
 	}{
 		{nil, "the register as it was before 2026-03-09"},
-		{c, "the register as it was before 2026-03-09 (new, back, agreed and cleared); better and worse are against the result given with --since"},
+		{c, "the register as it was before 2026-03-09 (new, back, agreed and cleared); worse and better are against the result given with --since"},
 	} {
 		if got := Make(Input{Result: res, Date: "2026-03-09", Register: o, Since: test.since}).Since.Against; got != test.want {
 			t.Errorf("against %q, want %q", got, test.want)
+		}
+	}
+}
+
+// TestWorseByTheRegister: with the register alone what lacks more than it had is worse. The register holds whole millimetres, up: 5.4 was
+// written as 6, and 6.5 now is 0.5 more, no more than the touch tolerance; 9 are 3 more.
+func TestWorseByTheRegister(t *testing.T) {
+	a, b := finding("D-1", "", "P-1", "A", 5.4), finding("D-2", "", "P-2", "A", 5.4)
+	first := update(t, nil, result(a, b), "2026-03-02")
+	r := result(finding("D-1", "", "P-1", "A", 6.5), finding("D-2", "", "P-2", "A", 9))
+	rep := Make(Input{Date: "2026-03-09", Result: r, Register: update(t, first.Rows, r, "2026-03-09")})
+	if len(rep.Since.Worsened) != 1 || rep.Since.Worsened[0].A != "D-2" || rep.Since.Worsened[0].Standing.Turn != "worse by 3" || rep.Since.Worse != 1 || rep.Since.Better != 0 {
+		t.Errorf("worse: %d, better: %d, %+v", rep.Since.Worse, rep.Since.Better, rep.Since.Worsened)
+	}
+}
+
+// TestNeedOfBays: bays in order of need, each the bay of the report; what is agreed counts for nothing.
+func TestNeedOfBays(t *testing.T) {
+	over := finding("D-3", "", "P-3", "B", 5)
+	over.Kind, over.Cost = clash.Overlap, "structure"
+	rep := Make(Input{Date: "2026-03-09", Result: result(finding("D-1", "", "P-1", "A", 5), finding("D-2", "", "P-2", "A", 6), over)})
+	if len(rep.Need) != 2 || rep.Need[0].Name != "B" || rep.Need[0].Points != 8 || rep.Need[1].Name != "A" || rep.Need[1].Points != 2 || rep.Need[1].First.A != "D-2" {
+		t.Errorf("need: %+v", rep.Need)
+	}
+	if rep.Need[0].Bay != &rep.Bays[1] {
+		t.Error("a need is of another bay than the report's")
+	}
+}
+
+// TestSectionsAreNumbered: each section has a title and its own number, in order, whether or not what may not fit was asked for.
+func TestSectionsAreNumbered(t *testing.T) {
+	for _, fit := range []bool{false, true} {
+		r := result()
+		if fit {
+			r.Tolerance = &clash.ToleranceUsed{}
+		}
+		rep := Make(Input{Date: "2026-03-09", Result: r})
+		want := 16
+		if fit {
+			want = 17
+		}
+		if len(rep.Sections) != want || rep.Called(Today).Number != 1 || rep.Called(Before).Number != want || (rep.Called(Fit).Number > 0) != fit {
+			t.Errorf("fit %v: %+v", fit, rep.Sections)
 		}
 	}
 }

@@ -32,6 +32,7 @@ type Standing struct {
 
 	First, Due                              register.Date
 	Late                                    bool // the due date is past
+	Days                                    int  // by how many days; 0 where it is not
 	Owner, Action, Reason, AgreedBy, Raised string
 	Query, Amount                           string // Amount: what was agreed, whole mm
 	Unconfirmed                             string // what it was matched with, for somebody to confirm
@@ -52,7 +53,7 @@ func (s Standing) Notes() []string {
 	add("", s.Turn)
 	add("owner: ", s.Owner)
 	if s.Late {
-		add("due: ", string(s.Due)+", overdue")
+		add("due: ", string(s.Due)+", "+words.Overdue(s.Days))
 	} else {
 		add("due: ", string(s.Due))
 	}
@@ -76,6 +77,27 @@ func (s Standing) Notes() []string {
 		add("to be confirmed in the register: ", s.Unconfirmed)
 	}
 	return n
+}
+
+// Brief says in few words whose it is, by when, and what was answered last.
+func (s Standing) Brief() string {
+	var n []string
+	if s.Owner != "" {
+		n = append(n, s.Owner)
+	}
+	switch {
+	case s.Late:
+		n = append(n, words.Overdue(s.Days))
+	case s.Due != "" && s.open():
+		n = append(n, "due "+string(s.Due))
+	}
+	if s.Replies != "" {
+		n = append(n, "replies: "+s.Replies)
+	}
+	if s.Proposed {
+		n = append(n, proposed)
+	}
+	return strings.Join(n, "; ")
 }
 
 // proposed says that somebody elsewhere would let a finding stand.
@@ -117,13 +139,13 @@ type Since struct {
 	Against string
 	// Problems and Findings count by what became of them.
 	Problems, Findings Moved
-	Worse, Better      int // findings still open that changed by more than the touch tolerance
-	// New, Back and Agreed are the findings now, Cleared those that went; NotChecked counts what may
+	Worse, Better      int // problems still open of which a finding changed by more than the touch tolerance
+	// New, Back, Worsened and Agreed are the findings now, the worst first, Cleared those that went; NotChecked counts what may
 	// be there or not, because rows are missing.
-	New, Back, Agreed []*Finding
-	Cleared           []Gone
-	NotChecked        int
-	Weeks             []Week
+	New, Back, Worsened, Agreed []*Finding
+	Cleared                     []Gone
+	NotChecked                  int
+	Weeks                       []Week
 }
 
 // Moved counts what became of problems or findings. Agreed and Cleared are those since last time; Standing
@@ -133,10 +155,10 @@ type Moved struct{ New, Back, Cleared, Agreed, Open, Stand int }
 // Gone is a finding that is cleared.
 type Gone struct{ ID, Between, Bay, Storey, Was string }
 
-// Week is how things stood at the end of a week, in findings.
+// Week is how many problems were open at the end of a week: what is agreed or cleared is not among them.
 type Week struct {
-	Label                            string
-	Open, Back, Agreed, Cleared, New int
+	Label string
+	Open  int
 }
 
 // standings says of each finding of the result how it stands.
@@ -174,7 +196,7 @@ func standings(in Input) map[string]Standing {
 			continue
 		}
 		s := Standing{
-			Mark: MarkOpen, Turn: all[e.ID].Turn, turn: all[e.ID].turn, First: e.First, Due: e.Due, Late: e.Due != "" && e.Due < in.Date,
+			Mark: MarkOpen, Turn: all[e.ID].Turn, turn: all[e.ID].turn, First: e.First, Due: e.Due, Days: e.Overdue(in.Date),
 			Owner: words.Clean(e.Owner), Action: words.Clean(e.Action), Reason: words.Clean(e.Reason), AgreedBy: words.Clean(e.AgreedBy),
 			Raised: words.Clean(e.Raised), Query: words.Clean(e.Query), Replies: replies(e.Answers), Proposed: e.Proposed,
 		}
@@ -193,7 +215,14 @@ func standings(in Input) map[string]Standing {
 		if e.Unconfirmed {
 			s.Unconfirmed = words.Clean(e.Matched)
 		}
-		s.Late = s.Late && s.Mark != MarkAgreed
+		s.Late = s.Days > 0
+		switch {
+		case in.Since != nil || s.Mark == MarkNew:
+		case e.By > 0:
+			s.Turn, s.turn = "worse by "+words.Up(e.By), register.TurnWorse
+		case e.By < 0:
+			s.Turn, s.turn = "better by "+words.Down(-e.By), register.TurnBetter
+		}
 		all[e.ID] = s
 	}
 	return all
@@ -209,6 +238,7 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 	s := &rep.Since
 	open := map[string]bool{}
 	place := map[string]int{} // problem -> index into rank
+	worse, better := map[string]bool{}, map[string]bool{}
 	count := func(problem string, at int) {
 		*rank(&s.Findings)[at]++
 		if is, ok := place[problem]; !ok || at < is {
@@ -238,10 +268,12 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 				count(f.Problem(), 1)
 			}
 			switch {
+			case !f.Standing.open():
 			case f.Standing.turn == register.TurnWorse:
-				s.Worse++
+				worse[f.Problem()] = true
+				s.Worsened = append(s.Worsened, f)
 			case f.Standing.turn == register.TurnBetter:
-				s.Better++
+				better[f.Problem()] = true
 			}
 		}
 	}
@@ -251,10 +283,11 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 		return
 	}
 	s.Known = true
+	s.Worse, s.Better = len(worse), len(better)
 	if in.Register != nil {
 		s.Against = "the register as it was before " + string(in.Date)
 		if in.Since != nil {
-			s.Against += " (new, back, agreed and cleared); better and worse are against the result given with --since"
+			s.Against += " (new, back, agreed and cleared); worse and better are against the result given with --since"
 		}
 		for i := range in.Register.Entries {
 			e := &in.Register.Entries[i]
@@ -272,10 +305,10 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 			s.Cleared = append(s.Cleared, Gone{words.Clean(e.ID), words.Between(&f), bay(&f), words.Clean(f.Storey), wasSaid(&f, e.Short)})
 			count(f.Problem(), 5)
 		}
-		for _, w := range register.Trend(in.Register.Entries, in.Date, weeksShown) {
-			s.Weeks = append(s.Weeks, Week{string(w.End), w.Open, w.Back, w.Agreed, w.Cleared, w.New})
+		for i, n := range in.Register.WeeksOpen(weeksShown) {
+			s.Weeks = append(s.Weeks, Week{string(in.Date.Add(-7 * (weeksShown - 1 - i))), n})
 		}
-		for len(s.Weeks) > 1 && s.Weeks[0] == (Week{Label: s.Weeks[0].Label}) {
+		for len(s.Weeks) > 1 && s.Weeks[0].Open == 0 {
 			s.Weeks = s.Weeks[1:] // before the register began
 		}
 	} else {
@@ -288,15 +321,12 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 			s.Cleared = append(s.Cleared, Gone{words.Clean(ch.Old.ID), words.Between(ch.Old), bay(ch.Old), words.Clean(ch.Old.Storey), words.What(ch.Old)})
 			count(ch.Old.Problem(), 5)
 		}
-		s.Weeks = []Week{
-			{Label: "last time", Open: len(in.Since.Old.Findings)},
-			{Label: string(in.Date), Open: s.Findings.Open + s.Findings.New, Back: s.Findings.Back, Cleared: len(s.Cleared), New: s.Findings.New},
-		}
+		s.Weeks = []Week{{"last time", clash.CountProblems(in.Since.Old.Findings)}, {string(in.Date), rep.Open}}
 	}
 	for _, at := range place {
 		*rank(&s.Problems)[at]++
 	}
-	for _, l := range [][]*Finding{s.New, s.Back, s.Agreed} {
+	for _, l := range [][]*Finding{s.New, s.Back, s.Worsened, s.Agreed} {
 		slices.SortStableFunc(l, func(a, b *Finding) int { return clash.Worse(a.Finding, b.Finding) })
 	}
 }

@@ -24,17 +24,16 @@ type Whose struct {
 	firm, fresh, back, settled map[string]bool
 }
 
-// Owner is a person or a firm as the register names it, and what it has open.
-type Owner struct {
-	Name           string
-	Problems, Late int
-	Due            string // the next date, "" for none
+// Late is an open problem that is past its due date.
+type Late struct {
+	Owner string // "" where nobody is named
+	Days  int
+	Due   string
+	First *Finding // its finding that is longest past it
 }
 
-func (rep *Report) whose(in Input) {
+func (rep *Report) whose() {
 	by := map[string]*Whose{}
-	owners := map[string]*Owner{}
-	ownerSets, ownerLate := map[string]map[string]bool{}, map[string]map[string]bool{}
 	var open []clash.Finding
 	for b := range rep.Bays {
 		for _, f := range rep.Bays[b].All {
@@ -71,21 +70,6 @@ func (rep *Report) whose(in Input) {
 			if w.Worst == nil || clash.Worse(f.Finding, w.Worst.Finding) < 0 {
 				w.Worst = f
 			}
-			if name := f.Standing.Owner; name != "" {
-				k := strings.ToLower(name)
-				o := owners[k]
-				if o == nil {
-					o = &Owner{Name: name}
-					owners[k], ownerSets[k], ownerLate[k] = o, map[string]bool{}, map[string]bool{}
-				}
-				ownerSets[k][p] = true
-				if f.Standing.Late {
-					ownerLate[k][p] = true
-				}
-				if d := string(f.Standing.Due); d != "" && (o.Due == "" || d < o.Due) {
-					o.Due = d
-				}
-			}
 		}
 	}
 	for _, t := range slices.Sorted(maps.Keys(by)) {
@@ -105,12 +89,6 @@ func (rep *Report) whose(in Input) {
 		rep.Whose = append(rep.Whose, *w)
 	}
 	slices.SortStableFunc(rep.Whose, func(a, b Whose) int { return cmp.Compare(b.Problems, a.Problems) })
-	for _, k := range slices.Sorted(maps.Keys(owners)) {
-		o := owners[k]
-		o.Problems, o.Late = len(ownerSets[k]), len(ownerLate[k])
-		rep.Owners = append(rep.Owners, *o)
-	}
-	slices.SortStableFunc(rep.Owners, func(a, b Owner) int { return cmp.Compare(b.Problems, a.Problems) })
 	rep.Pairs = clash.PairCounts(open)
 	for _, p := range rep.Pairs {
 		rep.PairSum.Overlap += p.Overlap
@@ -137,3 +115,43 @@ func (rep *Report) wasThere(problem string) bool {
 	}
 	return rep.there[problem]
 }
+
+// owners lists who settles what is open, and what is past its date.
+func (rep *Report) owners(in Input) {
+	if in.Register == nil {
+		return
+	}
+	weeks := min(len(rep.Since.Weeks), ownerWeeks)
+	rep.Owners = in.Register.Owners(weeks)
+	for i := range rep.Owners {
+		rep.Owners[i].Name = words.Clean(rep.Owners[i].Name)
+	}
+	for _, w := range rep.Since.Weeks[len(rep.Since.Weeks)-weeks:] {
+		rep.OwnerWeeks = append(rep.OwnerWeeks, w.Label)
+	}
+	by := map[string]*Finding{}
+	var order []string
+	for b := range rep.Bays {
+		for _, f := range rep.Bays[b].All {
+			p := f.Problem()
+			switch was := by[p]; {
+			case !f.Standing.Late:
+			case was == nil:
+				by[p] = f
+				order = append(order, p)
+			case f.Standing.Days > was.Standing.Days:
+				by[p] = f
+			}
+		}
+	}
+	for _, p := range order {
+		f := by[p]
+		rep.Late = append(rep.Late, Late{f.Standing.Owner, f.Standing.Days, string(f.Standing.Due), f})
+	}
+	slices.SortStableFunc(rep.Late, func(a, b Late) int {
+		return cmp.Or(cmp.Compare(strings.ToLower(a.Owner), strings.ToLower(b.Owner)), cmp.Compare(b.Days, a.Days))
+	})
+}
+
+// ownerWeeks is how many weeks of an owner's trend are shown.
+const ownerWeeks = 6

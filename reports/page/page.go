@@ -6,7 +6,6 @@ package page
 
 import (
 	"bytes"
-	"cmp"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
@@ -16,6 +15,8 @@ import (
 	"strconv"
 	"strings"
 
+	"voidline/clash"
+	"voidline/clash/register"
 	"voidline/reports/draw"
 	"voidline/reports/meeting"
 	"voidline/reports/words"
@@ -96,10 +97,49 @@ type view struct {
 	Style  template.CSS
 	Script template.JS
 	Chart  *picture
+	Alone  bool // page one alone
 	// What there is to choose from in the filter.
-	Trades, Kinds, States, Storeys []string
-	Total                          int
+	Trades, Kinds, States, OwnerNames []string
+	Total                             int                // findings
+	Listed                            []*meeting.Finding // those that have a row, by storey and bay
+	Rows                              int                // findings that have a row and no more
 }
+
+// Words of the house that the page needs.
+func (view) NeedSaid() string       { return meeting.NeedSaid }
+func (view) OneProblem() string     { return words.OneProblem }
+func (view) ClosingCaution() string { return words.ClosingCaution }
+
+// section is the heading of a section.
+type section struct {
+	meeting.Section
+	Aside string
+}
+
+// ownersOf is a table of owners.
+type ownersOf struct {
+	Owners []register.Owner
+	Weeks  []string
+}
+
+// movedTo is what became of findings.
+type movedTo struct {
+	Word string
+	All  []*meeting.Finding
+}
+
+// Options say what is written.
+type Options struct {
+	// Summary is page one alone.
+	Summary bool
+}
+
+// How much the page holds, so that it opens on a phone: bays of most need are said in full, with their pictures, until so many findings are;
+// of so many there is a row.
+const (
+	mostDetailed = 400
+	mostListed   = 5000
+)
 
 // Link returns a page whose links to the files beside it lead to a folder beside it.
 func Link(page []byte, names []string, folder string) []byte {
@@ -119,11 +159,14 @@ func policy(style, script string) string {
 }
 
 // Write writes the report.
-func Write(w io.Writer, r *meeting.Report) error {
-	style := draw.Style() + tidy + "\n" + pageCSS
+func Write(w io.Writer, r *meeting.Report, o Options) error {
+	style, script := draw.Style()+tidy+"\n"+pageCSS, pageJS
+	if o.Summary {
+		script = ""
+	}
 	v := view{
-		Report: r, Style: template.CSS(style), Script: template.JS(pageJS),
-		Policy: template.HTMLAttr(`content="` + policy(style, pageJS) + `"`), // digests and words of ours alone
+		Report: r, Style: template.CSS(style), Script: template.JS(script), Alone: o.Summary,
+		Policy: template.HTMLAttr(`content="` + policy(style, script) + `"`), // digests and words of ours alone
 	}
 	if r.Chart != nil {
 		p, err := svg("trend", r.Chart)
@@ -132,22 +175,92 @@ func Write(w io.Writer, r *meeting.Report) error {
 		}
 		v.Chart = &p
 	}
+	v.choices()
+	detailed := v.detail()
+	var pictures map[int][]picture
+	if !o.Summary {
+		var err error
+		if pictures, err = drawn(r, detailed); err != nil {
+			return err
+		}
+	}
+	asides := map[string]string{
+		meeting.Today: r.DecideAside(), meeting.Decide: r.DecideAside(), meeting.Joints: r.Joints.Aside, meeting.Work: r.Work.Aside,
+		meeting.Protect: r.Protect.Aside, meeting.Fit: r.MayNotFit.Aside, meeting.All: words.Count(v.Total, "finding", "findings"),
+		meeting.ByBay: words.Count(len(r.Bays), "bay", "bays"), meeting.Objections: words.Count(len(r.Closings), "bay", "bays"),
+	}
+	t, err := template.New("page").Funcs(template.FuncMap{
+		"parts":    parts,
+		"top":      func(id string) section { return section{r.Called(id), asides[id]} },
+		"detailed": func(f *meeting.Finding) bool { return !o.Summary && detailed[f.Bay.Number] },
+		"open":     func(b *meeting.Bay) bool { return detailed[b.Number] },
+		"owners":   func(of []register.Owner) ownersOf { return ownersOf{of, r.OwnerWeeks} },
+		"owner":    meeting.OwnerName,
+		"overdue":  words.Overdue,
+		"short":    meeting.Short,
+		"moved": func(s meeting.Since) []movedTo {
+			return slices.DeleteFunc([]movedTo{{"Back", s.Back}, {"Worse", s.Worsened}, {"New", s.New}}, func(m movedTo) bool { return len(m.All) == 0 })
+		},
+		"closings": closings,
+		"pictures": func(b *meeting.Bay) []picture { return pictures[b.Number] },
+		"left":     func(b *meeting.Bay) bool { return b.Drawn() && pictures[b.Number] == nil },
+		"plural":   words.Count,
+		"num":      num,
+		"nb": func(name string) template.HTMLAttr {
+			if len(name) <= 14 {
+				return ` class="nb"` // a name so short stays in one piece
+			}
+			return ""
+		},
+		"whole": unbroken,
+		"up":    words.Up,
+		"inc":   func(n int) int { return n + 1 },
+		"first": func(n int, bays []*meeting.Bay) []*meeting.Bay {
+			return bays[:min(n, len(bays))]
+		},
+		"rest": func(n int, bays []*meeting.Bay) []*meeting.Bay {
+			return bays[min(n, len(bays)):]
+		},
+		"firstF": func(n int, fs []*meeting.Finding) []*meeting.Finding { return fs[:min(n, len(fs))] },
+		"firstG": func(n int, fs []meeting.Gone) []meeting.Gone { return fs[:min(n, len(fs))] },
+		"less":   func(a, b int) int { return a - b },
+		"join":   func(s []string) string { return strings.Join(s, ", ") },
+		"tenth":  func(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', 1, 64) },
+	}).Parse(pageHTML)
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, v)
+}
+
+// choices gathers what the filter offers, and which findings have a row: all of them, or the worst where there are very many.
+func (v *view) choices() {
 	add := func(to *[]string, s string) {
 		if s != "" && !slices.Contains(*to, s) {
 			*to = append(*to, s)
 		}
 	}
 	seen := map[string]bool{}
-	for i := range r.Bays {
-		b := &r.Bays[i]
-		add(&v.Storeys, b.Storey)
-		for _, f := range b.All {
-			v.Total++
+	for i := range v.Bays {
+		for _, f := range v.Bays[i].All {
+			v.Listed = append(v.Listed, f)
 			seen[string(f.Kind)], seen[f.Mark()] = true, true
 			add(&v.Trades, f.Trade)
+			add(&v.OwnerNames, f.Standing.Owner)
 		}
 	}
+	v.Total = len(v.Listed)
+	if v.Total > mostListed {
+		worst := slices.Clone(v.Listed)
+		slices.SortStableFunc(worst, func(a, b *meeting.Finding) int { return clash.Worse(a.Finding, b.Finding) })
+		keep := map[*meeting.Finding]bool{}
+		for _, f := range worst[:mostListed] {
+			keep[f] = true
+		}
+		v.Listed = slices.DeleteFunc(v.Listed, func(f *meeting.Finding) bool { return !keep[f] })
+	}
 	slices.Sort(v.Trades)
+	slices.Sort(v.OwnerNames)
 	for _, k := range []string{"overlap", "tight", "access"} {
 		if seen[k] {
 			v.Kinds = append(v.Kinds, k)
@@ -158,41 +271,60 @@ func Write(w io.Writer, r *meeting.Report) error {
 			v.States = append(v.States, m)
 		}
 	}
-	pictures, err := drawn(r)
-	if err != nil {
-		return err
+}
+
+// detail says which bays are said in full, by their number: those of most need.
+func (v *view) detail() map[int]bool {
+	in := map[int]bool{}
+	n := 0
+	for _, k := range v.Need {
+		if n > 0 && n+len(k.All) > mostDetailed {
+			v.Rows += len(k.All)
+			continue
+		}
+		n += len(k.All)
+		in[k.Number] = true
 	}
-	t, err := template.New("page").Funcs(template.FuncMap{
-		"parts":    parts,
-		"pictures": func(b meeting.Bay) []picture { return pictures[b.Number] },
-		"left":     func(b meeting.Bay) bool { return len(b.Pictures) > 0 && pictures[b.Number] == nil },
-		"plural":   words.Count,
-		"num":      num,
-		"nb": func(name string) template.HTMLAttr {
-			if len(name) <= 14 {
-				return ` class="nb"` // a name so short stays in one piece
-			}
-			return ""
-		},
-		"up":  words.Up,
-		"inc": func(n int) int { return n + 1 },
-		"first": func(n int, bays []*meeting.Bay) []*meeting.Bay {
-			return bays[:min(n, len(bays))]
-		},
-		"rest": func(n int, bays []*meeting.Bay) []*meeting.Bay {
-			return bays[min(n, len(bays)):]
-		},
-		"firstF": func(n int, fs []*meeting.Finding) []*meeting.Finding { return fs[:min(n, len(fs))] },
-		"firstG": func(n int, fs []meeting.Gone) []meeting.Gone { return fs[:min(n, len(fs))] },
-		"add":    func(a, b int) int { return a + b },
-		"less":   func(a, b int) int { return a - b },
-		"join":   func(s []string) string { return strings.Join(s, ", ") },
-		"tenth":  func(v float64) string { return strconv.FormatFloat(words.Tenth(v), 'f', 1, 64) },
-	}).Parse(pageHTML)
-	if err != nil {
-		return err
+	return in
+}
+
+// closings says of every bay what a check can say before its ceiling is closed, storey by storey.
+func closings(cs []register.Closing) []struct {
+	Title string
+	Parts []table
+} {
+	var out []struct {
+		Title string
+		Parts []table
 	}
-	return t.Execute(w, v)
+	for _, s := range words.Closings(cs) {
+		one := struct {
+			Title string
+			Parts []table
+		}{Title: s.Title}
+		for _, p := range parts("Before ceilings are closed: "+s.Title, s.Parts) {
+			one.Parts = append(one.Parts, *p.Table)
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// unbroken is a text in which no short name is broken at a hyphen or a stroke.
+func unbroken(text string) template.HTML {
+	const short = 20
+	var b strings.Builder
+	for i, w := range strings.Split(text, " ") {
+		if i > 0 {
+			b.WriteByte(' ')
+		}
+		if e := template.HTMLEscapeString(w); len(w) <= short && strings.ContainsAny(w, "-/") {
+			b.WriteString(`<span class="nb">` + e + `</span>`)
+		} else {
+			b.WriteString(e)
+		}
+	}
+	return template.HTML(b.String()) // every word is escaped
 }
 
 // num is a cell of a count; where there is nothing it is a dash, which a narrow screen leaves out.
@@ -204,61 +336,57 @@ func num(head string, n int) template.HTML {
 	return template.HTML(`<td role="cell" data-h="` + template.HTMLEscapeString(head) + `" class="` + class + `">` + said + `</td>`)
 }
 
-// mostPictures is how many bytes of pictures a page holds: with all its words it stays below 30 MB, which opens
-// on a phone.
-const mostPictures = 22 << 20
+// mostPictures is how many bytes of pictures a page holds: with all its words it stays below 10 MB, which opens on a phone.
+const mostPictures = 6 << 20
 
 // Those for phones are added as long as all are below mostWithPhones, so that a phone does not load twice what it shows;
 // those of the worst bays in any case.
 const (
-	mostWithPhones = 15 << 20
+	mostWithPhones = 4 << 20
 	worstBays      = 20
 )
 
-// drawn returns the pictures of the bays, by their number. Where they are too many, those with the fewest open
-// problems go without; those for phones have what room the others leave.
-func drawn(r *meeting.Report) (map[int][]picture, error) {
-	order := make([]*meeting.Bay, len(r.Bays))
-	for i := range r.Bays {
-		order[i] = &r.Bays[i]
-	}
-	slices.SortStableFunc(order, func(a, b *meeting.Bay) int { return cmp.Compare(b.Open, a.Open) })
+// drawn returns the pictures of the bays that are said in full, by their number. Where they are too many, those of least need go without, and
+// are not drawn; those for phones have what room the others leave. One bay's drawings are held at a time.
+func drawn(r *meeting.Report, detailed map[int]bool) (map[int][]picture, error) {
 	out, size := map[int][]picture{}, 0
-	for _, b := range order {
+	for k, n := range r.Need {
+		if !detailed[n.Number] || size >= mostPictures {
+			continue
+		}
 		var ps []picture
 		more := 0
-		for i, d := range b.Pictures {
-			p, err := svg(b.Anchor+"-"+strconv.Itoa(i+1), d.Paper)
+		all := n.Pictures()
+		for i, d := range all {
+			p, err := svg(n.Anchor+"-"+strconv.Itoa(i+1), d.Paper)
 			if err != nil {
 				return nil, err
 			}
 			ps = append(ps, p)
 			more += len(p.SVG)
 		}
-		if size+more <= mostPictures {
-			out[b.Number] = ps
-			size += more
+		if len(ps) == 0 || size+more > mostPictures {
+			continue
 		}
-	}
-	for k, b := range order {
+		size += more
 		most := mostWithPhones
 		if k < worstBays {
 			most = mostPictures
 		}
-		for i := range out[b.Number] {
-			d := b.Pictures[i]
+		for i, d := range all {
 			if d.Phone == nil || size >= most {
 				continue
 			}
-			p, err := svg(b.Anchor+"-"+strconv.Itoa(i+1)+"n", d.Phone())
+			p, err := svg(n.Anchor+"-"+strconv.Itoa(i+1)+"n", d.Phone())
 			if err != nil {
 				return nil, err
 			}
 			if n := len(p.SVG); size+n <= most {
-				out[b.Number][i].Phone = p.SVG
+				ps[i].Phone = p.SVG
 				size += n
 			}
 		}
+		out[n.Number] = ps
 	}
 	return out, nil
 }

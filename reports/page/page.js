@@ -1,10 +1,43 @@
 "use strict";
 (function () {
+  var folds = Array.from(document.querySelectorAll("details"));
+  // What is folded is unfolded for a link that leads into it, and for printing.
+  function unfold(e) {
+    for (var d = e && e.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
+  }
+  function lead() {
+    var e = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
+    if (e && e.closest("details")) { unfold(e); e.scrollIntoView(); }
+  }
+  document.addEventListener("click", function (e) {
+    var a = e.target.closest("a[href^='#']");
+    if (a) unfold(document.getElementById(a.getAttribute("href").slice(1)));
+  });
+  addEventListener("hashchange", lead);
+  var folded = [];
+  addEventListener("beforeprint", function () {
+    folded = folds.filter(function (d) { return !d.open; });
+    folded.forEach(function (d) { d.open = true; });
+  });
+  addEventListener("afterprint", function () { folded.forEach(function (d) { d.open = false; }); folded = []; });
+  var all = document.createElement("button");
+  all.type = "button";
+  all.id = "unfold";
+  all.textContent = "Unfold everything";
+  all.addEventListener("click", function () {
+    var open = folds.some(function (d) { return !d.open; });
+    folds.forEach(function (d) { d.open = open; });
+    all.textContent = open ? "Fold everything" : "Unfold everything";
+  });
+  document.getElementById("decide").closest("section").before(all);
+  lead();
+
   var list = document.getElementById("list"), sieve = document.getElementById("sieve");
   if (!list || !sieve) return;
   var body = list.tBodies[0], rows = Array.from(body.rows), drawn = new Map();
   var texts = rows.map(function (r) { return (r.textContent + " " + r.dataset.f).toLowerCase(); });
   document.querySelectorAll("li[data-f]").forEach(function (li) { drawn.set(li.dataset.f, li); });
+  // Bays: what is filtered out of one bay by bay is not shown in it.
   var bundles = Array.from(document.querySelectorAll(".bundle")), bays = Array.from(document.querySelectorAll(".bay"));
   rows.forEach(function (r, i) { // runs, files and notes stand in the bay's part alone
     var li = drawn.get(r.dataset.f);
@@ -14,10 +47,12 @@
   function count(n, one, many) { return n + " " + (n === 1 ? one : many); }
   function empty(box) { return !box.querySelector("li.f:not([hidden])"); }
   function filter() {
-    var trade = chosen("by-trade"), kind = chosen("by-kind"), state = chosen("by-state"), storey = chosen("by-storey");
+    var trade = chosen("by-trade"), kind = chosen("by-kind"), state = chosen("by-state"), storey = chosen("by-storey"),
+      owner = chosen("by-owner"), late = chosen("by-late"), bay = chosen("by-bay");
     var words = chosen("by-text").toLowerCase().split(/\s+/).filter(Boolean), shown = 0;
     rows.forEach(function (r, i) {
       var d = r.dataset, out = trade && d.t !== trade || kind && d.k !== kind || state && d.s !== state || storey && d.y !== storey ||
+        owner && d.o !== owner || late && d.l !== late || bay && d.b !== bay ||
         words.some(function (w) { return !texts[i].includes(w); });
       r.hidden = !!out;
       var li = drawn.get(d.f);
@@ -25,10 +60,10 @@
       if (!out) shown++;
     });
     bundles.forEach(function (b) { b.hidden = empty(b); });
-    var left = 0;
-    bays.forEach(function (b) { b.hidden = empty(b); if (!b.hidden) left++; });
+    bays.forEach(function (b) { b.hidden = empty(b); });
+    var left = new Set(rows.filter(function (r) { return !r.hidden; }).map(function (r) { return r.dataset.b; })).size;
     document.getElementById("count").textContent = shown === rows.length
-      ? "All " + count(rows.length, "finding", "findings") + " in " + count(bays.length, "bay", "bays") + "."
+      ? "All " + count(rows.length, "finding", "findings") + " in " + count(left, "bay", "bays") + "."
       : shown + " of " + count(rows.length, "finding", "findings") + " in " + count(left, "bay", "bays") + ", here and bay by bay.";
   }
   sieve.hidden = false;

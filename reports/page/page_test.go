@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/base64"
+	"fmt"
 	"html"
 	"regexp"
 	"strings"
 	"testing"
 
+	"voidline/clash"
 	"voidline/reports/draw"
 	"voidline/reports/internal/example"
 	"voidline/reports/meeting"
@@ -17,14 +19,19 @@ import (
 func written(t *testing.T, r *meeting.Report) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Write(&b, r); err != nil {
+	if err := Write(&b, r, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
 }
 
-func exampleReport() *meeting.Report {
-	return meeting.Make(meeting.Input{Result: example.Result(), Rules: example.Rules(), Date: "2026-03-09", Sources: []meeting.Source{{File: "duct.csv", Drawing: "<b>M</b>"}}})
+func exampleReport() *meeting.Report { return pictured(nil) }
+
+// pictured is the example with pictures of its bays.
+func pictured(pictures func([]*clash.Finding) []meeting.Picture) *meeting.Report {
+	return meeting.Make(meeting.Input{
+		Result: example.Result(), Rules: example.Rules(), Date: "2026-03-09", Sources: []meeting.Source{{File: "duct.csv", Drawing: "<b>M</b>"}}, Pictures: pictures,
+	})
 }
 
 // TestPolicy: what the page allows is its own script and style and nothing else.
@@ -86,31 +93,52 @@ func TestEmpty(t *testing.T) {
 	}
 }
 
-// TestPicturesAreBounded: where the pictures are too many, bays with the fewest open problems go without, and say so.
+// TestPicturesAreBounded: where the pictures are too many, bays of least need go without, and say so.
 func TestPicturesAreBounded(t *testing.T) {
-	r := exampleReport()
 	big := &draw.Drawing{Name: "big", W: 10, H: 10, Scale: 1}
 	for range 1000 {
 		big.Add(draw.Text{S: strings.Repeat("x", mostPictures/3000), Size: 1, Tone: draw.Ink})
 	}
+	r := pictured(func([]*clash.Finding) []meeting.Picture { return []meeting.Picture{{Paper: big}, {Paper: big}} }) // two thirds of what fits
+	all := map[int]bool{}
 	for i := range r.Bays {
-		r.Bays[i].Pictures = []meeting.Picture{{Paper: big}, {Paper: big}} // two thirds of what fits
+		all[r.Bays[i].Number] = true
 	}
-	got, err := drawn(r)
+	got, err := drawn(r, all)
 	if err != nil {
 		t.Fatal(err)
 	}
-	most := 0
-	for i := range r.Bays {
-		if r.Bays[i].Open > r.Bays[most].Open {
-			most = i
-		}
-	}
-	if len(got) != 1 || got[r.Bays[most].Number] == nil {
-		t.Errorf("pictures of %d bays, want those of the bay with the most open problems alone", len(got))
+	if len(got) != 1 || got[r.Need[0].Number] == nil {
+		t.Errorf("pictures of %d bays, want those of the bay of most need alone", len(got))
 	}
 	if page := written(t, r); strings.Count(page, "pictures are left out here") != len(r.Bays)-1 {
 		t.Error("bays do not say that their pictures are left out")
+	}
+}
+
+// TestDetailIsBounded: bays beyond the first few hundred findings are rows of the list alone, each with a place to link to, and
+// nothing is drawn of them.
+func TestDetailIsBounded(t *testing.T) {
+	res := &clash.Result{Project: "job", Checked: clash.Checked{Storeys: 1}}
+	bays := []string{"A", "B", "C"}
+	for i := range 3 * (mostDetailed/2 + 1) {
+		b := "P"
+		res.Findings = append(res.Findings, clash.Finding{
+			ID: fmt.Sprintf("id%d", i), ProblemID: fmt.Sprintf("p%d", i), Kind: clash.Tight, A: fmt.Sprintf("D-%d", i), ATrade: "ductwork", B: &b, BTrade: "pipework", Bay: &bays[i%3], Short: 5,
+		})
+	}
+	drawings := 0
+	r := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09", Pictures: func([]*clash.Finding) []meeting.Picture { drawings++; return nil }})
+	page := written(t, r)
+	const one = mostDetailed/2 + 1 // the findings of a bay: of two bays they are more than mostDetailed
+	if got := strings.Count(page, `<li class="f `); got != one || drawings != 1 {
+		t.Errorf("%d findings in full and %d bays drawn, want %d of one bay", got, drawings, one)
+	}
+	if got := strings.Count(page, `<tr role="row" id="r-`); got != 3*one {
+		t.Errorf("%d rows, want %d", got, 3*one)
+	}
+	if !strings.Contains(page, fmt.Sprintf("%d findings of the others are rows", 2*one)) {
+		t.Error("it is not said that the others are rows alone")
 	}
 }
 
@@ -123,15 +151,17 @@ func TestPhone(t *testing.T) {
 		d.Say(1, 1, draw.Text{S: strings.Repeat("x", 1+more), Size: 3, Tone: draw.Ink})
 		return d
 	}
-	r := exampleReport()
-	asked := 0
-	for i := range r.Bays {
+	asked, wide := 0, 0
+	first := exampleReport().Bays[0].All[0].ID
+	r := pictured(func(fs []*clash.Finding) []meeting.Picture {
 		phone := func() *draw.Drawing { asked++; return name("narrow", 0) }
-		if i == 0 {
-			phone = nil
+		for _, f := range fs {
+			if f.ID == first {
+				phone = nil
+			}
 		}
-		r.Bays[i].Pictures = []meeting.Picture{{Paper: name("wide", 0), Phone: phone}}
-	}
+		return []meeting.Picture{{Paper: name("wide", wide), Phone: phone}}
+	})
 	page := written(t, r)
 	if got, want := strings.Count(page, `class="drawing narrow"`), len(r.Bays)-1; got != want || asked != want {
 		t.Errorf("%d narrow pictures (%d asked for), want %d", got, asked, want)
@@ -143,13 +173,29 @@ func TestPhone(t *testing.T) {
 		t.Errorf("%d ids of the two pictures of bay 2, want one of each", got)
 	}
 	// Full: none but those of the worst bays.
-	for i := range r.Bays {
-		r.Bays[i].Pictures[0].Paper = name("wide", mostWithPhones/len(r.Bays))
-	}
-	asked = 0
+	wide, asked = mostWithPhones/len(r.Bays), 0
 	written(t, r)
 	if asked > worstBays {
 		t.Errorf("%d narrow pictures where there is no room for them, want at most %d", asked, worstBays)
+	}
+}
+
+// TestSummaryAlone: page one alone has the questions and the cautions, no script, no section that it would link to.
+func TestSummaryAlone(t *testing.T) {
+	var b bytes.Buffer
+	if err := Write(&b, exampleReport(), Options{Summary: true}); err != nil {
+		t.Fatal(err)
+	}
+	page := b.String()
+	for _, want := range []string{"To be decided today", "Before you rely on this"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("it does not say %q", want)
+		}
+	}
+	for _, bad := range []string{"<script", "<details", `id="decide"`, `href="#`, `id="list"`} {
+		if strings.Contains(page, bad) {
+			t.Errorf("%q stands in it", bad)
+		}
 	}
 }
 
@@ -159,7 +205,7 @@ func TestLink(t *testing.T) {
 	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"})
 	rep.Beside = []string{"report.pdf", "findings.csv"}
 	var b bytes.Buffer
-	if err := Write(&b, rep); err != nil {
+	if err := Write(&b, rep, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	there := b.String()

@@ -5,19 +5,44 @@ package paper
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"voidline/clash"
+	"voidline/clash/register"
 	"voidline/reports/draw"
 	"voidline/reports/meeting"
 	"voidline/reports/words"
+	"voidline/void"
 )
 
-// Write writes the report. date is the day that the file says it was made.
-func Write(w io.Writer, r *meeting.Report, date time.Time) error {
-	p := draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{Date: date})
+// Options say which edition is written.
+type Options struct {
+	Date time.Time // the day that the file says it was made
+	// Summary is page one alone. All is everything that the report has; else it is the printed edition, of at most MostPages pages.
+	Summary, All bool
+}
+
+// MostPages is how many pages the printed edition has at most; the parts of it that can grow have so many each.
+const (
+	MostPages    = 40
+	decidePages  = 6
+	sectionPages = 9 // two pictures on each
+	changePages  = 2
+	actionPages  = 2
+	needPages    = 3
+	planPages    = 8
+	listPages    = 4
+	agreedPages  = 2
+)
+
+// Write writes the report.
+func Write(w io.Writer, r *meeting.Report, o Options) error {
+	p := draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{Date: o.Date})
 	s := newSheet(p)
+	s.all = o.All
 	name := r.Project
 	if name == "" {
 		name = "Project without a name"
@@ -27,24 +52,33 @@ func Write(w io.Writer, r *meeting.Report, date time.Time) error {
 	p.SetLang("en")
 	s.newPage()
 	s.block(r, name)
-	s.since(r)
-	s.whose(r)
-	s.decide(r)
-	s.index(r)
-	for i := range r.Bays {
-		s.bay(&r.Bays[i])
+	s.today(r)
+	if !o.Summary {
+		s.newPage()
+		s.decide(r)
+		s.changes(r)
+		s.action(r)
+		s.bays(r)
+		s.list(r)
+		if o.All {
+			if r.MayNotFit.Title != "" {
+				s.section(r.Called(meeting.Fit), r.MayNotFit)
+			}
+			s.section(r.Called(meeting.Joints), r.Joints)
+			s.section(r.Called(meeting.Work), r.Work)
+			s.section(r.Called(meeting.Protect), r.Protect)
+		}
+		s.agreed(r)
+		if o.All {
+			s.objections(r)
+			s.sources(r)
+			s.rules(r)
+			s.unchecked(r)
+			s.pardons(r)
+		}
+		s.before(r)
+		s.leftOut(r, o)
 	}
-	s.newPage()
-	if r.MayNotFit.Title != "" {
-		s.section(r.MayNotFit.Title, r.MayNotFit)
-	}
-	s.section("Joints of runs to put right", r.Joints)
-	s.section("Builder’s work", r.Work)
-	s.section("To be protected", r.Protect)
-	s.sources(r)
-	s.rules(r)
-	s.unchecked(r)
-	s.before(r)
 	s.finish()
 	if err := p.Output(w); err != nil {
 		return fmt.Errorf("PDF: %w", err)
@@ -109,14 +143,199 @@ func (s *sheet) block(r *meeting.Report, name string) {
 			}
 		})
 	}
+}
+
+// today writes page one: the questions, whose what is open, the bays by need, what moved. Nothing of it goes over the page.
+func (s *sheet) today(r *meeting.Report) {
+	page := s.p.PageNo()
+	s.heading(r.Called(meeting.Today), r.DecideAside())
+	s.para(r.Found+". "+words.OneProblem+". All lengths in mm.", left, little, false, draw.Soft)
+
+	// What stands under the questions is measured first; they have the room that it leaves.
+	owners, ownerCols := s.ownerRows(r, r.FewOwners())
+	const half = (wide - 5) / 2
+	lower := frame{left, left + half, bottom, page}
+	var bays [][]cell
+	for _, n := range r.FewBays() {
+		bays = append(bays, []cell{linked(n.At(), n.Anchor), {text: strconv.Itoa(n.Points), bold: true}, count(n.Open), also(n.First.Number+": "+n.First.Said.What, n.First.Between)})
+	}
+	bayCols := []column{{"Bay", 2.6, false}, {"Need", 1, true}, {"Open", 1, true}, {"Worst", 4, false}}
+	var moved []string
+	for _, m := range r.MovedLines() {
+		line := words.Count(m.Problems, "problem", "problems") + " " + m.Word
+		for i, f := range m.First {
+			line += map[bool]string{true: ": ", false: "; "}[i == 0] + f.Line()
+		}
+		moved = append(moved, line)
+	}
+	if t := r.NoRegister(); t != "" {
+		moved = append(moved, t)
+	}
 	if r.Blanks != "" {
-		notice("Drawings used", func() { s.para(r.Blanks+" They are listed after the bays.", left+4, body, false, draw.Ink) })
+		moved = append(moved, r.Blanks)
+	}
+	under := 4.0
+	for _, t := range moved {
+		under += float64(len(fold(s.clean(t), little, wide-4, false)))*little*lead + 0.5
+	}
+	bayFrame := lower
+	if len(owners) > 0 {
+		bayFrame.from, bayFrame.to = left+half+5, right
+	} else {
+		bayFrame.to = right
+	}
+	const most = 84.0 // what the two lower tables take at most, so that there are questions
+	for len(bays) > 3 && s.measure(bayFrame, bayCols, bays) > most {
+		bays = bays[:len(bays)-1]
+	}
+	for len(owners) > 3 && s.measure(lower, ownerCols, owners) > most {
+		owners = owners[:len(owners)-1]
+	}
+	tables := 0.0
+	if len(bays) > 0 {
+		tables = s.measure(bayFrame, bayCols, bays)
+	}
+	if len(owners) > 0 {
+		tables = max(tables, s.measure(lower, ownerCols, owners))
+	}
+	if tables > 0 {
+		tables += 10
+	}
+	if len(r.Decisions) > 0 {
+		var rows [][]cell
+		for i := range r.Decisions {
+			d := &r.Decisions[i]
+			rows = append(rows, []cell{c(strconv.Itoa(i + 1)), also(d.Question, d.About+", "+d.Where(3)+"; "+d.Size()), c(strings.Join(d.Who, ", ")), due(d)})
+		}
+		n := s.tableIn(frame{left, right, bottom - under - tables - 6, page}, []column{{"No.", 0.6, true}, {"To decide", 6, false}, {"By whom", 2.4, false}, {"Due", 1.5, false}}, rows, nil)
+		if more := len(rows) - n; more > 0 {
+			s.para("And "+words.Count(more, "question", "questions")+" more: section "+strconv.Itoa(r.Called(meeting.Decide).Number)+".", left, little, false, draw.Ink)
+		}
+	}
+	if t := r.Rest(); t != "" {
+		s.para(t, left, little, false, draw.Ink)
+	}
+	y := s.y + 2
+	if len(owners) > 0 {
+		s.y = y
+		s.para("Open problems by owner, and at the end of each week", left, 3, true, draw.Ink)
+		s.tableIn(lower, ownerCols, owners, nil)
+	}
+	end := s.y
+	if len(bays) > 0 {
+		s.y = y
+		s.para("Bays by need", bayFrame.from, 3, true, draw.Ink)
+		s.tableIn(bayFrame, bayCols, bays, nil)
+	}
+	s.y = max(s.y, end) + 1
+	for _, t := range moved {
+		if s.y+little*lead > bottom {
+			break
+		}
+		s.para("– "+t, left, little, false, draw.Ink)
+		s.y += 0.5
 	}
 }
 
-func (s *sheet) since(r *meeting.Report) {
-	s.heading("Changes since last time")
-	s.para(r.Found+".", left, body, false, draw.Ink)
+// ownerRows lists who settles what is open, with the trend.
+func (s *sheet) ownerRows(r *meeting.Report, of []register.Owner) (rows [][]cell, cols []column) {
+	cols = []column{{"Owner", 3.2, false}, {"Open", 1, true}, {"Over-due", 1.1, true}, {"Days", 1, true}}
+	for _, w := range r.OwnerWeeks {
+		cols = append(cols, column{meeting.Short(w), 1.2, true})
+	}
+	for _, o := range of {
+		row := []cell{c(meeting.OwnerName(o.Name)), {text: strconv.Itoa(o.Open), bold: true}, n(o.Overdue), n(o.Days)}
+		for _, k := range o.Weeks {
+			row = append(row, n(k))
+		}
+		rows = append(rows, row)
+	}
+	return rows, cols
+}
+
+// due says by when a decision is due, and by how much that is past.
+func due(d *meeting.Decision) cell {
+	switch {
+	case d.Days > 0:
+		return cell{text: words.Overdue(d.Days), small: "due " + d.Due, bold: true}
+	case d.Due != "":
+		return c(d.Due)
+	}
+	return c("–")
+}
+
+// decide writes every question, with room for minutes, then the sections through what they are about.
+func (s *sheet) decide(r *meeting.Report) {
+	s.heading(r.Called(meeting.Decide), r.DecideAside())
+	if len(r.Decisions) > 0 {
+		s.para("One answer settles every problem on its line; the numbers are those on plans and sections.", left, body, false, draw.Ink)
+		var rows [][]cell
+		for i := range r.Decisions {
+			d := &r.Decisions[i]
+			small := d.About + "; " + d.Size()
+			if p := d.Worst.Proof(); p != "" {
+				small += "\n" + d.Worst.Number + ", " + d.Worst.Said.What + ": " + p
+			} else {
+				small += "\nworst: " + d.Worst.Number + ", " + d.Worst.Said.What
+			}
+			rows = append(rows, []cell{c(strconv.Itoa(i + 1)), also(d.Question, small), linked(d.Where(6), d.Bays[0].Anchor), c(strings.Join(d.Who, ", ")), due(d), c("")})
+		}
+		fr := s.upTo(decidePages)
+		if n := s.tableIn(fr, []column{{"No.", 0.6, true}, {"To decide", 5.4, false}, {"Where", 1.7, false}, {"By whom", 1.9, false}, {"Due", 1.3, false}, {"Minutes", 2.6, false}}, rows, nil); n < len(rows) {
+			s.cut(words.Count(len(rows)-n, "question", "questions"))
+		}
+	}
+	if t := r.Rest(); t != "" {
+		s.para(t, left, body, false, draw.Ink)
+	}
+	if r.Section == nil {
+		return
+	}
+	drawn := map[string]bool{}
+	last := s.upTo(sectionPages).last
+	for i := range r.Decisions {
+		f := r.Decisions[i].Worst
+		if drawn[f.Number] {
+			continue
+		}
+		d := r.Section(f.Finding)
+		if d == nil {
+			continue
+		}
+		if full := s.y+d.H+8 > bottom || d.W > wide; last > 0 && full && s.p.PageNo()+len(s.waiting) >= last {
+			s.cut(words.Count(len(r.Decisions)-i, "section", "sections") + " of these questions (voidline section draws each)")
+			return
+		}
+		drawn[f.Number] = true
+		if d.W > wide+0.1 { // it wants a page of its own
+			s.waiting = append(s.waiting, waits{d, "question " + strconv.Itoa(i+1)})
+			continue
+		}
+		s.need(d.H + 8)
+		s.y += 2
+		s.para("Question "+strconv.Itoa(i+1)+": "+f.Line(), left, 2.9, true, draw.Ink)
+		draw.Paint(s.p, d, left, s.y, 1)
+		s.y += d.H + 2
+	}
+}
+
+// upTo is the frame of a table that takes so many pages from here on; where all is written it takes what it takes.
+func (s *sheet) upTo(pages int) frame {
+	fr := whole()
+	if !s.all {
+		fr.last = s.p.PageNo() + pages - 1
+	}
+	return fr
+}
+
+// cut says that something is left out here, and keeps it for the list of what is.
+func (s *sheet) cut(what string) {
+	s.para("Left out of this edition: "+what+".", left, little, true, draw.Ink)
+	s.out = append(s.out, what)
+}
+
+func (s *sheet) changes(r *meeting.Report) {
+	s.heading(r.Called(meeting.Changes), "")
 	m := &r.Since
 	if !m.Known {
 		s.para("There is nothing to compare with yet. Give the result of last time (--since findings.json) or keep a register (--register), and this section lists what is new, back, cleared and agreed.", left, body, false, draw.Ink)
@@ -129,38 +348,38 @@ func (s *sheet) since(r *meeting.Report) {
 	}
 	s.para(against, left, body, false, draw.Ink)
 	if m.Worse+m.Better > 0 {
-		s.para(fmt.Sprintf("Of the findings that are still there, %d are worse and %d are better.", m.Worse, m.Better), left, body, false, draw.Ink)
+		s.para(fmt.Sprintf("Of the problems that are still there, %d are worse and %d are better.", m.Worse, m.Better), left, body, false, draw.Ink)
 	}
 	// The counts in boxes, as on a form.
 	s.y += 2
 	s.need(22)
-	p, f := m.Problems, m.Findings
+	p := m.Problems
 	boxes := []struct {
 		name string
-		a, b int
-	}{{"New", p.New, f.New}, {"Back", p.Back, f.Back}, {"Still open", p.Open, f.Open}, {"Newly agreed", p.Agreed, f.Agreed}, {"Cleared", p.Cleared, f.Cleared}, {"Agreed earlier", p.Stand, f.Stand}}
+		n    int
+	}{{"New", p.New}, {"Back", p.Back}, {"Still open", p.Open}, {"Newly agreed", p.Agreed}, {"Cleared", p.Cleared}, {"Agreed earlier", p.Stand}}
 	w := wide / float64(len(boxes))
 	ink := draw.Ink.Light()
 	for i, b := range boxes {
 		x := left + w*float64(i)
 		s.p.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
 		s.p.SetLineWidth(0.35)
-		s.p.Rect(x, s.y, w, 17, "D")
-		mid := func(y float64, t string, size float64, bold bool, tone draw.Tone) {
-			s.say(x+(w-draw.Width(t, size, bold))/2, y, t, size, bold, tone)
+		s.p.Rect(x, s.y, w, 13, "D")
+		mid := func(y float64, t string, size float64) {
+			s.say(x+(w-draw.Width(t, size, true))/2, y, t, size, true, draw.Ink)
 		}
-		mid(s.y+4, b.name, little, true, draw.Ink)
-		mid(s.y+11, strconv.Itoa(b.a), 6.2, true, draw.Ink)
-		mid(s.y+15, words.Count(b.b, "finding", "findings"), 2.2, false, draw.Soft)
+		mid(s.y+4, b.name, little)
+		mid(s.y+11, strconv.Itoa(b.n), 6.2)
 	}
-	s.y += 18
-	s.para("Large figures: problems; small: their findings.", left, 2.2, false, draw.Soft)
+	s.y += 14
+	s.para("Problems. One that has findings of several fates is counted once, by the first of: back, open, new, agreed, cleared.", left, 2.2, false, draw.Soft)
 	if r.Chart != nil {
 		s.y += 3
 		s.need(r.Chart.H)
 		draw.Paint(s.p, r.Chart, left, s.y, 1)
 		s.y += r.Chart.H
 	}
+	fr := s.upTo(changePages)
 	list := func(title string, fs []*meeting.Finding) {
 		if len(fs) == 0 {
 			return
@@ -168,24 +387,24 @@ func (s *sheet) since(r *meeting.Report) {
 		s.sub(title)
 		var rows [][]cell
 		for i, f := range fs {
-			if i == 20 {
+			if i == 20 && !s.all {
 				break
 			}
-			rows = append(rows, []cell{stamped(f.Mark()), linked(f.Said.What, f.Bay.Anchor), c(f.Between), c(at(f.Bay)), also(f.ID, f.Standing.Turn)})
+			rows = append(rows, []cell{c(f.Number), stamped(f.Mark()), linked(f.Said.What, f.Bay.Anchor), c(f.Between), c(f.Bay.At()), also(f.ID, f.Standing.Turn)})
 		}
-		s.table([]column{{"", 1, false}, {"What", 2, false}, {"Between", 4.2, false}, {"Bay", 2, false}, {"Finding", 2, false}}, rows, nil)
-		if n := len(fs) - 20; n > 0 {
-			s.para(fmt.Sprintf("And %d more, marked in their bays.", n), left, little, false, draw.Soft)
+		w := s.tableIn(fr, []column{{"No.", 0.7, true}, {"", 1, false}, {"What", 2, false}, {"Between", 4, false}, {"Bay", 2, false}, {"Finding", 2, false}}, rows, nil)
+		if more := len(fs) - w; more > 0 {
+			s.cut(words.Count(more, "finding that is ", "findings that are ") + strings.ToLower(title))
 		}
 	}
 	list("Back", m.Back)
+	list("Worse", m.Worsened)
 	list("New", m.New)
-	list("Agreed", m.Agreed)
 	if len(m.Cleared) > 0 {
 		s.sub("Cleared")
 		var rows [][]cell
 		for i, g := range m.Cleared {
-			if i == 40 {
+			if i == 20 && !s.all {
 				break
 			}
 			bay := g.Bay
@@ -194,9 +413,9 @@ func (s *sheet) since(r *meeting.Report) {
 			}
 			rows = append(rows, []cell{stamped("cleared"), c(g.Was), c(g.Between), c(bay), c(g.ID)})
 		}
-		s.table([]column{{"", 1.1, false}, {"Was", 2, false}, {"Between", 4.2, false}, {"Bay", 2, false}, {"Finding", 2, false}}, rows, nil)
-		if n := len(m.Cleared) - 40; n > 0 {
-			s.para(fmt.Sprintf("And %d more.", n), left, little, false, draw.Soft)
+		w := s.tableIn(fr, []column{{"", 1.1, false}, {"Was", 2, false}, {"Between", 4.2, false}, {"Bay", 2, false}, {"Finding", 2, false}}, rows, nil)
+		if more := len(m.Cleared) - w; more > 0 {
+			s.cut(words.Count(more, "finding that is cleared", "findings that are cleared"))
 		}
 	}
 	s.told(r)
@@ -212,29 +431,23 @@ func (s *sheet) told(r *meeting.Report) {
 	}
 }
 
-func at(b *meeting.Bay) string {
-	if b.Storey != "" {
-		return b.Name + ", " + b.Storey
-	}
-	return b.Name
-}
-
-func (s *sheet) whose(r *meeting.Report) {
-	s.heading("Action by trade")
+func (s *sheet) action(r *meeting.Report) {
+	s.heading(r.Called(meeting.Action), "")
 	if len(r.Whose) == 0 {
 		s.para("Nothing is open.", left, body, false, draw.Ink)
 		return
 	}
-	s.para("Open problems by the trade that has something to move. A problem in which each side has something to move is counted under both trades.", left, body, false, draw.Ink)
+	s.para("Open problems by the trade that has something to move: to have to move is not to be to blame. A problem in which each side has something to move is counted under both trades. Firm: the rule rests on law, a maker’s word or geometry.", left, body, false, draw.Ink)
 	var rows [][]cell
 	for _, t := range r.Whose {
 		worst := c("–")
 		if t.Worst != nil {
-			worst = linked(t.Worst.Said.What+", "+t.Worst.Bay.Name, t.Worst.Bay.Anchor)
+			worst = linked(t.Worst.Number+": "+t.Worst.Said.What+", "+t.Worst.Bay.Name, t.Worst.Bay.Anchor)
 		}
 		rows = append(rows, []cell{c(t.Trade), {text: dash(t.Problems), bold: true}, n(t.New), n(t.Back), n(t.Firm), n(t.Bays), worst, n(t.Agreed)})
 	}
-	s.table([]column{{"Trade", 3, false}, {"Open problems", 1.6, true}, {"Of these new", 1.4, true}, {"Back", 1.1, true}, {"Of these firm", 1.9, true}, {"Bays", 1.1, true}, {"Worst", 3.4, false}, {"Agreed", 1.4, true}}, rows, nil)
+	fr := s.upTo(actionPages)
+	s.tableIn(fr, []column{{"Trade", 3, false}, {"Open problems", 1.6, true}, {"Of these new", 1.4, true}, {"Back", 1.1, true}, {"Of these firm", 1.9, true}, {"Bays", 1.1, true}, {"Worst", 3.4, false}, {"Agreed", 1.4, true}}, rows, nil)
 	rows = nil
 	for _, q := range r.Pairs {
 		between := q.A
@@ -244,103 +457,230 @@ func (s *sheet) whose(r *meeting.Report) {
 		rows = append(rows, []cell{c(between), {text: strconv.Itoa(q.Problems), bold: true}, n(q.Overlap), n(q.Tight), n(q.Access)})
 	}
 	q := r.PairSum
-	s.table([]column{{"Between, what is open", 5, false}, {"Problems", 1.4, true}, {"Overlaps", 1.4, true}, {"Tight gaps", 1.4, true}, {"Access", 1.4, true}}, rows,
+	s.tableIn(fr, []column{{"Between, what is open", 5, false}, {"Problems", 1.4, true}, {"Overlaps", 1.4, true}, {"Tight gaps", 1.4, true}, {"Access", 1.4, true}}, rows,
 		[]cell{strong("all"), strong(strconv.Itoa(q.Problems)), n(q.Overlap), n(q.Tight), n(q.Access)})
 	if len(r.Owners) > 0 {
+		s.sub("By owner, as the register names them; at the end of each week")
+		rows, cols := s.ownerRows(r, r.Owners)
+		s.tableIn(fr, cols, rows, nil)
+	}
+	if len(r.Late) > 0 {
+		s.sub("Overdue, by owner")
 		rows = nil
-		for _, o := range r.Owners {
-			due := o.Due
-			if due == "" {
-				due = "–"
-			}
-			rows = append(rows, []cell{c(o.Name), n(o.Problems), n(o.Late), c(due)})
+		for _, l := range r.Late {
+			f := l.First
+			rows = append(rows, []cell{c(meeting.OwnerName(l.Owner)), c(l.Due), count(l.Days), c(f.Number), linked(f.Said.What+", "+f.Between, f.Bay.Anchor), c(f.Bay.At())})
 		}
-		s.table([]column{{"Owner, as the register names them", 5, false}, {"Open problems", 1.6, true}, {"Past their date", 1.6, true}, {"Next due", 2, false}}, rows, nil)
+		if w := s.tableIn(fr, []column{{"Owner", 2.4, false}, {"Due", 1.5, false}, {"Days overdue", 1.2, true}, {"No.", 0.8, true}, {"What", 4.4, false}, {"Bay", 2, false}}, rows, nil); w < len(rows) {
+			s.cut(words.Count(len(rows)-w, "overdue problem", "overdue problems"))
+		}
 	}
 }
 
-func (s *sheet) decide(r *meeting.Report) {
-	s.heading("Decisions needed")
-	if len(r.Decisions) > 0 {
-		s.para("One answer settles every finding on its line.", left, body, false, draw.Ink)
-		var rows [][]cell
-		for i := range r.Decisions {
-			d := &r.Decisions[i]
-			var bays []string
-			for j, b := range d.Bays {
-				if j == 8 {
-					bays = append(bays, fmt.Sprintf("and %d more", len(d.Bays)-8))
-					break
-				}
-				bays = append(bays, b.Name)
-			}
-			small := "worst: " + d.Worst.Said.What
-			if m := d.Worst.Do(); m != "" {
-				small += "; " + m
-			}
-			due := d.Due
-			if due == "" {
-				due = "–"
-			}
-			if d.Late {
-				due += " past"
-			}
-			rows = append(rows, []cell{c(strconv.Itoa(i + 1)), c(d.Question), also(d.About+": "+d.Size(), small), linked(strings.Join(bays, ", "), d.Bays[0].Anchor), c(strings.Join(d.Who, ", ")), c(due)})
-		}
-		s.table([]column{{"No.", 0.7, true}, {"To decide", 3.4, false}, {"About", 3.4, false}, {"Where", 2, false}, {"By whom", 1.9, false}, {"Due", 1.3, false}}, rows, nil)
-	}
-	switch {
-	case len(r.Decisions) > 0 && r.Plain > 0:
-		s.para("The other "+words.Count(r.Plain, "open problem needs", "open problems need")+" no decision: one trade has to move, and the move is known.", left, body, false, draw.Ink)
-	case len(r.Decisions) == 0 && r.Open > 0:
-		s.para("None: in each of the "+words.Count(r.Open, "open problem", "open problems")+" one trade has to move, and the move is known.", left, body, false, draw.Ink)
-	case len(r.Decisions) == 0:
-		s.para("None.", left, body, false, draw.Ink)
-	}
-}
+// count is a cell of a number, nothing too.
+func count(n int) cell { return c(strconv.Itoa(n)) }
 
-// index lists the bays with their pages.
-func (s *sheet) index(r *meeting.Report) {
-	s.heading("Bay by bay")
-	if len(r.Bays) == 0 {
+// bays writes the bays in order of need, then a plan of each storey, of those first that have the bays of most need; where all is
+// written also every bay.
+func (s *sheet) bays(r *meeting.Report) {
+	s.heading(r.Called(meeting.ByBay), "")
+	if len(r.Need) == 0 {
 		s.para("No bay has a finding.", left, body, false, draw.Ink)
 		return
 	}
+	s.para(meeting.NeedSaid, left, little, false, draw.Soft)
 	var rows [][]cell
-	for i := range r.Bays {
-		b := &r.Bays[i]
-		storey := b.Storey
-		if storey == "" {
-			storey = "–"
+	for _, k := range r.Need {
+		b := k.Bay
+		worst, do := c("–"), c("")
+		if f := k.First; f != nil {
+			worst = also(f.Number+": "+f.Said.What, f.Between)
+			do = c(f.Proof())
 		}
-		rows = append(rows, []cell{linked(b.Name, b.Anchor), c(storey), n(b.Open), n(b.Counts.Overlap), n(b.Counts.Tight), n(b.Counts.Access), c(b.Worst), pageOf(b.Anchor)})
+		row := []cell{{text: b.Name, small: b.Storey, to: b.Anchor}, {text: strconv.Itoa(k.Points), bold: true}, n(b.Open), n(b.Counts.Overlap), n(b.Counts.Tight), n(b.Counts.Access), worst, do}
+		if s.all {
+			row = append(row, pageOf(b.Anchor))
+		} else {
+			row[0].here, row[0].to = b.Anchor, ""
+		}
+		rows = append(rows, row)
 	}
-	s.table([]column{{"Bay", 3, false}, {"Storey", 2.4, false}, {"Open problems", 1.5, true}, {"Overlaps", 1.3, true}, {"Tight gaps", 1.3, true}, {"Access", 1.2, true}, {"Worst", 2.2, false}, {"Page", 1, true}}, rows, nil)
+	cols := []column{{"Bay", 2, false}, {"Need", 0.8, true}, {"Open problems", 1.3, true}, {"Overlaps", 1.2, true}, {"Tight gaps", 0.9, true}, {"Access", 1.1, true}, {"Worst", 3.2, false}, {"What clears it", 3.4, false}}
+	if s.all {
+		cols = append(cols, column{"Page", 0.8, true})
+	}
+	if w := s.tableIn(s.upTo(needPages), cols, rows, nil); w < len(rows) {
+		s.cut(words.Count(len(rows)-w, "bay", "bays"))
+	}
+	if r.Plan != nil {
+		storeys := []string{}
+		for _, k := range r.Need {
+			if !slices.Contains(storeys, k.Bay.All[0].Storey) {
+				storeys = append(storeys, k.Bay.All[0].Storey)
+			}
+		}
+		for i, name := range storeys {
+			if i == planPages && !s.all {
+				s.cut(words.Count(len(storeys)-i, "plan of a storey", "plans of storeys") + " (voidline plan --storey draws each)")
+				break
+			}
+			if d := r.Plan(name); d != nil {
+				s.waiting = append(s.waiting, waits{d, "plan of " + name})
+			}
+		}
+	}
+	if s.all {
+		for _, k := range r.Need {
+			s.bay(k.Bay)
+		}
+	}
+}
+
+// list writes a line for each finding, in the order of their numbers; where there are more than the edition has room for, the worst.
+func (s *sheet) list(r *meeting.Report) {
+	s.heading(r.Called(meeting.All), "")
+	var fs []*meeting.Finding
+	for i := range r.Bays {
+		fs = append(fs, r.Bays[i].All...)
+	}
+	if len(fs) == 0 {
+		s.para("Nothing was found.", left, body, false, draw.Ink)
+		return
+	}
+	const aPage = 60 // rows of one line each
+	if most := listPages * aPage; len(fs) > most && !s.all {
+		slices.SortStableFunc(fs, func(a, b *meeting.Finding) int { return clash.Worse(a.Finding, b.Finding) })
+		s.para("The worst are listed.", left, little, false, draw.Ink)
+	} else {
+		slices.SortStableFunc(fs, func(a, b *meeting.Finding) int { return void.Natural(a.Number, b.Number) })
+	}
+	s.para("Findings of one problem have one number, which plans, sections, messages and the register’s reports use. The small letters are the finding’s id, which it keeps.", left, little, false, draw.Soft)
+	fr := s.upTo(listPages)
+	var rows [][]cell
+	for _, f := range fs {
+		rows = append(rows, []cell{c(f.Number), stamped(f.Mark()), also(f.Said.What, f.ID), c(f.Between), also(f.Bay.Name, f.Bay.Storey), also(f.Trade, f.Standing.Owner), c(f.Proof())})
+		if !s.all && len(rows) == listPages*aPage {
+			break
+		}
+	}
+	if w := s.tableIn(fr, []column{{"No.", 0.7, true}, {"", 1, false}, {"What", 1.8, false}, {"Between", 3.4, false}, {"Bay", 1.5, false}, {"To move", 1.6, false}, {"What clears it", 3.4, false}}, rows, nil); w < len(fs) {
+		s.cut(words.Count(len(fs)-w, "finding", "findings") + " (findings.csv has all)")
+	}
+}
+
+// agreed lists what stands as agreed, with the reason and the name.
+func (s *sheet) agreed(r *meeting.Report) {
+	s.heading(r.Called(meeting.Agreed), "")
+	if len(r.Agreed) == 0 {
+		s.para("Nothing is agreed to stand.", left, body, false, draw.Ink)
+		return
+	}
+	var rows [][]cell
+	for _, f := range r.Agreed {
+		when := ""
+		if f.Standing.Fresh {
+			when = "since last time"
+		}
+		rows = append(rows, []cell{c(f.Number), also(f.Said.What, f.ID), c(f.Between), c(f.Bay.At()), c(dashText(f.Standing.Amount)), c(f.Standing.Reason), also(f.Standing.AgreedBy, when)})
+	}
+	if w := s.tableIn(s.upTo(agreedPages), []column{{"No.", 0.7, true}, {"What", 1.9, false}, {"Between", 3, false}, {"Bay", 1.8, false}, {"Agreed, mm", 1.1, true}, {"Reason", 3.4, false}, {"By", 1.8, false}}, rows, nil); w < len(rows) {
+		s.cut(words.Count(len(rows)-w, "agreed finding", "agreed findings"))
+	}
+}
+
+func dashText(t string) string {
+	if t == "" {
+		return "–"
+	}
+	return t
+}
+
+// objections writes the table of what is said of every bay before its ceiling is closed, a page for each storey to be signed.
+func (s *sheet) objections(r *meeting.Report) {
+	s.heading(r.Called(meeting.Objections), "")
+	s.para(words.ClosingCaution, left, body, false, draw.Ink)
+	for _, sec := range words.Closings(r.Closings) {
+		t := sec.Parts[0].(words.Table)
+		s.sub(sec.Title)
+		shares := []float64{1.6, 1.2, 1.5, 1.8, 1, 1.4, 0.9, 1.1, 1, 0.9, 1.2, 1.6}
+		cols := make([]column, len(t.Columns))
+		for i, k := range t.Columns {
+			cols[i] = column{k.Head, shares[i], k.Right}
+		}
+		var rows [][]cell
+		for _, k := range t.Rows {
+			var row []cell
+			for _, text := range k {
+				first, rest, _ := strings.Cut(text, "\n")
+				row = append(row, also(first, rest))
+			}
+			rows = append(rows, row)
+		}
+		s.table(cols, rows, nil)
+	}
+}
+
+// pardons lists pairs that are meant to meet, and why.
+func (s *sheet) pardons(r *meeting.Report) {
+	s.heading(r.Called(meeting.Pardons), "")
+	s.parts(r.Excused.Parts)
+	if len(r.Pardoned) == 0 {
+		return
+	}
+	var rows [][]cell
+	for _, p := range r.Pardoned {
+		rows = append(rows, []cell{c(p.A), c(p.B), c(p.Why), c(p.Deep)})
+	}
+	s.table([]column{{"One", 3, false}, {"The other", 3, false}, {"Why", 4, false}, {"Deep, mm", 1, true}}, rows, nil)
+	if more := r.PardonedAll - len(rows); more > 0 {
+		s.para("And "+words.Count(more, "pair", "pairs")+" more; findings.json has all.", left, body, false, draw.Ink)
+	}
+}
+
+// leftOut says what this edition leaves out, and where it is.
+func (s *sheet) leftOut(r *meeting.Report, o Options) {
+	if o.All {
+		return
+	}
+	s.sub("Left out of this edition")
+	s.para("This is the edition to be printed, of at most "+strconv.Itoa(MostPages)+" pages. report.html has everything; voidline report --all writes all of it as PDF. Not here:", left, body, false, draw.Ink)
+	for _, t := range s.out {
+		s.point(t)
+	}
+	s.point("each bay’s own plan, section and findings in full: report.html, section " + strconv.Itoa(r.Called(meeting.ByBay).Number) + ", or voidline plan --bay and voidline section")
+	var l []string
+	for _, id := range []string{meeting.Fit, meeting.Joints, meeting.Work, meeting.Protect, meeting.Objections, meeting.Sources, meeting.Rules, meeting.Unchecked, meeting.Pardons} {
+		if sec := r.Called(id); sec.Number > 0 {
+			l = append(l, strconv.Itoa(sec.Number)+" "+sec.Title)
+		}
+	}
+	s.point("sections " + strings.Join(l, ", ") + ": report.html; section " + strconv.Itoa(r.Called(meeting.Objections).Number) + " also by voidline check --objections")
 }
 
 // bay writes a bay: its pictures, then its findings.
 func (s *sheet) bay(b *meeting.Bay) {
 	// A bay begins where its heading, its plan and a first finding have room.
 	room := 30.0
-	for _, p := range b.Pictures {
+	pictures := b.Pictures()
+	for _, p := range pictures {
 		d := p.Paper
 		if d.W <= wide+0.1 {
 			room += d.H
 		} else {
-			defer func() { s.waiting = append(s.waiting, d) }()
+			defer func() { s.waiting = append(s.waiting, waits{d, ""}) }()
 		}
 	}
 	s.y += 6
 	s.need(room)
 	s.anchor(b.Anchor, s.y-2)
-	s.p.Bookmark(s.clean(at(b)), 1, s.y)
+	s.p.Bookmark(s.clean(b.At()), 1, s.y)
 	if s.y > top {
 		s.line(draw.Ink, 0.35, left, s.y-1.5, right, s.y-1.5)
 	}
-	s.para(at(b), left, 4.2, true, draw.Ink)
+	s.para(b.At(), left, 4.2, true, draw.Ink)
 	s.para(words.Count(b.Problems, "problem", "problems")+", "+strconv.Itoa(b.Open)+" open", left, little, false, draw.Soft)
 	s.y += 1
-	for _, p := range b.Pictures {
+	for _, p := range pictures {
 		d := p.Paper
 		if d.W > wide+0.1 {
 			continue // on a page of its own
@@ -441,11 +781,8 @@ func (s *sheet) finding(f *meeting.Finding) {
 }
 
 // section writes a part of the answer as words has it.
-func (s *sheet) section(title string, sec words.Section) {
-	if sec.Aside != "" {
-		title += ": " + sec.Aside
-	}
-	s.heading(title)
+func (s *sheet) section(of meeting.Section, sec words.Section) {
+	s.heading(of, sec.Aside)
 	s.parts(sec.Parts)
 }
 
@@ -496,7 +833,7 @@ func signs(l string) float64 {
 }
 
 func (s *sheet) sources(r *meeting.Report) {
-	s.heading("Drawings used")
+	s.heading(r.Called(meeting.Sources), "")
 	var rows [][]cell
 	said := func(t string) cell {
 		if t == "" {
@@ -512,7 +849,7 @@ func (s *sheet) sources(r *meeting.Report) {
 }
 
 func (s *sheet) rules(r *meeting.Report) {
-	s.heading("Rules used")
+	s.heading(r.Called(meeting.Rules), "")
 	var rows [][]cell
 	for _, k := range r.Rules {
 		asks := k.Of + " to " + k.To + ", " + k.Side + ": " + k.Gap
@@ -530,12 +867,10 @@ func (s *sheet) rules(r *meeting.Report) {
 }
 
 func (s *sheet) unchecked(r *meeting.Report) {
-	s.heading("What was not checked")
+	s.heading(r.Called(meeting.Unchecked), "")
 	s.parts(r.Checked.Parts)
 	s.sub("Could not be checked")
 	s.parts(r.Unchecked.Parts)
-	s.sub("Meant to meet")
-	s.parts(r.Excused.Parts)
 	if len(r.Surveyed.Parts) > 0 {
 		s.sub("As found")
 		s.parts(r.Surveyed.Parts)
@@ -558,7 +893,7 @@ func (s *sheet) unchecked(r *meeting.Report) {
 }
 
 func (s *sheet) before(r *meeting.Report) {
-	s.heading("Before you rely on this")
+	s.heading(r.Called(meeting.Before), "")
 	s.para("All figures are whole millimetres, rounded to the safe side: gaps down; shortfalls, moves, needed gaps and hole sizes up. The position of a finding is where its figure was measured.", left, body, false, draw.Ink)
 	for _, t := range r.Cautions {
 		s.point(t)

@@ -88,7 +88,7 @@ func TestNote(t *testing.T) {
 			r.Bays[i].Name = test.bay
 		}
 		var b bytes.Buffer
-		if err := Write(&b, r, time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC)); err != nil {
+		if err := Write(&b, r, Options{Date: time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC), All: true}); err != nil {
 			t.Fatal(err)
 		}
 		name := filepath.Join(t.TempDir(), "report.pdf")
@@ -115,7 +115,7 @@ func TestWriteTwice(t *testing.T) {
 		"empty":   meeting.Make(meeting.Input{Result: example.Empty(), Date: "2026-03-09"}),
 	} {
 		var a, b bytes.Buffer
-		day := time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC)
+		day := Options{Date: time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC)}
 		if err := Write(&a, r, day); err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}

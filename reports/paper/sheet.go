@@ -9,6 +9,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"voidline/reports/draw"
+	"voidline/reports/meeting"
 )
 
 // The page, mm: A4 upright, room for a hole punch and for the running header.
@@ -36,14 +37,22 @@ type sheet struct {
 	mid     string // of the running header, "" for the day of the report
 	foot    string // of the running footer, "" for that of the report
 	known   map[rune]bool
-	heights []float64       // of the pages
-	waiting []*draw.Drawing // that want a page of their own, behind the page at hand
-	lacks   bool            // a sign was met that the type does not have
-	headed  int             // sections so far
+	heights []float64 // of the pages
+	waiting []waits   // drawings that want a page of their own, behind the page at hand
+	all     bool      // everything is written, not the printed edition
+	out     []string  // what is left out of it
+	lacks   bool      // a sign was met that the type does not have
 
 	links map[string]int // anchor -> link
 	pages map[string]int // anchor -> page
 	refs  []ref
+	ways  []way
+}
+
+// waits is a drawing that waits for a page; a name gives it a bookmark.
+type waits struct {
+	d    *draw.Drawing
+	name string
 }
 
 // ref is a page number to be written when it is known.
@@ -51,6 +60,13 @@ type ref struct {
 	page   int
 	x, y   float64
 	anchor string
+}
+
+// way is a place on a page that leads to an anchor, where the edition has it.
+type way struct {
+	page       int
+	x, y, w, h float64
+	anchor     string
 }
 
 // box stands for a sign that the type does not have.
@@ -93,12 +109,17 @@ func (s *sheet) add(w, h float64) {
 
 // flush gives each drawing that waits a page of A4 lying, at its own size.
 func (s *sheet) flush() {
-	for _, d := range s.waiting {
-		s.add(pageHigh, pageWide)
-		k := min(1, (pageHigh-2*left)/d.W, (pageWide-top-bottomMargin)/d.H)
-		draw.Paint(s.p, d, left, top-2, k)
-	}
+	waiting := s.waiting
 	s.waiting = nil
+	for _, w := range waiting {
+		d := w.d
+		s.add(pageHigh, pageWide)
+		if w.name != "" {
+			s.p.Bookmark(s.clean(w.name), 1, top)
+		}
+		k := min(1, (pageHigh-2*left)/d.W, (pageWide-top-bottomMargin)/d.H)
+		draw.Paint(s.p, d, left+(pageHigh-2*left-k*d.W)/2, top-2, k)
+	}
 }
 
 // need begins a new page where less than h mm are left.
@@ -192,20 +213,24 @@ func (s *sheet) point(t string) {
 	s.y += 0.5
 }
 
-// heading writes the heading of a section on its line, with the mark of a level.
-func (s *sheet) heading(t string) {
-	s.headed++
+// heading writes the heading of a section on its line, with the mark of a level and its number in the report.
+func (s *sheet) heading(sec meeting.Section, aside string) {
 	s.y += 6
 	s.need(30)
 	const size = 4.6
 	x := left + 6.5
-	n := strconv.Itoa(s.headed)
+	n := strconv.Itoa(sec.Number)
+	t := sec.Title
+	if aside != "" {
+		t += ": " + aside
+	}
+	s.anchor(sec.ID, s.y-2)
 	s.say(x, s.y+size, n, size, false, draw.Soft)
 	s.say(x+draw.Width(n+" ", size, false), s.y+size, s.clean(t), size, true, draw.Ink)
 	s.y += size + 1.8
 	s.mark(left+3, s.y, 1.8)
 	s.line(draw.Ink, 0.5, left, s.y, right, s.y)
-	s.p.Bookmark(s.clean(t), 0, s.y-size-2)
+	s.p.Bookmark(n+" "+s.clean(t), 0, s.y-size-2)
 	s.y += 2.6
 }
 
@@ -285,6 +310,7 @@ type cell struct {
 	bold  bool
 	stamp string
 	to    string // an anchor that it leads to
+	here  string // an anchor that stands here
 	page  string // an anchor whose page number it shows
 }
 
@@ -297,72 +323,129 @@ func stamped(word string) cell  { return cell{stamp: word} }
 func pageOf(anchor string) cell { return cell{page: anchor, to: anchor} }
 func dash(v int) string         { return map[bool]string{true: "–", false: strconv.Itoa(v)}[v == 0] }
 
-// table writes a table; its head stands again on every page. A row stands on one page where it fits on one.
-func (s *sheet) table(cols []column, rows [][]cell, foot []cell) {
-	const pad, size = 1.1, 2.7
+// frame is where a table stands: between two sides, down to bottom; where last is not 0 it goes over no page behind that one.
+type frame struct {
+	from, to, bottom float64
+	last             int
+}
+
+// whole is the frame of a page.
+func whole() frame { return frame{left, right, bottom, 0} }
+
+// Sizes of a table.
+const (
+	tablePad  = 1.1
+	tableType = 2.7
+	tableFine = little * 0.94
+)
+
+// sides returns where the columns begin, and where the last ends.
+func (fr frame) sides(cols []column) []float64 {
 	sum := 0.0
 	for _, k := range cols {
 		sum += k.share
 	}
 	x := make([]float64, len(cols)+1)
-	x[0] = left
+	x[0] = fr.from
 	for i, k := range cols {
-		x[i+1] = x[i] + wide*k.share/sum
+		x[i+1] = x[i] + (fr.to-fr.from)*k.share/sum
 	}
-	head := func() {
-		lines := make([][]string, len(cols))
-		most := 1
-		for i, k := range cols {
-			lines[i] = fold(s.clean(k.head), little, x[i+1]-x[i]-2*pad, true)
-			most = max(most, len(lines[i]))
+	return x
+}
+
+// laid is what stands in a cell, folded.
+type laid struct {
+	lines  []string
+	small  int // from this line on
+	height float64
+}
+
+// lay folds the cells of a row and returns how high it is.
+func (s *sheet) lay(x []float64, cells []cell) (sets []laid, high float64) {
+	sets = make([]laid, len(cells))
+	for i, k := range cells {
+		w := x[i+1] - x[i] - 2*tablePad
+		t := laid{lines: fold(s.clean(k.text), tableType, w, k.bold)}
+		t.small = len(t.lines)
+		t.height = float64(t.small) * tableType * lead
+		if k.small != "" {
+			for l := range strings.SplitSeq(k.small, "\n") {
+				t.lines = append(t.lines, fold(s.clean(l), tableFine, w, false)...)
+			}
+			t.height += float64(len(t.lines)-t.small) * tableFine * lead
 		}
-		h := float64(most)*little*lead + 1.2
-		s.need(h + 8)
-		s.line(draw.Ink, 0.35, left, s.y, right, s.y)
+		sets[i] = t
+		high = math.Max(high, t.height)
+	}
+	return sets, high
+}
+
+// heads folds the heads of a table and returns how high they are.
+func (s *sheet) heads(x []float64, cols []column) (lines [][]string, high float64) {
+	lines = make([][]string, len(cols))
+	most := 1
+	for i, k := range cols {
+		lines[i] = fold(s.clean(k.head), little, x[i+1]-x[i]-2*tablePad, true)
+		most = max(most, len(lines[i]))
+	}
+	return lines, float64(most)*little*lead + 1.2
+}
+
+// measure returns how high a table will be on one page.
+func (s *sheet) measure(fr frame, cols []column, rows [][]cell) float64 {
+	x := fr.sides(cols)
+	_, h := s.heads(x, cols)
+	h += 3
+	for _, r := range rows {
+		_, high := s.lay(x, r)
+		h += high + 1.2
+	}
+	return h
+}
+
+// table writes a table over the width of the page.
+func (s *sheet) table(cols []column, rows [][]cell, foot []cell) {
+	s.tableIn(whole(), cols, rows, foot)
+}
+
+// tableIn writes a table; its head stands again on every page. A row stands on one page where it fits on one. It returns how many rows
+// have found room.
+func (s *sheet) tableIn(fr frame, cols []column, rows [][]cell, foot []cell) int {
+	x := fr.sides(cols)
+	head := func() {
+		lines, h := s.heads(x, cols)
+		if fr.last == 0 {
+			s.need(h + 8)
+		}
+		s.line(draw.Ink, 0.35, fr.from, s.y, fr.to, s.y)
 		for i, k := range cols {
 			for j, l := range lines[i] {
-				at := x[i] + pad
+				at := x[i] + tablePad
 				if k.right {
-					at = x[i+1] - pad - draw.Width(l, little, true)
+					at = x[i+1] - tablePad - draw.Width(l, little, true)
 				}
 				s.say(at, s.y+h-0.9-float64(len(lines[i])-1-j)*little*lead, l, little, true, draw.Ink)
 			}
 		}
 		s.y += h
-		s.line(draw.Ink, 0.35, left, s.y, right, s.y)
+		s.line(draw.Ink, 0.35, fr.from, s.y, fr.to, s.y)
 		s.y += 0.5
 	}
-	type set struct {
-		lines  []string
-		small  int // from this line on
-		height float64
-	}
-	row := func(cells []cell, last bool) {
-		sets := make([]set, len(cells))
-		h := 0.0
-		for i, k := range cells {
-			w := x[i+1] - x[i] - 2*pad
-			t := set{lines: fold(s.clean(k.text), size, w, k.bold)}
-			t.small = len(t.lines)
-			t.height = float64(t.small) * size * lead
-			if k.small != "" {
-				for l := range strings.SplitSeq(k.small, "\n") {
-					t.lines = append(t.lines, fold(s.clean(l), little*0.94, w, false)...)
-				}
-				t.height += float64(len(t.lines)-t.small) * little * 0.94 * lead
-			}
-			sets[i] = t
-			h = math.Max(h, t.height)
+	row := func(cells []cell, last bool) bool {
+		sets, h := s.lay(x, cells)
+		full := s.y+h+1 > fr.bottom
+		if full && fr.last > 0 && s.p.PageNo() >= fr.last {
+			return false
 		}
-		if page := bottom - top - 12; h <= page && s.y+h+1 > bottom {
+		if page := fr.bottom - top - 12; h <= page && full {
 			s.newPage()
 			head()
 		}
 		// Most rows are a line or two; one that is higher than a page goes on over the edge.
 		for done := 0; ; {
 			fit := math.MaxInt
-			if s.y+h+1 > bottom {
-				fit = max(1, int((bottom-s.y-1)/(size*lead)))
+			if s.y+h+1 > fr.bottom {
+				fit = max(1, int((fr.bottom-s.y-1)/(tableType*lead)))
 			}
 			more, y0 := false, s.y
 			low := 0.0
@@ -373,28 +456,31 @@ func (s *sheet) table(cols []column, rows [][]cell, foot []cell) {
 						more = true
 						break
 					}
-					sz, tone := size, draw.Ink
+					sz, tone := tableType, draw.Ink
 					if j >= t.small {
-						sz, tone = little*0.94, draw.Soft
+						sz, tone = tableFine, draw.Soft
 					}
-					at := x[i] + pad
+					at := x[i] + tablePad
 					if cols[i].right {
-						at = x[i+1] - pad - draw.Width(t.lines[j], sz, k.bold)
+						at = x[i+1] - tablePad - draw.Width(t.lines[j], sz, k.bold)
 					}
 					s.say(at, y+sz, t.lines[j], sz, k.bold && j < t.small, tone)
 					y += sz * lead
 				}
 				if done == 0 && k.stamp != "" {
-					s.stamp(x[i]+pad, s.y+size, k.stamp)
+					s.stamp(x[i]+tablePad, s.y+tableType, k.stamp)
 				}
 				if done == 0 && k.page != "" {
-					s.refs = append(s.refs, ref{s.p.PageNo(), x[i+1] - pad, s.y + size, k.page})
+					s.refs = append(s.refs, ref{s.p.PageNo(), x[i+1] - tablePad, s.y + tableType, k.page})
 				}
 				low = math.Max(low, y)
 			}
 			for i, k := range cells {
 				if k.to != "" {
-					s.p.Link(x[i], y0, x[i+1]-x[i], low-y0, s.link(k.to))
+					s.ways = append(s.ways, way{s.p.PageNo(), x[i], y0, x[i+1] - x[i], low - y0, k.to})
+				}
+				if k.here != "" && done == 0 {
+					s.anchor(k.here, y0-1)
 				}
 			}
 			s.y = low
@@ -404,25 +490,31 @@ func (s *sheet) table(cols []column, rows [][]cell, foot []cell) {
 			done += fit
 			s.newPage()
 			head()
-			h -= float64(fit) * size * lead
+			h -= float64(fit) * tableType * lead
 		}
 		s.y += 0.7
 		tone, thick := draw.Faint, 0.12
 		if last {
 			tone, thick = draw.Ink, 0.35
 		}
-		s.line(tone, thick, left, s.y, right, s.y)
+		s.line(tone, thick, fr.from, s.y, fr.to, s.y)
 		s.y += 0.5
+		return true
 	}
 	s.y += 1
 	head()
+	n := 0
 	for i, r := range rows {
-		row(r, i == len(rows)-1 && foot != nil)
+		if !row(r, i == len(rows)-1 && foot != nil) {
+			break
+		}
+		n++
 	}
-	if foot != nil {
+	if foot != nil && n == len(rows) {
 		row(foot, false)
 	}
 	s.y += 1.5
+	return n
 }
 
 // finish writes what is known only at the end: page numbers, where bays stand, the running header and footer.
@@ -433,10 +525,19 @@ func (s *sheet) finish() {
 	// down turns a place on a page of another height into one as the library counts, which measures from the
 	// foot of the last page.
 	down := func(page int, y float64) float64 { return y + last - s.heights[page-1] }
+	for _, w := range s.ways {
+		if _, ok := s.pages[w.anchor]; ok {
+			s.p.SetPage(w.page)
+			s.p.Link(w.x, down(w.page, w.y), w.w, w.h, s.link(w.anchor))
+		}
+	}
 	for _, r := range s.refs {
 		s.p.SetPage(r.page)
 		s.fresh()
-		t := strconv.Itoa(s.pages[r.anchor])
+		t := "–"
+		if n, ok := s.pages[r.anchor]; ok {
+			t = strconv.Itoa(n)
+		}
 		s.say(r.x-draw.Width(t, 2.7, false), down(r.page, r.y), t, 2.7, false, draw.Ink)
 	}
 	for i := 1; i <= total; i++ {

@@ -252,6 +252,13 @@ func (c *canvas) describe() string {
 	return strings.TrimSpace(s)
 }
 
+// near reports whether a body may be in what the plan shows: no point of it is further from its middle than it is long and wide.
+func (c *canvas) near(b body.Body) bool {
+	far := math.Hypot(c.show.X.Length(), c.show.Y.Length())/2 + math.Hypot(b.Along.X, b.Along.Y) + b.W + 1
+	at := c.show.Center()
+	return math.Hypot(b.Centre.X-at.X, b.Centre.Y-at.Y) <= far
+}
+
 // bodies draws the zones as seen from above: columns and walls first, then services from the lowest up, each
 // over what is under it; then, broken, the outline of all, so that what lies under is seen too. Beams, which
 // lie over all, are broken lines alone.
@@ -280,11 +287,15 @@ func (c *canvas) bodies() {
 			}
 			continue
 		}
-		outline := c.Clip(thin(body.Outline(z.Bare())))
+		bare := z.Bare()
+		if !c.near(bare) {
+			continue
+		}
+		outline := c.Clip(thin(body.Outline(bare)))
 		if outline == nil {
 			continue
 		}
-		q := piece{zone: i, top: z.Bare().Height().Hi, outline: outline, t: look.Of(ch.Trade), beam: ch.Entry.Beam, static: ch.Structure()}
+		q := piece{zone: i, top: bare.Height().Hi, outline: outline, t: look.Of(ch.Trade), beam: ch.Entry.Beam, static: ch.Structure()}
 		if z.Grow > 0 {
 			q.full = c.Clip(thin(body.Outline(z.Full())))
 		}
@@ -332,13 +343,12 @@ func (c *canvas) bodies() {
 		path.Fill = draw.None
 		c.Add(path)
 	}
+	boxes := make([]r2.Rect, len(list))
+	for k := range list {
+		boxes[k] = r2.RectFromPoints(list[k].outline...)
+	}
 	for k, q := range list {
-		box := r2.RectFromPoints(q.outline...)
-		covered := false
-		for _, o := range list[k+1:] {
-			covered = covered || box.Intersects(r2.RectFromPoints(o.outline...))
-		}
-		if q.static || !covered {
+		if q.static || !slices.ContainsFunc(boxes[k+1:], boxes[k].Intersects) {
 			continue
 		}
 		c.Add(draw.Path{Line: q.t.Line, Width: draw.Thin, Dash: draw.Hidden, Steps: draw.Polyline(q.outline, true), Measured: true})

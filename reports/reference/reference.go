@@ -42,7 +42,7 @@ func Lists() []List {
 		{Name: "parts", About: "figures of nuts, washers, channels and rods, of which the hangers are made, and the lengths that rods and channels come in", Table: parts},
 		{Name: "spacing", About: "how far apart supports are at the most, where a row does not say; mm", Table: spacing},
 		{Name: "tolerances", About: "how far off its level a thing may be built, where a row does not say; mm", Table: tolerances},
-		{Name: "costs", About: "what findings cost to put right, the worst first, by which they are ranked", Note: "Of one class the greater shortfall comes first. Common practice, no source", Table: costs},
+		{Name: "costs", About: "what findings cost to put right, the worst first, by which they are ranked", Note: "Of one class the greater shortfall comes first. Need: what an open problem counts for its bay in the report, by its worst finding. Common practice, no source", Table: costs},
 		{Name: "connections", About: "what connects to what, and how deep the one goes into the other; mm", Note: "Of the lines that name a pair the most specific counts. A pair that no line names is asked about once; joins overrules", Table: connections},
 		{Name: "alike", About: "services that one thing in line may have on its two sides (common practice, no source)", Table: alike},
 		{Name: "joints", About: "the lengths by which joints of runs are judged, and by which ends connect; mm", Note: "Ends of " + list(clash.Bent()) + " are bent on site and join whatever is near", Table: func() words.Table { return limits(append(clash.JointLimits(), measure.ConnectionLimits()...)) }},
@@ -113,9 +113,9 @@ func kinds() words.Table {
 }
 
 func costs() words.Table {
-	t := table("Cost", "Which findings", "Why it stands there")
+	t := table("Cost", "Need>", "Which findings", "Why it stands there")
 	for _, c := range clash.Costs() {
-		t.Rows = append(t.Rows, []string{c.Word, c.What, c.Why})
+		t.Rows = append(t.Rows, []string{c.Word, strconv.Itoa(c.Points), c.What, c.Why})
 	}
 	return t
 }

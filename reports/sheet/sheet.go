@@ -7,9 +7,11 @@ import (
 	"encoding/csv"
 	"io"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/register"
 	"voidline/reports/words"
 )
 
@@ -225,6 +227,47 @@ func Table(w io.Writer, t words.Table, opt Options) error {
 			cells[i] = Text(v)
 		}
 		if err := c.Write(cells); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// Closings writes what is said of every bay before its ceiling is closed, with blank columns for what people sign.
+func Closings(w io.Writer, cs []register.Closing, opt Options) error {
+	if opt.BOM {
+		if _, err := io.WriteString(w, "\ufeff"); err != nil {
+			return err
+		}
+	}
+	c := opt.writer(w)
+	head := []string{"storey", "bay", "ceiling", "open problems", "agreed problems", "agreed by", "holes without an opening", "joints to put right", "surveyed", "surveyed on"}
+	for _, s := range words.SignedBySite() {
+		head = append(head, strings.ToLower(s))
+	}
+	if err := c.Write(head); err != nil {
+		return err
+	}
+	for i := range cs {
+		k := &cs[i]
+		ceiling := "yes"
+		if k.NoCeiling {
+			ceiling = "none given"
+		}
+		var holes []string
+		for _, h := range k.Holes {
+			holes = append(holes, words.HoleName(h))
+		}
+		surveyed := "no"
+		if len(k.Surveyed) > 0 {
+			surveyed = strings.Join(k.Surveyed, ", ")
+		}
+		row := []string{
+			Text(k.Storey), Text(k.Bay), ceiling, strconv.Itoa(k.Open), strconv.Itoa(k.Agreed), Text(strings.Join(k.AgreedBy, ", ")),
+			strings.Join(holes, ", "), strconv.Itoa(k.Joints), surveyed, Text(k.Day),
+		}
+		if err := c.Write(append(row, make([]string, len(words.SignedBySite()))...)); err != nil {
 			return err
 		}
 	}

@@ -402,7 +402,8 @@ func buildersWork(r *clash.Result, most int) Section {
 	if margin >= 0 {
 		s.Parts = append(s.Parts, Para("Margin all round: "+Up(margin)+"."))
 	}
-	t := Table{Columns: []Column{{"Service", false}, {"Goes through", false}, {"Bay", false}, {"Hole", true}, {"Underside", true}}}
+	s.Parts = append(s.Parts, Para("Fire stopping of each hole is for the designer to name: it is not checked."))
+	t := Table{Columns: []Column{{"No.", false}, {"Service", false}, {"Goes through", false}, {"Bay", false}, {"Hole", true}, {"Underside", true}}}
 	for i, h := range r.BuildersWork {
 		if i == most {
 			break
@@ -415,7 +416,7 @@ func buildersWork(r *clash.Result, most int) Section {
 			size += "\nmargin " + Up(h.Margin)
 		}
 		t.Rows = append(t.Rows, []string{
-			lines(Name(h.Service), Name(h.Row)), lines(Name(h.In), Name(h.InRow), Clean(h.Note)),
+			HoleName(h.Number), lines(Name(h.Service), Name(h.Row)), lines(Name(h.In), Name(h.InRow), Clean(h.Note)),
 			lines(baySaid(h.Bay), storeySaid(r, h.Storey), where(h.At)), size, Level(h.Level),
 		})
 	}
@@ -423,7 +424,28 @@ func buildersWork(r *clash.Result, most int) Section {
 	if n := len(r.BuildersWork) - most; n > 0 {
 		s.Parts = append(s.Parts, Para("And "+Count(n, "hole", "holes")+" more, not shown here."))
 	}
+	if len(r.Together) > 0 {
+		s.Parts = append(s.Parts, Para("Could one hole do? These are of one trade and near each other in one wall or slab; nothing is decided by it:"))
+		var l List
+		for i := range r.Together {
+			if i == most {
+				l = append(l, "and "+strconv.Itoa(len(r.Together)-i)+" more")
+				break
+			}
+			l = append(l, Together(&r.Together[i]))
+		}
+		s.Parts = append(s.Parts, l)
+	}
 	return s
+}
+
+// Together asks whether one hole may do for several.
+func Together(t *clash.Together) string {
+	var names []string
+	for _, n := range t.Holes {
+		names = append(names, HoleName(n))
+	}
+	return Clean(t.Trade) + ", " + Name(t.In) + ": " + strings.Join(names, ", ") + " as one of " + Up(t.Width) + "x" + Up(t.Height) + ", underside " + Level(t.Level) + "?"
 }
 
 // baySaid names a bay in a column of bays.

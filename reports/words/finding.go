@@ -401,6 +401,20 @@ func inVain(f *clash.Finding) string {
 
 // proof says what a move takes, and whether it is clear or what it meets: " with its run (clear)"; "" where it was not tried.
 func proof(m *clash.Move) string {
+	s := takes(m)
+	switch {
+	case m.Clear == nil:
+		return s
+	case *m.Clear:
+		return s + " (clear)"
+	case m.Meets.By == 0:
+		return s + " (then it parts from " + Name(m.Meets.With) + ")"
+	}
+	return s + " (then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With) + ")"
+}
+
+// takes says what a move takes besides: " with its run"; "" for nothing.
+func takes(m *clash.Move) string {
 	s := ""
 	switch m.Takes {
 	case clash.TakesRun:
@@ -414,15 +428,48 @@ func proof(m *clash.Move) string {
 	case clash.WantsDrain:
 		s += " and a drain at its low point"
 	}
-	switch {
-	case m.Clear == nil:
+	return s
+}
+
+// Proof says of the moves of a finding what was proved of them, as a question wants it: "D-1 up 41 clears it and meets nothing", or what the
+// least one meets; "" where no move is known or none was put to the proof.
+func Proof(f *clash.Finding) string {
+	var clear []string
+	said := ""
+	name := func(m *clash.Move) string {
+		s := takes(m)
+		if m.Zone != said {
+			said = m.Zone
+			s = Name(said) + " " + Clean(m.Way()) + s
+		} else {
+			s = Clean(m.Way()) + s
+		}
 		return s
-	case *m.Clear:
-		return s + " (clear)"
-	case m.Meets.By == 0:
-		return s + " (then it parts from " + Name(m.Meets.With) + ")"
 	}
-	return s + " (then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With) + ")"
+	for i := range f.Moves {
+		if m := &f.Moves[i]; m.Clear != nil && *m.Clear && len(clear) < movesTold {
+			clear = append(clear, name(m))
+		}
+	}
+	if len(clear) > 0 {
+		return either(clear) + " clears it and meets nothing"
+	}
+	if two := f.Together; len(two) == 2 {
+		return name(&two[0]) + " together with " + name(&two[1]) + " clears it and meets nothing"
+	}
+	for _, l := range [][]clash.Move{f.Moves, f.Tried} {
+		for i := range l {
+			m := &l[i]
+			switch {
+			case m.Clear == nil || m.Meets == nil || m.By == 0:
+			case m.Meets.By == 0:
+				return name(m) + " clears it, but then it parts from " + Name(m.Meets.With)
+			default:
+				return name(m) + " clears it, but is then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With)
+			}
+		}
+	}
+	return ""
 }
 
 // Moves lists the least moves of a finding, parted by "; ".

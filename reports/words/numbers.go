@@ -37,3 +37,6 @@ func Count(n int, one, many string) string {
 	}
 	return strconv.Itoa(n) + " " + many
 }
+
+// Overdue says by how many days something is past its date: overdue 1 day, overdue 12 days.
+func Overdue(days int) string { return "overdue " + Count(days, "day", "days") }
