@@ -159,6 +159,33 @@ func TestSetsWantAVentOrADrain(t *testing.T) {
 	}
 }
 
+// The middle of three lengths must go up by 220, over a duct, or down by 380. The set up at 3000 lies on the length before, from 2780 on, or on the
+// middle one, up to 3220: a thing in the way of the first alone leaves the second, one in the way of each bars it, and it goes down. So it does where
+// the length before is 200 and the other way is barred.
+func TestSetsGetThrough(t *testing.T) {
+	const before, after = "B,2890,2000,2890,4000,60x40,CL 3290,both\n", "C,3110,2000,3110,4000,60x40,CL 3290,both\n"
+	for _, test := range []struct{ name, start, things, want string }{
+		{"nothing in the way", "1000", "", "P2 up 220 (0 0 220)sets vent; "},
+		{"on the length before", "1000", before, "P2 up 220 (0 0 220)sets vent; "},
+		{"on the middle one", "1000", after, "P2 up 220 (0 0 220)sets vent; "},
+		{"on both", "1000", before + after, "P2 down 380 (0 0 -380)sets drain; "},
+		{"the length before is too short", "2800", after, "P2 down 380 (0 0 -380)sets drain; "},
+		{"it is just long enough", "2780", after, "P2 up 220 (0 0 220)sets vent; "},
+	} {
+		got, _ := movesFor(t, "P2", "D", map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,6000,4000,2300\n",
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level,holds\nD,4500,0,4500,6000,400x500,CL 3100,both\n" + test.things,
+			"gaps.csv":     "of,to,gap\nany,any,0\n",
+			"p.csv": "id,trade,kind,service,run,x1,y1,x2,y2,size,level,holds\nP1,pipework,pipe,LTHW,R," + test.start + ",3000,3000,3000,ø100,CL 3180,both\n" +
+				"P2,pipework,pipe,LTHW,R,3000,3000,6000,3000,ø100,CL 3180,\n" +
+				"P3,pipework,pipe,LTHW,R,6000,3000,8000,3000,ø100,CL 3180,both\n",
+		})
+		if len(got) < len(test.want) || got[:len(test.want)] != test.want {
+			t.Errorf("%s: %s, want %s", test.name, got, test.want)
+		}
+	}
+}
+
 // A duct of 400 wide joins one that is held, 700 from a terminal unit in line: a set at that joint wants 3 x 400 = 1200 straight, so 500 are
 // lacking. With the unit 1300 away nothing is.
 // The unit is drawn 20 beside the axis: it is in line all the same.

@@ -475,16 +475,21 @@ func (v *prover) bansOf(i int32, dir r3.Vector) []forbid.Ban {
 
 // ofFinding reports whether a ban is what a finding is about.
 func (v *prover) ofFinding(b *forbid.Ban, f *Finding) bool {
-	name := ""
+	name := v.bannedBy(b)
+	return name == f.A || f.B != nil && name == *f.B
+}
+
+// bannedBy returns the id of what forbids: a zone, ceiling X, soffit X.
+func (v *prover) bannedBy(b *forbid.Ban) string {
 	switch {
 	case b.Bay >= 0 && b.Soffit:
-		name = v.Project.Bays[b.Bay].SoffitID()
+		return v.Project.Bays[b.Bay].SoffitID()
 	case b.Bay >= 0:
-		name = v.Project.Bays[b.Bay].CeilingID()
+		return v.Project.Bays[b.Bay].CeilingID()
 	case b.Zone >= 0:
-		name = v.Zone(b.Zone).ID
+		return v.Zone(b.Zone).ID
 	}
-	return name == f.A || f.B != nil && name == *f.B
+	return ""
 }
 
 // proved puts a proposal to the proof; nil where the rows cannot be written there, or the finding stays.
@@ -535,6 +540,9 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 			if item, lack := v.straight(row, o); item >= 0 && mv.Meets == nil {
 				clear = false
 				mv.Meets = &Meets{With: v.Zone(item).ID, By: math.Ceil(lack*10-0.01) / 10}
+			}
+			if m := v.setsMeet(row, o, by); m != nil && clear {
+				clear, mv.Meets = false, m
 			}
 		}
 		if p.who.whole || v.Char(m).In(vocabulary.Gravity) {
