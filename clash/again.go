@@ -90,6 +90,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	sides, runs := map[alongKey]bool{}, map[alongKey]bool{}
 	level := map[int32]bool{}
 	of2 := func(a, b int32) bool { return a >= 0 && r.marked[a] || b >= 0 && r.marked[b] }
+	for _, i := range dirty {
+		r.have(i)
+	}
 	r.forgetHits(func(x *hit) bool { return x.of == ofPair && of2(x.a, x.b) })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return of2(x.a, x.b) })
 	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && of2(x.a, x.b) })
@@ -246,6 +249,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		}
 		return false
 	})
+	for _, i := range sortedKeys(level) {
+		r.have(i)
+	}
 	r.forgetHits(func(x *hit) bool { return x.of.surface() && level[x.a] })
 	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool {
 		return x.of == ofLevel && level[x.a] || x.of == ofSpace && (ch.Spaces || spaces[x.a])
@@ -412,10 +418,17 @@ func sortedKeys(m map[int32]bool) []int32 {
 // or in a bay that changed.
 func (r *run) spacesNear(ch *void.Change, dirty []int32, was []scene.Box) map[int32]bool {
 	out := map[int32]bool{}
+	all := scene.Nowhere
+	for n, i := range dirty {
+		all = scene.Union(all, scene.Union(was[n], r.Boxes[i]))
+	}
 	for k := range r.Project.Spaces {
 		s := &r.Project.Spaces[k]
 		sb := &r.Spaces[k]
 		touched := r.marked[s.For]
+		if !touched && len(ch.Bays) == 0 && all.Apart(sb) > 0 {
+			continue
+		}
 		for n, i := range dirty {
 			touched = touched || was[n].Apart(sb) <= 0 || r.Boxes[i].Apart(sb) <= 0
 		}

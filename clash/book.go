@@ -47,12 +47,15 @@ type book struct {
 	once     bool
 	found    int  // findings that were measured, before filters, at the first asking
 	onTrial  bool // see trial
+	from     *hitsOf
+	had      map[int32]bool // of from
 	// way is round the way by which the item that was looked at last is reached; nowhere where no way was wanted.
 	way scene.Box
 	// later measures what of a trial takes long, and matters only where nothing else is worse.
 	later func()
-	// takenBack: the trial is over, and what it changed is taken back.
+	// takenBack: the trial is over, and what it changed is taken back. held are the rows whose supports it touched.
 	takenBack bool
+	held      []int32
 	pairwise  bool              // the pairs that are excused are wanted of a check that is asked once, too
 	excuses   [measure.Ties]int // of a check that is asked once: how many for each reason, in place of excused
 

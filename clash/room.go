@@ -114,6 +114,7 @@ func (r *run) underFaces(touched func(zone int32) bool) {
 			if gone == nil {
 				gone = map[[2]int32]bool{}
 			}
+			r.have(e.zone)
 			gone[[2]int32{e.zone, e.bay}] = true
 		}
 		e.told = is

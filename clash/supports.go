@@ -125,18 +125,23 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []scene.Box) {
 		return
 	}
 	h := r.holders
-	again := h.site.Changed(ch, dirty, was)
 	if r.takenBack {
-		for i := range again {
+		h.site.Back(ch)
+		for _, i := range r.held {
 			h.count(r.Check, i)
 		}
 		return
 	}
+	again := h.site.Changed(ch, dirty, was)
+	r.held = sortedKeys(again)
 	r.forget(func(x *placed) bool { return x.of == ofSupport && again[x.a] })
+	for _, i := range r.held {
+		r.have(i)
+	}
 	r.forgetHits(func(x *hit) bool { return x.of == ofSupport && again[x.a] })
 	now := &book{}
 	w := r.holding()
-	for _, i := range sortedKeys(again) {
+	for _, i := range r.held {
 		h.count(r.Check, i)
 		w.supportsOf(now, i)
 	}

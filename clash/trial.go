@@ -17,13 +17,48 @@ import (
 // thrown away, and the edit is taken back. So what is told of a change was checked in full, by the check itself.
 
 // trial is a book for measuring what a change would come to: what findings and joints hang on is its own, so that the book it is taken
-// from stays as it is; what is only told (excused pairs, notes, builder's work, relations) is left out.
-func (b *book) trial() *book {
+// from stays as it is; what is only told (excused pairs, notes, builder's work, relations) is left out. Hits, of which there may be very many, are had
+// from the other book by the zones that a change touches; see had.
+func (b *book) trial(of *hitsOf) *book {
 	return &book{
-		hits: slices.Clone(b.hits), findings: slices.Clone(b.findings), sides: slices.Clone(b.sides), crossed: slices.Clone(b.crossed),
+		from: of, findings: slices.Clone(b.findings), sides: slices.Clone(b.sides), crossed: slices.Clone(b.crossed),
 		made: slices.Clone(b.made), serves: slices.Clone(b.serves), tiles: slices.Clone(b.tiles), below: slices.Clone(b.below),
 		pierced: slices.Clone(b.pierced), runRows: b.runRows, served: map[int32]int32{}, servedBefore: b.served,
 		touched: map[uint64]bool{}, related: map[[2]int32]bool{}, onTrial: true,
+	}
+}
+
+// hitsOf are the hits of a book by the zones that they are of.
+type hitsOf struct {
+	hits []hit
+	of   map[int32][]int32
+}
+
+func (b *book) hitsOf() *hitsOf {
+	h := &hitsOf{b.hits, map[int32][]int32{}}
+	for k := range b.hits {
+		x := &b.hits[k]
+		h.of[x.a] = append(h.of[x.a], int32(k))
+		if x.b >= 0 && x.b != x.a {
+			h.of[x.b] = append(h.of[x.b], int32(k))
+		}
+	}
+	return h
+}
+
+// have takes the hits of a zone into the book of a trial, those that it has not had. A book that is not on trial has all there are.
+func (b *book) have(zone int32) {
+	if b.from == nil {
+		return
+	}
+	for _, k := range b.from.of[zone] {
+		if b.had == nil {
+			b.had = map[int32]bool{}
+		}
+		if !b.had[k] {
+			b.had[k] = true
+			b.hits = append(b.hits, b.from.hits[k])
+		}
 	}
 }
 
@@ -32,13 +67,14 @@ type trials struct {
 	*run
 	was    map[uint64]float64 // the greatest shortfall by finding, as things stand
 	joints map[[2]int32]bool  // joints to put right, as things stand
+	hits   *hitsOf            // as things stand
 }
 
 func (r *run) trials() *trials {
-	v := &trials{run: r, was: map[uint64]float64{}, joints: map[[2]int32]bool{}}
+	v := &trials{run: r, was: map[uint64]float64{}, joints: map[[2]int32]bool{}, hits: r.hitsOf()}
 	note := func(h *hit) { v.was[h.id] = max(v.was[h.id], h.short) }
-	for i := range r.hits {
-		note(&r.hits[i])
+	for i := range r.book.hits {
+		note(&r.book.hits[i])
 	}
 	for _, f := range r.findings {
 		h := f.brief(r)
@@ -105,7 +141,7 @@ func (v *trials) shiftAll(ctx context.Context, parts ...shifted) (out outcome, o
 			}
 		}
 	}
-	r := &run{Check: v.Check, book: v.book.trial()}
+	r := &run{Check: v.Check, book: v.book.trial(v.hits)}
 	occupied := slices.Clone(v.Occupied)
 	if ok {
 		if err = r.again(ctx, &ch); err == nil {
@@ -137,13 +173,9 @@ func (r *run) takeBack(ch *void.Change) {
 	for _, i := range slices.Compact(ch.Zones) {
 		dirty = append(dirty, int32(i))
 	}
-	was := make([]scene.Box, len(dirty))
-	for k, i := range dirty {
-		was[k] = r.Boxes[i]
-	}
 	r.lookAgain(ch, dirty)
 	r.takenBack = true
-	r.supportsAgain(ch, dirty, was)
+	r.supportsAgain(ch, nil, nil)
 }
 
 // mustReach returns the items that must be reached.

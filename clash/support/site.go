@@ -95,11 +95,26 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 			}
 		})
 	}
+	// The rows of a run are looked round together: round what is of many of them there is less than round each.
+	round := func(b scene.Box) float64 { return (b.Hi[0] - b.Lo[0] + 2*by) * (b.Hi[1] - b.Lo[1] + 2*by) }
+	all := scene.Nowhere
+	add := func(b scene.Box) {
+		if b.Gone() {
+			return
+		}
+		if both := scene.Union(all, b); all.Gone() || round(both) <= round(all)+round(b) {
+			all = both
+			return
+		}
+		beside(all)
+		all = b
+	}
 	for k, i := range dirty {
 		again[i] = true
-		beside(was[k])
-		beside(h.tape.Boxes[i])
+		add(was[k])
+		add(h.tape.Boxes[i])
 	}
+	beside(all)
 	// What a rod hangs from is over the rod: it may be a bay that its row is not in.
 	if len(ch.Bays) > 0 {
 		over := func(plan r2.Rect) { beside(scene.BoxOf(measure.Tall(body.Upright(plan, r1.Interval{})))) }
@@ -136,4 +151,18 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 		}
 	}
 	return again
+}
+
+// Back takes note of a change that takes back the one that Changed was asked about last: it touches the same rows.
+func (h *Site) Back(ch *void.Change) {
+	h.Plan.Changed(ch.Zones)
+	if len(ch.Bays) > 0 {
+		h.gatherBays()
+	}
+	if ch.Spaces {
+		h.gatherSpaces()
+	}
+	if slices.ContainsFunc(ch.Zones, func(i int) bool { return h.tape.IsMark(int32(i)) || slices.Contains(h.marks.Of, int32(i)) }) {
+		h.gatherMarks()
+	}
 }
