@@ -147,7 +147,7 @@ func (r *run) alongRuns(crossed []crossing) {
 			}
 			A, B := r.Full(x.a), r.Full(x.b)
 			ch := r.Set.Between(r.Trait(x.a), r.Trait(x.b)).AtOnce().Only(x.rule)
-			v := measure.Judge(A, B, ch, r.opt.Touch, false)
+			v := measure.Judge(A, B, ch, r.touch, false)
 			if v.N == 0 {
 				continue
 			}

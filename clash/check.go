@@ -4,7 +4,7 @@
 //
 // A Check is opened on a project and asked for findings, again and again:
 //
-//	check := clash.Open(project, clash.Options{Touch: 1})
+//	check := clash.Open(project, clash.Options{})
 //	result, err := check.Findings(ctx)
 //	…
 //	changed, problem := project.Edit("T-07", "level", "FFL+2950")
@@ -16,6 +16,7 @@ package clash
 
 import (
 	"context"
+	"math"
 	"slices"
 	"sync/atomic"
 
@@ -26,16 +27,24 @@ import (
 	"voidline/void"
 )
 
-// Options say how to check and what to tell.
+// None says of a length of Options that there is none of it, where 0 stands for what is built in.
+const None = -1
+
+// What is built in where Options name no length; of Reach a rule says it, of ReachIn hatchReaches.
+const usualTouch = 1.0 // mm
+
+// Options say how to check and what to tell. The zero value is what is usual: of the lengths Touch, Reach and ReachIn 0 means the
+// built-in figure, None (or any below 0) nothing at all.
 type Options struct {
-	// Touch is the depth in mm up to which things may rest on each other; an overlap is deeper.
+	// Touch is the depth in mm up to which things may rest on each other; an overlap is deeper. 0: the built-in 1.
 	Touch float64
 	// Firm leaves rules that rest on practice out of findings and status.
 	Firm bool
-	// Reach is how far an arm reaches from the middle of a hatch, mm; 0 means the built-in 600.
+	// Reach is how far an arm reaches from the middle of a hatch, mm. 0: what the rule says, the built-in 600;
+	// None: nothing is asked to be in reach.
 	Reach float64
-	// ReachIn is how much further one reaches with head and shoulders in the hatch, mm, where it is wide enough for them; 0 means
-	// the built-in 300.
+	// ReachIn is how much further one reaches with head and shoulders in the hatch, mm, where it is wide enough for them. 0: the
+	// built-in 300.
 	ReachIn float64
 	// Bays, Trades and Only narrow what is told and counted; empty means all. Bays are names or labels.
 	Bays, Trades []string
@@ -65,6 +74,22 @@ type Options struct {
 	Progress func(stage Stage, done, of int)
 }
 
+// Length returns the field of Options that means exactly so many mm: 0 is none.
+func Length(mm float64) float64 {
+	if mm == 0 {
+		return None
+	}
+	return mm
+}
+
+// Resting returns how deep things may rest on each other, mm: Touch in figures.
+func (o *Options) Resting() float64 {
+	if o.Touch == 0 {
+		return usualTouch
+	}
+	return math.Max(0, o.Touch)
+}
+
 // Stage is a part of a check that takes long in a large building.
 type Stage int
 
@@ -88,7 +113,8 @@ type tape = measure.Tape
 // Check is a project with its rules, ready to be asked for findings.
 type Check struct {
 	*tape
-	opt Options
+	opt   Options
+	touch float64 // mm, see Options.Touch
 	// builtIn are the rules that apply after the project's own.
 	builtIn []rules.Rule
 	spy     func(a, b int32, why measure.Tie) // hears of every pair that is excused; for tests
@@ -120,7 +146,7 @@ func Open(p *void.Project, opt Options) *Check {
 		builtIn = rules.BuiltIn()
 	}
 	opt.Proved = opt.Proved && p.Zones() <= provedIn
-	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, builtIn: builtIn}
+	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, touch: opt.Resting(), builtIn: builtIn}
 	c.toProve.Store(opt.Proved)
 	c.readRules()
 	c.ready()

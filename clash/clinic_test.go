@@ -48,7 +48,7 @@ func openClinic(t testing.TB, opt Options) (*void.Project, *Check) {
 // joined; and what is found although the meshes are clear must have a cause.
 func TestClinicAgainstMeshes(t *testing.T) {
 	rule := []rules.Rule{{Name: "3 around everything", Of: "any", To: "any", Side: cell.Around, Gap: 3, Basis: rules.Practice}}
-	p, ch := openClinic(t, Options{Touch: 0, Rules: rule})
+	p, ch := openClinic(t, Options{Touch: None, Rules: rule})
 	var mu sync.Mutex
 	excused := map[[2]string]measure.Tie{}
 	ch.spy = func(a, b int32, why measure.Tie) {

@@ -363,7 +363,7 @@ func demoCheck(t *testing.T, touch float64) *clash.Result {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := clash.Open(p, clash.Options{Touch: touch}).Findings(context.Background())
+	r, err := clash.Open(p, clash.Options{Touch: clash.Length(touch)}).Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

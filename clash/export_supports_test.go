@@ -39,7 +39,7 @@ func (c *Check) SupportsByForce() map[string]string {
 			for k := range list {
 				in := false
 				for _, part := range list[k].Bodies(nil) {
-					v := measure.Judge(part.Body, c.Full(o), &rules.Choice{}, c.opt.Touch, false)
+					v := measure.Judge(part.Body, c.Full(o), &rules.Choice{}, c.touch, false)
 					in = in || v.Overlap
 				}
 				if in && c.holders.site.InTheWay(i, o, &list[k]) {
@@ -54,7 +54,7 @@ func (c *Check) SupportsByForce() map[string]string {
 				carried := map[int32]bool{}
 				for t := range list[k].Levels() {
 					below := slices.ContainsFunc(list[k].Levels()[:t], func(x support.Tier) bool { return slices.Contains(x.Rows, o) })
-					if b, ok := list[k].TierBody(t); ok && below && measure.Judge(b, c.Full(o), &rules.Choice{}, c.opt.Touch, false).Overlap {
+					if b, ok := list[k].TierBody(t); ok && below && measure.Judge(b, c.Full(o), &rules.Choice{}, c.touch, false).Overlap {
 						carried[list[k].Levels()[t].Zone] = true
 					}
 				}

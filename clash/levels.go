@@ -135,7 +135,7 @@ func (r *run) ceiling(out *book, h *rules.Reader, i, j int32) {
 	case hi <= bay.Ceiling+void.Hair:
 		r.inRoom(out, i, j, bay.Ceiling-hi)
 		return
-	case z.Recessed && lo <= bay.Top+r.opt.Touch+void.Hair:
+	case z.Recessed && lo <= bay.Top+r.touch+void.Hair:
 		out.excuse(ofLevel, measure.SetInto, i, j)
 		return
 	case z.Upright && lo < bay.Top-void.Hair:
@@ -198,7 +198,7 @@ func (r *run) soffit(out *book, h *rules.Reader, i, j int32) {
 // roofOver returns the level over which nothing may stand that reaches up to hi: the soffit, or, once it stands above that,
 // the top of the bay's troughs. A gap to the soffit counts to the same.
 func (c *Check) roofOver(bay *void.Bay, hi float64) float64 {
-	if hi > bay.Soffit+c.opt.Touch+void.Hair {
+	if hi > bay.Soffit+c.touch+void.Hair {
 		return bay.Soffit + bay.Trough
 	}
 	return bay.Soffit
@@ -284,7 +284,7 @@ func (r *run) against(f *Finding, i int32, bay *void.Bay, ceiling bool) {
 func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.Use, gap float64, hung bool, j int32, low body.Body) {
 	bay := &r.Project.Bays[j]
 	z, ceiling := r.Zone(i), of != ofSoffit
-	over := gap < -r.opt.Touch-figure.Slack
+	over := gap < -r.touch-figure.Slack
 	there := math.Max(0, gap)
 	// Around and the side that looks at it are both met by the one distance: of those that count along
 	// the row, the larger asks.
@@ -495,7 +495,7 @@ func (r *run) standsIn(s *void.Space, i int32) (v measure.Verdict, rest body.Bod
 	if o.ByHeight && s.Kind != void.Hatch {
 		return v, rest, why // where it is beside the item is not known
 	}
-	v = measure.Judge(s.Body, rest, &rules.Choice{}, r.opt.Touch, o.ByHeight)
+	v = measure.Judge(s.Body, rest, &rules.Choice{}, r.touch, o.ByHeight)
 	if !v.Overlap || o.ByHeight {
 		return v, rest, why
 	}
@@ -508,7 +508,7 @@ func (r *run) standsIn(s *void.Space, i int32) (v measure.Verdict, rest body.Bod
 	}
 	v = measure.Verdict{}
 	if left { // what is joined may be in the way further out
-		v = measure.Judge(s.Body, y, &rules.Choice{}, r.opt.Touch, false)
+		v = measure.Judge(s.Body, y, &rules.Choice{}, r.touch, false)
 	}
 	return v, y, why
 }
@@ -574,7 +574,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 	h := s.Body.Height()
 	for _, j := range r.Project.BaysNear(int(z.Storey), s.Body.Plan()) {
 		bay := &r.Project.Bays[j]
-		if body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.opt.Touch+void.Hair {
+		if body.PlanOverlap(s.Body, body.Upright(bay.Plan, h)) <= r.touch+void.Hair {
 			continue
 		}
 		take := func(ceiling bool, by float64, at float64) {
@@ -593,11 +593,11 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			f.GivesWay = z.ID
 			out.add(ofSpace, k, -1, alongKey{}, f)
 		}
-		if by := h.Hi - bay.Soffit; by > r.opt.Touch+figure.Slack {
+		if by := h.Hi - bay.Soffit; by > r.touch+figure.Slack {
 			take(false, by, bay.Soffit)
 		}
 		lifts := bay.BuildUp >= 0 && r.Project.BuildUps[bay.BuildUp].LiftsOut()
-		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.opt.Touch+figure.Slack && r.Full(s.For).Height().Lo >= bay.Ceiling {
+		if by := bay.Top - h.Lo; bay.HasCeiling && !lifts && by > r.touch+figure.Slack && r.Full(s.For).Height().Lo >= bay.Ceiling {
 			take(true, by, bay.Top)
 		}
 	}
@@ -680,8 +680,8 @@ func (r *run) reachRound(arm float64) float64 {
 
 // armReach returns how far an arm reaches; 0 where the rule is left out.
 func (r *run) armReach() float64 {
-	if r.opt.Reach > 0 {
-		return r.opt.Reach
+	if r.opt.Reach != 0 {
+		return math.Max(0, r.opt.Reach)
 	}
 	return r.Set.Reach.Gap
 }
@@ -719,7 +719,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 	}
 	bay := &p.Bays[j]
 	h := full.Height()
-	if !bay.HasCeiling || h.Hi <= bay.Ceiling+void.Hair || z.Recessed && h.Lo <= bay.Top+r.opt.Touch+void.Hair {
+	if !bay.HasCeiling || h.Hi <= bay.Ceiling+void.Hair || z.Recessed && h.Lo <= bay.Top+r.touch+void.Hair {
 		return
 	}
 	if bay.BuildUp < 0 {

@@ -86,7 +86,7 @@ func (r *run) pairById(b *book, h *rules.Reader, x, y int32) {
 func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 	za, zb := r.Zone(a), r.Zone(b)
 	ch := h.Between(r.Trait(a), r.Trait(b))
-	e := r.Encounter(r.Drawn(a), r.Drawn(b), ch, r.opt.Touch, out.words)
+	e := r.Encounter(r.Drawn(a), r.Drawn(b), ch, r.touch, out.words)
 	if e.Silent {
 		return
 	}
@@ -105,7 +105,7 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 			}
 		}
 		if e.Crossed {
-			r.crossing(out, &e, r.opt.Touch)
+			r.crossing(out, &e, r.touch)
 		}
 	}
 	note := ""
@@ -364,7 +364,7 @@ func (r *run) sideBlocks(out *book, e *measure.Encounter) {
 		if !u.Valid || u.Gap <= 0 || r.Zone(of).Item || r.Zone(of).Upright {
 			return
 		}
-		if body.SharedHeight(O, Y) <= r.opt.Touch+void.Hair {
+		if body.SharedHeight(O, Y) <= r.touch+void.Hair {
 			return
 		}
 		for _, side := range [2]float64{1, -1} {

@@ -155,7 +155,7 @@ func TestProvedMovesAreLeast(t *testing.T) {
 	tried, smaller := 0, 0
 	for seed := range int64(4) {
 		c := scattered(t, 120, 100+seed, 17)
-		c.opt.Touch = 0 // a move goes all the way, though things may rest on each other by the touch tolerance
+		c.touch = 0 // a move goes all the way, though things may rest on each other by the touch tolerance
 		a, err := c.Answer(context.Background())
 		if err != nil {
 			t.Fatal(err)

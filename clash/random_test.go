@@ -966,7 +966,7 @@ func TestExtremesAreMeasured(t *testing.T) {
 		b := extreme(5000 + n)
 		for _, touch := range []float64{0, 1} {
 			for _, firm := range []bool{false, true} {
-				opt := clash.Options{Touch: touch, Firm: firm, Workers: 1}
+				opt := clash.Options{Touch: clash.Length(touch), Firm: firm, Workers: 1}
 				one := document(t, b.checked(t, spelling{}, opt))
 				opt.Workers = 2
 				if d := differ(one, document(t, b.checked(t, spelling{}, opt))); d != "" {

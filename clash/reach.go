@@ -79,16 +79,16 @@ func ReachLimits() []void.Limit {
 }
 
 // HatchReach returns how far one reaches through a hatch whose lesser side is so wide, mm: arm is how far an arm reaches, further
-// how much more head and shoulders give (0: the built-in 300). 0 where no arm goes through.
+// how much more head and shoulders give, and both are as in Options. 0 where no arm goes through.
 func HatchReach(size, arm, further float64) float64 {
 	reach := 0.0
 	for _, h := range hatchReaches {
 		if size >= h.From-void.Hair {
 			more := h.Further
-			if more > 0 && further > 0 {
-				more = further
+			if more > 0 && further != 0 {
+				more = math.Max(0, further)
 			}
-			reach = arm + more
+			reach = math.Max(0, arm) + more
 		}
 	}
 	return reach

@@ -36,6 +36,8 @@ func TestReachedFromAHatch(t *testing.T) {
 		{"610 away, 440 is no more than an arm", "E,hatch,,,5710,5000,440x600\n", "", "", clash.Options{}, "D 610 of 600, 10 short"},
 		{"910 away", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{}, "D 910 of 900, 10 short"},
 		{"910 away, told that one leans in 400", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{ReachIn: 400}, ""},
+		{"910 away, told that nobody leans in", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{ReachIn: clash.None}, "D 910 of 600, 310 short"},
+		{"910 away, told that nothing is to be reached", "E,hatch,,,6010,5000,600x600\n", "", "", clash.Options{Reach: clash.None}, ""},
 		{"610 away, told that an arm is 650", "E,hatch,,,5710,5000,300x300\n", "", "", clash.Options{Reach: 650}, ""},
 		{"right over a hatch of 140, through which no arm goes", "E,hatch,,,5000,5000,140x300\n", "", "", clash.Options{}, "D 0 of 0, 0 short"},
 		{"a wall from floor to soffit", "E,hatch,,,5400,5000,300x300\n", "W,5200,0,5200,9000,100,FFL..soffit\n", "", clash.Options{}, "D 300 of 600, 0 short: W"},

@@ -259,7 +259,7 @@ func (c *Check) together(a, b int32) bool {
 	if !met || !left {
 		return met
 	}
-	v := measure.Judge(A, B, c.Set.Between(c.Trait(a), c.Trait(b)), c.opt.Touch, false)
+	v := measure.Judge(A, B, c.Set.Between(c.Trait(a), c.Trait(b)), c.touch, false)
 	return !v.Any()
 }
 
@@ -314,7 +314,7 @@ func (d *doubts) built(upper, lower int32, gap float64, bay int, at r2.Point) *B
 // fixed reports whether two neighbours of a stack go up and down together: what is tight to structure or to what it
 // belongs to, steel and slabs that meet, what is set into the ceiling.
 func (d *doubts) fixed(upper, lower int32, gap float64) bool {
-	touch := d.opt.Touch + void.Hair
+	touch := d.touch + void.Hair
 	if gap > touch {
 		return false
 	}

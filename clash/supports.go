@@ -45,7 +45,7 @@ type holders struct {
 func (c *Check) holdUp() {
 	opt := c.opt.Supports
 	opt.Workers = c.Workers
-	c.holders = &holders{site: support.On(c.tape, support.Of(c.Project, opt), c.opt.Touch), told: make([]int32, c.Project.Zones())}
+	c.holders = &holders{site: support.On(c.tape, support.Of(c.Project, opt), c.touch), told: make([]int32, c.Project.Zones())}
 	for i := range int32(c.Project.Zones()) {
 		c.holders.count(c, i)
 	}
@@ -382,7 +382,7 @@ func (c *Check) SupportPlan() *support.Plan {
 // SupportSite returns where the supports of a plan of the project stand among all that the check looks at.
 func (c *Check) SupportSite(plan *support.Plan) *support.Site {
 	c.Laid(scene.StraysMost)
-	return support.On(c.tape, plan, c.opt.Touch)
+	return support.On(c.tape, plan, c.touch)
 }
 
 // SupportNos returns the supports that findings are about, each once, in their order.

@@ -146,7 +146,7 @@ func (r *run) relate(out *book, h *rules.Reader, a, b int32) {
 		return
 	}
 	fa, fb := r.Full(a), r.Full(b)
-	if body.PlanOverlap(fa, fb) <= r.opt.Touch+void.Hair {
+	if body.PlanOverlap(fa, fb) <= r.touch+void.Hair {
 		return
 	}
 	span, ok := body.Span(fa, fb, scene.Up)

@@ -385,10 +385,10 @@ func (d *doubts) tightTo(i int32) (int32, Tolerance) {
 	}
 	for _, k := range inTiles(d.steel, z.Storey, f.Plan()) {
 		s := d.Full(k)
-		if sb := scene.BoxOf(s); box.Apart(&sb) > d.opt.Touch+void.Hair || body.PlanOverlap(f, s) <= d.opt.Touch+void.Hair {
+		if sb := scene.BoxOf(s); box.Apart(&sb) > d.touch+void.Hair || body.PlanOverlap(f, s) <= d.touch+void.Hair {
 			continue
 		}
-		if span, ok := body.Span(f, s, scene.Up); !ok || math.Min(math.Abs(span.Lo), math.Abs(span.Hi)) > d.opt.Touch+void.Hair {
+		if span, ok := body.Span(f, s, scene.Up); !ok || math.Min(math.Abs(span.Lo), math.Abs(span.Hi)) > d.touch+void.Hair {
 			continue
 		}
 		if t := d.own(k); better(t) {
@@ -397,7 +397,7 @@ func (d *doubts) tightTo(i int32) (int32, Tolerance) {
 	}
 	for _, j := range z.Bays() {
 		bay := &d.Project.Bays[j]
-		if math.Abs(bay.Soffit-scene.Highest(f, bay)) > d.opt.Touch+void.Hair {
+		if math.Abs(bay.Soffit-scene.Highest(f, bay)) > d.touch+void.Hair {
 			continue
 		}
 		if t := byDefault(bay.SoffitID(), tolerance.Slab); better(t) {
@@ -557,7 +557,7 @@ func (d *doubts) pair(h *rules.Reader, a, b int32) (Doubt, bool) {
 	if byHeight && (d.Upright(a) || d.Upright(b) || za.Recessed && zb.Recessed || za.ByHeight && zb.ByHeight && za.Bay != zb.Bay) {
 		return Doubt{}, false
 	}
-	A, B, touch := d.Full(a), d.Full(b), d.opt.Touch
+	A, B, touch := d.Full(a), d.Full(b), d.touch
 	boxA, boxB := scene.BoxOf(A), scene.BoxOf(B)
 	for k := range 2 {
 		if boxA.Lo[k] >= boxB.Hi[k] || boxB.Lo[k] >= boxA.Hi[k] {
@@ -699,7 +699,7 @@ func (d *doubts) ceilings(h *rules.Reader, i int32) {
 		}
 		lo, low, hung := d.Under(i, d.Full(i), bay)
 		switch {
-		case scene.Highest(d.Full(i), bay) <= bay.Ceiling+void.Hair, z.Recessed && lo <= bay.Top+d.opt.Touch+void.Hair, z.Upright && lo < bay.Top-void.Hair:
+		case scene.Highest(d.Full(i), bay) <= bay.Ceiling+void.Hair, z.Recessed && lo <= bay.Top+d.touch+void.Hair, z.Upright && lo < bay.Top-void.Hair:
 			continue // told, or excused, as drawn
 		}
 		gap := lo - bay.Top
@@ -709,7 +709,7 @@ func (d *doubts) ceilings(h *rules.Reader, i int32) {
 			d.broken[j] = true
 			lifts = false
 		}
-		if gap < -d.opt.Touch-figure.Slack {
+		if gap < -d.touch-figure.Slack {
 			continue
 		}
 		ch := h.Between(d.Trait(i), d.Set.Ceiling)
@@ -757,7 +757,7 @@ func (d *doubts) soffits(h *rules.Reader, i int32) {
 	for _, j := range z.Bays() {
 		bay := &d.Project.Bays[j]
 		hi := scene.Highest(d.Full(i), bay)
-		if hi > bay.Soffit-d.opt.Touch-void.Hair {
+		if hi > bay.Soffit-d.touch-void.Hair {
 			continue // tight to it, or a finding, builder's work or told as drawn
 		}
 		gap := bay.Soffit - hi

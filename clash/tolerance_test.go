@@ -235,7 +235,7 @@ func TestDoubtsComeTrue(t *testing.T) {
 		seed := 72000 + n
 		m := mix{zones: 260, storeys: 1, gaps: 4 * int(n%3)}
 		b := random(seed, m)
-		opt := clash.Options{Rules: measured(), Deflection: 360}
+		opt := clash.Options{Touch: clash.None, Rules: measured(), Deflection: 360}
 		opt.Tolerance = clash.WorstCase
 		if n%2 == 1 {
 			opt.Tolerance = clash.RootOfSquares
@@ -253,7 +253,7 @@ func TestDoubtsComeTrue(t *testing.T) {
 			two := b.only(func(r *row) bool { return r.id == d.Upper || r.id == d.Lower }).copy()
 			two.access = nil
 			two.openings = slices.DeleteFunc(two.openings, func(o openingRow) bool { return o.in != d.Upper && o.in != d.Lower })
-			res := two.shifted(&clash.Move{Zone: mover, DZ: map[string]float64{"up": 1, "down": -1}[way]}, by).checked(t, spelling{}, clash.Options{Rules: opt.Rules})
+			res := two.shifted(&clash.Move{Zone: mover, DZ: map[string]float64{"up": 1, "down": -1}[way]}, by).checked(t, spelling{}, clash.Options{Touch: clash.None, Rules: opt.Rules})
 			k := slices.IndexFunc(res.Findings, func(f clash.Finding) bool { return f.ID == d.ID })
 			if k < 0 {
 				if len(res.Excused) > 0 || len(res.BuildersWork) > 0 {

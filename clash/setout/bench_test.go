@@ -45,7 +45,7 @@ func BenchmarkSetOut(b *testing.B) {
 			if err != nil || len(p.Problems) > 0 {
 				b.Fatal(err, p.Problems)
 			}
-			c := clash.Open(p, clash.Options{})
+			c := clash.Open(p, clash.Options{Touch: clash.None})
 			runs, err := setout.Assemble(p, "T", cell.Bottom)
 			if err != nil {
 				b.Fatal(err)

@@ -175,7 +175,7 @@ func TestSetsAreClearWithTheirMitres(t *testing.T) {
 		}
 		o := setout.Steps{Straight: float64(100 * r.IntN(3)), Angle: []float64{45, 30, 60}[r.IntN(3)]}
 		o.AsDrawn = r.IntN(2) == 0
-		opt := clash.Options{Firm: r.IntN(2) == 0}
+		opt := clash.Options{Touch: clash.None, Firm: r.IntN(2) == 0}
 		c := clash.Open(p, opt)
 		a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: o})
 		if !a.Found || len(a.Line.Steps) == 0 {
@@ -266,7 +266,7 @@ func TestASetMayDipIntoLayingRoom(t *testing.T) {
 	if err != nil || len(runs) != 1 {
 		t.Fatalf("%d runs, %v", len(runs), err)
 	}
-	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Angle: 45}})
+	a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Angle: 45}})
 	if !a.Found || len(a.Unproved) > 0 || len(a.Line.Steps) == 0 {
 		t.Fatalf("found %v, not proved %+v, line %+v", a.Found, a.Unproved, a.Line)
 	}
@@ -288,7 +288,7 @@ func TestASetMayDipIntoLayingRoom(t *testing.T) {
 		m.Line.Steps[k].From, m.Line.Steps[k].To = test.x, test.x+st.To-st.From
 		m.Line.Sections[k].To, m.Line.Sections[k+1].From = test.x, test.x+st.To-st.From
 		rows, gone := setout.Rows(p, &m, nil)
-		if fs := foundOf(t, ts.with(t, "run.csv", rows, gone).open(t), "R", clash.Options{}); (len(fs) > 0) != test.some {
+		if fs := foundOf(t, ts.with(t, "run.csv", rows, gone).open(t), "R", clash.Options{Touch: clash.None}); (len(fs) > 0) != test.some {
 			t.Errorf("a set that begins at %.2f: %d findings %+v", test.x, len(fs), fs)
 		}
 	}

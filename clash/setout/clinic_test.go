@@ -75,7 +75,7 @@ func TestTraysThroughClinic(t *testing.T) {
 		if err != nil || len(runs) != 1 {
 			t.Fatal(name, err, len(runs))
 		}
-		c := clash.Open(p, clash.Options{})
+		c := clash.Open(p, clash.Options{Touch: clash.None})
 		ffl := p.Storeys[runs[0].Storey].FFL
 		low := ffl + test.min
 		o := setout.Steps{Straight: 100, Min: &low}
@@ -94,7 +94,7 @@ func TestTraysThroughClinic(t *testing.T) {
 			continue
 		}
 		by[len(a.Line.Steps)]++
-		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 		t.Logf("%s: %d sets among %d things, %v; %d supports, %d stretches without", name, len(a.Line.Steps), len(a.Things), took, len(u.List), len(u.Gaps))
 		if len(a.Unproved) > 0 {
 			t.Errorf("%s: not proved: %+v", name, a.Unproved)

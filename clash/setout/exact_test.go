@@ -27,7 +27,7 @@ func TestFallRowsOfItems(t *testing.T) {
 		t.Fatal(runs, err)
 	}
 	start, fall := 2760.0, 0.005
-	f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], &fall, setout.Steps{Start: &start})
+	f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], &fall, setout.Steps{Start: &start})
 	if f.Start == nil {
 		t.Fatalf("it does not fit: %+v", f)
 	}
@@ -88,7 +88,7 @@ func TestTiersByEveryFace(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
 		if a.Level == nil || len(a.Mates) != 1 {
 			t.Errorf("%v: no level, or no other tier: %+v", test.face, a)
 			continue

@@ -33,7 +33,7 @@ func TestFallPutBackLeavesNothing(t *testing.T) {
 		if err != nil || len(runs) != 1 {
 			t.Fatal(err, len(runs))
 		}
-		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil, setout.Steps{})
+		f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], nil, setout.Steps{})
 		if len(f.Band) == 0 {
 			not++
 			if f.Out == nil || f.Out.Short <= 0 {
@@ -81,7 +81,7 @@ func TestFallRowsLeaveNothing(t *testing.T) {
 		if err != nil || len(runs) != 1 || len(runs[0].Items) != 1 {
 			t.Fatal(err, runs)
 		}
-		c := clash.Open(p, clash.Options{})
+		c := clash.Open(p, clash.Options{Touch: clash.None})
 		f := setout.SetFall(p, c, &runs[0], nil, setout.Steps{})
 		if f.Start == nil {
 			if f.Fits == nil {
@@ -143,7 +143,7 @@ func TestFallAsked(t *testing.T) {
 		{"near to", setout.Steps{Prefer: z(2660)}, 2660, ""},
 		{"a start in the ceiling", setout.Steps{Start: z(2550)}, 0, "start"},
 	} {
-		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil, test.o)
+		f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], nil, test.o)
 		got := 0.0
 		if f.Start != nil {
 			got = *f.Start
@@ -176,7 +176,7 @@ func TestFallFromItsHigherEnd(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], &slope, setout.Steps{})
+		f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], &slope, setout.Steps{})
 		if at := f.Run.Point(0); f.Turned != test.turned || at.X != test.x || math.Abs(f.Drop-100) > 1e-9 {
 			t.Errorf("%s: turned %v, from x %v, drops %v; want %v, %v, 100", test.name, f.Turned, at.X, f.Drop, test.turned, test.x)
 		}
@@ -206,7 +206,7 @@ func TestGradients(t *testing.T) {
 			"drainage.csv": "id,service,kind,x1,y1,x2,y2,size,level,fall,run\nD1," + test.service + ",pipe,100,1500,2900,1500," + test.size + ",3000," + test.fall + ",D\n",
 		}.open(t)
 		runs, _ := setout.Assemble(p, "D", cell.Bottom)
-		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil, setout.Steps{})
+		f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], nil, setout.Steps{})
 		if notes := strings.Join(f.Notes, " "); !strings.Contains(notes, test.says) || (notes == "") != (test.says == "") {
 			t.Errorf("%s at %s: %q, want %q", test.service, test.fall, notes, test.says)
 		}
@@ -244,7 +244,7 @@ func TestBranchesDrainIntoTheMain(t *testing.T) {
 		if err != nil || len(runs) != 2 {
 			t.Fatal(err, len(runs))
 		}
-		c := clash.Open(p, clash.Options{})
+		c := clash.Open(p, clash.Options{Touch: clash.None})
 		falls := []*setout.Fall{setout.SetFall(p, c, &runs[0], nil, setout.Steps{}), setout.SetFall(p, c, &runs[1], nil, setout.Steps{})}
 		setout.Drain(p, runs, falls)
 		if got := *falls[0].Start; math.Abs(got-test.main) > 1.001 {

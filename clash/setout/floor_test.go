@@ -37,7 +37,7 @@ func openFloor(t testing.TB, files map[string]string) *void.Project {
 func struck(t testing.TB, firm bool, set setout.FloorSettings, files map[string]string) *setout.Floor {
 	t.Helper()
 	p := openFloor(t, files)
-	f, err := setout.Strike(p, clash.Open(p, clash.Options{Firm: firm, Once: true}), set)
+	f, err := setout.Strike(p, clash.Open(p, clash.Options{Touch: clash.None, Firm: firm, Once: true}), set)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,7 +164,7 @@ func TestFloorAgainstTheCheck(t *testing.T) {
 		}
 		files := map[string]string{"bays.csv": floorBays, "steel.csv": steel.String(), "d.csv": ducts.String(), "tray.csv": trays.String()}
 		p := openFloor(t, files)
-		f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), setout.FloorSettings{})
+		f, err := setout.Strike(p, clash.Open(p, clash.Options{Touch: clash.None, Once: true}), setout.FloorSettings{})
 		if err != nil {
 			t.Fatal(seed, err)
 		}
@@ -180,7 +180,7 @@ func TestFloorAgainstTheCheck(t *testing.T) {
 			if len(q.Problems) > 0 {
 				t.Fatal(seed, q.Problems[0])
 			}
-			res, err := clash.Open(q, clash.Options{}).Findings(context.Background())
+			res, err := clash.Open(q, clash.Options{Touch: clash.None}).Findings(context.Background())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -293,7 +293,7 @@ func TestFloorLeavesWhatHoldsWhereItIs(t *testing.T) {
 		"tray.csv": "id,trade,kind,run,x1,y1,x2,y2,size,level,stage\nA,containment,tray,R,1000,2000,3000,2000,200x50,2700,\n" +
 			"B,containment,tray,R,3000,2000,5000,2000,200x50,2700,fixed\nC,containment,tray,R,5000,2000,7000,2000,200x50,2700,\n",
 	})
-	f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), setout.FloorSettings{})
+	f, err := setout.Strike(p, clash.Open(p, clash.Options{Touch: clash.None, Once: true}), setout.FloorSettings{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -24,11 +24,11 @@ func TestFrameHasOnePairOfRods(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
 		if !a.Found {
 			t.Fatalf("%s: %+v", run, a.Blocks)
 		}
-		return setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+		return setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 	}
 	d, q := sheet("D", 2940), sheet("P", 3200)
 	// The basket is 9000 long: 300 in at both ends, and 8400 at the basket's 1200 are seven spaces.
@@ -101,8 +101,8 @@ func TestHangsFrom(t *testing.T) {
 			t.Fatal(err)
 		}
 		z := 3000.0
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
-		return setout.SupportRun(p, clash.Open(p, clash.Options{}), a, h)
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
+		return setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, h)
 	}
 	u := sheet("T", setout.Hanging{Clamp: 20})
 	if len(u.List) != 3 {
@@ -172,8 +172,8 @@ func TestSupportsOfAFall(t *testing.T) {
 		t.Fatal(err)
 	}
 	z := 2700.0
-	f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil, setout.Steps{Start: &z})
-	u := setout.SupportFall(p, clash.Open(p, clash.Options{}), f, setout.Hanging{Spacing: 1600})
+	f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], nil, setout.Steps{Start: &z})
+	u := setout.SupportFall(p, clash.Open(p, clash.Options{Touch: clash.None}), f, setout.Hanging{Spacing: 1600})
 	if len(u.List) < 6 || len(u.Gaps) > 0 {
 		t.Fatalf("%d supports, %v", len(u.List), u.Gaps)
 	}

@@ -30,7 +30,7 @@ func setOut(t *testing.T, p *void.Project, name string, o setout.Steps) *setout.
 	if err != nil {
 		t.Fatal(err)
 	}
-	return setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: o})
+	return setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: o})
 }
 
 func words(g setout.Give) string {

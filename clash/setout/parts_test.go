@@ -58,7 +58,7 @@ func TestVoidOf80(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
+				a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{})
 				if fits := extra >= 0; a.Found != fits {
 					t.Errorf("%q, void %.2f, %v clear asked: set out %v, want %v (60 + %.2f + %v)", test.hanger, void, asked, a.Found, fits, test.under, asked)
 				} else if fits {
@@ -134,8 +134,8 @@ func TestRodLength(t *testing.T) {
 	p := ts.open(t)
 	runs, _ := setout.Assemble(p, "R", cell.Bottom)
 	z := 2900.0
-	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
-	u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+	a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z}})
+	u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 	// 8000 long, 300 in at both ends: 7400 at 1500 are five spaces, six supports.
 	if len(u.List) != 6 || u.List[0].At != 300 || u.List[5].At != 7700 {
 		t.Errorf("supports at %+v, want six from 300 to 7700", u.List)
@@ -160,11 +160,11 @@ func TestSupportsStandClear(t *testing.T) {
 		ts := randomJob(r)
 		p := ts.open(t)
 		runs, _ := setout.Assemble(p, "R", cell.Bottom)
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{})
 		if !a.Found {
 			continue
 		}
-		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 		missing += len(u.Gaps)
 		for i, s := range u.List {
 			if s.Moved != 0 {
@@ -198,7 +198,7 @@ func TestSupportsStandClear(t *testing.T) {
 				rods += fmt.Sprintf("ROD%d,rod,%v,%v,ø49.9,project%+.3f..project%+.3f\n", k, x, y, s.Top-h.Under, s.From)
 			}
 			back["rods.csv"] = "id,kind,x1,y1,size,level\n" + rods
-			res, err := clash.Open(back.open(t), clash.Options{}).Findings(context.Background())
+			res, err := clash.Open(back.open(t), clash.Options{Touch: clash.None}).Findings(context.Background())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -345,7 +345,7 @@ func TestFallRunsOutOfDepth(t *testing.T) {
 		if err != nil || len(runs) != 1 {
 			t.Fatal(err, len(runs))
 		}
-		f := setout.SetFall(p, clash.Open(p, clash.Options{}), &runs[0], nil, setout.Steps{})
+		f := setout.SetFall(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], nil, setout.Steps{})
 		if (f.Start != nil) != test.fits {
 			t.Errorf("%v m: start %v, want one %v", test.length/1000, f.Start, test.fits)
 			continue
@@ -381,8 +381,8 @@ func TestOnlyChannelsAreCutAsChannels(t *testing.T) {
 			"containment.csv": "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT,power,tray,500,1500,8500,1500,300x60,2900,own,R\n",
 		}.open(t)
 		runs, _ := setout.Assemble(p, "R", cell.Bottom)
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
-		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 		if len(u.List) != 6 || u.Channel != 6*test.channel {
 			t.Errorf("%s: %d supports, %v of channel; want 6, %v", test.part, len(u.List), u.Channel, 6*test.channel)
 		}

@@ -77,7 +77,7 @@ func (ts tables) with(t *testing.T, file string, rows [][]string, gone []string)
 // sheet has places of its own (TestSupportsStandClear).
 func foundOf(t *testing.T, p *void.Project, run string, opt ...clash.Options) []clash.Finding {
 	t.Helper()
-	res, err := clash.Open(p, append(opt, clash.Options{})[0]).Findings(context.Background())
+	res, err := clash.Open(p, append(opt, clash.Options{Touch: clash.None})[0]).Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,7 +177,7 @@ func TestPutBackLeavesNothing(t *testing.T) {
 			t.Fatalf("seed %d: %d runs, %v", seed, len(runs), err)
 		}
 		set := setout.Settings{Steps: setout.Steps{Straight: float64(100 * r.IntN(3)), Angle: []float64{45, 30, 60}[r.IntN(3)]}}
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], set)
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], set)
 		if !a.Found {
 			by[-1]++
 			if len(a.Blocks) == 0 {
@@ -212,7 +212,7 @@ func TestBandIsWhatTheCheckAllows(t *testing.T) {
 		ts := randomJob(r)
 		p := ts.open(t)
 		runs, _ := setout.Assemble(p, "R", cell.Bottom)
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{})
 		for _, b := range a.Band {
 			for _, try := range []struct {
 				z    float64
@@ -245,7 +245,7 @@ func TestBandIsWhatTheCheckAllows(t *testing.T) {
 // tilesBlocked reports whether something leaves too little room to lift tiles.
 func tilesBlocked(t *testing.T, ts tables) bool {
 	t.Helper()
-	res, err := clash.Open(ts.open(t), clash.Options{}).Findings(context.Background())
+	res, err := clash.Open(ts.open(t), clash.Options{Touch: clash.None}).Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -92,11 +92,11 @@ func TestRodsByForce(t *testing.T) {
 			t.Fatal(err)
 		}
 		z := level
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z, Min: &z, Max: &z}})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z, Min: &z, Max: &z}})
 		if !a.Found {
 			continue
 		}
-		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{Kerf: 2})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{Kerf: 2})
 		under := 41.0
 		if hanger == "channel 41 M10" {
 			under = 41 + 5 + 8.4 + 1.5
@@ -225,8 +225,8 @@ func TestRodsBesideABayLine(t *testing.T) {
 			t.Fatal(err)
 		}
 		z := 2950.0
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z, End: &z, Min: &z, Max: &z}})
-		return setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z, End: &z, Min: &z, Max: &z}})
+		return setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 	}
 	// Rods at y 2855 and 3105: 3300 - 2950 + 55.9 + 10 = 415.9 and 300 more.
 	for _, s := range sheet("T1").List {
@@ -264,8 +264,8 @@ func TestWiderChannelClears(t *testing.T) {
 		t.Fatal(err)
 	}
 	z := 2900.0
-	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z, Min: &z, Max: &z}})
-	u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+	a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Start: &z, Min: &z, Max: &z}})
+	u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 	if len(u.List) != 0 || len(u.Gaps) != 1 {
 		t.Fatalf("%d supports, %+v", len(u.List), u.Gaps)
 	}

@@ -21,8 +21,8 @@ func TestNothingClearAtTheEnd(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
-	u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{From: setout.FromSteel})
+	a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{})
+	u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{From: setout.FromSteel})
 	if len(u.List) != 1 || len(u.Gaps) != 2 {
 		t.Fatalf("%d supports, gaps %v; want one under the beam and a gap on either side", len(u.List), u.Gaps)
 	}

@@ -50,7 +50,7 @@ func TestThreeRuns(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Straight: 100}})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Straight: 100}})
 		if a.Found != test.found || len(a.Line.Steps) != test.sets {
 			t.Errorf("%s: found %v with %d sets, want %v with %d", test.run, a.Found, len(a.Line.Steps), test.found, test.sets)
 		}
@@ -77,7 +77,7 @@ func TestDemoRuns(t *testing.T) {
 		if err != nil || len(runs) != 1 {
 			t.Fatal(name, err, len(runs))
 		}
-		return setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{Steps: setout.Steps{Straight: 100}})
+		return setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{Steps: setout.Steps{Straight: 100}})
 	}
 	// The tray of the alarms: under the steel, the highest whole 5 mm with 10 to spare below 3600 - 251.4 - 50.
 	if a := out("FA1"); !a.Found || a.Level == nil || *a.Level != 4200+3285 {
@@ -162,7 +162,7 @@ func TestOneLevelForAllLengths(t *testing.T) {
 		if err != nil || len(runs) != 2 {
 			t.Fatal(err, len(runs))
 		}
-		c := clash.Open(p, clash.Options{})
+		c := clash.Open(p, clash.Options{Touch: clash.None})
 		var all []*setout.Answer
 		for k := range runs {
 			all = append(all, setout.SetOut(p, c, &runs[k], setout.Settings{}))

@@ -39,7 +39,7 @@ func TestTiersTogether(t *testing.T) {
 		}
 		ts["tray.csv"] = rows
 		p := ts.open(t)
-		c := clash.Open(p, clash.Options{})
+		c := clash.Open(p, clash.Options{Touch: clash.None})
 		back := ts
 		levels := map[string]float64{}
 		var sheets []*setout.Answer
@@ -79,7 +79,7 @@ func TestTiersTogether(t *testing.T) {
 				}
 			}
 			// Rods and channels of the frame, on the sheet of the first: at the levels of all the sheets.
-			u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{})
+			u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{})
 			for _, s := range u.List {
 				var got, want []float64
 				for _, x := range s.Tiers {
@@ -93,7 +93,7 @@ func TestTiersTogether(t *testing.T) {
 				}
 			}
 		}
-		res, err := clash.Open(back.open(t), clash.Options{}).Findings(context.Background())
+		res, err := clash.Open(back.open(t), clash.Options{Touch: clash.None}).Findings(context.Background())
 		if err != nil {
 			t.Fatal(err)
 		}

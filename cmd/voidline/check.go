@@ -76,7 +76,7 @@ func touchOf(c *cli.Context) (float64, error) {
 	if err != nil || !(touch >= 0 && touch <= 100) {
 		return 0, exit{statusUsage, fmt.Errorf("--touch %s is out of range: give 0 to 100 mm", c.String("touch"))}
 	}
-	return touch, nil
+	return clash.Length(touch), nil
 }
 
 // mostOf returns how many findings --most lets be printed.
@@ -253,7 +253,7 @@ func check(w *world, c *cli.Context) error {
 		return err
 	}
 	if c.Bool("register") {
-		if _, err := updateRegister(w, dir, p, k.res, opt.Touch, date); err != nil {
+		if _, err := updateRegister(w, dir, p, k.res, opt.Resting(), date); err != nil {
 			return err
 		}
 	}

@@ -92,7 +92,7 @@ func compareTwo(w *world, c *cli.Context) error {
 		}
 	}
 	old, new := sides[0], sides[1]
-	how := register.CompareOptions{Touch: opt.Touch}
+	how := register.CompareOptions{Touch: opt.Resting()}
 	if new.p != nil {
 		how.Zone = standing(new.p)
 	}

@@ -155,7 +155,7 @@ func strike(w *world, c *cli.Context) error {
 			set.Service = e.Word
 		}
 	}
-	p, ch, err := open(w, c, dir, clash.Options{Firm: c.Bool("firm")}, c.Bool("partial"))
+	p, ch, err := open(w, c, dir, clash.Options{Touch: clash.None, Firm: c.Bool("firm")}, c.Bool("partial"))
 	if err != nil {
 		return err
 	}

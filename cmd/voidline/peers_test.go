@@ -457,7 +457,7 @@ func compareNear(t *testing.T, csv string, rows []peerRow, want map[rowPair]bool
 	if err != nil {
 		t.Fatal(err)
 	}
-	ch := clash.Open(p, clash.Options{}) // touching is near
+	ch := clash.Open(p, clash.Options{Touch: clash.None}) // touching is near
 	if len(p.Problems)+len(p.Warnings) > 0 || p.Zones() != len(rows) {
 		t.Fatalf("%d zones of %d rows, problems %v, warnings %v", p.Zones(), len(rows), p.Problems, p.Warnings)
 	}

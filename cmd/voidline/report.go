@@ -193,7 +193,7 @@ func report(w *world, c *cli.Context) error {
 	case without != nil && reg.There():
 		in.Told = append(in.Told, "supports are left out of this check, so it is not held against register.csv")
 	case reg.There() || c.Bool("register"):
-		in.Register, err = register.Update(reg.Rows(), res, register.Options{Date: date, Touch: opt.Touch, Zone: zone})
+		in.Register, err = register.Update(reg.Rows(), res, register.Options{Date: date, Touch: opt.Resting(), Zone: zone})
 		switch {
 		case errors.Is(err, register.ErrNarrowed) && !c.Bool("register"):
 			in.Register = nil
@@ -210,7 +210,7 @@ func report(w *world, c *cli.Context) error {
 		if err := alike(last.res, res); err != nil {
 			return err
 		}
-		how := register.CompareOptions{Touch: opt.Touch, Zone: zone}
+		how := register.CompareOptions{Touch: opt.Resting(), Zone: zone}
 		if in.Since, err = register.Compare(last.res, res, how); err != nil {
 			return exit{statusUsage, err}
 		}

@@ -176,7 +176,7 @@ func timeParts(b *testing.B, dir string, touch float64) {
 		// The pairs are done when the next stage begins to say how far it is.
 		from := time.Now()
 		var later sync.Once
-		opt := clash.Options{Touch: touch, Once: true, Progress: func(s clash.Stage, _, _ int) {
+		opt := clash.Options{Touch: clash.Length(touch), Once: true, Progress: func(s clash.Stage, _, _ int) {
 			if s > clash.Pairs {
 				later.Do(func() { measure += time.Since(from) })
 			}

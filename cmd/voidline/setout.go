@@ -154,7 +154,7 @@ func setOut(w *world, c *cli.Context) error {
 		}
 		fall = &f.Slope
 	}
-	p, ch, err := open(w, c, dir, clash.Options{Firm: c.Bool("firm")}, c.Bool("partial"))
+	p, ch, err := open(w, c, dir, clash.Options{Touch: clash.None, Firm: c.Bool("firm")}, c.Bool("partial"))
 	if err != nil {
 		return err
 	}

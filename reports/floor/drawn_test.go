@@ -37,7 +37,7 @@ func sheetOf(t testing.TB, dir string, files map[string]string) *floor.Sheet {
 	if len(p.Problems) > 0 {
 		t.Fatal(p.Problems)
 	}
-	f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), setout.FloorSettings{})
+	f, err := setout.Strike(p, clash.Open(p, clash.Options{Touch: clash.None, Once: true}), setout.FloorSettings{})
 	if err != nil {
 		t.Fatal(err)
 	}

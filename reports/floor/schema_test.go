@@ -45,7 +45,7 @@ func TestRecordFitsTheSchema(t *testing.T) {
 	}
 	var text []byte
 	for _, set := range []setout.FloorSettings{{Trade: "ductwork"}, {Lines: 2}, {}} {
-		f, err := setout.Strike(p, clash.Open(p, clash.Options{Once: true}), set)
+		f, err := setout.Strike(p, clash.Open(p, clash.Options{Touch: clash.None, Once: true}), set)
 		if err != nil {
 			t.Fatal(err)
 		}

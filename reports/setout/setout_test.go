@@ -31,7 +31,7 @@ func open(t *testing.T, dir string) (*void.Project, *clash.Check) {
 	if err != nil || len(p.Problems) > 0 {
 		t.Fatal(err, p.Problems)
 	}
-	return p, clash.Open(p, clash.Options{})
+	return p, clash.Open(p, clash.Options{Touch: clash.None})
 }
 
 // sheetsOf sets out all lengths of a run as the command does.
@@ -60,9 +60,9 @@ func sheetsOf(t *testing.T, dir, run string) []*sheets.Sheet {
 	setout.Drain(p, runs, falls)
 	for _, s := range all {
 		if s.Fall != nil {
-			s.Supports = setout.SupportFall(p, clash.Open(p, clash.Options{}), s.Fall, setout.Hanging{Kerf: 2})
+			s.Supports = setout.SupportFall(p, clash.Open(p, clash.Options{Touch: clash.None}), s.Fall, setout.Hanging{Kerf: 2})
 		} else if s.Answer.Found {
-			s.Supports = setout.SupportRun(p, clash.Open(p, clash.Options{}), s.Answer, setout.Hanging{Kerf: 2})
+			s.Supports = setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), s.Answer, setout.Hanging{Kerf: 2})
 		}
 	}
 	return all
