@@ -103,6 +103,11 @@ func TestWhatHasToGive(t *testing.T) {
 			why: "no room for a set", rows: []string{"D,supply air,duct,5000,500,5000,3500,400x400,2700,", "E,supply air,duct,5450,500,5450,3500,400x600,3000,"},
 			gives: "D +100", n: 3,
 		},
+		{
+			// The beam leaves 90 over it and under it. Nobody moves a beam; the ceiling 10 down is enough.
+			why: "a beam in the middle", rows: []string{"D,,beam,5000,500,5000,3500,400x720,2790,"},
+			gives: "ceiling A -10", n: 1,
+		},
 	} {
 		a := setOut(t, job(test.rows...).open(t), "T", test.steps)
 		if a.Found || len(a.Gives) == 0 {
@@ -246,6 +251,27 @@ func TestSetsKeepFromCorners(t *testing.T) {
 					t.Errorf("%v between the corners: a set from %v to %v, a corner at %v", test.between, s.From, s.To, c)
 				}
 			}
+		}
+	}
+}
+
+// No set stands in an item of the run, nor may it be moved into one, wherever the item sits between the duct that the run goes over and
+// that which it goes under.
+func TestSetsKeepFromItems(t *testing.T) {
+	for x := 4000.0; x <= 8000; x += 250 {
+		ts := job("D,supply air,duct,3000,500,3000,3500,400x350,2700,", "E,supply air,duct,9000,500,9000,3500,400x500,3100,")
+		ts["boxes.csv"] = fmt.Sprintf("id,trade,service,kind,x1,y1,size,level,run,reach\nV,containment,LV power,junction box,%v,2000,300x100x100,3000,T,no\n", x)
+		a := setOut(t, ts.open(t), "T", setout.Steps{})
+		if !a.Found || len(a.Line.Steps) != 1 || len(a.Run.Items) != 1 {
+			t.Fatalf("item at %v: found %v, %d sets, %d items; want one of each", x, a.Found, len(a.Line.Steps), len(a.Run.Items))
+		}
+		s, it := a.Line.Steps[0], a.Run.Items[0]
+		// The run begins at 500; an item is taken as long as it is from corner to corner.
+		if half := math.Hypot(150, 50); math.Abs(it.From-(x-half-500)) > 1e-6 || math.Abs(it.To-(x+half-500)) > 1e-6 {
+			t.Fatalf("item at %v: it is from %v to %v", x, it.From, it.To)
+		}
+		if long := s.To - s.From; s.From < it.To-1e-6 && s.To > it.From+1e-6 || s.Earliest < it.To-1e-6 && s.Latest+long > it.From+1e-6 {
+			t.Errorf("item from %v to %v: a set from %v to %v, which may begin at %v to %v", it.From, it.To, s.From, s.To, s.Earliest, s.Latest)
 		}
 	}
 }

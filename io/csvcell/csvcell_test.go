@@ -33,6 +33,28 @@ func TestDefuse(t *testing.T) {
 	}
 }
 
+// An apostrophe is taken off only where Defuse would have put it.
+func TestUndefuse(t *testing.T) {
+	for _, test := range []struct{ text, want string }{
+		{"", ""}, {"'", "'"}, {"'tis", "'tis"}, {"'1200", "'1200"}, {"'-1200", "'-1200"}, {"''=1", "''=1"}, {"=1", "=1"},
+		{"'=1", "=1"}, {"'-", "-"}, {"'+1+1", "+1+1"}, {"'@cmd", "@cmd"}, {"'＋x", "＋x"},
+	} {
+		if got := Undefuse(test.text); got != test.want {
+			t.Errorf("Undefuse(%q) = %q, want %q", test.text, got, test.want)
+		}
+	}
+}
+
+// Each sign that begins a formula is defused, plain or wide, and no other.
+func TestDefuseEachSign(t *testing.T) {
+	for r := rune(' '); r < 0xFFFF; r++ {
+		text := string(r) + "x"
+		if got, want := Defuse(text) != text, strings.ContainsRune("=+-@＝＋－＠", r); got != want {
+			t.Errorf("Defuse(%q): defused %v, want %v", text, got, want)
+		}
+	}
+}
+
 func TestQuote(t *testing.T) {
 	for _, test := range []struct {
 		text string

@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -140,6 +141,37 @@ func TestParsePlaceForgottenSign(t *testing.T) {
 	for _, text := range []string{"B 1200 1200x", "7 8", "? 1200"} {
 		if got := ParsePlace(text); got.Fault == nil || strings.Contains(got.Fault.Hint, "for an offset") {
 			t.Errorf("ParsePlace(%q): %+v", text, got.Fault)
+		}
+	}
+}
+
+// A number and letters are the label of a grid line but where the letters are a unit, or make the number of a spreadsheet of it:
+// tried of every one and two letters, alone and with an offset.
+func TestParsePlaceNumberAndLetters(t *testing.T) {
+	const letters = "abcdefghijklmnopqrstuvwxyz"
+	var ends []string
+	for _, a := range letters {
+		ends = append(ends, string(a))
+		for _, b := range letters {
+			ends = append(ends, string(a)+string(b))
+		}
+	}
+	units := strings.Fields("m mm cm dm km ft in")
+	for _, end := range ends {
+		for _, letters := range []string{end, strings.ToUpper(end)} {
+			unit := slices.Contains(units, end)
+			for _, offset := range []string{"", "+600"} {
+				text := "12" + letters + offset
+				got := ParsePlace(text)
+				switch {
+				case offset == "" && (end == "m" || end == "mm"): // a length
+					if got.Fault != nil || got.Line != "" {
+						t.Errorf("ParsePlace(%q) = %+v, want a length", text, got)
+					}
+				case unit && got.Fault == nil || !unit && (got.Fault != nil || got.Line != "12"+letters || (got.MM == 600) != (offset != "")):
+					t.Errorf("ParsePlace(%q) = %+v, want a grid line %v", text, got, !unit)
+				}
+			}
 		}
 	}
 }
