@@ -172,6 +172,25 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
+// The schemas allow no blank text: what is blank, or blanks alone, is left out.
+func TestNothingBlankIsWritten(t *testing.T) {
+	blank := regexp.MustCompile(`<(\w+)[^<>/]*>\s*</(\w+)>`)
+	for _, v := range []Version{V30, V21} {
+		for _, text := range []string{"", " ", "\t \n"} {
+			p := example()
+			p.Project = text
+			for i := range p.Topics {
+				p.Topics[i].AssignedTo, p.Topics[i].Description = text, text
+			}
+			for name, doc := range files(t, written(t, p, v)) {
+				if m := blank.FindString(doc); strings.Contains(name, ".") && !strings.HasSuffix(name, ".png") && m != "" {
+					t.Errorf("%v with %q, %s: %s", v, text, name, m)
+				}
+			}
+		}
+	}
+}
+
 func TestNames(t *testing.T) {
 	folder := TopicGUID(idA) + "/"
 	want := []string{"bcf.version", "extensions.xml", folder + "markup.bcf", folder + "snapshot.png", folder + "viewpoint.bcfv", "project.bcfp", TopicGUID(idB) + "/markup.bcf"}

@@ -36,8 +36,18 @@ func TestDefuse(t *testing.T) {
 // An apostrophe is taken off only where Defuse would have put it.
 func TestUndefuse(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
-		{"", ""}, {"'", "'"}, {"'tis", "'tis"}, {"'1200", "'1200"}, {"'-1200", "'-1200"}, {"''=1", "''=1"}, {"=1", "=1"},
-		{"'=1", "=1"}, {"'-", "-"}, {"'+1+1", "+1+1"}, {"'@cmd", "@cmd"}, {"'＋x", "＋x"},
+		{"", ""},
+		{"'", "'"},
+		{"'tis", "'tis"},
+		{"'1200", "'1200"},
+		{"'-1200", "'-1200"},
+		{"''=1", "''=1"},
+		{"=1", "=1"},
+		{"'=1", "=1"},
+		{"'-", "-"},
+		{"'+1+1", "+1+1"},
+		{"'@cmd", "@cmd"},
+		{"'＋x", "＋x"},
 	} {
 		if got := Undefuse(test.text); got != test.want {
 			t.Errorf("Undefuse(%q) = %q, want %q", test.text, got, test.want)

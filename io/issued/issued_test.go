@@ -137,3 +137,20 @@ func TestSaysWhere(t *testing.T) {
 		}
 	}
 }
+
+// Headings alone are no sheet; with one row under them it is that row which is looked at.
+func TestNoRowsUnderTheHeadings(t *testing.T) {
+	for _, test := range []struct {
+		rows int
+		want string
+	}{
+		{0, "old.csv:1:1: there is no row under the headings"},
+		{1, `old.csv:2:7: what: the last row is not "seal"`},
+		{2, `old.csv:3:7: what: the last row is not "seal"`},
+	} {
+		got, problems := issued.Parse("old.csv", written(aSheet()[:1+test.rows], ',', false), "-L1")
+		if got != nil || len(problems) != 1 || !strings.HasPrefix(problems[0].String(), test.want) {
+			t.Errorf("%d rows: %v, want %s", test.rows, problems, test.want)
+		}
+	}
+}

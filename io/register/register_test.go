@@ -146,6 +146,20 @@ func TestPeoplesCellsAreGuarded(t *testing.T) {
 	if _, err := f.Bytes(f.Rows()[:2]); !errors.Is(err, ErrPeople) {
 		t.Errorf("a row dropped: %v", err)
 	}
+	// Whatever a person wrote, in every row and column of theirs; a cell that they left blank is filled.
+	for i, row := range f.Rows() {
+		for c := range register.Column(register.ColumnCount) {
+			if f.at[c] < 0 || !c.People() {
+				continue
+			}
+			rows := f.Rows()
+			set(rows, i, c, "other")
+			wrote := strings.TrimSpace(row.Cells[c]) != ""
+			if _, err := f.Bytes(rows); errors.Is(err, ErrPeople) != wrote || err != nil && !wrote {
+				t.Errorf("row %d, %s %q changed: %v", i+1, c.Heading(), row.Cells[c], err)
+			}
+		}
+	}
 }
 
 func TestEncodings(t *testing.T) {
