@@ -38,7 +38,7 @@ func TestFallRowsOfItems(t *testing.T) {
 	}
 	want := []string{
 		"D1 0 to 4000 FFL+2760 5 mm/m", "E2 2000 to  FFL+2670 ",
-		"D2 4000 to 8000 FFL+2740 5 mm/m", "E6 6000 to  FFL+2690 ", "E8 8000 to  FFL+2700 ", "E4 4000 to  FFL+2680 ",
+		"D2 4000 to 8000 FFL+2740 5 mm/m", "E4 4000 to  FFL+2680 ", "E6 6000 to  FFL+2690 ", "E8 8000 to  FFL+2700 ",
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("rows %q,\nwant %q", got, want)

@@ -279,12 +279,13 @@ func (f *floor) gather() error {
 		g.rows = append(g.rows, i)
 		g.on = g.on || asked[i]
 	}
+	slices.SortStableFunc(f.LeftOut, func(a, b LeftOut) int { return cmp.Or(strings.Compare(a.Why, b.Why), void.Natural(a.Zone, b.Zone)) })
 	f.unhung = !hung
 	for _, g := range order {
 		if !g.on {
 			continue
 		}
-		runs := assembled(p, Run{Name: g.name, Storey: f.set.Storey, Face: cell.Bottom}, g.rows, g.items, nil)
+		runs := assembled(p, Run{Name: g.name, Face: cell.Bottom}, g.rows, g.items, nil)
 		for k := range runs {
 			for _, r := range runs[k].only(asked) {
 				f.All += r.Length
@@ -1018,6 +1019,7 @@ func (f *floor) heights() {
 				add(g.Name, g.Under)
 			}
 		}
+		slices.SortFunc(h.Hangers[1:], func(a, b HangerRoom) int { return void.Natural(a.Hanger, b.Hanger) })
 	}
 }
 

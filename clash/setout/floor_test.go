@@ -78,7 +78,7 @@ func TestFloorWhereTheVoidCloses(t *testing.T) {
 		}
 		return s
 	}
-	if got := left(f); got != " 20.0; channel 41 -35.9; channel 21 -1.0; " {
+	if got := left(f); got != " 20.0; channel 21 -1.0; channel 41 -35.9; " {
 		t.Errorf("firm leaves %s", got)
 	}
 	// With what is usual it is struck over the rest of the bay, and at the steel it is 5 short. Where the steel is as wide as the run is long there is

@@ -62,8 +62,8 @@ func Levels(p *void.Project) []BayLevels {
 				continue
 			}
 			for _, k := range z.Bays() {
-				// Of a beam that falls the lowest end counts, wherever it lies: the sheet is to be safe.
-				if lo := z.Bare().Height().Lo; int(k) == j && lo < l.Steel-void.Hair {
+				// Of a beam that falls the lowest end counts, wherever it lies: the sheet is to be safe. Of beams as low the first by id is named.
+				if lo := z.Bare().Height().Lo; int(k) == j && (lo < l.Steel-void.Hair || lo <= l.Steel+void.Hair && void.Natural(z.ID, l.BeamID) < 0) {
 					l.Steel, l.BeamID, l.Beam, l.HasSteel = lo, z.ID, i, true
 				}
 			}

@@ -55,13 +55,11 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 	}
 	var rows, items []int
 	var left []string
-	storey := -1
 	for i := range p.Zones() {
 		z := p.Zone(i)
 		if z.Run() == "" || !strings.EqualFold(z.Run(), name) {
 			continue
 		}
-		storey = int(z.Storey)
 		switch {
 		case z.ByHeight:
 			left = append(left, z.ID+" has no place: only its bay and heights are known")
@@ -84,17 +82,21 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 		if z.Item || z.Upright || z.ByHeight || p.Character(z.Char).Structure() {
 			return nil, fmt.Errorf("%s is not a length of a service with a place: it has no line", z.ID)
 		}
-		rows, storey = []int{i}, int(z.Storey)
+		rows = []int{i}
 	}
 	if len(rows) == 0 {
 		return nil, fmt.Errorf("run %s has no length with a place: %s", name, strings.Join(left, "; "))
 	}
-	return assembled(p, Run{Name: name, Storey: storey, Face: face}, rows, items, left), nil
+	return assembled(p, Run{Name: name, Face: face}, rows, items, left), nil
 }
 
 // assembled puts rows of a run in order: the lengths that they come to, the longest first, each with the items that are nearest to
-// it. As is what all of them have in common.
+// it. As is what all of them have in common. A length begins as the first of its rows by id is drawn, wherever that stands in the
+// tables.
 func assembled(p *void.Project, as Run, rows, items []int, left []string) []Run {
+	byID := func(i, j int) int { return void.Natural(p.Zone(i).ID, p.Zone(j).ID) }
+	rows, items = slices.SortedFunc(slices.Values(rows), byID), slices.SortedFunc(slices.Values(items), byID)
+	slices.SortFunc(left, void.Natural)
 	var out []Run
 	used := map[int]bool{}
 	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare()) }
@@ -141,6 +143,7 @@ func assembled(p *void.Project, as Run, rows, items []int, left []string) []Run 
 			}
 		}
 		r := as
+		r.Storey = int(p.Zone(first).Storey)
 		for i, ok := first, true; ok; {
 			used[i] = true
 			b := p.Zone(i).Bare()
