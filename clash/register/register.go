@@ -120,7 +120,7 @@ var columns = [ColumnCount]struct {
 	ColLast:     {"last seen", false, "the day it was last found", "2026-03-09"},
 	ColHistory:  {"history", false, "when its state changed", "2026-03-02 open; 2026-03-09 cleared"},
 	ColAnswers:  {"answers", false, "replies in exchange files", "2026-03-10 N. N.: will move"},
-	ColMatched:  {"matched", false, "the finding that it was taken for, by run, kinds and place", "jihej7hq72vi"},
+	ColMatched:  {"matched", false, "the earlier finding that it goes on as: of the same run, between the same kinds, at the same place", "jihej7hq72vi"},
 	ColConfirm:  {"confirm", true, "yes or no to what it was matched with; no parts the two again", "yes"},
 	ColA:        {"a", false, "the first of the two: the id of its row, or ceiling, soffit, supports of one", "BR1-02"},
 	ColATrade:   {"a trade", false, "its trade", "containment"},

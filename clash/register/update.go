@@ -257,7 +257,7 @@ func (u *update) match() {
 		r.set(ColMatched, "was "+old[p.old].id+": "+old[p.old].names()+" ("+string(u.Date)+")")
 		r.set(ColFinding, f.ID)
 		u.fresh = append(u.fresh, i)
-		u.tell(i, f.ID, fmt.Sprintf("treated as the earlier %s (%s): same run, kinds and place. Enter yes or no under \"confirm\"", old[p.old].id, old[p.old].names()))
+		u.tell(i, f.ID, fmt.Sprintf("is it the earlier %s (%s)? It is of the same run, between the same kinds, at the same place, and goes on as that. Enter yes or no under \"confirm\"", old[p.old].names(), old[p.old].id))
 	}
 	// What is left of the new may be the other part of a row that was cut: told, no more.
 	u.part2 = map[string]string{}
@@ -522,7 +522,7 @@ func (u *update) add(f *clash.Finding) {
 	r.set(ColFinding, f.ID)
 	if of, ok := u.part2[f.ID]; ok {
 		r.set(ColMatched, "may be another part of "+of)
-		u.tell(len(u.out.Rows), f.ID, "may be another part of "+of+", by run, kinds and place")
+		u.tell(len(u.out.Rows), f.ID, "it may be another part of "+of+": it is of the same run, between the same kinds, at the same place")
 	}
 	u.out.Rows = append(u.out.Rows, r)
 	i := len(u.out.Rows) - 1

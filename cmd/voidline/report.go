@@ -221,10 +221,6 @@ func report(w *world, c *cli.Context) error {
 		}
 	}
 
-	if in.Register != nil {
-		in.Told = append(in.Told, comparison.Told(in.Register.Told, mostToldOfRegister)...)
-	}
-
 	h := ch.SupportPlan()
 	if trade == "" && !c.Bool("summary") {
 		in.Closings = register.Closings(p, res, in.Register)

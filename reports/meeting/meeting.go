@@ -33,7 +33,7 @@ type Input struct {
 	// table of sources.
 	Sources      []Source
 	SourcesNamed bool
-	// Told is what else a reader must know: of the register, of the sources, of pictures left out.
+	// Told is what else a reader must know: of the sources, of pictures left out. What is to be told of the register is taken from it.
 	Told []string
 	// Order is the order of the storeys, from the lowest up; a storey that is not in it comes last.
 	Order []string
@@ -255,6 +255,9 @@ func (f *Finding) Do() string { return words.AnyMove(f.Finding) }
 // Proof says which move clears it and meets nothing, or what the least one meets; of supports where they can be set; where nothing was put to
 // the proof the least moves, "" for none.
 func (f *Finding) Proof() string {
+	if f.HatchPlace != nil {
+		return words.HatchTo(f.Finding)
+	}
 	if s := words.SupportToMove(f.Finding); s != "" {
 		return s
 	}
@@ -317,6 +320,7 @@ func Make(in Input) *Report {
 	for _, t := range in.Told {
 		rep.Told = append(rep.Told, words.Clean(t))
 	}
+	rep.toldOf(in.Register)
 	for _, c := range r.Cautions {
 		rep.Cautions = append(rep.Cautions, words.Clean(c))
 	}
@@ -546,4 +550,42 @@ func (rep *Report) pardoned(r *clash.Result) {
 	for _, p := range r.ExcusedPairs[:min(len(r.ExcusedPairs), mostPardoned)] {
 		rep.Pardoned = append(rep.Pardoned, Pardoned{words.Name(p.A), words.Name(p.B), words.Clean(p.Why), words.Up(p.Depth)})
 	}
+}
+
+// mostTold is how many entries of the register that are to be put right are listed one by one.
+const mostTold = 40
+
+// toldOf says what is to be put right in the register, each entry by the number and the two zones of its problem; what is of the register
+// as a whole is said whatever there is besides.
+func (rep *Report) toldOf(o *register.Outcome) {
+	if o == nil {
+		return
+	}
+	at := map[string]*Finding{}
+	for i := range rep.Bays {
+		for _, f := range rep.Bays[i].All {
+			at[f.ID] = f
+		}
+	}
+	said, all := 0, 0
+	var last []string
+	for _, t := range o.Told {
+		if t.ID == "" {
+			last = append(last, words.Clean(t.Text))
+			continue
+		}
+		if all++; all > mostTold {
+			continue
+		}
+		said++
+		name := words.Clean(t.ID)
+		if f := at[t.ID]; f != nil {
+			name = f.Number + ", " + f.Between + " (" + name + ")"
+		}
+		rep.Told = append(rep.Told, name+": "+words.Clean(t.Text))
+	}
+	if all > said {
+		rep.Told = append(rep.Told, "and "+strconv.Itoa(all-said)+" more entries of the register")
+	}
+	rep.Told = append(rep.Told, last...)
 }

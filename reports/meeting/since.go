@@ -52,11 +52,7 @@ func (s Standing) Notes() []string {
 	}
 	add("", s.Turn)
 	add("owner: ", s.Owner)
-	if s.Late {
-		add("due: ", string(s.Due)+", "+words.Overdue(s.Days))
-	} else {
-		add("due: ", string(s.Due))
-	}
+	add("due: ", s.By())
 	add("action: ", s.Action)
 	if s.Mark == MarkAgreed {
 		a := s.Amount
@@ -77,6 +73,14 @@ func (s Standing) Notes() []string {
 		add("to be confirmed in the register: ", s.Unconfirmed)
 	}
 	return n
+}
+
+// By says by when it is due, and by how much that is past: 2026-03-05, overdue 4 days; "" where nobody said.
+func (s Standing) By() string {
+	if s.Late {
+		return string(s.Due) + ", " + words.Overdue(s.Days)
+	}
+	return string(s.Due)
 }
 
 // Brief says in few words whose it is, by when, and what was answered last.

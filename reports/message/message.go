@@ -61,6 +61,9 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 	} else {
 		b.para(words.Count(len(tasks), "problem is", "problems are") + " yours to clear, in order of position, each with its number on the plan and in the report. Levels are above the finished floor (FFL). All figures in mm.")
 	}
+	if s := replyBy(tasks); s != "" {
+		b.para(s)
+	}
 	var bay *meeting.Bay
 	for _, t := range tasks {
 		if t.bay != bay {
@@ -87,6 +90,35 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 		b.point(c)
 	}
 	return b.w.Flush()
+}
+
+// replyBy says by when an answer is wanted, the earliest date first, and who owns what is to be done, as the register has it.
+func replyBy(tasks []*task) string {
+	var owners []string
+	var first *meeting.Finding
+	for _, t := range tasks {
+		for _, f := range t.all {
+			if o := f.Standing.Owner; o != "" && !slices.Contains(owners, o) {
+				owners = append(owners, o)
+			}
+			if f.Standing.Due != "" && (first == nil || f.Standing.Due < first.Standing.Due) {
+				first = f
+			}
+		}
+	}
+	slices.Sort(owners)
+	var l []string
+	if first != nil {
+		l = append(l, "Reply by "+first.Standing.By()+".")
+	}
+	switch len(owners) {
+	case 0:
+	case 1:
+		l = append(l, "Owner: "+owners[0]+".")
+	default:
+		l = append(l, "Owners: "+strings.Join(owners, ", ")+".")
+	}
+	return strings.Join(l, " ")
 }
 
 // tasksOf gathers what is open and the trade's to a task a problem, in order of place. A problem in more than one bay stands
@@ -145,9 +177,14 @@ func lines(t *task) []string {
 		do += " (run " + words.Name(run) + ")"
 	}
 	row, held := words.SupportsOf(f.Finding)
+	moves, so := words.Proved(f.Finding, f.GivesWay)
 	switch m := f.Do(); {
 	case f.HatchPlace != nil:
 		do = words.HatchTo(f.Finding)
+	case moves != "" && words.Clears(f.Finding):
+		do = "Move " + do + " " + moves + ": that " + so
+	case moves != "":
+		do = "Move " + do + " " + moves + ": that " + so + "; propose another"
 	case m != "":
 		do = "Move " + do + " " + m
 	case held && f.GivesWay == row && f.Support != nil:
@@ -192,11 +229,9 @@ func lines(t *task) []string {
 		l = append(l, "Rule: "+f.Said.Rule)
 	}
 	l = append(l, f.Said.Notes...)
-	for _, s := range f.Standing.Notes() {
-		for _, label := range []string{"owner: ", "due: ", "action: ", "query: "} {
-			if strings.HasPrefix(s, label) {
-				l = append(l, s)
-			}
+	for _, k := range [][2]string{{"owner: ", f.Standing.Owner}, {"reply by: ", f.Standing.By()}, {"action: ", f.Standing.Action}, {"query: ", f.Standing.Query}} {
+		if k[1] != "" {
+			l = append(l, k[0]+k[1])
 		}
 	}
 	for _, g := range t.all {
@@ -248,17 +283,27 @@ func (b *sheet) holes(r *meeting.Report, o Options) {
 		}
 		if !said {
 			b.heading("Builder's work holes for your services: confirm size and position to the builder")
+			b.point("Fire stopping of each hole is for the designer to name: it is not checked.")
 			said = true
 		}
 		size := words.Up(h.Width) + "x" + words.Up(h.Height)
 		if h.Round {
 			size = "ø" + words.Up(h.Width)
 		}
-		s := words.Clean(h.Service) + " through " + words.Clean(h.In) + ": hole " + size + ", underside " + words.Level(h.Level) + ", at " + words.Where(h.At)
+		s := ""
+		if h.Number > 0 {
+			s = words.HoleName(h.Number) + ": "
+		}
+		s += words.Clean(h.Service) + " through " + words.Clean(h.In) + ": hole " + size + ", underside " + words.Level(h.Level) + ", at " + words.Where(h.At)
 		if h.Bay != nil {
 			s += ", bay " + words.Name(*h.Bay)
 		}
 		b.point(s)
+	}
+	for i := range o.Result.Together {
+		if t := &o.Result.Together[i]; t.Trade == o.Trade {
+			b.point("Could one hole do? " + words.Together(t))
+		}
 	}
 }
 

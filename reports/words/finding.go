@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -434,28 +435,36 @@ func takes(m *clash.Move) string {
 // Proof says of the moves of a finding what was proved of them, as a question wants it: "D-1 up 41 clears it and meets nothing", or what the
 // least one meets; "" where no move is known or none was put to the proof.
 func Proof(f *clash.Finding) string {
-	var clear []string
-	said := ""
+	moves, so := Proved(f, "")
+	if moves == "" {
+		return ""
+	}
+	return moves + " " + so
+}
+
+// Proved says which moves were put to the proof, each zone by name where it is another than the one said, and what came of it: "up 41" and
+// "clears it and meets nothing"; nothing where none was. Clear ones are all named, else the least.
+func Proved(f *clash.Finding, said string) (moves, so string) {
 	name := func(m *clash.Move) string {
-		s := takes(m)
+		s := Clean(m.Way()) + takes(m)
 		if m.Zone != said {
 			said = m.Zone
-			s = Name(said) + " " + Clean(m.Way()) + s
-		} else {
-			s = Clean(m.Way()) + s
+			s = Name(said) + " " + s
 		}
 		return s
 	}
+	const clears = "clears it and meets nothing"
+	var clear []string
 	for i := range f.Moves {
 		if m := &f.Moves[i]; m.Clear != nil && *m.Clear && len(clear) < movesTold {
 			clear = append(clear, name(m))
 		}
 	}
 	if len(clear) > 0 {
-		return either(clear) + " clears it and meets nothing"
+		return either(clear), clears
 	}
 	if two := f.Together; len(two) == 2 {
-		return name(&two[0]) + " together with " + name(&two[1]) + " clears it and meets nothing"
+		return name(&two[0]) + " together with " + name(&two[1]), clears
 	}
 	for _, l := range [][]clash.Move{f.Moves, f.Tried} {
 		for i := range l {
@@ -463,13 +472,18 @@ func Proof(f *clash.Finding) string {
 			switch {
 			case m.Clear == nil || m.Meets == nil || m.By == 0:
 			case m.Meets.By == 0:
-				return name(m) + " clears it, but then it parts from " + Name(m.Meets.With)
+				return name(m), "clears it, but then it parts from " + Name(m.Meets.With)
 			default:
-				return name(m) + " clears it, but is then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With)
+				return name(m), "clears it, but is then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With)
 			}
 		}
 	}
-	return ""
+	return "", ""
+}
+
+// Clears reports whether a move, or two at once, were proved to clear a finding and to meet nothing.
+func Clears(f *clash.Finding) bool {
+	return len(f.Together) == 2 || slices.ContainsFunc(f.Moves, func(m clash.Move) bool { return m.Clear != nil && *m.Clear })
 }
 
 // Moves lists the least moves of a finding, parted by "; ".
