@@ -77,6 +77,79 @@ func pagesOf(t *testing.T, pdf string) int {
 	return len(regexp.MustCompile(`page \d+ of \d+`).FindAllString(textOf(t, pdf), -1))
 }
 
+// hollow returns the pages of a PDF, but the last, of which three quarters are empty: nothing stands on them under the first quarter but the
+// line at the foot.
+func hollow(t *testing.T, pdf string) []int {
+	t.Helper()
+	tool, err := exec.LookPath("pdftoppm")
+	if err != nil {
+		need.Skip(t, "pdftoppm (poppler-utils) is not installed: the pages are not looked at")
+	}
+	dir := t.TempDir()
+	if out, err := exec.Command(tool, "-r", "20", "-gray", pdf, filepath.Join(dir, "p")).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	names, err := filepath.Glob(filepath.Join(dir, "*.pgm"))
+	if err != nil || len(names) == 0 {
+		t.Fatalf("no pages: %v", err)
+	}
+	var bad []int
+	for i, n := range names[:len(names)-1] {
+		b := bytesOf(t, n)
+		var w, h, most int
+		if _, err := fmt.Sscanf(string(b[:20]), "P5\n%d %d\n%d\n", &w, &h, &most); err != nil {
+			t.Fatal(err)
+		}
+		dots := b[len(b)-w*h:]
+		low := 0
+		for y := range h * 94 / 100 { // less the foot
+			for _, d := range dots[y*w : y*w+w] {
+				if d < 200 {
+					low = y
+				}
+			}
+		}
+		if low < h/4 {
+			bad = append(bad, i+1)
+		}
+	}
+	return bad
+}
+
+// TestPrintedEdition: of a building of very many findings the edition to be printed has 40 pages at most and says what it leaves out; no page
+// of it, nor of all that there is of the demo, is three quarters empty. Page one is one page.
+func TestPrintedEdition(t *testing.T) {
+	dir := clinic(t)
+	out := reportOf(t, dir)
+	pdf := filepath.Join(out, "report.pdf")
+	if n := pagesOf(t, pdf); n < 10 || n > 40 {
+		t.Errorf("%d pages, want some and 40 at most", n)
+	}
+	text := textOf(t, pdf)
+	for _, said := range []string{"Left out of this edition", "findings.csv has all", "voidline plan --bay", "voidline report --all"} {
+		if !strings.Contains(strings.Join(strings.Fields(text), " "), said) {
+			t.Errorf("it does not say %q", said)
+		}
+	}
+	if info, err := os.Stat(filepath.Join(out, "report.html")); err != nil || info.Size() > 10e6 {
+		t.Errorf("the page has %v bytes, want 10 MB at most: %v", info.Size(), err)
+	}
+	one := filepath.Join(t.TempDir(), "one")
+	if status, _, errs := voidline("report", dir, "--summary", "-o", one, "--date", "2026-03-09"); status != statusFindings {
+		t.Fatal(errs)
+	}
+	if n := pagesOf(t, filepath.Join(one, "summary.pdf")); n != 1 {
+		t.Errorf("page one is %d pages", n)
+	}
+	for name, pdf := range map[string]string{
+		"clinic": pdf, "demo": filepath.Join(reportOf(t, "../../testdata/demo"), "report.pdf"), "all of the demo": filepath.Join(reportOf(t, "../../testdata/demo", "--all"), "report.pdf"),
+	} {
+		if bad := hollow(t, pdf); len(bad) > 0 {
+			t.Errorf("%s: three quarters of pages %v are empty", name, bad)
+		}
+	}
+}
+
 // ids returns the ids of the findings that a report wrote.
 func ids(t *testing.T, out string) []string {
 	t.Helper()

@@ -311,13 +311,13 @@ func (d *Decision) When() string {
 	return d.Due
 }
 
-// Size says how much a decision is about.
+// Size says how much a decision is about: problem 3: 1 overlap; 7 problems (1, 2 …): 9 overlaps in 3 bays.
 func (d *Decision) Size() string {
-	s := words.Count(d.Problems, "problem", "problems")
-	if d.Problems == 1 {
-		s = "problem"
+	s := "problem " + d.Numbers(1)
+	if d.Problems > 1 {
+		s = strconv.Itoa(d.Problems) + " problems (" + d.Numbers(6) + ")"
 	}
-	s += " " + d.Numbers(6) + ": " + d.Counts
+	s += ": " + d.Counts
 	if n := len(d.Bays); n > 1 {
 		s += " in " + strconv.Itoa(n) + " bays"
 	}

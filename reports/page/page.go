@@ -11,9 +11,11 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"voidline/clash"
 	"voidline/clash/register"
@@ -347,46 +349,78 @@ const (
 )
 
 // drawn returns the pictures of the bays that are said in full, by their number. Where they are too many, those of least need go without, and
-// are not drawn; those for phones have what room the others leave. One bay's drawings are held at a time.
+// are not drawn; those for phones have what room the others leave. As many bays are drawn at a time as there are processors; what has room
+// goes by the order of need alone.
 func drawn(r *meeting.Report, detailed map[int]bool) (map[int][]picture, error) {
-	out, size := map[int][]picture{}, 0
-	for k, n := range r.Need {
-		if !detailed[n.Number] || size >= mostPictures {
-			continue
+	var bays []meeting.Need
+	for _, n := range r.Need {
+		if detailed[n.Number] && n.Drawn() {
+			bays = append(bays, n)
 		}
-		var ps []picture
-		more := 0
-		all := n.Pictures()
-		for i, d := range all {
-			p, err := svg(n.Anchor+"-"+strconv.Itoa(i+1), d.Paper)
-			if err != nil {
-				return nil, err
+	}
+	out, size, k := map[int][]picture{}, 0, 0
+	for some := range slices.Chunk(bays, runtime.GOMAXPROCS(0)) {
+		if size >= mostPictures {
+			break
+		}
+		sets := make([]pictureSet, len(some))
+		var all sync.WaitGroup
+		for i, n := range some {
+			all.Go(func() { sets[i] = setOf(n, k+i < worstBays || size < mostWithPhones) })
+		}
+		all.Wait()
+		for i, n := range some {
+			set := &sets[i]
+			if set.err != nil {
+				return nil, set.err
 			}
-			ps = append(ps, p)
-			more += len(p.SVG)
-		}
-		if len(ps) == 0 || size+more > mostPictures {
-			continue
-		}
-		size += more
-		most := mostWithPhones
-		if k < worstBays {
-			most = mostPictures
-		}
-		for i, d := range all {
-			if d.Phone == nil || size >= most {
+			more := 0
+			for _, p := range set.paper {
+				more += len(p.SVG)
+			}
+			if more == 0 || size+more > mostPictures {
 				continue
 			}
-			p, err := svg(n.Anchor+"-"+strconv.Itoa(i+1)+"n", d.Phone())
-			if err != nil {
-				return nil, err
+			size += more
+			most := mostWithPhones
+			if k+i < worstBays {
+				most = mostPictures
 			}
-			if n := len(p.SVG); size+n <= most {
-				ps[i].Phone = p.SVG
-				size += n
+			for j, phone := range set.phone {
+				if phone != "" && size+len(phone) <= most {
+					set.paper[j].Phone = phone
+					size += len(phone)
+				}
 			}
+			out[n.Number] = set.paper
 		}
-		out[n.Number] = ps
+		k += len(some)
 	}
 	return out, nil
+}
+
+// pictureSet is the pictures of a bay, and the same for a phone where they were wanted.
+type pictureSet struct {
+	paper []picture
+	phone []template.HTML
+	err   error
+}
+
+func setOf(n meeting.Need, phones bool) (set pictureSet) {
+	for i, d := range n.Pictures() {
+		p, err := svg(n.Anchor+"-"+strconv.Itoa(i+1), d.Paper)
+		if err != nil {
+			set.err = err
+			return set
+		}
+		var phone picture
+		if phones && d.Phone != nil {
+			if phone, err = svg(n.Anchor+"-"+strconv.Itoa(i+1)+"n", d.Phone()); err != nil {
+				set.err = err
+				return set
+			}
+		}
+		set.paper, set.phone = append(set.paper, p), append(set.phone, phone.SVG)
+	}
+	return set
 }
