@@ -283,9 +283,14 @@ func TestTryIsEditingAndComparing(t *testing.T) {
 
 // The moves of the findings, made one after the other, never end with more than there was, and make nothing new or worse: random floors.
 func TestImproveHarmsNobody(t *testing.T) {
-	before, after, cells := 0, 0, 0
+	before, after, cells, moved, mm := 0, 0, 0, 0, 0.0
+	stay := map[string]int{}
 	for seed := range int64(*proofFloors) {
 		p := scattered(t, 100, 500+seed, 17).Project
+		stood := make([]r3.Vector, p.Zones())
+		for i := range stood {
+			stood[i] = p.Zone(i).Full().Centre
+		}
 		tried, err := Open(p, Options{Touch: 1}).Improve(context.Background())
 		if err != nil {
 			t.Fatal(err)
@@ -301,8 +306,31 @@ func TestImproveHarmsNobody(t *testing.T) {
 			t.Errorf("floor %d: %+v, checked anew %+v", seed, tried.After.Counts, res.Counts)
 		}
 		before, after, cells = before+tried.Before.Problems, after+tried.After.Problems, cells+len(tried.Changes)
+		for i := range stood {
+			if by := p.Zone(i).Full().Centre.Sub(stood[i]).Norm(); by > void.Hair {
+				moved, mm = moved+1, mm+by
+			}
+		}
+		left, err := Open(p, Options{Touch: 1, Proved: true}).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range left.Findings {
+			switch {
+			case slices.ContainsFunc(f.Moves, Move.isClear):
+				stay["a move is clear that does not pay, or takes sets"]++
+			case len(f.Moves) > 0:
+				stay["what it moves to meets something"]++
+			case f.Holds != "":
+				stay["held"]++
+			case f.Support != nil:
+				stay["supports"]++
+			default:
+				stay["no move is known"]++
+			}
+		}
 	}
-	t.Logf("%d floors: %d problems before, %d after, %d cells changed", *proofFloors, before, after, cells)
+	t.Logf("%d floors: %d problems before, %d after; %d rows moved, %.0f mm in all, %d cells; left: %v", *proofFloors, before, after, moved, mm, cells, stay)
 	if after > before/4 {
 		t.Errorf("%d of %d problems are left", after, before)
 	}
