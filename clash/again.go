@@ -276,7 +276,9 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	if r.onTrial {
 		r.later = func() { r.reachOnTrial(h, reached, dirty, was) }
 	} else {
-		r.ways, r.toReach = nil, nil
+		if r.ways = nil; r.toReach != nil && slices.ContainsFunc(dirty, func(i int32) bool { return r.Zone(i).Reach || slices.Contains(r.toReach.Of, i) }) {
+			r.toReach = nil
+		}
 		reachNow()
 	}
 	for k := range int32(len(p.Spaces)) {

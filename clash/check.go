@@ -127,7 +127,7 @@ type Check struct {
 	proved  map[trialKey]outcome // what trials of the last answer whose moves were proved came to; for who makes them
 
 	holders   *holders            // what holds rows up; nil until it is wanted
-	toReach   []int32             // items that must be reached; for trials, nil until one asks
+	toReach   *scene.Scatter      // items that must be reached; for trials, nil until one asks
 	toProve   atomic.Bool         // moves are to be tried with what is measured; not any more once there are too many findings for that
 	ways      map[int32]scene.Box // by item: round a way by which it is reached as things stand; for trials
 	hatchways *hatchways          // nil until they are asked for, and where one of them, or what it is made for, may have changed

@@ -178,33 +178,37 @@ func (r *run) takeBack(ch *void.Change) {
 	r.supportsAgain(ch, nil, nil)
 }
 
-// mustReach returns the items that must be reached.
-func (r *run) mustReach() []int32 {
+// mustReachNear returns the items that must be reached and are no further than by, in plan, from what is round all the boxes.
+func (r *run) mustReachNear(boxes []scene.Box, by float64) (near []int32) {
 	if r.toReach == nil {
-		r.Check.toReach = []int32{}
+		r.Check.toReach = &scene.Scatter{}
 		for i := range int32(r.Project.Zones()) {
 			if z := r.Zone(i); z.Reach && !z.Gone {
-				r.Check.toReach = append(r.Check.toReach, i)
+				r.toReach.Add(i, r.Full(i), r.Boxes[i])
 			}
 		}
+		r.toReach.Lay(r.Workers)
 	}
-	return r.toReach
-}
-
-// mustReachNear returns those of them that are no further than by, in plan, from what is round all the boxes.
-func (r *run) mustReachNear(boxes []scene.Box, by float64) (near []int32) {
 	all := scene.Nowhere
 	for _, b := range boxes {
 		if !b.Gone() {
 			all = scene.Union(all, b)
 		}
 	}
+	if all.Gone() {
+		return nil
+	}
 	all = scene.Column(all)
-	for _, i := range r.mustReach() {
-		if all.Apart(&r.Boxes[i]) <= by {
+	round := all
+	for k := range 2 {
+		round.Lo[k], round.Hi[k] = round.Lo[k]-by, round.Hi[k]+by
+	}
+	r.toReach.Near(round, func(k int) {
+		if i := r.toReach.Of[k]; all.Apart(&r.Boxes[i]) <= by {
 			near = append(near, i)
 		}
-	}
+	})
+	slices.Sort(near)
 	return near
 }
 
