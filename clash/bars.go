@@ -50,6 +50,8 @@ type Bar struct {
 // half a metre, so that the bar follows it.
 //
 // What stands wholly under the ceiling's finished face or above the soffit is forbidden however far: the row is to lie in the void.
+//
+// Several goroutines may ask it at once, once the zones are Laid, as long as nobody edits the project or asks for findings.
 func (c *Check) Bars(i int, bare body.Body) []Bar {
 	return c.bars(i, c.Project.Zone(i).Around(bare), false, true)
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/scene"
 	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
@@ -393,9 +394,14 @@ func (f *floor) offsets() {
 
 // bars works out what is forbidden to each run, by levels of the line, and where two that are struck cross.
 func (f *floor) bars() {
+	f.c.Laid(scene.StraysMost) // laid before several ask at once
+	f.c.Blocks(len(f.Runs), 4, func(from, to int) {
+		for _, o := range f.Runs[from:to] {
+			o.field, o.things = field(f.p, f.c, o.Run, f.set.Steps, false)
+		}
+	})
 	for k, o := range f.Runs {
 		r := o.Run
-		o.field, o.things = field(f.p, f.c, r, f.set.Steps, false)
 		for _, b := range o.field.Bars {
 			t := &o.things[b.Of]
 			at := node{math.Max(0, b.From), math.Min(r.Length, b.To)}
