@@ -263,6 +263,15 @@ func TestPageInBrowser(t *testing.T) {
 				t.Errorf("%d bays are shown without a finding", n)
 			}
 
+			// By bay: its rows alone.
+			b.do(chromedp.Click(chromedp.CSS("#sieve button[type=reset]")))
+			bay := ask[string](b, `document.querySelector("#by-bay option:nth-child(2)").value`)
+			b.do(chromedp.SetValue(chromedp.ID("by-bay"), bay))
+			ask[int](b, `(document.getElementById("by-bay").dispatchEvent(new Event("input", {bubbles: true})), 0)`)
+			if n, want := shown(), ask[int](b, `[...document.querySelectorAll("#list tbody tr")].filter(r => r.dataset.b === `+fmt.Sprintf("%q", bay)+`).length`); n != want || n == 0 || n == all {
+				t.Errorf("filtered to a bay: %d rows shown, want %d of %d", n, want, all)
+			}
+
 			// By a word, typed: the id of the last finding leaves one row.
 			b.do(chromedp.Click(chromedp.CSS("#sieve button[type=reset]")))
 			id := ask[string](b, `[...document.querySelectorAll("#list tbody tr")].at(-1).dataset.f`)

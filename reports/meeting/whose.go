@@ -154,4 +154,4 @@ func (rep *Report) owners(in Input) {
 }
 
 // ownerWeeks is how many weeks of an owner's trend are shown.
-const ownerWeeks = 6
+const ownerWeeks = 4

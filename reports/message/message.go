@@ -109,16 +109,20 @@ func replyBy(tasks []*task) string {
 	slices.Sort(owners)
 	var l []string
 	if first != nil {
-		l = append(l, "Reply by "+first.Standing.By()+".")
+		l = append(l, "Reply by "+first.Standing.By())
 	}
 	switch len(owners) {
 	case 0:
 	case 1:
-		l = append(l, "Owner: "+owners[0]+".")
+		l = append(l, "owner: "+owners[0])
 	default:
-		l = append(l, "Owners: "+strings.Join(owners, ", ")+".")
+		l = append(l, "owners: "+strings.Join(owners, ", "))
 	}
-	return strings.Join(l, " ")
+	s := strings.Join(l, "; ")
+	if first == nil {
+		s = strings.Replace(s, "owner", "Owner", 1)
+	}
+	return s
 }
 
 // tasksOf gathers what is open and the trade's to a task a problem, in order of place. A problem in more than one bay stands
@@ -177,13 +181,15 @@ func lines(t *task) []string {
 		do += " (run " + words.Name(run) + ")"
 	}
 	row, held := words.SupportsOf(f.Finding)
-	moves, so := words.Proved(f.Finding, f.GivesWay)
+	zone, moves, so := words.Proved(f.Finding)
 	switch m := f.Do(); {
 	case f.HatchPlace != nil:
 		do = words.HatchTo(f.Finding)
-	case moves != "" && words.Clears(f.Finding):
+	case zone != "" && zone != f.GivesWay: // only the other moves
+		do += ": " + words.Name(zone) + " " + moves + " " + so + "; agree it with " + words.Name(tradeOf(f, zone))
+	case zone != "" && words.Clears(f.Finding):
 		do = "Move " + do + " " + moves + ": that " + so
-	case moves != "":
+	case zone != "":
 		do = "Move " + do + " " + moves + ": that " + so + "; propose another"
 	case m != "":
 		do = "Move " + do + " " + m
@@ -244,6 +250,14 @@ func lines(t *task) []string {
 		}
 	}
 	return l
+}
+
+// tradeOf is the trade of one of the two zones of a finding.
+func tradeOf(f *meeting.Finding, zone string) string {
+	if f.B != nil && zone == *f.B {
+		return f.BTrade
+	}
+	return f.ATrade
 }
 
 // doubts lists what may not fit once built, where that was asked for.

@@ -239,9 +239,9 @@ func (s *sheet) today(r *meeting.Report) {
 
 // ownerRows lists who settles what is open, with the trend.
 func (s *sheet) ownerRows(r *meeting.Report, of []register.Owner) (rows [][]cell, cols []column) {
-	cols = []column{{"Owner", 3.2, false}, {"Open", 1, true}, {"Over-due", 1.1, true}, {"Days", 1, true}}
+	cols = []column{{"Owner", 3, false}, {"Open", 1.5, true}, {"Overdue", 2, true}, {"Days", 1.4, true}}
 	for _, w := range r.OwnerWeeks {
-		cols = append(cols, column{meeting.Short(w), 1.2, true})
+		cols = append(cols, column{meeting.Short(w), 1.5, true})
 	}
 	for _, o := range of {
 		row := []cell{c(meeting.OwnerName(o.Name)), {text: strconv.Itoa(o.Open), bold: true}, n(o.Overdue), n(o.Days)}
@@ -457,7 +457,7 @@ func (s *sheet) action(r *meeting.Report) {
 		rows = append(rows, []cell{c(between), {text: strconv.Itoa(q.Problems), bold: true}, n(q.Overlap), n(q.Tight), n(q.Access)})
 	}
 	q := r.PairSum
-	s.tableIn(fr, []column{{"Between, what is open", 5, false}, {"Problems", 1.4, true}, {"Overlaps", 1.4, true}, {"Tight gaps", 1.4, true}, {"Access", 1.4, true}}, rows,
+	s.tableIn(fr, []column{{"Between, what is open: problems, and their findings by kind", 5, false}, {"Problems", 1.4, true}, {"Overlaps", 1.4, true}, {"Tight gaps", 1.4, true}, {"Access", 1.4, true}}, rows,
 		[]cell{strong("all"), strong(strconv.Itoa(q.Problems)), n(q.Overlap), n(q.Tight), n(q.Access)})
 	if len(r.Owners) > 0 {
 		s.sub("By owner, as the register names them; at the end of each week")

@@ -435,18 +435,22 @@ func takes(m *clash.Move) string {
 // Proof says of the moves of a finding what was proved of them, as a question wants it: "D-1 up 41 clears it and meets nothing", or what the
 // least one meets; "" where no move is known or none was put to the proof.
 func Proof(f *clash.Finding) string {
-	moves, so := Proved(f, "")
-	if moves == "" {
+	zone, moves, so := Proved(f)
+	if zone == "" {
 		return ""
 	}
-	return moves + " " + so
+	return Name(zone) + " " + moves + " " + so
 }
 
-// Proved says which moves were put to the proof, each zone by name where it is another than the one said, and what came of it: "up 41" and
-// "clears it and meets nothing"; nothing where none was. Clear ones are all named, else the least.
-func Proved(f *clash.Finding, said string) (moves, so string) {
+// Proved says which moves were put to the proof and what came of it: the zone of the first of them, "up 41" (each other zone by name),
+// "clears it and meets nothing"; no zone where none was. Clear ones are all named, else the least.
+func Proved(f *clash.Finding) (zone, moves, so string) {
+	said := ""
 	name := func(m *clash.Move) string {
 		s := Clean(m.Way()) + takes(m)
+		if zone == "" {
+			zone, said = m.Zone, m.Zone
+		}
 		if m.Zone != said {
 			said = m.Zone
 			s = Name(said) + " " + s
@@ -461,10 +465,11 @@ func Proved(f *clash.Finding, said string) (moves, so string) {
 		}
 	}
 	if len(clear) > 0 {
-		return either(clear), clears
+		return zone, either(clear), clears
 	}
 	if two := f.Together; len(two) == 2 {
-		return name(&two[0]) + " together with " + name(&two[1]), clears
+		moves = name(&two[0]) + " together with " + name(&two[1])
+		return zone, moves, clears
 	}
 	for _, l := range [][]clash.Move{f.Moves, f.Tried} {
 		for i := range l {
@@ -472,13 +477,15 @@ func Proved(f *clash.Finding, said string) (moves, so string) {
 			switch {
 			case m.Clear == nil || m.Meets == nil || m.By == 0:
 			case m.Meets.By == 0:
-				return name(m), "clears it, but then it parts from " + Name(m.Meets.With)
+				moves = name(m)
+				return zone, moves, "clears it, but then it parts from " + Name(m.Meets.With)
 			default:
-				return name(m), "clears it, but is then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With)
+				moves = name(m)
+				return zone, moves, "clears it, but is then " + Up(m.Meets.By) + " short of " + Name(m.Meets.With)
 			}
 		}
 	}
-	return "", ""
+	return "", "", ""
 }
 
 // Clears reports whether a move, or two at once, were proved to clear a finding and to meet nothing.

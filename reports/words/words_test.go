@@ -316,3 +316,35 @@ func TestSpelled(t *testing.T) {
 		}
 	}
 }
+
+// TestProved: what was proved of moves is said as a question wants it: all that are clear, whosever they are; else two at once; else what the
+// least one meets. A move that was not put to the proof says nothing.
+func TestProved(t *testing.T) {
+	yes, no := true, false
+	up := clash.Move{Zone: "D-1", Direction: "up", By: 41, DZ: 41, Clear: &yes}
+	down := clash.Move{Zone: "D-1", Direction: "down", By: 12, DZ: -12, Clear: &no, Meets: &clash.Meets{With: "T-7", By: 11.2}}
+	other := clash.Move{Zone: "T-7", Direction: "up", By: 30, DZ: 30, Clear: &yes, Takes: clash.TakesRun}
+	parts := clash.Move{Zone: "D-1", Direction: "down", By: 9, DZ: -9, Clear: &no, Meets: &clash.Meets{With: "D-2"}}
+	bare := clash.Move{Zone: "D-1", Direction: "up", By: 5, DZ: 5}
+	for _, test := range []struct {
+		f     clash.Finding
+		want  string
+		clear bool
+	}{
+		{clash.Finding{Moves: []clash.Move{down, up}}, "D-1 up 41 clears it and meets nothing", true},
+		{clash.Finding{Moves: []clash.Move{up, other}}, "D-1 up 41 or T-7 up 30 with its run clears it and meets nothing", true},
+		{clash.Finding{Moves: []clash.Move{down}}, "D-1 down 12 clears it, but is then 12 short of T-7", false},
+		{clash.Finding{Moves: []clash.Move{parts}}, "D-1 down 9 clears it, but then it parts from D-2", false},
+		{clash.Finding{Tried: []clash.Move{down}}, "D-1 down 12 clears it, but is then 12 short of T-7", false},
+		{clash.Finding{Moves: []clash.Move{down}, Together: []clash.Move{up, other}}, "D-1 up 41 together with T-7 up 30 with its run clears it and meets nothing", true},
+		{clash.Finding{Moves: []clash.Move{bare}}, "", false},
+		{clash.Finding{}, "", false},
+	} {
+		if got := Proof(&test.f); got != test.want {
+			t.Errorf("%q, want %q", got, test.want)
+		}
+		if got := Clears(&test.f); got != test.clear {
+			t.Errorf("%q is clear: %v, want %v", test.want, got, test.clear)
+		}
+	}
+}
