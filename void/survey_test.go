@@ -296,7 +296,46 @@ func TestWhatWasFoundIsMovedFromThere(t *testing.T) {
 			t.Errorf("%s: at %g, outdated %v", x.level, at, old)
 		}
 	}
+	// What else says where a row is leaves its reading behind as its level does, until it says so again; what says nothing of that does not.
+	d3, _ := p.ZoneByID("D3")
+	for _, x := range []struct {
+		column, text string
+		old          int
+	}{{"fall", "1 in 100", 1}, {"fall", p.CellOf(d3, "fall"), 0}, {"face", "centre", 1}, {"face", p.CellOf(d3, "face"), 0}, {"size", "ø150", 0}, {"note", "moved", 0}} {
+		if _, pr := p.Edit("D3", x.column, x.text); pr != nil {
+			t.Fatal(x.column, pr)
+		}
+		if old := p.Outdated(); len(old) != x.old {
+			t.Errorf("D3, %s %q: outdated %v, want %d", x.column, x.text, old, x.old)
+		}
+	}
 	if _, pr := p.Remove("D1"); pr == nil || !strings.Contains(pr.String(), "to remove it") {
 		t.Errorf("remove: %v", pr)
+	}
+}
+
+// A bay whose soffit or ceiling was found is edited as it is drawn; what was found goes before what is drawn now as before. a1, G: 3560 and 2710
+// found, a build-up of 50. b2: one reading of 3520, which lowers a soffit that is drawn higher and raises none.
+func TestABayThatWasFoundIsEdited(t *testing.T) {
+	p := surveyed(t, aSurvey)
+	for _, x := range []struct {
+		bay, column, text           string
+		soffit, top, ceiling, drawn float64 // the soffit as drawn
+	}{
+		{"a1, G", "ceiling", "2650", 3560, 2760, 2710, 3600},
+		{"a1, G", "buildup", "", 3560, 2710, 2710, 3600},
+		{"a1, G", "buildup", "boards", 3560, 2760, 2710, 3600},
+		{"b2", "soffit", "3550", 3520, 0, 0, 3550},
+		{"b2", "soffit", "3510", 3510, 0, 0, 3510},
+	} {
+		if _, pr := p.EditBay(x.bay, x.column, x.text); pr != nil {
+			t.Fatal(x.column, pr)
+		}
+		if b := bayOf(p, x.bay); b.Soffit != x.soffit || b.Top != x.top || b.Ceiling != x.ceiling || b.Drawn.Soffit != x.drawn {
+			t.Errorf("%s, %s %q: soffit %g, top %g, ceiling %g, drawn %g, want %g, %g, %g, %g", x.bay, x.column, x.text, b.Soffit, b.Top, b.Ceiling, b.Drawn.Soffit, x.soffit, x.top, x.ceiling, x.drawn)
+		}
+		if len(p.Survey().Found) != 8 {
+			t.Errorf("%s %q: %d found", x.column, x.text, len(p.Survey().Found))
+		}
 	}
 }

@@ -109,22 +109,28 @@ func TestWhatHasToGive(t *testing.T) {
 			gives: "ceiling A -10", n: 1,
 		},
 	} {
-		a := setOut(t, job(test.rows...).open(t), "T", test.steps)
-		if a.Found || len(a.Gives) == 0 {
-			t.Errorf("%s: found %v, gives %v", test.why, a.Found, a.Gives)
-			continue
-		}
-		if got := words(a.Gives[0]); got != test.gives {
-			t.Errorf("%s: %s, want %s", test.why, got, test.gives)
-		}
-		if test.n > 0 && len(a.Gives) != test.n {
-			t.Errorf("%s: %d ways out, want %d: %+v", test.why, len(a.Gives), test.n, a.Gives)
-		}
-		if got := strings.Join(a.Asked, ","); got != test.asked {
-			t.Errorf("%s: asked %q, want %q", test.why, got, test.asked)
-		}
-		if got := strings.Join(a.Gives[0].Moves[0].Meets, ","); got != test.meets {
-			t.Errorf("%s: it meets %q there, want %q", test.why, got, test.meets)
+		for _, file := range []string{"tray.csv", "0 tray.csv"} { // the run's rows behind the others, and before them
+			ts := job(test.rows...)
+			rows := ts["tray.csv"]
+			delete(ts, "tray.csv")
+			ts[file] = rows
+			a := setOut(t, ts.open(t), "T", test.steps)
+			if a.Found || len(a.Gives) == 0 {
+				t.Errorf("%s: found %v, gives %v", test.why, a.Found, a.Gives)
+				continue
+			}
+			if got := words(a.Gives[0]); got != test.gives {
+				t.Errorf("%s: %s, want %s", test.why, got, test.gives)
+			}
+			if test.n > 0 && len(a.Gives) != test.n {
+				t.Errorf("%s: %d ways out, want %d: %+v", test.why, len(a.Gives), test.n, a.Gives)
+			}
+			if got := strings.Join(a.Asked, ","); got != test.asked {
+				t.Errorf("%s: asked %q, want %q", test.why, got, test.asked)
+			}
+			if got := strings.Join(a.Gives[0].Moves[0].Meets, ","); got != test.meets {
+				t.Errorf("%s: it meets %q there, want %q", test.why, got, test.meets)
+			}
 		}
 	}
 }

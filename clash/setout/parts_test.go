@@ -368,6 +368,40 @@ func TestFallRunsOutOfDepth(t *testing.T) {
 	}
 }
 
+// Of wire nothing is cut from stock, of rods each is: 8000 long, 300 to the first support and from there no more than 1500 apart, are six supports, of
+// which a pipe has one rod each and a tray two.
+func TestWhatIsCutFromStock(t *testing.T) {
+	for _, test := range []struct {
+		what, hanger, row string
+		rods              int
+		fixed             string
+	}{
+		{"wire", "wire", "pipe,500,1500,8500,1500,ø100,2900", 0, ""},
+		{"one rod", "clevis", "pipe,500,1500,8500,1500,ø100,2900", 6, "M10"},
+		{"two rods", "channel", "tray,500,1500,8500,1500,300x100,2900", 12, "M10"},
+	} {
+		p := tables{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,3000,3600,2600\n",
+			"hangers.csv":  "hanger,part,height,side,width,rods,from\nclevis,clevis M10,30,under,,1,soffit\nchannel,channel M10,41,under,,2,soffit\n",
+			"services.csv": "id,kind,x1,y1,x2,y2,size,level,hanger,run,trade\nT," + test.row + "," + test.hanger + ",R,services\n",
+		}.open(t)
+		runs, _ := setout.Assemble(p, "R", cell.Bottom)
+		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{Spacing: 1500})
+		got := 0
+		size := ""
+		for _, r := range u.Rods {
+			size += r.Size
+			for _, c := range r.Cuts {
+				got += len(c.Pieces)
+			}
+		}
+		if len(u.List) != 6 || got != test.rods || size != test.fixed {
+			t.Errorf("%s: %d supports, %d rods of %q from stock; want 6, %d of %q", test.what, len(u.List), got, size, test.rods, test.fixed)
+		}
+	}
+}
+
 // What carries a row is cut as a channel where it is one, and counted as it is called where it is not.
 func TestOnlyChannelsAreCutAsChannels(t *testing.T) {
 	for _, test := range []struct {

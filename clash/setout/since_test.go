@@ -108,6 +108,16 @@ func TestSinceOfLines(t *testing.T) {
 	if len(s.Sets) != 1 || s.Sets[0].Then != nil || s.Sets[0].Now.Rise != 60 {
 		t.Errorf("sets %+v", s.Sets)
 	}
+	// A line that is cut in two and raised by 60 is told once, of whichever of the sheets it is cut on.
+	whole, cut := aSheet(300, 5000), aSheet(300, 5000)
+	cut.Lengths[0].Lines = []setout.IssuedLine{
+		{To: 5000, Where: r2.Point{X: 1500, Y: 2400}, Struck: struck(3060)}, {From: 5000, To: 11500, Where: r2.Point{X: 6500, Y: 2400}, Struck: struck(3060)},
+	}
+	for _, s := range []*setout.Since{since(whole, cut), since(cut, whole)} {
+		if len(s.Levels) != 1 || s.Levels[0].From != 0 || s.Levels[0].To != 11500 || math.Abs(s.Levels[0].Now.FFL-s.Levels[0].Then.FFL) != 60 {
+			t.Errorf("cut in two: %+v", s.Levels)
+		}
+	}
 	if s = since(b, b); !s.Holds() {
 		t.Errorf("against itself: %+v", s)
 	}

@@ -21,6 +21,11 @@ func TestWhatIsSaidOfALevel(t *testing.T) {
 		{"3000..3000", " has no height", "two different ends", ""},
 		{"centre 2800..3000", isNone, example, "a range is from the bottom to the top and needs no other face"},
 		{"2.7 ft", isNone, example, "only mm and m are read as units: turn feet and inches into millimetres"},
+		{"2700-3000", isNone, example, "a range is written 2700..3000"},
+		{"2700 - 3000", isNone, example, "a range is written 2700..3000"},
+		{"2.7 m - 3 m", isNone, example, "a range is written 2.7 m..3 m"},
+		{"2700 \u2013 3000", isNone, example, "a range is written 2700..3000"},
+		{"slab", isNone, example, "say soffit for its underside, SSL for its top"},
 		{"abc", isNone, example, ""},
 	} {
 		f := ParseLevel(test.text).Fault
