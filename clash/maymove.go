@@ -34,6 +34,7 @@ func MoveRules() []MoveRule {
 		{"other things set into the ceiling", "where what they meet has no clear way", "holds", "the ceiling plan is settled early, and seen by everyone"},
 		{"what takes a whole tile", "by whole tiles, along the grid", "module", "half a tile fits nowhere; tiles that say nothing are " + mmText(void.TileModule)},
 		{"rows of a run", "all together, else one with sets", "run", "what is joined goes along; a run of more than " + mmText(runRowsMost) + " rows is a network and its rows go one by one"},
+		{"what is struck from a line", "not off it", "holds", "write level there once the line is struck; rows that hold their level are left out of another line"},
 		{"sets of a row", "only where they get through", "run", "each a sloping piece at 45 degrees, as long along the row as the row moves, on the row that stays or else on the one that moves; nothing may forbid it to be there"},
 		{"what must fall", "all of it together, never one row with sets", "fall", "a set in a drain is a trap for what it carries"},
 		{"wet pipes with sets up", "with a vent at the high point", "service", "air gathers there"},

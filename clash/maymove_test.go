@@ -159,6 +159,25 @@ func TestSetsWantAVentOrADrain(t *testing.T) {
 	}
 }
 
+// A beam fills the void, with an opening of 240 in its web from 2880 to 3120. A pipe of 100 goes through it 90 too high or too low for the 25 all
+// round that an opening asks: it moves into the opening, by no more than that.
+func TestMoveIntoAnOpening(t *testing.T) {
+	for _, test := range []struct{ level, want string }{
+		{"3135", "P down 90 (0 0 -90) ; "},
+		{"2865", "P up 90 (0 0 90) ; "},
+	} {
+		got, _ := movesFor(t, "P", "B", map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,6000,3400,2600\n",
+			"steel.csv":    "id,kind,x1,y1,x2,y2,size,level\nB,beam,4500,0,4500,6000,200x700,2700\n",
+			"openings.csv": "in,at,size,level,margin\nB,3000,240x240,2880,25\n",
+			"pipework.csv": "id,x1,y1,x2,y2,size,level\nP,1000,3000,8000,3000,ø100,CL " + test.level + "\n",
+		})
+		if got != test.want {
+			t.Errorf("at %s: %s, want %s", test.level, got, test.want)
+		}
+	}
+}
+
 // The middle of three lengths must go up by 220, over a duct, or down by 380. The set up at 3000 lies on the length before, from 2780 on, or on the
 // middle one, up to 3220: a thing in the way of the first alone leaves the second, one in the way of each bars it, and it goes down. So it does where
 // the length before is 200 and the other way is barred.
