@@ -58,6 +58,8 @@ type Finding struct {
 	Support *Held `json:"support,omitempty"`
 	// SupportNo is the one support that it is about, of several the worst; nil where it is about none.
 	SupportNo *support.No `json:"support_no,omitempty"`
+	// SupportWith is the support of another run that it meets; nil where it meets none.
+	SupportWith *support.No `json:"support_with,omitempty" added:"later"`
 
 	ARun  string `json:"a_run"` // the run that a belongs to, "" for none
 	BRun  string `json:"b_run"`
@@ -139,6 +141,8 @@ type Held struct {
 	Crowded bool `json:"crowded,omitempty"`
 	// Longer is the least longer channel with which the worst one is clear where it stands; nil where it can move, none is known, or none was looked for.
 	Longer *Longer `json:"longer,omitempty" added:"later"`
+	// Fixed says that the worst one is fixed where it stands: no place was looked for.
+	Fixed bool `json:"fixed,omitempty" added:"later"`
 }
 
 // Clears reports whether the support can be moved, or two set in its place, so that it is clear.

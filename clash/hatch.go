@@ -183,7 +183,7 @@ type Longer struct {
 
 // longer returns the least longer channel with which the support that a finding is about is clear, nil where it can move, or none is.
 func (v *prover) longer(f *Finding) *Longer {
-	if f.Support == nil || f.Support.Clears() || f.SupportNo == nil {
+	if f.Support == nil || f.Support.Clears() || f.Support.Fixed || f.SupportNo == nil {
 		return nil
 	}
 	row, ok := v.Project.ZoneByID(f.GivesWay)

@@ -165,17 +165,17 @@ func TestSupportMovesPutBack(t *testing.T) {
 				continue
 			}
 			row, _ := p.ZoneByID(f.SupportNo.Row)
-			var set []support.Set
+			set := "row,number,along\n" // as it stands, the one moved
 			for _, s := range plan.Zone(row) {
-				set = append(set, support.Set{Zone: int(s.Zone), Number: s.N, Along: s.At})
-				if n := len(set) - 1; int(s.Zone) == row && s.N == f.SupportNo.Number {
+				along := s.At
+				if int(s.Zone) == row && s.N == f.SupportNo.Number {
 					if l := f.Support.Longer; l != nil {
 						longer++
 						wide := 0.0
 						for by, w := range plan.Wider() {
 							if wide = by; 2*by == l.By {
 								site := c.SupportSite(w)
-								s, _ := w.At(row, s.Station)
+								s, _ := w.At(row, s.Station, support.Made{})
 								if s.FromSteel >= 0 && w.MayHangFromSteel(row) {
 									break // whether a clamp holds there is asked when it is set out
 								}
@@ -192,11 +192,11 @@ func TestSupportMovesPutBack(t *testing.T) {
 							t.Errorf("seed %d: %g longer is none of what is tried", seed, l.By)
 						}
 					}
-					if f.Support.Move == nil {
-						continue
+					if f.Support.Move != nil {
+						along += *f.Support.Move
 					}
-					set[n].Along += *f.Support.Move
 				}
+				set += fmt.Sprintf("%s,%d,%v mm\n", p.Zone(int(s.Zone)).ID, s.N, along)
 			}
 			if f.Support.Move == nil || !strings.HasSuffix(f.A, " "+f.SupportNo.Row) {
 				continue
@@ -206,7 +206,12 @@ func TestSupportMovesPutBack(t *testing.T) {
 			for _, g := range res.Findings {
 				was[g.ID] = g.Short
 			}
-			then, err := clash.Open(p, clash.Options{Touch: 1, Supports: support.Options{Set: set}}).Findings(context.Background())
+			files["supports.csv"] = set
+			q := openText(t, files)
+			if len(q.Problems) > 0 {
+				t.Fatal(q.Problems)
+			}
+			then, err := clash.Open(q, clash.Options{Touch: 1}).Findings(context.Background())
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -57,7 +57,8 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 	_, row := void.Identity(f.A) // of supports their row; a ceiling's bay is no zone
 	add(row, 1)
 	if f.B != nil {
-		add(*f.B, 1)
+		_, row = void.Identity(*f.B)
+		add(row, 1)
 	}
 	add(f.GivesWay, 0.3)
 	// A corridor is shown across.

@@ -53,7 +53,7 @@ func TestBarsAreWhatSupportsMeet(t *testing.T) {
 					}
 					edge = edge || x > v.Lo-0.01 && x < v.Lo+0.01 || x > v.Hi-0.01 && x < v.Hi+0.01
 				}
-				s, ok := plan.Along(i, x, st.Up[0], "")
+				s, ok := plan.Along(i, x, st.Up[0], support.Made{})
 				if !ok {
 					t.Fatalf("seed %d: no support of %s at %v", seed, id, x)
 				}
@@ -98,7 +98,7 @@ func whatItMeetsDeeper(p *void.Project, site *support.Site, plan *support.Plan, 
 		for k := range s.Rods {
 			for _, d := range []r2.Point{{X: s.Rod / 2}, {X: -s.Rod / 2}, {Y: s.Rod / 2}, {Y: -s.Rod / 2}} {
 				if _, u, ok := p.SteelAt(0, s.RodPoint(k).Add(d), s.Levels()[len(s.Levels())-1].Over); !ok || u < s.Up[k]-void.Hair {
-					o, _ := plan.Along(i, x, up, "soffit")
+					o, _ := plan.Along(i, x, up, support.Made{From: "soffit"})
 					s = &o
 				}
 			}

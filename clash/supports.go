@@ -39,6 +39,8 @@ type holders struct {
 	told    []int32
 	placed  []int
 	without int
+	set     int            // how many rows have supports that somebody has set out
+	bare    []support.Bare // and where those are too far apart
 }
 
 // holdUp works out where supports stand, and what is told of them.
@@ -55,7 +57,7 @@ func (c *Check) holdUp() {
 // worded.
 func (r *run) letHoldersGo() {
 	if h := r.holders; h != nil {
-		r.Check.holders = &holders{placed: h.placed, without: h.without}
+		r.Check.holders = &holders{placed: h.placed, without: h.without, set: h.set, bare: h.site.Plan.TooFar()}
 		if slices.ContainsFunc(r.hits, func(x hit) bool { return x.of == ofSupport }) {
 			r.holders.site = h.site.PlanOnly()
 		}
@@ -66,6 +68,7 @@ func (r *run) letHoldersGo() {
 const (
 	notHung  = 0
 	unplaced = -1
+	setOut   = -2 // it has, where somebody has set them out
 )
 
 // count counts what is told of zone i, in place of what was.
@@ -77,6 +80,8 @@ func (h *holders) count(c *Check, i int32) {
 		switch {
 		case what == unplaced:
 			h.without += n
+		case what == setOut:
+			h.set += n
 		case what > 0:
 			for len(h.placed) < int(what) {
 				h.placed = append(h.placed, 0)
@@ -87,6 +92,8 @@ func (h *holders) count(c *Check, i int32) {
 	z, what := c.Zone(i), int32(notHung)
 	switch {
 	case z.Gone || c.Structure(i):
+	case h.site.Plan.Has(int(i)) && h.site.Plan.IsSet(int(i)):
+		what = setOut
 	case h.site.Plan.Has(int(i)):
 		what = z.Char + 1
 	case z.Hanger >= 0 && (z.Item || z.Upright || z.ByHeight):
@@ -160,18 +167,27 @@ func (r *run) holding() holding { return holding{r, &support.Looker{Site: r.hold
 func (w *holding) supportsOf(out *book, i int32) {
 	met := w.look.Row(i)
 	for k := range met {
-		if m := &met[k]; m.What == support.MeetsZone {
+		switch m := &met[k]; {
+		case m.What == support.MeetsZone, m.What == support.MeetsSupport && w.moves(i, m):
 			w.hold(out, i, m)
-		} else {
+		case m.What == support.MeetsSupport: // told by the other
+		default:
 			w.say(out, i, m)
 		}
 	}
 }
 
+// moves reports whether of two rows whose supports meet it is the first whose supports move: those that are fixed stay, else those of the row
+// that would stay.
+func (w *holding) moves(i int32, m *support.Met) bool {
+	return m.Moves || !m.Stays && w.givesWay(i, m.Of) == i
+}
+
 // heldIn is what the supports of a row have to do with one other zone, until it is worded.
 type heldIn struct {
 	n, stuck, s        int32
-	part               uint16
+	part, otherPart    uint16
+	other              int32 // number of the support of the other row, 0: it is the row itself
 	can                canMove
 	vertical, sideways float64
 	by, after          float64 // of two, by is before
@@ -185,6 +201,7 @@ const (
 	mayMove
 	mayBeTwo
 	tooCrowded
+	isFixed
 )
 
 // sayHeld words what the supports of a row have to do with another zone.
@@ -192,8 +209,13 @@ func (r *run) sayHeld(out *book, x *hit) {
 	e := x.held
 	w := r.holding()
 	w.look.Again(x.a)
-	w.look.Known(e.s, support.Shift{May: e.can == mayMove, Two: e.can == mayBeTwo, Crowded: e.can == tooCrowded, By: e.by, Before: e.by, After: e.after})
+	w.look.Known(e.s, support.Shift{May: e.can == mayMove, Two: e.can == mayBeTwo, Crowded: e.can == tooCrowded, Fixed: e.can == isFixed, By: e.by, Before: e.by, After: e.after})
 	m := support.Met{What: support.MeetsZone, Of: x.b, N: int(e.n), Stuck: int(e.stuck), S: e.s, Part: int(e.part)}
+	if e.other > 0 {
+		m.What, m.OtherPart = support.MeetsSupport, int(e.otherPart)
+		list := w.look.Plan.Zone(int(x.b))
+		m.Other = &list[slices.IndexFunc(list, func(s support.Support) bool { return s.N == int(e.other) })]
+	}
 	m.V.Vertical, m.V.Sideways = e.vertical, e.sideways
 	m.Deep = m.V.Depth()
 	w.say(out, x.a, &m)
@@ -202,10 +224,17 @@ func (r *run) sayHeld(out *book, x *hit) {
 // hold puts down what the supports of zone i have to do with another zone: it says the same as say.
 func (w *holding) hold(out *book, i int32, m *support.Met) {
 	move, o := w.look.Move(i, m.S), m.Of
+	with, in := w.Zone(o).ID, w.Full(o)
+	if m.What == support.MeetsSupport {
+		with, in = void.SupportsID(with), m.Other.Bodies(nil)[m.OtherPart].Body
+	}
 	x := hit{
-		of: ofSupport, a: i, b: o, id: pairID(void.SupportsID(w.Zone(i).ID), w.Zone(o).ID), kind: uint8(severity(Overlap)), short: figure.Tenth(m.Deep), cost: costSupport,
+		of: ofSupport, a: i, b: o, id: pairID(void.SupportsID(w.Zone(i).ID), with), kind: uint8(severity(Overlap)), short: figure.Tenth(m.Deep), cost: costSupport,
 	}
 	x.held = &heldIn{n: int32(m.N), stuck: int32(m.Stuck), s: m.S, part: uint16(m.Part), vertical: m.V.Vertical, sideways: m.V.Sideways}
+	if m.What == support.MeetsSupport {
+		x.held.other, x.held.otherPart = int32(m.Other.N), uint16(m.OtherPart)
+	}
 	switch e := x.held; {
 	case move.May:
 		e.can, e.by = mayMove, move.By
@@ -213,11 +242,13 @@ func (w *holding) hold(out *book, i int32, m *support.Met) {
 		e.can, e.by, e.after = mayBeTwo, move.Before, move.After
 	case move.Crowded:
 		e.can = tooCrowded
+	case move.Fixed:
+		e.can = isFixed
 	}
-	if !move.Clears() {
+	if !move.Clears() && m.What == support.MeetsZone {
 		x.cost = w.costOf(Overlap, rules.Practice, i, o) // the row moves, or the other
 	}
-	storey, bay := w.toldIn(measure.Spot(w.look.Bodies(m.S)[m.Part].Body, w.Full(o)), i, o)
+	storey, bay := w.toldIn(measure.Spot(w.look.Bodies(m.S)[m.Part].Body, in), i, o)
 	x.storey, x.bay = int32(storey), int32(bay)
 	out.hits = append(out.hits, x)
 }
@@ -238,6 +269,8 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	switch m.What {
 	case support.MeetsZone:
 		f.Kind, other, O = Overlap, m.Of, w.Full(m.Of)
+	case support.MeetsSupport:
+		f.Kind, other, O, f.Rule = Overlap, m.Of, m.Other.Bodies(nil)[m.OtherPart].Body, ruleSupports
 	case support.MeetsSpace:
 		sp := &w.Project.Spaces[m.Of]
 		f.Kind, other, O = Access, sp.For, sp.Body
@@ -252,7 +285,7 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	case support.MeetsNothing:
 		f.Kind, f.Rule, f.Side = Access, ruleHang, cell.Above.String()
 	}
-	if m.What <= support.MeetsSpace {
+	if m.What <= support.MeetsSpace || m.What == support.MeetsSupport {
 		part := w.look.Bodies(m.S)[m.Part]
 		what = string(part.What)
 		at = measure.Spot(part.Body, O)
@@ -278,6 +311,14 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	f.GivesWay = z.ID
 	if m.What == support.MeetsZone && !move.Clears() && !w.Structure(other) {
 		f.GivesWay = w.Zone(w.givesWay(i, other)).ID
+		if move.Fixed && w.mayMove(other) {
+			f.GivesWay = w.Zone(other).ID
+		}
+	}
+	if m.What == support.MeetsSupport {
+		with := void.SupportsID(*f.B)
+		f.B, f.BKind, f.Cost = &with, supportKind, costs[costSupport].Word
+		f.SupportWith = &support.No{Row: w.Zone(m.Other.Zone).ID, Number: m.Other.N}
 	}
 	if m.What == support.MeetsZone {
 		if f.Cost = costs[costSupport].Word; !move.Clears() {
@@ -319,6 +360,7 @@ const supportKind = "support"
 const (
 	ruleHang     = "rods want something over them"
 	ruleNoFixing = "nothing may be fixed here"
+	ruleSupports = "no two supports in the same space"
 )
 
 // numbered names a support.
@@ -328,7 +370,7 @@ func (w *holding) numbered(s *support.Support) *support.No {
 
 // heldOf says which supports a finding is about, and whether they can move.
 func (w *holding) heldOf(m *support.Met, s *support.Support, part string, move support.Shift) *Held {
-	h := &Held{Part: part, At: s.At, Count: m.N, Of: len(w.look.List), Can: m.N - m.Stuck, Two: []float64{}, Crowded: move.Crowded}
+	h := &Held{Part: part, At: s.At, Count: m.N, Of: len(w.look.List), Can: m.N - m.Stuck, Two: []float64{}, Crowded: move.Crowded, Fixed: move.Fixed}
 	switch {
 	case move.May:
 		by := move.By
@@ -348,19 +390,26 @@ func (w *holding) heldOf(m *support.Met, s *support.Support, part string, move s
 // noteOf says what a reader must know of a support beyond which it is: what it lacks over it, and what else would do.
 func (w *holding) noteOf(i int32, m *support.Met, s *support.Support) string {
 	var said []string
-	steel := w.look.Plan.OnSteel(int(i))
+	from := s.Made.From
+	if from == "" && s.Hanger >= 0 {
+		from = w.Project.Hangers[s.Hanger].From
+	}
+	steel := support.OnSteel(from)
 	switch m.What {
 	case support.MeetsNothing:
 		switch o := w.look.OverHole(s); {
 		case o != nil:
 			said = append(said, "it would be fixed in the opening of "+w.Project.FileLine(o.Row))
 		case steel:
-			said = append(said, fmt.Sprintf("it hangs from a %s, and no steel is over all its rods", w.Project.Hangers[s.Hanger].From))
+			said = append(said, fmt.Sprintf("it hangs from a %s, and no steel is over all its rods", from))
 		default:
 			said = append(said, "there is no soffit over it to hang from")
 		}
 	case support.MeetsSpace:
 		said = append(said, "space needed by "+w.Project.FileLine(w.Project.Spaces[m.Of].Row))
+	}
+	if s.Fixed && m.What != support.MeetsNothing {
+		said = append(said, fmt.Sprintf("support %d is fixed where it is (%s)", s.N, w.Project.FileLine(s.Row)))
 	}
 	if m.What == support.MeetsZone && w.Char(m.Of).Entry.Beam && !steel && !w.look.Plan.MayHangFromSteel(int(i)) {
 		said = append(said, "or hang it from that beam (from in hangers.csv)")
@@ -389,8 +438,10 @@ func (c *Check) SupportSite(plan *support.Plan) *support.Site {
 func SupportNos(fs []Finding) []support.No {
 	var out []support.No
 	for i := range fs {
-		if no := fs[i].SupportNo; no != nil && !slices.Contains(out, *no) {
-			out = append(out, *no)
+		for _, no := range [2]*support.No{fs[i].SupportNo, fs[i].SupportWith} {
+			if no != nil && !slices.Contains(out, *no) {
+				out = append(out, *no)
+			}
 		}
 	}
 	return out
@@ -428,9 +479,40 @@ func (r *run) supportNote(out *[]Note) {
 		*out = append(*out, Note{Text: fmt.Sprintf("supports of %s are taken at the usual spacing (%s, the first within %.0f of an end or a corner) until they are set out; they are not "+
 			"checked against each other, and loads are not checked", rows(placed), strings.Join(spacings, ", "), first)})
 	}
+	if set := r.holders.set; set > 0 {
+		*out = append(*out, Note{Text: fmt.Sprintf("supports of %s are where supports.csv has them, and those of two runs are checked against each other; loads are not checked", rows(set))})
+		bare := r.holders.bare
+		if h := r.holders; h.site != nil && !r.letsGo() {
+			bare = h.site.Plan.TooFar()
+		}
+		for _, b := range bare {
+			*out = append(*out, r.bareNote(&b))
+		}
+	}
 	if without := r.holders.without; without > 0 {
 		*out = append(*out, Note{Text: fmt.Sprintf("hung, but without supports in the check: %s (items, upright rows and rows known by height alone have none)", rows(without))})
 	}
+}
+
+// bareNote tells where supports that are set out are too far apart.
+func (r *run) bareNote(b *support.Bare) Note {
+	z := r.Zone(b.Zone)
+	of := z.ID
+	if z.Run() != "" {
+		of = "run " + z.Run()
+	}
+	from, to := "the start of "+z.ID, "its end"
+	if b.After > 0 {
+		from = fmt.Sprintf("support %d of %s", b.After, of)
+	}
+	if b.Next > 0 {
+		if to = fmt.Sprintf("support %d", b.Next); b.After == 0 {
+			to += " of " + of
+		}
+	} else if b.After > 0 {
+		to = "the end of that length"
+	}
+	return Note{Zone: z.ID, Text: fmt.Sprintf("from %s to %s it is %.0f without a support, %.0f at most; supports.csv has none there", from, to, math.Ceil(b.Long-void.Hair), b.Most)}
 }
 
 func rows(n int) string {

@@ -16,16 +16,16 @@ import (
 type Change struct {
 	Zones []int // zones added, removed or changed (by index), ascending
 	Bays  []int // bays whose plan, soffit, ceiling or build-up changed, ascending
-	// Openings, Spaces, Rules: openings, access spaces or gap rows were resolved anew and differ.
-	Openings, Spaces, Rules bool
-	All                     bool // everything is to be taken as changed (storeys, grid, the list of bays)
+	// Openings, Spaces, Supports, Rules: openings, access spaces, supports that are set out or gap rows were resolved anew and differ.
+	Openings, Spaces, Supports, Rules bool
+	All                               bool // everything is to be taken as changed (storeys, grid, the list of bays)
 }
 
 // Add takes in what another edit changed.
 func (c *Change) Add(ch Change) {
 	c.Zones, c.Bays = append(c.Zones, ch.Zones...), append(c.Bays, ch.Bays...)
 	c.Openings, c.Spaces = c.Openings || ch.Openings, c.Spaces || ch.Spaces
-	c.Rules, c.All = c.Rules || ch.Rules, c.All || ch.All
+	c.Supports, c.Rules, c.All = c.Supports || ch.Supports, c.Rules || ch.Rules, c.All || ch.All
 }
 
 // Edit changes one cell of one zone (column by its canonical name, text as a person would type it into
@@ -228,6 +228,7 @@ type edit struct {
 	whole    bool           // all openings and access spaces are to be resolved again
 	openings []redone[Opening]
 	spaces   []redone[Space]
+	supports []redone[SetSupport]
 	woken    *alike // was not resolved
 
 	// Lengths of lists as they were.
@@ -240,7 +241,7 @@ type beamAt struct {
 	plan   r2.Rect
 }
 
-// redone is a row of openings.csv or access.csv that was resolved again.
+// redone is a row of openings.csv, access.csv or supports.csv that was resolved again.
 type redone[T any] struct {
 	row int32
 	now T
@@ -312,6 +313,11 @@ func (e *edit) put(i int32, now *Zone) {
 		}
 	}
 	*z = *now
+	if key := runKey(now.Run()); key != "" && e.p.runRows != nil {
+		if rows, named := e.p.runRows[key]; named && !slices.Contains(rows, i) {
+			e.p.runRows[key] = append(slices.Clip(rows), i)
+		}
+	}
 }
 
 // sameFrame reports whether a row hangs on the frame of a name.
@@ -362,7 +368,7 @@ func (e *edit) follow() bool {
 	if !e.tiersHold() {
 		return false
 	}
-	openings, spaces := e.rows()
+	openings, spaces, supports := e.rows()
 	for _, row := range openings {
 		x := redone[Opening]{row: row}
 		x.heard = p.listen(func() { x.now, x.ok = p.resolveOpening(p.rows.openings.at(int(row))) })
@@ -377,6 +383,17 @@ func (e *edit) follow() bool {
 			return e.lost(&x.heard)
 		}
 	}
+	runs := p.newRuns()
+	for _, row := range supports {
+		x := redone[SetSupport]{row: row}
+		x.heard = p.listen(func() { x.now, x.ok = p.resolveSupport(row, runs) })
+		if x.now.Number == 0 {
+			x.now.Number = p.supportNo[row]
+		}
+		if e.supports = append(e.supports, x); !x.ok && p.supportAt[row] >= 0 {
+			return e.lost(&x.heard)
+		}
+	}
 	return true
 }
 
@@ -386,8 +403,8 @@ func (e *edit) lost(h *heard) bool {
 	return false
 }
 
-// rows returns the rows of openings.csv and access.csv that hang on what was changed.
-func (e *edit) rows() (openings, spaces []int32) {
+// rows returns the rows of openings.csv, access.csv and supports.csv that hang on what was changed.
+func (e *edit) rows() (openings, spaces, supports []int32) {
 	p := e.p
 	if e.whole {
 		for i := range p.rows.openings.n {
@@ -396,22 +413,30 @@ func (e *edit) rows() (openings, spaces []int32) {
 		for i := range p.rows.access.n {
 			spaces = append(spaces, int32(i))
 		}
-		return openings, spaces
 	}
 	p.indexRows()
-	if len(p.openingsOf) == 0 && len(p.spacesOf) == 0 {
-		return nil, nil
+	if len(p.openingsOf) == 0 && len(p.spacesOf) == 0 && p.rows.supports.n == 0 {
+		return openings, spaces, nil
 	}
 	for _, i := range append(slices.Collect(maps.Keys(e.was)), slices.Collect(maps.Keys(e.again))...) {
 		id := fold(p.Zone(int(i)).ID)
-		openings, spaces = append(openings, p.openingsOf[id]...), append(spaces, p.spacesOf[id]...)
+		if !e.whole {
+			openings, spaces = append(openings, p.openingsOf[id]...), append(spaces, p.spacesOf[id]...)
+		}
+		if p.rows.supports.n > 0 {
+			supports = append(append(supports, p.supportsOf[id]...), p.supportsRun[runKey(p.Zone(int(i)).Run())]...)
+			if was, put := e.was[i]; put {
+				supports = append(supports, p.supportsRun[runKey(was.Run())]...)
+			}
+		}
 	}
 	if len(e.beams) > 0 {
 		openings = append(openings, p.openingsHung...)
 	}
 	slices.Sort(openings)
 	slices.Sort(spaces)
-	return slices.Compact(openings), slices.Compact(spaces)
+	slices.Sort(supports)
+	return slices.Compact(openings), slices.Compact(spaces), slices.Compact(supports)
 }
 
 // refuse takes everything back and returns the first problem.
@@ -470,6 +495,9 @@ func (e *edit) done() (Change, *Problem) {
 	for _, x := range e.spaces {
 		stale[teller{bySpace, x.row}] = true
 	}
+	for _, x := range e.supports {
+		stale[teller{bySupport, x.row}] = true
+	}
 	p.forget(slices.Collect(maps.Keys(stale))...)
 	for _, i := range e.astray {
 		p.tellAstray(i)
@@ -482,7 +510,13 @@ func (e *edit) done() (Change, *Problem) {
 		p.retell(&x.heard, teller{bySpace, x.row})
 		e.change.Spaces = replace(&p.Spaces, p.spaceAt, x.row, x.now, x.ok) || e.change.Spaces
 	}
+	for _, x := range e.supports {
+		p.retell(&x.heard, teller{bySupport, x.row})
+		e.change.Supports = replace(&p.Supports, p.supportAt, x.row, x.now, x.ok) || e.change.Supports
+	}
 	p.edited = true
+	p.by = teller{part: bySupport}
+	p.miss(missing(p.supportAt) - p.missing[bySupport])
 	p.by = teller{part: byOpening}
 	p.miss(missing(p.openingAt) - p.missing[byOpening])
 	p.by = teller{part: bySpace}
@@ -558,12 +592,21 @@ func (p *Project) retell(h *heard, by teller) {
 	p.by = teller{}
 }
 
-// indexRows finds the rows of openings.csv and access.csv by the zones that they name, once.
+// indexRows finds the rows of openings.csv, access.csv and supports.csv by the zones, or runs, that they name, once.
 func (p *Project) indexRows() {
 	if p.openingsOf != nil {
 		return
 	}
 	p.openingsOf, p.spacesOf, p.openingsHung = map[string][]int32{}, map[string][]int32{}, nil
+	p.supportsOf, p.supportsRun = map[string][]int32{}, map[string][]int32{}
+	for i := range p.rows.supports.n {
+		r := p.rows.supports.at(i)
+		if r.Row.Text != "" {
+			p.supportsOf[fold(r.Row.Text)] = append(p.supportsOf[fold(r.Row.Text)], int32(i))
+		} else if r.Run.Text != "" {
+			p.supportsRun[runKey(r.Run.Text)] = append(p.supportsRun[runKey(r.Run.Text)], int32(i))
+		}
+	}
 	for i := range p.rows.openings.n {
 		r := p.rows.openings.at(i)
 		id := fold(r.In.Text)
@@ -725,6 +768,7 @@ func (p *Project) snapshot() *snapshot {
 	s.p.typed, s.p.typedBays, s.p.readAs = maps.Clone(p.typed), maps.Clone(p.typedBays), maps.Clone(p.readAs)
 	s.p.Openings, s.p.openingAt = slices.Clone(p.Openings), slices.Clone(p.openingAt)
 	s.p.Spaces, s.p.spaceAt = slices.Clone(p.Spaces), slices.Clone(p.spaceAt)
+	s.p.Supports, s.p.supportAt, s.p.supportNo, s.p.runRows = slices.Clone(p.Supports), slices.Clone(p.supportAt), slices.Clone(p.supportNo), nil
 	s.p.tallies, s.p.warned, s.p.unkept = maps.Clone(p.tallies), maps.Clone(p.warned), maps.Clone(p.unkept)
 	s.zones = make([]Zone, p.zones.n)
 	for i := range s.zones {

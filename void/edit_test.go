@@ -96,6 +96,7 @@ Z3,F,100,6500,5000,6500,100x100,2900,aether,`)
 		p.AddOpening(r)
 	})
 	tableOf(t, "for,kind,side,depth\nV1,hatch,,\nD1,withdrawal,left,500\nV9,hatch,,", p.AddAccess)
+	tableOf(t, "run,row,length,number,along,stage\n,D3,,1,500,\n,d3,,,4000,fixed\nSB,,,1,1000,\nsb,,,,9000,\nSA,,1 of 2,7,400,\nD9,,,1,400,\n", p.AddSupport)
 	tableOf(t, "of,to,gap\ntray,any,25\nduct,pipe,30", p.AddGap)
 	p.Resolve()
 	return p
@@ -105,7 +106,7 @@ Z3,F,100,6500,5000,6500,100x100,2900,aether,`)
 func afresh(p *Project) *Project {
 	q := New(p.Name, p.Files)
 	q.rows.levels, q.rows.grid, q.rows.buildups, q.rows.hangers = p.rows.levels, p.rows.grid, p.rows.buildups, p.rows.hangers
-	q.rows.openings, q.rows.access, q.rows.surveyed, q.Gaps = p.rows.openings, p.rows.access, p.rows.surveyed, p.Gaps
+	q.rows.openings, q.rows.access, q.rows.surveyed, q.rows.supports, q.Gaps = p.rows.openings, p.rows.access, p.rows.surveyed, p.rows.supports, p.Gaps
 	q.readAs = maps.Clone(p.readAs)
 	for i := range p.rows.bays.n {
 		q.AddBay(p.bayRow(i))
@@ -160,6 +161,7 @@ type projectState struct {
 	Zones                    map[string]zoneState
 	Bays                     []Bay
 	Openings, Spaces         []string
+	Supports                 []string
 	Problems, Warnings, Told []string
 	Missing                  int
 	Gaps                     string
@@ -195,6 +197,11 @@ func projectOf(p *Project) projectState {
 		of := name(o.For)
 		o.For = 0
 		s.Spaces = append(s.Spaces, fmt.Sprintf("%s %+v", of, o))
+	}
+	for _, o := range p.Supports {
+		on := name(o.Zone)
+		o.Zone = 0
+		s.Supports = append(s.Supports, fmt.Sprintf("%s %+v", on, o))
 	}
 	for _, pr := range p.Problems {
 		pr.Column = 0
@@ -285,7 +292,7 @@ func TestEditsAreReadingAfresh(t *testing.T) {
 			}
 			differs := func(a, b []string) bool { return !slices.Equal(a, b) }
 			if !slices.Equal(zones, change.Zones) || !slices.Equal(bays, change.Bays) || change.Openings != differs(was.Openings, now.Openings) ||
-				change.Spaces != differs(was.Spaces, now.Spaces) || change.Rules != (was.Gaps != now.Gaps) {
+				change.Spaces != differs(was.Spaces, now.Spaces) || change.Supports != differs(was.Supports, now.Supports) || change.Rules != (was.Gaps != now.Gaps) {
 				t.Fatalf("%s changed zones %v, bays %v, openings %t, spaces %t, rules %t; it says %+v", said, zones, bays,
 					differs(was.Openings, now.Openings), differs(was.Spaces, now.Spaces), was.Gaps != now.Gaps, change)
 			}

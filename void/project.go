@@ -140,6 +140,7 @@ type Project struct {
 	Hangers  []Hanger
 	Openings []Opening
 	Spaces   []Space
+	Supports []SetSupport // in the order of their rows
 	Gaps     []GapRow
 
 	Problems    []Problem
@@ -157,13 +158,17 @@ type Project struct {
 		openings chunks[OpeningRow]
 		access   chunks[AccessRow]
 		surveyed []SurveyRow
+		supports chunks[SupportRow]
 	}
 	survey     *survey                 // what was found on site; nil where nothing was
 	readAs     map[string]writtenLevel // by folded id: of rows that were surveyed, what they said of their level then
 	origin     origin
 	zones      zoneList
-	openingAt  []int32 // by row of openings: index into Openings, -1 where the row is missing
-	spaceAt    []int32 // by row of access: index into Spaces
+	openingAt  []int32            // by row of openings: index into Openings, -1 where the row is missing
+	spaceAt    []int32            // by row of access: index into Spaces
+	supportAt  []int32            // by row of supports: index into Supports
+	supportNo  []int32            // by row of supports: its number, whoever gave it
+	runRows    map[string][]int32 // by runKey: the rows of runs that supports.csv names, and maybe some that are of them no more; nil until it is asked for
 	ids        idTable
 	alikes     alikes
 	words      wordList
@@ -199,6 +204,8 @@ type Project struct {
 	openingsOf   map[string][]int32                                // by folded id: rows of openings.csv
 	openingsHung []int32                                           // rows of openings.csv whose level hangs on the steel
 	spacesOf     map[string][]int32                                // by folded id: rows of access.csv
+	supportsOf   map[string][]int32                                // by folded id: rows of supports.csv
+	supportsRun  map[string][]int32                                // by runKey: rows of supports.csv
 
 	told     tellings
 	tallies  tallies          // of Problems
@@ -252,6 +259,9 @@ func (p *Project) AddOpening(r OpeningRow) { p.rows.openings.add(r) }
 
 // AddAccess adds a row of access.csv.
 func (p *Project) AddAccess(r AccessRow) { p.rows.access.add(r) }
+
+// AddSupport adds a row of supports.csv.
+func (p *Project) AddSupport(r SupportRow) { p.rows.supports.add(r) }
 
 // FileLine returns "file:line" of a row, "" for the zero At of something built in.
 func (p *Project) FileLine(at At) string {
@@ -383,7 +393,7 @@ func date(text, hint string) string {
 // of an earlier call are forgotten except those added by the reader before the first, and those of rows that are
 // missing since.
 func (p *Project) Resolve() {
-	p.again(byFixed, byBays, byOver, bySurvey, byZone, byJoin, byOpening, bySpace)
+	p.again(byFixed, byBays, byOver, bySurvey, byZone, byJoin, byOpening, bySpace, bySupport)
 	p.toldOnce = map[string]bool{}
 	p.resolves++
 	p.onSteel, p.joinedBy, p.openingsOf = nil, nil, nil
@@ -399,6 +409,7 @@ func (p *Project) Resolve() {
 	p.resolveZones()
 	p.resolveOpenings()
 	p.resolveAccess()
+	p.resolveSupports()
 	p.by = teller{}
 }
 

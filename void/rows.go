@@ -170,6 +170,21 @@ type SurveyRow struct {
 	Note    cell.Word   `csv:"note" says:"anything worth saying" like:"lamp in the way"`
 }
 
+// SupportRow is a row of supports.csv: where a support is set out. `voidline setout --format supports` writes such rows.
+type SupportRow struct {
+	At     At          `csv:"-"`
+	Run    cell.Word   `csv:"run" says:"name of the run that it holds; along counts as on its setting-out sheet" like:"SP2"`
+	Length cell.Word   `csv:"length" says:"of a run that comes in several lengths, which, as its sheets count; blank: it is one" like:"1 of 2"`
+	Row    cell.Word   `csv:"row" says:"in place of run: id of a row; along counts from its x1, y1" like:"SP2-01"`
+	Number cell.Number `csv:"number" says:"the number that is written on the soffit, its own along the run; blank: the next that is free" like:"4"`
+	Along  cell.Length `csv:"along" says:"from the start of the run's sheet, or of the row, in plan" like:"3900"`
+	Hanger cell.Word   `csv:"hanger" says:"what it is made of (voidline tables hangers, or hangers.csv); blank: as the row's hanger" like:"channel 41 M10"`
+	Rods   cell.Number `csv:"rods" says:"how many rods it has: 0, 1 or 2; blank: as its hanger" like:"2"`
+	From   cell.Word   `csv:"from" says:"what it hangs from: soffit, deck, beam flange, purlin or wall; blank: as its hanger says, else whatever is above" like:"soffit"`
+	Stage  cell.Word   `csv:"stage" says:"drawn, ordered, made or fixed: what is fixed does not move, and no set stands there; blank: drawn" like:"fixed"`
+	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as sheet of 30 November"`
+}
+
 // AccessRow is a row of access.csv: room that must stay free to reach a zone.
 type AccessRow struct {
 	At    At          `csv:"-"`

@@ -134,7 +134,7 @@ func (p *Project) AddSurvey(r SurveyRow) { p.rows.surveyed = append(p.rows.surve
 func (p *Project) AsDrawn() *Project {
 	q := New(p.Name, p.Files)
 	q.rows.levels, q.rows.grid, q.rows.buildups, q.rows.hangers = p.rows.levels, p.rows.grid, p.rows.buildups, p.rows.hangers
-	q.rows.openings, q.rows.access, q.Gaps = p.rows.openings, p.rows.access, p.Gaps
+	q.rows.openings, q.rows.access, q.rows.supports, q.Gaps = p.rows.openings, p.rows.access, p.rows.supports, p.Gaps
 	q.broken, q.notWhole, q.zonesMissing = maps.Clone(p.broken), maps.Clone(p.notWhole), p.zonesMissing
 	for _, r := range p.rows.origins {
 		q.AddOrigin(r)

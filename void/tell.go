@@ -24,6 +24,7 @@ const (
 	byOpening
 	bySpace
 	bySurvey // rows of surveyed.csv
+	bySupport
 	parts
 )
 

@@ -653,6 +653,9 @@ func (s *search) frontier() (from, to float64) {
 		b.From, b.To = s.Length-b.To, s.Length-b.From
 		back.Bars = append(back.Bars, b)
 	}
+	for _, v := range s.Rests {
+		back.Rests = append(back.Rests, r1.Interval{Lo: s.Length - v.Hi, Hi: s.Length - v.Lo})
+	}
 	o := s.o
 	o.Start, o.End, o.Min, o.Max = s.o.End, s.o.Start, nil, nil
 	to = s.Length - newSearch(&back, o).last()

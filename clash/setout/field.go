@@ -30,7 +30,8 @@ type Field struct {
 	Length   float64
 	Corners  []float64 // stations where the run turns in plan
 	Bars     []Bar
-	Up, Down float64 // the most that a section of the run stands over and under its line, mm
+	Rests    []r1.Interval // stations of supports that are fixed: there no part of a set may stand
+	Up, Down float64       // the most that a section of the run stands over and under its line, mm
 
 	work *work // what searches may still cost, nil for no bound
 }

@@ -87,6 +87,9 @@ func (a *Answer) room(p *void.Project, c *clash.Check, f *Field, o Steps, i int,
 	for _, s := range f.Corners {
 		add(s-math.Max(o.Straight, past)-length, s+math.Max(o.Straight, before), nil)
 	}
+	for _, v := range f.Rests {
+		add(v.Lo-past-length, v.Hi+before, nil)
+	}
 	for k := range f.Bars {
 		b := &f.Bars[k]
 		if b.Still {

@@ -177,6 +177,9 @@ func newSearch(f *Field, o Steps) *search {
 			s.still = append(s.still, node{b.From, b.To})
 		}
 	}
+	for _, v := range f.Rests {
+		s.still = append(s.still, node{v.Lo, v.Hi})
+	}
 	return s
 }
 

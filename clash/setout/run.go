@@ -10,11 +10,13 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
 	"voidline/clash/rules"
+	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
 	"voidline/void/cell"
@@ -42,8 +44,8 @@ type Run struct {
 }
 
 const (
-	joint = 50.0 // mm between ends that still meet (as in the check)
-	turn  = 1.0  // degrees from which on a joint is a corner
+	joint = void.RunJoint // between ends that still meet (as in the check)
+	turn  = 1.0           // degrees from which on a joint is a corner
 )
 
 // Assemble puts the rows of a run, or the one row of that id, in order. A run that branches or has gaps comes back in
@@ -95,87 +97,22 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 // tables.
 func assembled(p *void.Project, as Run, rows, items []int, left []string) []Run {
 	byID := func(i, j int) int { return void.Natural(p.Zone(i).ID, p.Zone(j).ID) }
-	rows, items = slices.SortedFunc(slices.Values(rows), byID), slices.SortedFunc(slices.Values(items), byID)
+	items = slices.SortedFunc(slices.Values(items), byID)
 	slices.SortFunc(left, void.Natural)
 	var out []Run
-	used := map[int]bool{}
-	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare()) }
-	// touching returns another row with an end at a point, false where there is none or the run branches there.
-	touching := func(at r2.Point, not int) (int, bool) {
-		found, n := -1, 0
-		for _, j := range rows {
-			if j == not {
-				continue
-			}
-			e := ends(j)
-			if e[0].Sub(at).Norm() <= joint || e[1].Sub(at).Norm() <= joint {
-				n++
-				if !used[j] {
-					found = j
-				}
-			}
-		}
-		return found, n == 1 && found >= 0
-	}
-	for len(used) < len(rows) {
-		// Begin at a free end; where there is none (a ring), at the first row.
-		first, rev := -1, false
-		for _, i := range rows {
-			if used[i] {
-				continue
-			}
-			e := ends(i)
-			for k := 0; k < 2 && first < 0; k++ {
-				if _, on := touching(e[k], i); !on {
-					first, rev = i, k == 1
-				}
-			}
-			if first >= 0 {
-				break
-			}
-		}
-		if first < 0 {
-			for _, i := range rows {
-				if !used[i] {
-					first = i
-					break
-				}
-			}
-		}
+	for _, l := range p.RunLengths(rows) {
 		r := as
-		r.Storey = int(p.Zone(first).Storey)
-		for i, ok := first, true; ok; {
-			used[i] = true
-			b := p.Zone(i).Bare()
-			n := 2 * math.Hypot(b.Along.X, b.Along.Y)
-			pc := Piece{Zone: i, From: r.Length, To: r.Length + n, Reversed: rev, Bare: b}
+		r.Storey = int(p.Zone(l.Pieces[0].Zone).Storey)
+		for _, c := range l.Pieces {
+			pc := Piece{Zone: c.Zone, From: c.From, To: c.To, Reversed: c.Reversed, Bare: p.Zone(c.Zone).Bare()}
 			if k := len(r.Pieces); k > 0 && math.Abs(bend(r.Pieces[k-1], pc)) > turn {
-				r.Corners = append(r.Corners, r.Length)
+				r.Corners = append(r.Corners, c.From)
 			}
 			r.Pieces = append(r.Pieces, pc)
-			r.Length += n
-			e := ends(i)
-			at := e[1]
-			if rev {
-				at = e[0]
-			}
-			var next int
-			if next, ok = touching(at, i); ok {
-				rev = ends(next)[1].Sub(at).Norm() < ends(next)[0].Sub(at).Norm()
-				i = next
-			}
 		}
+		r.Length = l.Length
 		out = append(out, r)
 	}
-	slices.SortStableFunc(out, func(a, b Run) int {
-		switch {
-		case a.Length > b.Length+void.Hair:
-			return -1
-		case b.Length > a.Length+void.Hair:
-			return 1
-		}
-		return void.Natural(p.Zone(a.Pieces[0].Zone).ID, p.Zone(b.Pieces[0].Zone).ID)
-	})
 	for _, i := range items {
 		r, s, ok := nearestTo(out, p.Zone(i).Bare())
 		if !ok {
@@ -372,7 +309,7 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 	if atOnce {
 		ask = c.BarsAtOnce
 	}
-	f := Field{Length: r.Length, Corners: r.Corners}
+	f := Field{Length: r.Length, Corners: r.Corners, Rests: rests(p, r)}
 	var things []Thing
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
@@ -406,6 +343,30 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 		}
 	}
 	return f, things
+}
+
+// rests returns the stations of the run that supports hold which are fixed: its own, and those of frames that it hangs in.
+func rests(p *void.Project, r *Run) (out []r1.Interval) {
+	for k := range p.Supports {
+		s := &p.Supports[k]
+		if s.Zone < 0 || s.Stage != void.Fixed {
+			continue
+		}
+		z := p.Zone(int(s.Zone))
+		for i := range r.Pieces {
+			pc := &r.Pieces[i]
+			if pc.Zone != int(s.Zone) && !support.SameFrame(z, p.Zone(pc.Zone)) {
+				continue
+			}
+			b := z.Bare()
+			u := r2.Point{X: b.Along.X, Y: b.Along.Y}.Normalize()
+			at := pc.From + planEnds(b)[0].Add(u.Mul(s.Along)).Sub(pc.At(pc.From)).Dot(pc.dir())
+			if at >= pc.From-void.Hair && at <= pc.To+void.Hair {
+				out = append(out, r1.Interval{Lo: at - support.Wide/2, Hi: at + support.Wide/2})
+			}
+		}
+	}
+	return out
 }
 
 // keepAbove takes the room that the run keeps above itself into a bar: of what lies over it in plan, and of the soffit.

@@ -115,6 +115,20 @@ type Support struct {
 	With    string
 	zone    int
 	spacing float64
+	hanger  int32 // index of its hanger, -1 for none
+	// Set says that supports.csv has it: there it stands, made as that says.
+	Set   bool
+	Made  support.Made
+	Stage void.Stage // of what is set out; where the row is fixed it is, too
+	Note  string     // as supports.csv has it
+}
+
+// Stuck is a support that somebody has set out where none can stand.
+type Stuck struct {
+	N      int
+	At     float64
+	OnSet  bool              // the line has a set there
+	Barred []support.Barring // what is in its way, or what it lacks
 }
 
 // Gap is a stretch of the run that wants a support and can have none.
@@ -122,6 +136,7 @@ type Gap struct {
 	From, To float64
 	Most     float64           // how far apart two supports may stand there, or how far from an end the first
 	Barred   []support.Barring // what bars it, that which bars the most of it first
+	Set      bool              // supports.csv has none there
 	// Channel is how long a channel clears it, mm: rods further out with it; 0 where no longer one is known that does.
 	Channel float64
 	Wider   float64 // by how much that is longer than the one there now
@@ -143,7 +158,9 @@ type Supports struct {
 	Kind     string
 	Hangers  []string // in the order of the run; empty where the rows name none: places only
 	List     []Support
-	Gaps     []Gap   // stretches that want one and can have none, in the order of the run
+	Gaps     []Gap   // stretches that want one and can have none, or have none, in the order of the run
+	Stuck    []Stuck // those that are set out where none can stand, in the order of the run
+	Set      bool    // supports.csv has some elsewhere than this sheet would place them: there they stand
 	Frames   []Frame // the frames that the run hangs in, in its order
 	Parts    []Count
 	Rods     []RodStock
@@ -299,12 +316,144 @@ func (c *course) supports(h Hanging) *Supports {
 		}
 		return 1
 	})
-	for i := range out.List {
-		out.List[i].N = i + 1
-	}
+	out.number()
 	out.between(c)
+	out.onSets(c)
 	out.count(p)
 	return out
+}
+
+// number numbers the supports in the order of the run; those that are set out keep the number that they have.
+func (o *Supports) number() {
+	has := map[int]bool{}
+	for i := range o.List {
+		has[o.List[i].N] = true
+	}
+	next := 1
+	for i := range o.List {
+		if o.List[i].N == 0 {
+			for has[next] {
+				next++
+			}
+			o.List[i].N = next
+			next++
+		}
+	}
+}
+
+// given returns the supports of a length that somebody has set out, in its order; false where its supports are for this sheet to place.
+func (c *course) given(st *level) (list []Support, ok bool) {
+	if !c.plan.IsSet(c.run.PieceAt((st.from + st.to) / 2).Zone) {
+		return nil, false
+	}
+	for k := range c.run.Pieces {
+		pc := &c.run.Pieces[k]
+		if pc.To < st.from-void.Hair || pc.From > st.to+void.Hair || !c.plan.IsSet(pc.Zone) {
+			continue
+		}
+		for _, s := range c.plan.SetOut(pc.Zone) {
+			at := pc.From + s.At
+			if pc.Reversed {
+				at = pc.To - s.At
+			}
+			if at >= st.from-void.Hair && at <= st.to+void.Hair {
+				list = append(list, Support{N: s.N, At: at, Set: true, Made: s.Made, Stage: s.Stage, Note: s.Note})
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Support) int { return cmp.Compare(a.At, b.At) })
+	return list, true
+}
+
+// asSetOut puts the supports of a length where somebody has set them out. Where that is as they would be placed here, they come out just so.
+func (o *Supports) asSetOut(c *course, st level, given []Support) {
+	given = slices.DeleteFunc(given, func(x Support) bool { // where two lengths meet it is of the first
+		return slices.ContainsFunc(o.List, func(y Support) bool { return y.Set && y.N == x.N && math.Abs(y.At-x.At) <= void.Hair })
+	})
+	bars := slices.DeleteFunc(o.barred(c, st), func(b support.Bar) bool { return b.What == support.BarredBySupport })
+	list, gaps := o.stand(st, bars)
+	// Along rows that nobody says how they hang there are places only, and none of them is set out.
+	for _, x := range list {
+		if !c.plan.IsSet(c.run.PieceAt(x.At).Zone) {
+			given = append(given, Support{At: x.At})
+		}
+	}
+	slices.SortStableFunc(given, func(a, b Support) int { return cmp.Compare(a.At, b.At) })
+	as := len(list) == len(given)
+	for k := 0; k < len(list) && as; k++ {
+		as = math.Abs(list[k].At-given[k].At) <= 2*void.Hair
+	}
+	if !as {
+		o.Set = true
+		list, gaps = nil, nil
+		at, most := st.from, o.Hanging.First
+		for k := range given {
+			list = append(list, support.Stand{At: given[k].At})
+			if given[k].At-at > most+void.Hair {
+				gaps = append(gaps, r1.Interval{Lo: at, Hi: given[k].At})
+			}
+			at, most = given[k].At, o.spacing
+		}
+		if st.to-at > o.Hanging.First+void.Hair {
+			gaps = append(gaps, r1.Interval{Lo: at, Hi: st.to})
+		}
+	}
+	first := len(o.Gaps)
+	o.take(c, st, bars, list, gaps, given)
+	for k := first; k < len(o.Gaps) && !as; k++ {
+		o.Gaps[k].Set, o.Gaps[k].Barred, o.Gaps[k].Channel = true, nil, 0
+	}
+}
+
+// stuck tells what is in the way of a support that somebody has set out.
+func (o *Supports) stuck(c *course, st *level, x *Support) {
+	pc := c.run.PieceAt(x.At)
+	if !c.plan.Has(pc.Zone) {
+		return
+	}
+	s, ok := c.at(pc, st, x.At, o.made(x))
+	if !ok {
+		return
+	}
+	s.Set, s.Made = true, x.Made
+	look := support.Looker{Site: c.site}
+	why := Stuck{N: x.N, At: x.At}
+	for _, m := range look.At(int32(pc.Zone), s) {
+		why.Barred = append(why.Barred, look.Barring(int32(pc.Zone), &m))
+	}
+	if len(why.Barred) > 0 {
+		why.Barred = support.Together(nil, why.Barred)
+		o.Stuck = append(o.Stuck, why)
+	}
+}
+
+// made says what a support is made of: as it is set out, else as is asked for all.
+func (o *Supports) made(x *Support) support.Made {
+	m := x.Made
+	if m.From == "" {
+		m.From = o.Hanging.From.hanger()
+	}
+	return m
+}
+
+// onSets tells of supports that are set out where the line has a set.
+func (o *Supports) onSets(c *course) {
+	for k := range c.run.Pieces {
+		pc := &c.run.Pieces[k]
+		if !c.plan.IsSet(pc.Zone) {
+			continue
+		}
+		for _, s := range c.plan.SetOut(pc.Zone) {
+			at := pc.From + s.At
+			if pc.Reversed {
+				at = pc.To - s.At
+			}
+			if !slices.ContainsFunc(o.List, func(x Support) bool { return x.Set && x.N == s.N && math.Abs(x.At-at) <= 2*void.Hair }) {
+				o.Stuck = append(o.Stuck, Stuck{N: s.N, At: at, OnSet: true})
+			}
+		}
+	}
+	slices.SortStableFunc(o.Stuck, func(a, b Stuck) int { return cmp.Compare(a.At, b.At) })
 }
 
 // between tells what is left too long without a support where one length of the line meets the next, and at the ends of the run:
@@ -373,9 +522,18 @@ func (o *Supports) length(c *course, st level) {
 	if o.frame(c, st) {
 		return
 	}
-	o.wide = c.wide(&st, o.Hanging.From)
+	o.wide = c.wide(&st, support.Made{From: o.Hanging.From.hanger()})
+	if given, is := c.given(&st); is {
+		o.asSetOut(c, st, given)
+		return
+	}
 	bars := o.barred(c, st)
 	list, gaps := o.stand(st, bars)
+	o.take(c, st, bars, list, gaps, nil)
+}
+
+// take takes in the supports of a length, with what is left too long without one; given, where it is not nil, has what somebody says of each.
+func (o *Supports) take(c *course, st level, bars []support.Bar, list []support.Stand, gaps []r1.Interval, given []Support) {
 	if len(list) == 0 && st.to-st.from <= 2*o.Hanging.First {
 		o.lone = append(o.lone, bars) // too short to want one of its own: whether its neighbours are near enough is asked in the end
 		return
@@ -391,9 +549,16 @@ func (o *Supports) length(c *course, st level) {
 	if len(gaps) > 0 {
 		o.widen(c, st, len(o.Gaps)-len(gaps))
 	}
-	for _, x := range list {
+	for k, x := range list {
 		s := Support{At: x.At, Moved: x.Moved}
+		if given != nil {
+			s = given[k]
+			s.Moved = x.Moved
+		}
 		o.fill(c, &st, &s)
+		if s.Set {
+			o.stuck(c, &st, &s)
+		}
 		o.List = append(o.List, s)
 	}
 }
@@ -410,7 +575,8 @@ func (o *Supports) stand(st level, bars []support.Bar) ([]support.Stand, []r1.In
 // widen finds the least longer channel with which the whole length can be supported, for its gaps from the first on.
 func (o *Supports) widen(c *course, st level, first int) {
 	pc := c.run.PieceAt((st.from + st.to) / 2)
-	s, ok := c.at(pc, &st, (st.from+st.to)/2, o.Hanging.From)
+	as := support.Made{From: o.Hanging.From.hanger()}
+	s, ok := c.at(pc, &st, (st.from+st.to)/2, as)
 	if !ok || s.Rods != 2 || !slices.ContainsFunc(o.Gaps[first:], func(g Gap) bool {
 		return slices.ContainsFunc(g.Barred, func(b support.Barring) bool { return b.Part == string(support.Rod) })
 	}) {
@@ -423,7 +589,7 @@ func (o *Supports) widen(c *course, st level, first int) {
 		if _, gaps := o.stand(st, o.barred(&d, st)); len(gaps) > 0 {
 			continue
 		}
-		if w, ok := d.at(pc, &st, (st.from+st.to)/2, o.Hanging.From); ok {
+		if w, ok := d.at(pc, &st, (st.from+st.to)/2, as); ok {
 			for k := range o.Gaps[first:] {
 				g := &o.Gaps[first+k]
 				g.Channel, g.Wider = math.Ceil(long(&w)-1e-9), long(&w)-long(&s)
@@ -434,10 +600,10 @@ func (o *Supports) widen(c *course, st level, first int) {
 }
 
 // wide returns how wide the supports of a length are along the run.
-func (c *course) wide(st *level, from Fixing) float64 {
+func (c *course) wide(st *level, m support.Made) float64 {
 	mid := (st.from + st.to) / 2
 	pc := c.run.PieceAt(mid)
-	s, ok := c.at(pc, st, mid, from)
+	s, ok := c.at(pc, st, mid, m)
 	if !ok {
 		return 1 // places only: they are not one
 	}
@@ -470,7 +636,7 @@ func (o *Supports) frame(c *course, st level) bool {
 	if len(f.Rows) == 0 {
 		return false
 	}
-	s, ok := c.at(pc, &st, (st.from+st.to)/2, o.Hanging.From)
+	s, ok := c.at(pc, &st, (st.from+st.to)/2, support.Made{From: o.Hanging.From.hanger()})
 	if ok && !c.own(int(s.Zone)) {
 		f.With = c.nameOf(int(s.Zone))
 	}
@@ -534,12 +700,12 @@ func (c *course) nameOf(j int) string {
 }
 
 // at returns the support of a piece at a station, with the line where it lies there; false where nothing says what it is.
-func (c *course) at(pc *Piece, st *level, x float64, from Fixing) (support.Support, bool) {
+func (c *course) at(pc *Piece, st *level, x float64, m support.Made) (support.Support, bool) {
 	along := x - pc.From
 	if pc.Reversed {
 		along = pc.To - x
 	}
-	return c.plan.Along(pc.Zone, along, c.up(pc, st, x), from.hanger())
+	return c.plan.Along(pc.Zone, along, c.up(pc, st, x), m)
 }
 
 // up returns how much higher than in the tables the line of a piece is at a station.
@@ -558,7 +724,7 @@ func (o *Supports) barred(c *course, l level) []support.Bar {
 		}
 		st := support.Stretch{
 			Row: pc.Zone, From: from - pc.From, To: to - pc.From, Up: [2]float64{c.up(pc, &l, from), c.up(pc, &l, to)},
-			Hung: o.Hanging.From.hanger(), Room: o.Hanging.Clear,
+			Made: support.Made{From: o.Hanging.From.hanger()}, Room: o.Hanging.Clear,
 		}
 		if pc.Reversed {
 			st.From, st.To, st.Up[0], st.Up[1] = pc.To-to, pc.To-from, st.Up[1], st.Up[0]
@@ -589,6 +755,10 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 		}
 	}
 	x.Where, x.Line, x.zone, x.spacing = pc.At(x.At), st.at(x.At), pc.Zone, o.spacing
+	if p.Zone(pc.Zone).Stage() == void.Fixed {
+		x.Stage = void.Fixed // so it is drilled
+	}
+	x.hanger = p.Zone(pc.Zone).Hanger
 	x.Top = p.Zone(pc.Zone).Around(c.run.levelled(pc.Bare, x.Line)).Height().Lo
 	if h := p.Zone(pc.Zone).Hanger; h >= 0 {
 		x.Hanger = p.Hangers[h].Name
@@ -596,11 +766,12 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 			x.Of = "wall"
 		}
 	}
-	s, ok := c.at(pc, st, x.At, o.Hanging.From)
+	s, ok := c.at(pc, st, x.At, o.made(x))
 	if !ok {
 		return
 	}
 	if s.Hanger >= 0 {
+		x.hanger = s.Hanger
 		x.Hanger = p.Hangers[s.Hanger].Name
 	}
 	if of := c.plan.HeldBy(&s); of != "" {
@@ -613,7 +784,7 @@ func (o *Supports) fill(c *course, st *level, x *Support) {
 	for _, t := range s.Levels() {
 		k := int(t.Zone)
 		h := p.Zone(k).Hanger
-		if h < 0 {
+		if h < 0 || x.Made.Hanger > 0 {
 			h = s.Hanger
 		}
 		tier := Tier{Row: p.Zone(k).ID, Top: t.Under, hanger: h, Own: frame == nil || math.Abs(t.Under-x.Top) <= tierStep}
@@ -665,7 +836,7 @@ func (o *Supports) count(p *void.Project) {
 		}
 		tiers := s.Tiers
 		if tiers == nil {
-			tiers = []Tier{{Channel: s.Channel, Tops: make([]float64, s.Channels), hanger: p.Zone(s.zone).Hanger}}
+			tiers = []Tier{{Channel: s.Channel, Tops: make([]float64, s.Channels), hanger: s.hanger}}
 		}
 		for _, t := range tiers {
 			for range t.Tops {
@@ -680,7 +851,7 @@ func (o *Supports) count(p *void.Project) {
 			}
 		}
 		for k := range s.Rods {
-			steel := k < len(s.Each) && s.Each[k].Steel || o.Hanging.From.onSteel(p, p.Zone(s.zone).Hanger)
+			steel := k < len(s.Each) && s.Each[k].Steel || o.Hanging.From.onSteel(p, s.hanger)
 			add(support.FixedBy(s.Size, steel))
 			if s.Size == support.Wire || k >= len(s.Each) {
 				continue

@@ -26,6 +26,7 @@ const (
 	BarredByHole                    // an opening in the soffit
 	BarredByNothing                 // a rod has no soffit over it: it is outside every bay
 	BarredBySteel                   // it hangs from steel, and none is over all its rods
+	BarredBySupport                 // a support of another run that somebody has set out stands there: of the row Zone
 )
 
 // Barring is what bars supports a stretch.
@@ -34,6 +35,7 @@ type Barring struct {
 	Part   string  // what of the support meets it: rod, channel, washer and nut; "" where that is not what counts
 	Zone   int     // index of the zone that is in the way, or whose room it is; -1 for none
 	Name   string  // its id; of an opening in a soffit its row
+	No     int     // of a support that is set out: its number
 	Length float64 // of the stretch, mm along the run
 }
 
@@ -49,7 +51,7 @@ type Stretch struct {
 	Row      int
 	From, To float64    // along the row, mm in plan from its start; of a frame as far as that goes on
 	Up       [2]float64 // how much higher than in the project the row is at From and at To
-	Hung     string     // what rods hang from, as a hanger says it; "": as its own says
+	Made     Made       // what its supports are made of
 	Room     float64    // least from the middle of a rod to anything, mm; 0: it asks for its own room alone
 }
 
@@ -112,7 +114,7 @@ func (h *Site) rise(st *Stretch) float64 {
 // cells cuts a stretch.
 func (h *Site) cells(st *Stretch) []cell {
 	mid := (st.From + st.To) / 2
-	s, ok := h.Plan.Along(st.Row, mid, st.up(mid), st.Hung)
+	s, ok := h.Plan.Along(st.Row, mid, st.up(mid), st.Made)
 	if !ok || st.To-st.From <= void.Hair {
 		return nil
 	}
@@ -125,9 +127,11 @@ func (h *Site) cells(st *Stretch) []cell {
 	for k := 1; k < len(cuts); k++ {
 		c := cell{from: cuts[k-1], to: cuts[k], lo: cuts[k-1] - pastEnd, hi: cuts[k] + pastEnd}
 		at := (c.from + c.to) / 2
-		c.mid, _ = h.Plan.Along(st.Row, at, st.up(at), st.Hung)
+		c.mid, _ = h.Plan.Along(st.Row, at, st.up(at), st.Made)
 		if c.whole = !h.mayHang(st) || h.Plan.whole(&c.mid); !c.whole {
-			c.mid, _ = h.Plan.Along(st.Row, at, st.up(at), "soffit") // no clamp holds there
+			m := st.Made
+			m.From = "soffit"
+			c.mid, _ = h.Plan.Along(st.Row, at, st.up(at), m) // no clamp holds there
 		}
 		if n := len(out) - 1; n >= 0 && c.good() != out[n].good() { // where one of two has something to hang from, so has what is between them
 			if c.good() {
@@ -171,11 +175,16 @@ func finer(cuts []float64, most float64) []float64 {
 }
 
 // mayHang reports whether rods hang from steel where some is over them: nobody says from what.
-func (h *Site) mayHang(st *Stretch) bool { return st.Hung == "" && h.Plan.MayHangFromSteel(st.Row) }
+func (h *Site) mayHang(st *Stretch) bool { return h.Plan.Has(st.Row) && h.from(st) == "" }
 
 // onSteel reports whether rods hang from steel because somebody says so.
-func (h *Site) onSteel(st *Stretch) bool {
-	return OnSteel(st.Hung) || st.Hung == "" && h.Plan.OnSteel(st.Row)
+func (h *Site) onSteel(st *Stretch) bool { return h.Plan.Has(st.Row) && OnSteel(h.from(st)) }
+
+// from returns what the supports of a stretch hang from, as a hanger says it.
+func (h *Site) from(st *Stretch) string {
+	var one [1]int32
+	_, l := h.Plan.where(int32(st.Row), one[:])
+	return h.Plan.made(h.Plan.hangerOf(&l), st.Made).from
 }
 
 // bayCuts returns where along the row one of its rods comes from one bay to another; s is the support in the middle.
@@ -329,6 +338,18 @@ func (h *Site) barsOf(bars []Bar, st *Stretch, c *cell, met func(zone int32) boo
 	}) {
 		return nil, false
 	}
+	h.setNear(swept, func(o *Support) {
+		if !h.otherRun(int32(st.Row), o.Zone) {
+			return
+		}
+		for _, of := range o.Bodies(nil) {
+			for k := range parts {
+				if v, ok := span(&parts[k], of.Body); ok {
+					add(v, Barring{What: BarredBySupport, Part: string(parts[k].What), Zone: int(o.Zone), Name: p.Zone(int(o.Zone)).ID, No: o.N}, o.Zone)
+				}
+			}
+		}
+	})
 	h.spaces.Near(swept, func(n int) {
 		sp := &p.Spaces[h.spaces.Of[n]]
 		if int(sp.For) == st.Row {
@@ -448,12 +469,12 @@ func Barrings(bars []Bar, from, to float64) []Barring {
 	type of struct {
 		what       BarredBy
 		part, name string
-		zone       int
+		zone, no   int
 	}
 	found := map[of][]Bar{}
 	for _, b := range bars {
 		if b.Lo, b.Hi = math.Max(b.Lo, from), math.Min(b.Hi, to); b.Hi > b.Lo+void.Hair {
-			k := of{b.What, b.Part, b.Name, b.Zone}
+			k := of{b.What, b.Part, b.Name, b.Zone, b.No}
 			found[k] = append(found[k], b)
 		}
 	}
@@ -463,7 +484,7 @@ func Barrings(bars []Bar, from, to float64) []Barring {
 		for _, v := range mergedBars(list) {
 			sum += v.Length()
 		}
-		out = append(out, Barring{k.what, k.part, k.zone, k.name, sum})
+		out = append(out, Barring{k.what, k.part, k.zone, k.name, k.no, sum})
 	}
 	return Together(nil, out)
 }
@@ -473,7 +494,7 @@ func Together(a, b []Barring) []Barring {
 	a = slices.Clone(a)
 	for _, x := range b {
 		if at := slices.IndexFunc(a, func(y Barring) bool {
-			return y.What == x.What && y.Zone == x.Zone && y.Name == x.Name && y.Part == x.Part
+			return y.What == x.What && y.Zone == x.Zone && y.Name == x.Name && y.No == x.No && y.Part == x.Part
 		}); at >= 0 {
 			a[at].Length += x.Length
 		} else {
@@ -481,7 +502,7 @@ func Together(a, b []Barring) []Barring {
 		}
 	}
 	slices.SortFunc(a, func(a, b Barring) int {
-		return cmp.Or(cmp.Compare(math.Round(b.Length), math.Round(a.Length)), cmp.Compare(a.What, b.What), void.Natural(a.Name, b.Name), cmp.Compare(a.Part, b.Part))
+		return cmp.Or(cmp.Compare(math.Round(b.Length), math.Round(a.Length)), cmp.Compare(a.What, b.What), void.Natural(a.Name, b.Name), cmp.Compare(a.No, b.No), cmp.Compare(a.Part, b.Part))
 	})
 	return a
 }

@@ -1,7 +1,7 @@
 // Package support says of hung rows where their supports stand, what each is made of, what bars each place, and what each meets.
 //
-// In come a project, how supports are usually spaced (Options) and the places that somebody has set out (Set), which go before the
-// usual ones; to measure, a tape over a scene besides (Site). Out come, typed and in mm, no words:
+// In come a project, with the places that somebody has set out (its Supports), which go before the usual ones, and how supports are usually spaced
+// (Options); to measure, a tape over a scene besides (Site). Out come, typed and in mm, no words:
 //
 //   - places: a Support has an owner, the row, of a frame the first by id of the rows that it holds, and a number there. A Plan keeps the
 //     lengths along which supports stand together, straight on in a run or over each other in a frame, and no support: each is worked
@@ -13,7 +13,7 @@
 //     the check asks no more room than the rod's own, for where it stands is a guess until it is set out.
 //   - meetings: what the supports of a row are in where they stand, each thing once, of the support that is worst (Looker).
 //
-// Supports are not measured against each other. It does not know findings, lines and sets, nor stock that rods are cut from. Several
-// goroutines may ask one Plan, and one Site by a Looker each, as long as nobody changes it or its project. Usual places are common
-// practice, no more: nobody has struck them.
+// Supports are measured against each other where both are set out: a usual place is a guess. It does not know findings, lines and sets, nor
+// stock that rods are cut from. Several goroutines may ask one Plan, and one Site by a Looker each, as long as nobody changes it or its project. Usual places are
+// common practice, no more: nobody has struck them.
 package support

@@ -4,6 +4,9 @@ import (
 	"voidline/void"
 )
 
+// Wide is how wide a support is along its run, mm: its channel.
+const Wide = channelWide
+
 // Limits returns the lengths by which it is decided where supports stand until they are set out, and of what they are made.
 func Limits() []void.Limit {
 	return void.Practised([]void.Limit{

@@ -34,6 +34,7 @@ type Shift struct {
 	known         bool
 	May, Two      bool
 	Crowded       bool // too much is near to look for a place
+	Fixed         bool // it is fixed where it stands
 	By            float64
 	Before, After float64
 }
@@ -52,6 +53,11 @@ type Met struct {
 	Tier  int32 // of MeetsTier: the first by id of the rows that are carried
 	Deep  float64
 	V     measure.Verdict
+	// Of MeetsSupport: the worst of the other row's supports, and its body; whether all of these supports that meet are fixed and none of those is,
+	// or the other way about.
+	Other        *Support
+	OtherPart    int
+	Stays, Moves bool
 }
 
 // Meets says in which way supports meet something.
@@ -64,6 +70,7 @@ const (
 	MeetsMark          // nothing may be fixed there
 	MeetsNothing       // nothing to hang from
 	MeetsTier          // a row on another tier of the frame
+	MeetsSupport       // supports of another run, of the row Of; both are set out
 )
 
 // Row returns what the supports of zone i have to do with other things, each thing once: what is in the way of them, and what they
@@ -76,6 +83,17 @@ func (w *Looker) Row(i int32) []Met {
 		return nil
 	}
 	w.List = w.Plan.Append(w.List[:0], int(i))
+	return w.meetings(i)
+}
+
+// At returns what one support of zone i has to do with other things, wherever it is taken to be.
+func (w *Looker) At(i int32, s Support) []Met {
+	w.List = append(w.List[:0], s)
+	return w.meetings(i)
+}
+
+// meetings is Row for the supports in the list.
+func (w *Looker) meetings(i int32) []Met {
 	if len(w.List) == 0 {
 		return nil
 	}
@@ -139,6 +157,9 @@ func (w *Looker) Row(i int32) []Met {
 			m.What, m.Of = MeetsZone, o
 			w.meet(m)
 		}
+	}
+	if w.Plan.IsSet(int(i)) {
+		w.supportsMeet(i)
 	}
 	if len(w.tape.Zone(i).Bays()) > 0 || w.Plan.OnSteel(int(i)) {
 		for s := range w.List {
@@ -255,6 +276,38 @@ func (h *Site) InTheWay(i, o int32, s *Support) bool {
 	return true
 }
 
+// Barring returns what is met as what bars a support there.
+func (w *Looker) Barring(i int32, m *Met) Barring {
+	p := w.tape.Project
+	b := Barring{Zone: int(m.Of)}
+	part := func() string { return string(w.Bodies(m.S)[m.Part].What) }
+	switch m.What {
+	case MeetsZone:
+		b.Part = part()
+	case MeetsSupport:
+		b.What, b.Part, b.No = BarredBySupport, part(), m.Other.N
+	case MeetsSpace:
+		b.What, b.Part, b.Zone = BarredByRoom, part(), int(p.Spaces[m.Of].For)
+	case MeetsMark:
+		b.What = BarredByMark
+	case MeetsTier:
+		b.Part = string(Channel)
+	case MeetsNothing:
+		switch o := w.OverHole(&w.List[m.S]); {
+		case o != nil:
+			b.What, b.Name = BarredByHole, p.FileLine(o.Row)
+		case w.Plan.OnSteel(int(i)) || OnSteel(w.List[m.S].Made.From):
+			b.What = BarredBySteel
+		default:
+			b.What = BarredByNothing
+		}
+	}
+	if b.Zone >= 0 {
+		b.Name = p.Zone(b.Zone).ID
+	}
+	return b
+}
+
 // SameFrame reports whether two rows hang on one frame.
 func SameFrame(a, b *void.Zone) bool {
 	if a.Storey != b.Storey {
@@ -285,6 +338,55 @@ func (w *Looker) tiersMeet(s int32) {
 				}
 			}
 		}
+	}
+}
+
+// setNear calls each with the supports that somebody has set out whose boxes meet a box.
+func (h *Site) setNear(b scene.Box, each func(s *Support)) {
+	if len(h.Plan.set) == 0 {
+		return
+	}
+	h.tape.Near(scene.Column(b), h.Plan.Reach(), func(o int32) {
+		if !h.Plan.IsSet(int(o)) {
+			return
+		}
+		list := h.Plan.Zone(int(o))
+		for k := range list {
+			lo, hi := list[k].Box()
+			if at := scene.Within(lo, hi); at.Apart(&b) < 0 {
+				each(&list[k])
+			}
+		}
+	})
+}
+
+// otherRun reports whether supports of two rows are of two runs, each on rods of its own.
+func (h *Site) otherRun(i, o int32) bool {
+	a, b := h.tape.Zone(i), h.tape.Zone(o)
+	sameRun := a.Run() != "" && strings.EqualFold(a.Run(), b.Run()) && h.tape.Char(i).Trade == h.tape.Char(o).Trade
+	return i != o && !sameRun && !SameFrame(a, b)
+}
+
+// supportsMeet notes where supports of the row meet those of another run, both set out. Each of the two rows hears of it.
+func (w *Looker) supportsMeet(i int32) {
+	for s := range int32(len(w.List)) {
+		w.setNear(w.boxes[s], func(o *Support) {
+			if !w.otherRun(i, o.Zone) {
+				return
+			}
+			worst := Met{}
+			for k, of := range o.Bodies(nil) {
+				if m, deep := w.deepest(s, of.Body); deep && m.Deep > worst.Deep+void.Hair {
+					worst, worst.OtherPart = m, k
+				}
+			}
+			if worst.Deep > 0 {
+				worst.What, worst.Of, worst.Other = MeetsSupport, o.Zone, o
+				mine := w.List[s].Fixed
+				worst.Stays, worst.Moves = mine && !o.Fixed, o.Fixed && !mine
+				w.meet(worst)
+			}
+		})
 	}
 }
 
@@ -385,6 +487,7 @@ func (w *Looker) settle(i int32) {
 		if m := &w.met[k]; n > 0 && w.met[n-1].What == m.What && w.met[n-1].Of == m.Of && w.met[n-1].Tier == m.Tier {
 			w.met[n-1].N++
 			w.met[n-1].Stuck += m.Stuck
+			w.met[n-1].Stays, w.met[n-1].Moves = w.met[n-1].Stays && m.Stays, w.met[n-1].Moves && m.Moves
 			continue
 		}
 		w.met[n] = w.met[k]

@@ -41,6 +41,9 @@ func (w *Looker) findMove(i int32, s *Support, parts []Part) Shift {
 	if hi-lo < 1 {
 		return Shift{}
 	}
+	if s.Fixed {
+		return Shift{Fixed: true}
+	}
 	bars, ok := w.barsRound(i, s)
 	if !ok {
 		return Shift{Crowded: true}
@@ -54,7 +57,7 @@ func (w *Looker) findMove(i int32, s *Support, parts []Part) Shift {
 		for _, v := range clear {
 			a, b := math.Ceil(math.Max(v.Lo, lo)-rounding), math.Floor(math.Min(v.Hi, hi)+rounding)
 			for _, x := range [2]float64{math.Max(a, math.Min(b, 0)), math.Min(b, math.Max(a, 0))} {
-				if x != 0 && a <= x && x <= b && math.Abs(x) < math.Abs(t) && w.restsAt(i, s.Station+x, rests) {
+				if x != 0 && a <= x && x <= b && math.Abs(x) < math.Abs(t) && w.restsAt(i, s, s.Station+x, rests) {
 					t = x
 				}
 			}
@@ -80,7 +83,7 @@ func (w *Looker) Wider(i, s int32) (by, channel float64, ok bool) {
 		return 0, 0, false
 	}
 	for more, plan := range w.Plan.Wider() {
-		wide, is := plan.At(int(i), sup.Station)
+		wide, is := plan.At(int(i), sup.Station, sup.Made)
 		if !is {
 			return 0, 0, false
 		}
@@ -127,7 +130,7 @@ func (w *Looker) barsRound(i int32, s *Support) ([]Bar, bool) {
 		if !l.frame {
 			from, to = math.Max(from, at.from), math.Min(to, at.to)
 		}
-		st := Stretch{Row: int(k), From: from - at.from, To: to - at.from}
+		st := Stretch{Row: int(k), From: from - at.from, To: to - at.from, Made: s.Made}
 		if at.back {
 			st.From, st.To = at.to-to, at.to-from
 		}
@@ -167,12 +170,12 @@ func (w *Looker) restsOn(parts []Part, bars []Bar) (things []int32) {
 	return things
 }
 
-// restsAt reports whether a support at a station of the row's length is no deeper than the touch tolerance in any of some things.
-func (w *Looker) restsAt(i int32, station float64, things []int32) bool {
+// restsAt reports whether a support, at another station of the row's length, is no deeper than the touch tolerance in any of some things.
+func (w *Looker) restsAt(i int32, as *Support, station float64, things []int32) bool {
 	if len(things) == 0 {
 		return true
 	}
-	s, ok := w.Plan.At(int(i), station)
+	s, ok := w.Plan.At(int(i), station, as.Made)
 	if !ok {
 		return false
 	}

@@ -3,6 +3,7 @@ package support
 import (
 	"cmp"
 	"iter"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -47,9 +48,10 @@ type Plan struct {
 	free    []int32 // and places
 	kinds   []float64
 	hangers []gear
-	set     map[int32][]Set   // by row: what is set out along it
-	raised  map[int32]float64 // by row of a frame: how much higher Along takes it to be
-	wider   float64           // by which rods stand further out than is usual
+	set     map[int32][]void.SetSupport // by row: what is set out along it
+	setRuns map[key]bool                // runs of which anything is set out
+	raised  map[int32]float64           // by row of a frame: how much higher Along takes it to be
+	wider   float64                     // by which rods stand further out than is usual
 }
 
 // Of a zone that has no place kept: it is not hung, or is a length by itself, which is worked out when asked for.
@@ -93,10 +95,8 @@ type length struct {
 
 // Of gathers the rows of a resolved project.
 func Of(p *void.Project, opt Options) *Plan {
-	pl := &Plan{p: p, opt: opt.Filled(), byKey: map[key]int32{}, set: map[int32][]Set{}}
-	for _, x := range opt.Set {
-		pl.set[int32(x.Zone)] = append(pl.set[int32(x.Zone)], x)
-	}
+	pl := &Plan{p: p, opt: opt.Filled(), byKey: map[key]int32{}}
+	pl.takeSet()
 	pl.grow()
 	// Groups are counted and then filled, so that their rows lie in one piece.
 	total := int32(0)
@@ -183,13 +183,27 @@ func (pl *Plan) Lifted(lift map[int32]float64) *Plan {
 	return &w
 }
 
-// Changed takes note of zones that changed (by index, as Edit returns them) and returns, ascending, all rows whose
-// supports may stand elsewhere for it: these and the others of their runs and frames, before and after. What
-// supports hang from, soffits and steel, is looked up whenever they are asked for.
-func (pl *Plan) Changed(zones []int) []int32 {
+// Changed takes note of zones that changed (by index, as Edit returns them), and of supports that are set out elsewhere where those did,
+// and returns, ascending, all rows whose supports may stand elsewhere for it: these and the others of their runs and frames, before and
+// after. What supports hang from, soffits and steel, is looked up whenever they are asked for.
+func (pl *Plan) Changed(zones []int, set bool) []int32 {
 	pl.grow()
 	dirty := map[int32]bool{}
 	rows := map[int32]bool{}
+	if set || slices.ContainsFunc(zones, func(i int) bool { return len(pl.set[int32(i)]) > 0 }) { // it may be of another run now
+		was := pl.set
+		pl.takeSet()
+		for _, list := range [2][2]map[int32][]void.SetSupport{{was, pl.set}, {pl.set, was}} {
+			for i, x := range list[0] {
+				if !slices.Equal(x, list[1][i]) {
+					rows[i] = true
+					if g := pl.groupOf[i]; g >= 0 {
+						dirty[g] = true
+					}
+				}
+			}
+		}
+	}
 	for _, z := range zones {
 		i := int32(z)
 		rows[i] = true
@@ -220,6 +234,153 @@ func (pl *Plan) Changed(zones []int) []int32 {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// takeSet takes in what somebody has set out.
+func (pl *Plan) takeSet() {
+	pl.set, pl.setRuns = map[int32][]void.SetSupport{}, map[key]bool{}
+	for _, x := range pl.p.Supports {
+		if x.Zone < 0 {
+			continue
+		}
+		pl.set[x.Zone] = append(pl.set[x.Zone], x)
+		if of := pl.runOf(x.Zone); of.name != "" {
+			pl.setRuns[of] = true
+		}
+	}
+}
+
+// runOf names the run of a row.
+func (pl *Plan) runOf(i int32) key {
+	z := pl.p.Zone(int(i))
+	return key{of: pl.p.Character(z.Char).Trade, name: strings.ToLower(z.Run())}
+}
+
+// IsSet reports whether somebody has set out the supports of a row's length.
+func (pl *Plan) IsSet(i int) bool {
+	if len(pl.set) == 0 || i >= len(pl.placeOf) || pl.placeOf[i] == none {
+		return false
+	}
+	var one [1]int32
+	_, l := pl.where(int32(i), one[:])
+	return pl.setOut(&l) != nil
+}
+
+// SetOut returns the supports of a row that somebody has set out, in the order of its length, by number, place and what is said of them alone: those of a
+// hanger that has no body, too.
+func (pl *Plan) SetOut(i int) (list []Support) {
+	if !pl.IsSet(i) {
+		return nil
+	}
+	var one [1]int32
+	at, l := pl.where(int32(i), one[:])
+	pl.eachOf(&l, pl.setOut(&l), at.from, at.to, func(x spot) {
+		if pl.tells(&l, int32(i), &at, x.station) {
+			s := Support{Zone: int32(i), At: at.along(x.station)}
+			s.setAs(x.set)
+			list = append(list, s)
+		}
+	})
+	return list
+}
+
+// Bare is a stretch of a run along which supports that are set out leave more than they may.
+type Bare struct {
+	Zone        int32   // the row in which it begins
+	Long, Most  float64 // how long the stretch is, and may be, mm
+	After, Next int     // numbers of the supports before and after it; 0: an end of the run, or a corner
+}
+
+// TooFar returns where supports that are set out are further apart than the spacing, or from an end or a corner than the first: run by run, along its
+// lengths. Rows that are not hung, or whose supports are not set out, part a run.
+func (pl *Plan) TooFar() (out []Bare) {
+	if len(pl.set) == 0 {
+		return nil
+	}
+	runs := map[key][]int{}
+	var lengths []void.RunLength
+	for i := range pl.placeOf {
+		if !pl.isLength(int32(i)) {
+			continue
+		}
+		switch of := pl.runOf(int32(i)); {
+		case of.name == "" && len(pl.set[int32(i)]) > 0:
+			lengths = append(lengths, pl.p.RunLengths([]int{i})...)
+		case pl.setRuns[of]:
+			runs[of] = append(runs[of], i)
+		}
+	}
+	for _, of := range slices.SortedFunc(maps.Keys(runs), func(a, b key) int { return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.of, b.of)) }) {
+		lengths = append(lengths, pl.p.RunLengths(runs[of])...)
+	}
+	for _, l := range lengths {
+		out = append(out, pl.bare(&l)...)
+	}
+	return out
+}
+
+// bare returns the stretches of one length of a run along which supports that are set out leave more than they may.
+func (pl *Plan) bare(l *void.RunLength) (out []Bare) {
+	type mark struct {
+		at   float64
+		no   int  // of a support; 0: an end, a corner, or where what is set out begins or ends
+		end  bool // an end or a corner
+		set  bool // from there on supports are set out
+		zone int32
+	}
+	var marks []mark
+	spacing := 0.0
+	for k := range l.Pieces {
+		c := &l.Pieces[k]
+		zone, set := int32(c.Zone), pl.IsSet(c.Zone)
+		corner := k == 0 || pl.turns(&l.Pieces[k-1], c)
+		if corner || set != marks[len(marks)-1].set {
+			marks = append(marks, mark{c.From, 0, corner, set, zone})
+		}
+		if !set {
+			continue
+		}
+		var one [1]int32
+		at, of := pl.where(zone, one[:])
+		spacing = math.Max(spacing, of.spacing)
+		pl.eachOf(&of, pl.setOut(&of), at.from, at.to, func(x spot) {
+			along := c.From + at.along(x.station)
+			if c.Reversed {
+				along = c.To - at.along(x.station)
+			}
+			marks = append(marks, mark{along, int(x.set.Number), false, true, zone})
+		})
+	}
+	marks = append(marks, mark{at: l.Length, end: true})
+	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
+	for k := 1; k < len(marks); k++ {
+		a, b := &marks[k-1], &marks[k]
+		most := spacing
+		switch {
+		case !a.set, a.no == 0 && !a.end, b.no == 0 && !b.end:
+			continue
+		case a.end && b.end:
+			most = 2 * pl.opt.First // what is shorter its neighbours hold
+		case a.end, b.end:
+			most = pl.opt.First
+		}
+		if b.at-a.at > most+void.Hair {
+			out = append(out, Bare{Zone: a.zone, Long: b.at - a.at, Most: math.Min(most, spacing), After: a.no, Next: b.no})
+		}
+	}
+	return out
+}
+
+// turns reports whether a run turns in plan from one row to the next.
+func (pl *Plan) turns(a, b *void.RunPiece) bool {
+	dir := func(c *void.RunPiece) r2.Point {
+		d := planDir(pl.p.Zone(c.Zone).Bare())
+		if c.Reversed {
+			return d.Mul(-1)
+		}
+		return d
+	}
+	return dir(a).Dot(dir(b)) < math.Cos(straight*math.Pi/180)
 }
 
 // grow makes room for zones, characters and hangers that are new.

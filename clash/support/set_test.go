@@ -13,13 +13,9 @@ import (
 // further than 1500 from them, and than 300 from an end. R is T1 and T2, which is drawn the other way, 6000 long; V stays as usual.
 func TestSet(t *testing.T) {
 	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,6000,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\n"+
-		"V,,tray,0,3000,3000,3000,300x60,,2900,,channel 41 M10,,,\n", nil)
-	pl := support.Of(p, support.Options{Set: []support.Set{
-		{Zone: row(t, p, "T2"), Number: 12, Along: 200},
-		{Zone: row(t, p, "T1"), Number: 10, Along: 250},
-		{Zone: row(t, p, "T1"), Number: 11, Along: 1700},
-		{Zone: row(t, p, "T2"), Number: 13, Along: 2000},
-	}})
+		"V,,tray,0,3000,3000,3000,300x60,,2900,,channel 41 M10,,,\n",
+		map[string]string{"supports.csv": "run,row,number,along\n,T2,12,200\n,T1,10,250\nR,,11,1700\nr,,13,4000\n"})
+	pl := support.Of(p, support.Options{})
 	var got []string
 	for _, id := range []string{"T1", "T2", "V"} {
 		for _, s := range pl.Zone(row(t, p, id)) {
@@ -45,5 +41,30 @@ func TestBarsOfTwoStretchesTogether(t *testing.T) {
 	// 300 and 200 are 500.
 	if want := []support.Barring{hole("openings.csv:2", 500), hole("openings.csv:3", 400)}; !slices.Equal(got, want) {
 		t.Errorf("came %+v, want %+v", got, want)
+	}
+}
+
+// A support is made as its own row says: one rod in place of two, another hanger, hung from the soffit where steel is over both rods. What is
+// fixed does not move. A run takes only what is set out of it: nothing on the length after its corner.
+func TestSetMadeOtherwise(t *testing.T) {
+	p := project(t, "T1,,tray,0,1000,3000,1000,300x60,,2900,,channel 41 M10,,,R\nT2,,tray,3000,1000,3000,4000,300x60,,2900,,channel 41 M10,,,R\n"+
+		"T3,,tray,9000,1000,12000,1000,300x60,,2900,,channel 41 M10,,,\n",
+		map[string]string{
+			"steel.csv":    "id,kind,x1,y1,x2,y2,size,level,face\nSB,beam,500,0,500,8000,200x300,soffit,top\n",
+			"supports.csv": "run,row,number,along,hanger,rods,from,stage\nR,,1,500,,,,fixed\nR,,2,540,,,soffit,\nR,,3,1500,channel 21 M10,,,\nR,,4,2500,,1,,\n",
+		})
+	pl := support.Of(p, support.Options{})
+	var got []string
+	for _, id := range []string{"T1", "T2", "T3"} {
+		for _, s := range pl.Zone(row(t, p, id)) {
+			got = append(got, fmt.Sprintf("%s %d %s, %d rods, %g under, from %s, fixed %t", id, s.N, p.Hangers[s.Hanger].Name, s.Rods, r1(s.Levels()[0].Carry), pl.HeldBy(&s), s.Fixed))
+		}
+	}
+	// The beam is 400 to 600 along: 1 hangs from it, 2 is told not to.
+	want := "T1 1 channel 41 M10, 2 rods, 41 under, from SB, fixed true\nT1 2 channel 41 M10, 2 rods, 41 under, from soffit B1, fixed false\n" +
+		"T1 3 channel 21 M10, 2 rods, 21 under, from soffit B1, fixed false\nT1 4 channel 41 M10, 1 rods, 41 under, from soffit B1, fixed false\n" +
+		"T3 1 channel 41 M10, 2 rods, 41 under, from soffit B1, fixed false\nT3 2 channel 41 M10, 2 rods, 41 under, from soffit B1, fixed false\nT3 3 channel 41 M10, 2 rods, 41 under, from soffit B1, fixed false"
+	if g := strings.Join(got, "\n"); g != want {
+		t.Errorf("%s\nwant\n%s", g, want)
 	}
 }

@@ -81,7 +81,7 @@ func (h *Site) gatherMarks() {
 // and frames, and rows near what changed, before or now. dirty are the zones that are measured anew, was their boxes before.
 func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int32]bool {
 	again := map[int32]bool{}
-	for _, i := range h.Plan.Changed(ch.Zones) {
+	for _, i := range h.Plan.Changed(ch.Zones, ch.Supports) {
 		again[i] = true
 	}
 	by := h.Plan.Reach()
@@ -150,12 +150,29 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 			}
 		}
 	}
+	// Supports that are set out are measured against each other.
+	if len(h.Plan.set) > 0 {
+		var meet []scene.Box
+		for i := range again {
+			meet = append(meet, h.tape.Boxes[i])
+		}
+		meet = append(meet, was...)
+		for _, b := range meet {
+			if !b.Gone() {
+				h.tape.Near(scene.Column(b), 2*by, func(i int32) {
+					if h.Plan.IsSet(int(i)) {
+						again[i] = true
+					}
+				})
+			}
+		}
+	}
 	return again
 }
 
 // Back takes note of a change that takes back the one that Changed was asked about last: it touches the same rows.
 func (h *Site) Back(ch *void.Change) {
-	h.Plan.Changed(ch.Zones)
+	h.Plan.Changed(ch.Zones, ch.Supports)
 	if len(ch.Bays) > 0 {
 		h.gatherBays()
 	}

@@ -29,15 +29,7 @@ type Options struct {
 	Past    float64            // channel past the middle of a rod; 0: 30 (common practice, no source)
 	Clamp   float64            // height of the clamp under a flange, in which a rod ends; 0: not known
 	Off     bool               // no supports are asked for: who checks leaves them out
-	Set     []Set              // what is set out, in place of the usual
 	Workers int                // goroutines that gather rows; 0: one a processor
-}
-
-// Set is a support that somebody has set out. Where a length has any, they take the place of all that would usually stand along it.
-type Set struct {
-	Zone   int     // the row
-	Number int     // the number that it has there, from 1
-	Along  float64 // mm in plan from the row's start
 }
 
 func (o Options) workers() int {

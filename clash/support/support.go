@@ -45,6 +45,13 @@ type Support struct {
 	// FromBay is the bay whose soffit, FromSteel the zone of the steel that the lower of the rods hangs from; -1 for none.
 	FromBay, FromSteel int32
 
+	Set   bool // somebody has set it out: it stands there
+	Made  Made // and what it is made of, otherwise than its row's hanger says
+	Fixed bool // and it does not move
+	Stage void.Stage
+	Note  string
+	Row   void.At // of supports.csv
+
 	one [1]Tier
 }
 
@@ -105,6 +112,9 @@ type gear struct {
 	width       float64
 }
 
+// fromWall is what hangs from no rods.
+const fromWall = "wall"
+
 // gearOf reads a hanger.
 //
 //   - Rods are as many as it says. Where it says none: 2 where something is under the service or a channel over it, none for
@@ -116,9 +126,9 @@ func gearOf(h *void.Hanger) gear {
 	if g.rod == 0 {
 		g.rod = usualRod
 	}
-	bracket := h.From == "wall" || h.From == "" && strings.Contains(strings.ToLower(h.Name), "bracket")
+	bracket := h.From == fromWall || h.From == "" && strings.Contains(strings.ToLower(h.Name), "bracket")
 	switch {
-	case h.From == "wall":
+	case h.From == fromWall:
 	case h.Rods > 0:
 		g.rods = min(h.Rods, 2)
 	case bracket:
@@ -175,19 +185,37 @@ func (pl *Plan) Append(list []Support, i int) []Support {
 	st := pl.stand(int32(i), at)
 	n := 0
 	pl.spots(&l, at.from, at.to, func(x spot) {
-		if l.frame && pl.owner(&l, x.station) != int32(i) || !l.frame && at.from > void.Hair && x.station <= at.from+void.Hair {
+		if !pl.tells(&l, int32(i), &at, x.station) {
 			return // told by another row of the length
 		}
 		n++
 		list = append(list, Support{})
 		s := &list[len(list)-1]
-		pl.at(s, &l, &st, x.station)
+		m := Made{}
+		if x.set != nil {
+			m = madeAs(x.set)
+		}
+		pl.at(s, &l, &st, x.station, m)
 		s.N, s.Low, s.High, s.Prev, s.Next = n, x.low, x.high, x.prev, x.next
-		if x.number > 0 {
-			s.N = x.number
+		if x.set != nil {
+			s.setAs(x.set)
 		}
 	})
 	return list
+}
+
+// setAs takes in what somebody says of a support who has set it out.
+func (s *Support) setAs(x *void.SetSupport) {
+	s.N, s.Set, s.Made, s.Stage, s.Fixed, s.Note = int(x.Number), true, madeAs(x), x.Stage, x.Stage == void.Fixed, x.Note
+	s.Row = x.Row
+}
+
+// tells reports whether it is a row of a length that tells of the support at a station, where others lie too.
+func (pl *Plan) tells(l *length, i int32, at *place, station float64) bool {
+	if l.frame {
+		return pl.owner(l, station) == i
+	}
+	return at.from <= void.Hair || station > at.from+void.Hair
 }
 
 // owner returns the first by id of the rows of a frame that lie at a station, -1 for none.
@@ -203,9 +231,9 @@ func (pl *Plan) owner(l *length, s float64) int32 {
 	return -1
 }
 
-// At returns the support of a row's length at a station of it, between 0 and its end: of the row that lies there. ok is
+// At returns the support of a row's length at a station of it, between 0 and its end, made as somebody says: of the row that lies there. ok is
 // false where none does.
-func (pl *Plan) At(i int, station float64) (s Support, ok bool) {
+func (pl *Plan) At(i int, station float64, m Made) (s Support, ok bool) {
 	if !pl.Has(i) {
 		return s, false
 	}
@@ -219,7 +247,8 @@ func (pl *Plan) At(i int, station float64) (s Support, ok bool) {
 		at = pl.places[pl.placeOf[k]]
 	}
 	st := pl.stand(k, at)
-	pl.at(&s, &l, &st, station)
+	pl.at(&s, &l, &st, station, m)
+	s.Made = m
 	return s, true
 }
 
@@ -233,10 +262,10 @@ func (pl *Plan) Spacing(i int) float64 {
 	return l.spacing
 }
 
-// spot is where a support of a length stands, and the number that somebody gave it, 0: it is counted.
+// spot is where a support of a length stands.
 type spot struct {
 	station float64
-	number  int
+	set     *void.SetSupport // who has set it out there; nil: it is usual
 	// It may shift between low and high, its neighbours, or the ends, are at prev and next.
 	low, high, prev, next float64
 }
@@ -313,7 +342,7 @@ func (pl *Plan) eachOf(l *length, list []spot, from, to float64, each func(x spo
 	}
 }
 
-// setOut returns the places of a length that somebody has set out, in the order along it; nil where nobody has.
+// setOut returns the places of a length that somebody has set out, in the order along it; nil where nobody has set out any of its run.
 func (pl *Plan) setOut(l *length) (list []spot) {
 	if len(pl.set) == 0 {
 		return nil
@@ -321,13 +350,17 @@ func (pl *Plan) setOut(l *length) (list []spot) {
 	for _, i := range l.zones {
 		var one [1]int32
 		at, _ := pl.where(i, one[:])
-		for _, x := range pl.set[i] {
+		for k := range pl.set[i] {
+			x := &pl.set[i][k]
 			s := at.from + x.Along
 			if at.back {
 				s = at.to - x.Along
 			}
-			list = append(list, spot{station: s, number: x.Number})
+			list = append(list, spot{station: s, set: x})
 		}
+	}
+	if list == nil && pl.setRuns[pl.runOf(l.zones[0])] {
+		list = []spot{}
 	}
 	slices.SortStableFunc(list, func(a, b spot) int { return cmp.Compare(a.station, b.station) })
 	return list
@@ -381,7 +414,7 @@ func (pl *Plan) steelOver(l *length) []r1.Interval {
 		mid := (at.from + at.to) / 2
 		var s Support
 		st := pl.stand(i, at)
-		pl.at(&s, l, &st, mid)
+		pl.at(&s, l, &st, mid, Made{})
 		z := pl.p.Zone(int(i))
 		near := pl.p.SteelNear(int(z.Storey), z.Full().Plan().ExpandedByMargin(pl.opt.Beside+1000))
 		dir := r3.Vector{X: s.Dir.X, Y: s.Dir.Y}
@@ -452,11 +485,11 @@ func (pl *Plan) stand(i int32, at place) stand {
 }
 
 // along returns how far from the row's start a station is.
-func (st *stand) along(station float64) float64 {
-	if st.back {
-		return st.to - station
+func (at *place) along(station float64) float64 {
+	if at.back {
+		return at.to - station
 	}
-	return station - st.from
+	return station - at.from
 }
 
 // tier returns what the row is at a station, seen from a point so far to the right of its axis.
@@ -469,7 +502,7 @@ func (st *stand) tier(station, off float64, g *gear) Tier {
 }
 
 // at works out the support of a row at a station of its length.
-func (pl *Plan) at(s *Support, l *length, st *stand, station float64) {
+func (pl *Plan) at(s *Support, l *length, st *stand, station float64, m Made) {
 	*s = Support{
 		Zone: st.zone, Station: station, Hanger: st.z.Hanger, FromBay: -1, FromSteel: -1, Dir: st.dir, Along: st.dir, Back: st.back,
 		At: st.along(station),
@@ -479,12 +512,15 @@ func (pl *Plan) at(s *Support, l *length, st *stand, station float64) {
 	}
 	var g *gear
 	if !l.frame {
-		g = &pl.hangers[st.z.Hanger]
+		g = pl.made(&pl.hangers[st.z.Hanger], m)
 		s.Where = st.start.Add(s.Dir.Mul(s.At))
 		s.one[0] = st.tier(station, 0, g)
 		s.Rods = g.rods
 	} else {
-		g = pl.frameAt(l, s)
+		g = pl.frameAt(l, s, m)
+	}
+	if m.Hanger > 0 {
+		s.Hanger = m.Hanger - 1
 	}
 	s.Rod = g.rod
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -549,10 +585,10 @@ func (s *Support) top() float64 {
 }
 
 // frameAt gathers the tiers of a frame at a station and returns what they hang on.
-func (pl *Plan) frameAt(l *length, s *Support) *gear {
+func (pl *Plan) frameAt(l *length, s *Support, m Made) *gear {
 	e := r2.Point{X: -l.dir.Y, Y: l.dir.X}
 	s.Where, s.Dir, s.Along = l.origin.Add(l.dir.Mul(s.Station)), l.dir, l.dir
-	own := pl.hangerOf(l)
+	own := pl.made(pl.hangerOf(l), m)
 	g := gear{from: own.from}
 	type named struct {
 		Tier
@@ -566,7 +602,7 @@ func (pl *Plan) frameAt(l *length, s *Support) *gear {
 		}
 		z := pl.p.Zone(int(i))
 		h := own
-		if z.Hanger >= 0 {
+		if z.Hanger >= 0 && m.Hanger == 0 {
 			h = &pl.hangers[z.Hanger]
 		}
 		if s.Hanger < 0 {
@@ -575,7 +611,9 @@ func (pl *Plan) frameAt(l *length, s *Support) *gear {
 		st := pl.stand(i, *at)
 		t := st.tier(s.Station, at.off, h)
 		g.rod, g.width = math.Max(g.rod, h.rod), math.Max(g.width, h.width)
-		g.rods = 2
+		if g.rods = 2; m.Rods > 0 {
+			g.rods = int(m.Rods - 1)
+		}
 		_, name := z.Frame()
 		k := slices.IndexFunc(list, func(x named) bool {
 			return name != "" && strings.EqualFold(x.name, name) || name == "" && x.name == "" && math.Abs(x.Under-t.Under) <= meetStep

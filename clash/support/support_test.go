@@ -379,7 +379,7 @@ func TestAt(t *testing.T) {
 		i := row(t, p, id)
 		for _, s := range pl.Zone(i) {
 			n++
-			o, ok := pl.At(i, s.Station)
+			o, ok := pl.At(i, s.Station, support.Made{})
 			if !ok || bodies(&o) != bodies(&s) || o.At != s.At {
 				t.Errorf("At(%s, %v) = %s, want %s", id, s.Station, bodies(&o), bodies(&s))
 			}
@@ -392,7 +392,7 @@ func TestAt(t *testing.T) {
 		t.Errorf("%d supports, want 9", n)
 	}
 	// A station of the run in its other row: 2000 along from T2's end is x 4000.
-	s, ok := pl.At(row(t, p, "T1"), 2000)
+	s, ok := pl.At(row(t, p, "T1"), 2000, support.Made{})
 	if !ok || p.Zone(int(s.Zone)).ID != "T2" || r1(s.Where.X) != 4000 || r1(s.At) != 1000 {
 		t.Errorf("At(T1, 2000) is %+v", s)
 	}
@@ -428,7 +428,7 @@ func TestAlong(t *testing.T) {
 		{"C", 100, "", "A x 1000, 2844.1 to 3600, B1"},
 		{"A", -100, "", "A x 1000, 2744.1 to 3600, B1"},
 	} {
-		s, ok := pl.Along(row(t, p, test.row), 1000, test.up, test.from)
+		s, ok := pl.Along(row(t, p, test.row), 1000, test.up, support.Made{From: test.from})
 		from := "nothing"
 		switch {
 		case s.FromSteel >= 0:
@@ -441,7 +441,7 @@ func TestAlong(t *testing.T) {
 			t.Errorf("%s up %g from %q: %s, want %s", test.row, test.up, test.from, got, test.want)
 		}
 	}
-	if _, ok := pl.Along(row(t, p, "B"), 1000, 0, ""); ok {
+	if _, ok := pl.Along(row(t, p, "B"), 1000, 0, support.Made{}); ok {
 		t.Error("a beam has a support")
 	}
 }
@@ -482,7 +482,7 @@ func TestChanged(t *testing.T) {
 			t.Fatalf("%v: %v", edit, pr)
 		}
 		named := map[string]bool{}
-		rows := pl.Changed(ch.Zones)
+		rows := pl.Changed(ch.Zones, ch.Supports)
 		if !slices.IsSorted(rows) {
 			t.Errorf("%v: rows %v are not in order", edit, rows)
 		}

@@ -32,7 +32,8 @@ func setoutCommand(w *world) *cli.Command {
 			"room it needs, and the line to strike: the nearest to as drawn, in whole 5 mm with 10 to spare over and under\n" +
 			"it where there is room. Where no one level is clear, the fewest sets (steps) that make it clear. A run that\n" +
 			"falls keeps its fall. RUN is the name of a run, or the id of one row.\n\n" +
-			"--format rows gives the rows that take the place of the run's in the tables.\n\n" +
+			"--format rows gives the rows that take the place of the run's in the tables. --format supports gives the places of the supports as\n" +
+			"supports.csv: in the folder under that name they take the place of the usual ones, here and in every other command.\n\n" +
 			"--since OLD.csv says what of a sheet that was issued (written with --format csv and the same flags) is no longer so: levels, sets,\n" +
 			"supports that move, are gone or are new, rods; first what is already drilled, which is where a row's stage is fixed.\n\n" +
 			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
@@ -89,7 +90,8 @@ func setOut(w *world, c *cli.Context) error {
 		return exit{statusUsage, fmt.Errorf("--since goes with one run: a sheet that was issued is of one")}
 	}
 	out := c.String("o")
-	if err := mayWrite(out, strings.EqualFold(c.String("format"), "rows"), dir); err != nil {
+	asTable := strings.EqualFold(c.String("format"), "rows") || strings.EqualFold(c.String("format"), "supports") && strings.EqualFold(filepath.Base(out), "supports.csv")
+	if err := mayWrite(out, asTable, dir); err != nil {
 		return err
 	}
 	var form setoutForm
@@ -415,6 +417,7 @@ var setoutForms = forms[setoutForm]{
 		return sheets.JSON(to, k.all, k.since)
 	}},
 	{"rows", setoutRows},
+	{"supports", setoutSupports},
 	{"svg", func(to *bytes.Buffer, k *runSet) error { return draw.SVG(to, sheets.Strip(k.all), draw.SVGOptions{}) }},
 	{"pdf", func(to *bytes.Buffer, k *runSet) error {
 		pages := sheets.Drawn(k.all)
@@ -436,6 +439,22 @@ func (k *runSet) each(write func(i int, s *sheets.Sheet) error) error {
 		}
 	}
 	return nil
+}
+
+// setoutSupports writes the places of supports as supports.csv has them.
+func setoutSupports(to *bytes.Buffer, k *runSet) error {
+	var rows [][]string
+	for _, s := range k.all {
+		for _, l := range s.Lacks() {
+			k.w.tell(fmt.Sprintf("voidline: %s: %s: %s", s.Run().Name, l.What, l.Why))
+		}
+		if s.Supports == nil {
+			k.w.tell(fmt.Sprintf("voidline: %s: no line is clear, so no support is set out", s.Run().Name))
+			continue
+		}
+		rows = append(rows, setout.SupportRows(k.p, s.Run(), s.Part, s.Supports)...)
+	}
+	return sheets.Places(to, rows, k.sep)
 }
 
 // setoutRows writes the rows that take the place of the run's in the tables.

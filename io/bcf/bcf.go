@@ -267,11 +267,13 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 	low, high := f.At.Z, f.At.Z
 	turned := false
 	ids := []string{f.A}
-	if is, row := void.Identity(f.A); is == void.OwnSupports {
-		ids[0] = row // the view is of the row that is held up
-	}
 	if f.B != nil {
 		ids = append(ids, *f.B)
+	}
+	for k := range ids {
+		if is, row := void.Identity(ids[k]); is == void.OwnSupports {
+			ids[k] = row // the view is of the row that is held up
+		}
 	}
 	for _, id := range ids {
 		i, ok := p.ZoneByID(id)

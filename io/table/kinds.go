@@ -67,6 +67,12 @@ var (
 		[]string{"what"},
 		"what was found on site; found levels go before drawn ones (voidline levels DIR --form prints the form to fill in)",
 	}
+	supports = kind{
+		"supports.csv", reflect.TypeFor[void.SupportRow](),
+		append(column("along"), need{"run or row", [][]string{{"run"}, {"row"}}}),
+		[]string{"along"},
+		"where supports stand, in place of the usual places; a run with rows here takes only those (voidline setout --format supports writes it)",
+	}
 	zones = kind{"", reflect.TypeFor[void.ZoneRow](), []need{
 		{"id", [][]string{{"id"}}},
 		{"a place (x1 and y1, or bay)", [][]string{{"x1", "y1"}, {"bay"}}},
@@ -78,7 +84,7 @@ var (
 		[]string{"file"},
 		"which drawing each table was taken from",
 	}
-	fixed = []*kind{&origins, &levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access, &surveyed}
+	fixed = []*kind{&origins, &levels, &grid, &buildups, &bays, &gaps, &hangers, &openings, &access, &surveyed, &supports}
 )
 
 // field is a column of a kind of table.

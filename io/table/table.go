@@ -41,6 +41,7 @@ type Tables struct {
 	Openings []void.OpeningRow
 	Access   []void.AccessRow
 	Surveyed []void.SurveyRow
+	Supports []void.SupportRow
 	Problems []void.Problem // what is wrong with the folder, then by file and line
 	Warnings []void.Problem
 	// RowsMissing counts the rows that were found and not handed over. What stands in the files of
@@ -170,6 +171,8 @@ func readFile(ctx context.Context, fsys fs.FS, f found, t *Tables, opt *Options,
 			err = collect(ctx, s, &t.Access, p, p.AddAccess)
 		case &surveyed:
 			err = collect(ctx, s, &t.Surveyed, p, p.AddSurvey)
+		case &supports:
+			err = collect(ctx, s, &t.Supports, p, p.AddSupport)
 		default:
 			s.met = pace.met
 			err = long.zones(ctx, s, func(rows []void.ZoneRow) {

@@ -519,7 +519,12 @@ func (c *canvas) supports() {
 // own reports whether a support is the one that the finding is about.
 func (c *canvas) own(s *support.Cut) bool {
 	f := c.in.Finding
-	return f != nil && f.SupportNo != nil && s.N == f.SupportNo.Number && strings.EqualFold(f.SupportNo.Row, c.in.Project.Zone(s.Zone).ID)
+	return f != nil && c.is(s, f.SupportNo)
+}
+
+// is reports whether a support is the one of a name.
+func (c *canvas) is(s *support.Cut, no *support.No) bool {
+	return no != nil && s.N == no.Number && strings.EqualFold(no.Row, c.in.Project.Zone(s.Zone).ID)
 }
 
 // ownPart says which body of a support the finding is about, "" where it is about none.
@@ -945,9 +950,9 @@ func (c *canvas) shared(f *clash.Finding) []r2.Point {
 			return wide(b.Soffit, b.Soffit+1e4)
 		}
 		var out [][]r2.Point
-		if _, is := words.SupportsOf(f); is && id == f.A {
+		if is, row := void.Identity(id); is == void.OwnSupports {
 			for i := range c.in.Supports {
-				if s := &c.in.Supports[i]; c.own(s) {
+				if s := &c.in.Supports[i]; c.is(s, f.SupportNo) && id == f.A || c.is(s, f.SupportWith) && strings.EqualFold(f.SupportWith.Row, row) {
 					for k := range s.Parts {
 						out = append(out, s.Parts[k].Cut.Outline)
 					}

@@ -215,9 +215,19 @@ func orBlank(before, text string) string {
 
 // Rows writes rows of a trade's table: what the run is in the tables once it is set out. sep stands between the cells.
 func Rows(w io.Writer, rows [][]string, sep rune) error {
+	return rowsOf(w, setout.Columns(), rows, sep)
+}
+
+// Places writes rows of supports.csv: where supports are set out. sep stands between the cells.
+func Places(w io.Writer, rows [][]string, sep rune) error {
+	return rowsOf(w, setout.SupportColumns(), rows, sep)
+}
+
+// rowsOf writes rows of a table that is read.
+func rowsOf(w io.Writer, columns []string, rows [][]string, sep rune) error {
 	c := csv.NewWriter(w)
 	c.Comma = sep
-	if err := c.Write(setout.Columns()); err != nil {
+	if err := c.Write(columns); err != nil {
 		return err
 	}
 	for _, r := range rows {

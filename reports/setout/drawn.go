@@ -800,6 +800,9 @@ func (b *book) supports(u *setout.Supports) {
 		}
 		b.grid(t, wide < 105)
 	}
+	if u.Set {
+		b.say(asSetOut, plainText, false)
+	}
 	if len(once) > 0 {
 		b.say("All: "+strings.Join(once, "; ")+".", plainText, false)
 	}
@@ -808,6 +811,9 @@ func (b *book) supports(u *setout.Supports) {
 	}
 	for i := range u.Gaps {
 		b.say("NOT SUPPORTED: "+s.gapWords(&u.Gaps[i]), plainText, true)
+	}
+	for i := range u.Stuck {
+		b.say("NOT SUPPORTED: "+s.stuckWords(&u.Stuck[i]), plainText, true)
 	}
 	for _, l := range rodNotes(u) {
 		b.say(l, plainText, false)

@@ -245,6 +245,9 @@ func (s *Sheet) Lacks() []Lack {
 		for i := range s.Supports.Gaps {
 			out = append(out, Lack{notSupported, s.gapWords(&s.Supports.Gaps[i]), &s.Supports.Gaps[i]})
 		}
+		for i := range s.Supports.Stuck {
+			out = append(out, Lack{What: notSupported, Why: s.stuckWords(&s.Supports.Stuck[i])})
+		}
 	}
 	return out
 }
@@ -297,7 +300,30 @@ func (s *Sheet) gapWords(g *setout.Gap) string {
 	if g.From <= void.Hair && g.To >= s.Run().Length-void.Hair {
 		w = fmt.Sprintf("from %s to %s along the run, all of it", words.Near(g.From), words.Near(g.To))
 	}
+	if g.Set {
+		w += "; supports.csv has none there"
+	}
 	return w + s.whyBarred(g)
+}
+
+// stuckWords says why a support that is set out cannot stand where it is.
+func (s *Sheet) stuckWords(x *setout.Stuck) string {
+	w := fmt.Sprintf("No %d, %s along the run, cannot be there", x.N, words.Near(x.At))
+	if x.OnSet {
+		return w + "; the line has a set there"
+	}
+	var why []string
+	for i := range x.Barred[:min(len(x.Barred), fewBars)] {
+		if b := &x.Barred[i]; b.What == support.BarredByThing {
+			why = append(why, "the "+b.Part+" would meet "+s.barName(b))
+		} else {
+			why = append(why, s.barWords(b))
+		}
+	}
+	if n := len(x.Barred) - len(why); n > 0 {
+		why = append(why, words.Count(n, "other thing", "other things"))
+	}
+	return words.Clean(w + "; " + strings.Join(why, ", "))
 }
 
 // gapsWords says of several stretches how long they are, and of all what bars them.
@@ -318,6 +344,9 @@ func (s *Sheet) gapsWords(gs []setout.Gap) string {
 	w := fmt.Sprintf("%d stretches, %s to %s without a support, %s at most", len(gs), words.Near(short), words.Near(long), words.Near(most))
 	if most > s.Supports.Hanging.First {
 		w += fmt.Sprintf(" (%s at an end)", words.Near(s.Supports.Hanging.First))
+	}
+	if !slices.ContainsFunc(gs, func(g setout.Gap) bool { return !g.Set }) {
+		w += "; supports.csv has none there"
 	}
 	return w + s.whyBarred(&all) + fmt.Sprintf("; the first from %s to %s along the run", words.Near(gs[0].From), words.Near(gs[0].To))
 }
@@ -344,13 +373,18 @@ func (s *Sheet) whyBarred(g *setout.Gap) string {
 // fewBars is how many of the things that bar a stretch are named.
 const fewBars = 3
 
+// barName names what bars supports: its id and what it is.
+func (s *Sheet) barName(b *support.Barring) string {
+	if b.Zone < 0 {
+		return b.Name
+	}
+	ch := s.Project.Character(s.Project.Zone(b.Zone).Char)
+	return strings.TrimSpace(b.Name + " (" + strings.TrimSpace(ch.Service+" "+ch.Kind) + ")")
+}
+
 // barWords says what bars supports.
 func (s *Sheet) barWords(b *support.Barring) string {
-	name := b.Name
-	if b.Zone >= 0 {
-		ch := s.Project.Character(s.Project.Zone(b.Zone).Char)
-		name = strings.TrimSpace(name + " (" + strings.TrimSpace(ch.Service+" "+ch.Kind) + ")")
-	}
+	name := s.barName(b)
 	switch b.What {
 	case support.BarredByMark:
 		return "nothing may be fixed at " + name
@@ -360,6 +394,8 @@ func (s *Sheet) barWords(b *support.Barring) string {
 		return "a rod has nothing over it to hang from: it is outside every bay"
 	case support.BarredBySteel:
 		return "no steel is over all its rods"
+	case support.BarredBySupport:
+		return "the " + b.Part + " would meet support " + strconv.Itoa(b.No) + " of " + name
 	case support.BarredByRoom:
 		return "the " + b.Part + " would be in the space needed to reach " + name
 	}
@@ -384,7 +420,7 @@ func (s *Sheet) headline() []string {
 			}
 		}
 		switch {
-		case n > 1 && kind == notSupported:
+		case n > 1 && kind == notSupported && len(s.Supports.Stuck) == 0:
 			first = strings.ToUpper(kind) + ": " + s.gapsWords(s.Supports.Gaps)
 		case n > 1:
 			first += "; and " + words.Count(n-1, "other", "others")
@@ -1051,6 +1087,9 @@ func (s *Sheet) fallText(p *page) {
 	}
 }
 
+// asSetOut says where supports are that a project has set out.
+const asSetOut = "They are where supports.csv has them; without its rows of this run they are placed anew."
+
 func (s *Sheet) supportText(p *page) {
 	u := s.Supports
 	p.head("Supports")
@@ -1060,6 +1099,9 @@ func (s *Sheet) supportText(p *page) {
 	}
 	p.para("", "", fmt.Sprintf("%s; at most %s apart, the first within %s of an end, a corner or a set (common practice, no source).", name,
 		words.Near(u.Hanging.Spacing), words.Near(u.Hanging.First)))
+	if u.Set {
+		p.para("", "  ", asSetOut)
+	}
 	cols, once := s.columns(u)
 	head, right := []string{"No", "From start"}, "01"
 	for i, c := range cols {
@@ -1090,6 +1132,9 @@ func (s *Sheet) supportText(p *page) {
 	}
 	for i := range u.Gaps {
 		p.para("NOT SUPPORTED: ", "  ", s.gapWords(&u.Gaps[i]))
+	}
+	for i := range u.Stuck {
+		p.para("NOT SUPPORTED: ", "  ", s.stuckWords(&u.Stuck[i]))
 	}
 	for _, l := range rodNotes(u) {
 		p.para("", "  ", l)

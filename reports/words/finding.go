@@ -292,6 +292,9 @@ func SupportToMove(f *clash.Finding) string {
 	case len(h.Two) == 2:
 		return "Put two in place of the " + which + ": one " + Up(h.Two[0]) + " nearer the start of the row, one " + Up(h.Two[1]) + " nearer its end" + some
 	}
+	if h.Fixed {
+		return "The " + which + some + " is fixed where it is: to move is what meets it"
+	}
 	if l := h.Longer; l != nil {
 		return "Use a channel " + Up(l.Channel) + " long for the " + which + ", " + Up(l.By) + " longer: the rods are clear there" + some
 	}
