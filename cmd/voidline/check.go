@@ -194,16 +194,15 @@ func check(w *world, c *cli.Context) error {
 		opt.Trades = append(opt.Trades, word)
 	}
 	form, err := checkForms.chosen(c)
-	if err != nil {
-		return err
-	}
-	opt.Excused = form.excused
 	if c.Bool("objections") {
 		if err := mayObject(&answering{c: c}, strings.ToLower(c.String("format"))); err != nil {
 			return err
 		}
 		opt.Bays, opt.Proved = nil, false
+	} else if err != nil {
+		return err
 	}
+	opt.Excused = form.excused
 	date, err := dateOf(c)
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 	"voidline/clash/register"
 	"voidline/reports/comparison"
 	"voidline/reports/markdown"
+	"voidline/reports/paper"
 	"voidline/reports/sheet"
 	"voidline/reports/text"
 	"voidline/reports/words"
@@ -18,7 +19,7 @@ import (
 // aboutObjections is what the help of check says of --objections.
 const aboutObjections = "--objections gives, instead of the findings, a table of every bay before its ceiling is closed: what is open, agreed and by\n" +
 	"whom (by register.csv where there is one), which holes have no opening yet, whether it was surveyed, and blank columns to sign for\n" +
-	"what no table says. As text, markdown or csv.\n\n"
+	"what no table says. As text, markdown, csv or pdf (sheets to be signed, storey by storey).\n\n"
 
 // objectionForms are the forms of that table.
 var objectionForms = map[string]func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error{
@@ -30,6 +31,9 @@ var objectionForms = map[string]func(to io.Writer, k *answering, cs []register.C
 	"markdown": func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
 		return markdown.Answer(to, words.Objections(k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res), false))
 	},
+	"pdf": func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
+		return paper.Objections(to, k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res))
+	},
 	"csv": func(to io.Writer, k *answering, cs []register.Closing, _ register.Date) error {
 		return sheet.Closings(to, cs, k.sheet())
 	},
@@ -38,7 +42,7 @@ var objectionForms = map[string]func(to io.Writer, k *answering, cs []register.C
 // mayObject refuses what would make a bay look clear that is not.
 func mayObject(k *answering, form string) error {
 	if _, ok := objectionForms[form]; !ok {
-		return exit{statusUsage, errors.New("--objections is text, markdown or csv")}
+		return exit{statusUsage, errors.New("--objections is text, markdown, csv or pdf")}
 	}
 	for _, f := range []string{"trade", "only", "firm", "register", "tolerance"} {
 		if k.c.IsSet(f) {

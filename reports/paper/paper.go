@@ -154,7 +154,7 @@ func (s *sheet) today(r *meeting.Report) {
 	// What stands under the questions is measured first; they have the room that it leaves.
 	owners, ownerCols := s.ownerRows(r, r.FewOwners())
 	const half = (wide - 5) / 2
-	lower := frame{left, left + half, bottom, page}
+	lower := frame{left, left + half, bottom, page, 0}
 	var bays [][]cell
 	for _, n := range r.FewBays() {
 		bays = append(bays, []cell{linked(n.At(), n.Anchor), {text: strconv.Itoa(n.Points), bold: true}, count(n.Open), also(n.First.Number+": "+n.First.Said.What, n.First.Between)})
@@ -207,7 +207,7 @@ func (s *sheet) today(r *meeting.Report) {
 			d := &r.Decisions[i]
 			rows = append(rows, []cell{c(strconv.Itoa(i + 1)), also(d.Question, d.About+", "+d.Where(3)+"; "+d.Size()), c(strings.Join(d.Who, ", ")), due(d)})
 		}
-		n := s.tableIn(frame{left, right, bottom - under - tables - 6, page}, []column{{"No.", 0.6, true}, {"To decide", 6, false}, {"By whom", 2.4, false}, {"Due", 1.5, false}}, rows, nil)
+		n := s.tableIn(frame{left, right, bottom - under - tables - 6, page, 0}, []column{{"No.", 0.6, true}, {"To decide", 6, false}, {"By whom", 2.4, false}, {"Due", 1.5, false}}, rows, nil)
 		if more := len(rows) - n; more > 0 {
 			s.para("And "+words.Count(more, "question", "questions")+" more: section "+strconv.Itoa(r.Called(meeting.Decide).Number)+".", left, little, false, draw.Ink)
 		}
@@ -595,29 +595,70 @@ func dashText(t string) string {
 	return t
 }
 
-// objections writes the table of what is said of every bay before its ceiling is closed, a page for each storey to be signed.
+// objections writes the table of what is said of every bay before its ceiling is closed.
 func (s *sheet) objections(r *meeting.Report) {
 	s.heading(r.Called(meeting.Objections), "")
 	s.para(words.ClosingCaution, left, body, false, draw.Ink)
 	for _, sec := range words.Closings(r.Closings) {
-		t := sec.Parts[0].(words.Table)
-		s.sub(sec.Title)
-		shares := []float64{1.6, 1.2, 1.5, 1.8, 1, 1.4, 0.9, 1.1, 1, 0.9, 1.2, 1.6}
-		cols := make([]column, len(t.Columns))
-		for i, k := range t.Columns {
-			cols[i] = column{k.Head, shares[i], k.Right}
-		}
-		var rows [][]cell
-		for _, k := range t.Rows {
-			var row []cell
-			for _, text := range k {
-				first, rest, _ := strings.Cut(text, "\n")
-				row = append(row, also(first, rest))
-			}
-			rows = append(rows, row)
-		}
-		s.table(cols, rows, nil)
+		s.signed(sec)
 	}
+}
+
+// signed writes the bays of a storey with columns to be signed.
+func (s *sheet) signed(sec words.Section) {
+	t := sec.Parts[0].(words.Table)
+	s.sub(sec.Title)
+	shares := []float64{1.6, 1.15, 1.2, 1.7, 0.9, 1.2, 0.9, 1.45, 1.25, 0.95, 1.55, 1.6}
+	cols := make([]column, len(t.Columns))
+	for i, k := range t.Columns {
+		cols[i] = column{k.Head, shares[i], k.Right}
+	}
+	var rows [][]cell
+	for _, k := range t.Rows {
+		var row []cell
+		for _, text := range k {
+			first, rest, _ := strings.Cut(text, "\n")
+			row = append(row, also(first, rest))
+		}
+		rows = append(rows, row)
+	}
+	fr := whole()
+	fr.least = 8
+	s.tableIn(fr, cols, rows, nil)
+}
+
+// Objections writes what is said of every bay before its ceiling is closed as sheets to be signed: a page or more for each storey.
+func Objections(w io.Writer, project string, date register.Date, cs []register.Closing, cautions []string, missing []words.Part) error {
+	day, _ := time.Parse("2006-01-02", string(date))
+	p := draw.NewPDF(pageWide, pageHigh, draw.PDFOptions{Date: day})
+	s := newSheet(p)
+	name := words.Name(project)
+	s.title, s.date, s.mid = s.clean("voidline: "+name), string(date), "no coordination objection, "+string(date)
+	p.SetTitle(s.clean(name+": no coordination objection, "+string(date)), true)
+	p.SetLang("en")
+	storeys := words.Closings(cs)
+	for i, sec := range storeys {
+		s.newPage()
+		s.p.Bookmark(s.clean(sec.Title), 0, s.y)
+		s.para("No coordination objection: "+name, left, 4.6, true, draw.Ink)
+		s.parts(missing)
+		s.para(words.ClosingCaution, left, body, false, draw.Ink)
+		s.signed(sec)
+		if i == len(storeys)-1 {
+			for _, t := range cautions {
+				s.point(words.Clean(t))
+			}
+		}
+	}
+	if len(storeys) == 0 {
+		s.newPage()
+		s.para("The project has no bays.", left, body, false, draw.Ink)
+	}
+	s.finish()
+	if err := p.Output(w); err != nil {
+		return fmt.Errorf("PDF: %w", err)
+	}
+	return nil
 }
 
 // pardons lists pairs that are meant to meet, and why.

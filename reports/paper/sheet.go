@@ -323,14 +323,16 @@ func stamped(word string) cell  { return cell{stamp: word} }
 func pageOf(anchor string) cell { return cell{page: anchor, to: anchor} }
 func dash(v int) string         { return map[bool]string{true: "–", false: strconv.Itoa(v)}[v == 0] }
 
-// frame is where a table stands: between two sides, down to bottom; where last is not 0 it goes over no page behind that one.
+// frame is where a table stands: between two sides, down to bottom; where last is not 0 it goes over no page behind that one. Where least is
+// not 0 people write into it: its rows are that high at the least, mm, and its columns are ruled.
 type frame struct {
 	from, to, bottom float64
 	last             int
+	least            float64
 }
 
 // whole is the frame of a page.
-func whole() frame { return frame{left, right, bottom, 0} }
+func whole() frame { return frame{left, right, bottom, 0, 0} }
 
 // Sizes of a table.
 const (
@@ -433,6 +435,7 @@ func (s *sheet) tableIn(fr frame, cols []column, rows [][]cell, foot []cell) int
 	}
 	row := func(cells []cell, last bool) bool {
 		sets, h := s.lay(x, cells)
+		h = max(h, fr.least)
 		full := s.y+h+1 > fr.bottom
 		if full && fr.last > 0 && s.p.PageNo() >= fr.last {
 			return false
@@ -483,7 +486,12 @@ func (s *sheet) tableIn(fr frame, cols []column, rows [][]cell, foot []cell) int
 					s.anchor(k.here, y0-1)
 				}
 			}
-			s.y = low
+			s.y = max(low, y0+fr.least)
+			if fr.least > 0 {
+				for _, at := range x {
+					s.line(draw.Faint, 0.12, at, y0-0.5, at, s.y+0.7)
+				}
+			}
 			if !more {
 				break
 			}

@@ -36,7 +36,10 @@ func ClosingCells(c *register.Closing) []string {
 		agreed = strconv.Itoa(c.Agreed)
 	}
 	if len(c.AgreedBy) > 0 {
-		agreed = strings.TrimPrefix(agreed+", ", "-, ") + Clean(strings.Join(c.AgreedBy, ", "))
+		if c.Agreed == 0 {
+			agreed = "in part" // other findings of the same problem are open
+		}
+		agreed += ", " + Clean(strings.Join(c.AgreedBy, ", "))
 	}
 	holes := "-"
 	if n := len(c.Holes); n > 0 {
