@@ -23,6 +23,8 @@ const (
 	RowTier        = "tier"
 	RowLine        = "line"
 	RowSet         = "set"
+	RowClear       = "clear"  // the tightest over the line (rise above 0: so much is clear), or under it (below 0)
+	RowPassed      = "passes" // a beam, or a wall or a beam that it goes through
 	RowBlock       = "block"
 	RowGive        = "give"
 	RowSupport     = "support"

@@ -326,7 +326,7 @@ func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Sett
 	falls := make([]*setout.Fall, len(runs))
 	joints := setout.Joints(runs)
 	for k := range runs {
-		s := &sheets.Sheet{Project: p, Joints: joints[k], Lengths: &all}
+		s := &sheets.Sheet{Project: p, Joints: joints[k], Lengths: &all, Angle: set.Steps.Angle}
 		if len(runs) > 1 {
 			s.Part = fmt.Sprintf("%d of %d", k+1, len(runs))
 		}

@@ -288,20 +288,25 @@ func (w *row) into(l *setout.IssuedLength, what string) bool {
 		numbered(len(l.Sets) + 1)
 		l.Sets = append(l.Sets, setout.IssuedSet{From: w.needed("from"), To: w.needed("to"), Rise: w.needed("rise")})
 	case setout.RowSupport:
-		numbered(len(l.Supports) + 1)
+		no := w.needed("no")
+		if no < 1 || no != math.Trunc(no) || slices.ContainsFunc(l.Supports, func(x setout.IssuedSupport) bool { return x.No == int(no) }) {
+			w.r.bad(w.i, column("no"), fmt.Sprintf("No %s is no number of a support, or another's", w.text("no")), edited)
+		}
 		l.Supports = append(l.Supports, setout.IssuedSupport{
-			No: len(l.Supports) + 1, From: w.needed("from"), Where: w.where(), Of: w.text("hangs from"), Rods: int(w.number("rods")), Channel: w.number("channel"),
+			No: int(no), From: w.needed("from"), Where: w.where(), Of: w.text("hangs from"), Rods: int(w.number("rods")), Channel: w.number("channel"),
 		})
 	case setout.RowRod:
-		numbered(len(l.Supports))
-		if n := len(l.Supports); n > 0 {
+		if n := len(l.Supports); n == 0 {
+			numbered(0)
+		} else {
+			numbered(l.Supports[n-1].No)
 			l.Supports[n-1].Cuts = append(l.Supports[n-1].Cuts, w.needed("rod cut"))
 		}
 	case setout.RowCut:
 		l.Cuts = append(l.Cuts, setout.Count{Part: w.text("part"), N: int(w.needed("count"))})
 	case setout.RowPart:
 		l.Parts = append(l.Parts, setout.Count{Part: w.text("part"), N: int(w.needed("count"))})
-	case setout.RowChannel, setout.RowBlock, setout.RowGive: // said by others, or of what cannot be done
+	case setout.RowChannel, setout.RowBlock, setout.RowGive, setout.RowClear, setout.RowPassed: // said by others, or of what cannot be done
 	default:
 		w.r.bad(w.i, column("what"), fmt.Sprintf("%q is no row of a sheet", cut(what)), aSheet)
 	}

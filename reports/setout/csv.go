@@ -109,9 +109,23 @@ func (s *Sheet) rows() [][]string {
 			if i < len(a.Line.Steps) {
 				x := a.Line.Steps[i]
 				row(setout.RowSet, where(x.From, map[string]string{
-					"no": strconv.Itoa(i + 1), "from": exact(x.From), "to": exact(x.To), "rise": exact(x.Rise), "earliest": exact(x.Earliest), "latest": exact(x.Latest),
+					"note": bendWords(i+1, &a.Bends(s.Angle)[i]),
+					"no":   strconv.Itoa(i + 1), "from": exact(x.From), "to": exact(x.To), "rise": exact(x.Rise), "earliest": exact(x.Earliest), "latest": exact(x.Latest),
 				}))
 			}
+		}
+	}
+	if a := s.Answer; a != nil && a.Found {
+		above, below := a.Tightest()
+		for k, c := range []*setout.Clear{above, below} {
+			if c != nil {
+				row(setout.RowClear, where(c.From, map[string]string{
+					"from": exact(c.From), "to": exact(c.To), "rise": exact(c.MM * float64(1-2*k)), "part": c.Thing.Name, "note": []string{"above: ", "below: "}[k] + s.clearWords(c),
+				}))
+			}
+		}
+		for _, x := range a.Passes(s.Project) {
+			row(setout.RowPassed, where(x.From, map[string]string{"from": exact(x.From), "to": exact(x.To), "part": x.Thing.Name, "note": s.passWords(&x)}))
 		}
 	}
 	if a := s.Answer; a != nil && !a.Found {
@@ -157,7 +171,11 @@ func (s *Sheet) rows() [][]string {
 			row(setout.RowSupport, m)
 			for k := range x.Each {
 				if x.With == "" {
-					row(setout.RowRod, rodCells(x.N, x.At, &x.Each[k], len(x.Each)))
+					m := rodCells(x.N, x.At, &x.Each[k], len(x.Each))
+					if len(s.Project.GridX) > 0 && len(s.Project.GridY) > 0 {
+						m["note"] = "drill at " + s.drillAt(x.Each[k].Where) + orBlank("; ", m["note"])
+					}
+					row(setout.RowRod, m)
 				}
 			}
 			for _, t := range x.Tiers {

@@ -83,7 +83,31 @@ type table struct {
 func (b *book) sheet() {
 	b.head()
 	b.elevation()
+	b.around()
 	b.tables()
+}
+
+// around writes what is next to the line. The elevation gives it the room, for the sheet is to stay one.
+func (b *book) around() {
+	if said := b.nextTo(); said != "" {
+		b.say(said, small, false)
+	}
+}
+
+// nextTo says what is next to the line, but for what the elevation names.
+func (b *book) nextTo() string {
+	var all []string
+	for _, h := range b.s.around() {
+		if h.head != passed {
+			all = append(all, h.lines...)
+		}
+	}
+	return strings.Join(all, " ")
+}
+
+// aroundHigh returns how high that is on the page.
+func (b *book) aroundHigh() float64 {
+	return 1.3 * small * float64(len(draw.Fold(words.Clean(b.nextTo()), small, b.w-2*edge, false, 8)))
 }
 
 func (b *book) turn() {
@@ -221,9 +245,10 @@ func (m *marks) put(t draw.Text, x float64, ys ...float64) bool {
 // elevation draws the run seen from its side: stations to the right, levels up, to two scales.
 func (b *book) elevation() {
 	s, r := b.s, b.s.Run()
-	b.room(elevationH)
+	high := elevationH - b.aroundHigh()
+	b.room(high)
 	left, right := edge+14.0, b.w-edge-2
-	top, bottom := b.y+8, b.y+elevationH-10
+	top, bottom := b.y+8, b.y+high-10
 	lo, hi := math.Inf(1), math.Inf(-1)
 	type bayAt struct {
 		from, to float64

@@ -31,6 +31,7 @@ type Sheet struct {
 	Part     string           // "2 of 3" where the run comes in several lengths
 	Joints   []setout.Joint   // where this length meets others
 	Lengths  *[]*Sheet        // all lengths of the run, in order; nil for one alone
+	Angle    float64          // of its sets, degrees; 0: as usual
 }
 
 // Run returns the run that the sheet is of.
@@ -885,8 +886,22 @@ func Text(w io.Writer, s *Sheet, width int) error {
 	} else {
 		s.lineText(p)
 	}
+	for _, h := range s.around() {
+		p.head(h.head)
+		for _, l := range h.lines {
+			p.para("", "  ", l)
+		}
+	}
 	if s.Supports != nil {
 		s.supportText(p)
+	}
+	if drill := s.drillPoints(); len(drill) > 0 {
+		p.head("Drill points of the rods")
+		var rows [][]string
+		for _, d := range drill {
+			rows = append(rows, []string{strconv.Itoa(d.no), d.at[0], d.at[1]})
+		}
+		p.table([]string{"No", "Rod", "Other rod"}, "0", rows)
 	}
 	for _, l := range r.Left {
 		p.para("Left out: ", "  ", words.Clean(l))
