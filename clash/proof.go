@@ -66,39 +66,55 @@ func (p *proof) of(f *Finding) {
 
 // prove proves the moves of the findings of an answer.
 func (a *Answer) prove(ctx context.Context) error {
-	v := &prover{trials: a.r.trials(), tried: map[trialKey]outcome{}, bans: map[banKey][]forbid.Ban{}}
+	v := a.r.prover()
 	a.proved = proofs{}
 	h := a.r.Set.Reader()
-	access := map[uint64]*placed{}
-	for _, x := range a.r.findings {
-		if x.of == ofReach || x.of == ofSpace {
-			access[x.brief(a.r).id] = x
-		}
-	}
 	for k := range a.hits[:min(len(a.hits), provedMost)] {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		x := &a.hits[k]
 		f := a.r.word(h, x)
-		v.vain = v.vain[:0]
-		moves, err := v.of(ctx, &f, x.id)
+		p, err := v.proof(ctx, &f, x.id)
 		if err != nil {
 			return err
 		}
-		if moves == nil {
-			moves = []Move{}
-		}
-		two, err := v.together(ctx, moves, x.id)
-		if err != nil {
-			return err
-		}
-		a.proved[x.id] = proof{moves, two, v.inVain(moves, two), v.hatchPlace(access[x.id]), v.longer(&f)}
+		a.proved[x.id] = p
 	}
 	if !a.r.opt.Once {
 		a.r.Check.proved = v.tried
 	}
 	return nil
+}
+
+// Prove puts the moves of one finding of the last answer to the proof, and returns it with what came of that; as it is where the check was asked once,
+// the project has changed since, or is too large for proofs.
+func (c *Check) Prove(ctx context.Context, f Finding) (Finding, error) {
+	if c.book == nil || c.pending != nil || c.Project.Zones() > provedIn {
+		return f, nil
+	}
+	p, err := (&run{Check: c, book: c.book}).prover().proof(ctx, &f, idOf(&f))
+	if err != nil {
+		return f, err
+	}
+	p.of(&f)
+	return f, nil
+}
+
+// proof proves what can be done about a finding.
+func (v *prover) proof(ctx context.Context, f *Finding, id uint64) (p proof, err error) {
+	v.vain = v.vain[:0]
+	if p.moves, err = v.of(ctx, f, id); err != nil {
+		return p, err
+	}
+	if p.moves == nil {
+		p.moves = []Move{}
+	}
+	if p.together, err = v.together(ctx, p.moves, id); err != nil {
+		return p, err
+	}
+	p.tried, p.hatch, p.longer = v.inVain(p.moves, p.together), v.hatchPlace(v.access[id]), v.longer(f)
+	return p, nil
 }
 
 // prover proves moves, one finding after the other.
@@ -107,6 +123,18 @@ type prover struct {
 	tried map[trialKey]outcome // findings share rows, and so trials
 	bans  map[banKey][]forbid.Ban
 	vain  []Move // of the finding at hand: what was tried and is not clear, or has no room at all
+	// access are what cannot be reached, and what stands in the room that something wants, by finding.
+	access map[uint64]*placed
+}
+
+func (r *run) prover() *prover {
+	v := &prover{trials: r.trials(), tried: map[trialKey]outcome{}, bans: map[banKey][]forbid.Ban{}, access: map[uint64]*placed{}}
+	for _, x := range r.findings {
+		if x.of == ofReach || x.of == ofSpace {
+			v.access[x.brief(r).id] = x
+		}
+	}
+	return v
 }
 
 // banKey is a row and a line along which it may be shifted.

@@ -116,16 +116,22 @@ func problematic(w *world, err error, so string) error {
 	return exit{statusInput, errors.New(so)}
 }
 
-// open reads a project; with problems in its tables it prints them and, unless partial, ends with
+// open reads a project for one question; with problems in its tables it prints them and, unless partial, ends with
 // status 2.
 func open(w *world, c *cli.Context, dir string, opt clash.Options, partial bool) (*void.Project, *clash.Check, error) {
+	opt.Once = true
+	return openKept(w, c, dir, opt, partial)
+}
+
+// openKept is open for a check that is asked again.
+func openKept(w *world, c *cli.Context, dir string, opt clash.Options, partial bool) (*void.Project, *clash.Check, error) {
 	line := w.watch()
 	p, err := table.Open(c.Context, dir, table.Options{Progress: line.read})
 	var bad void.Problems
 	if err != nil && !errors.As(err, &bad) {
 		return nil, nil, err
 	}
-	opt.Progress, opt.Once = line.check, true
+	opt.Progress = line.check
 	ch := clash.Open(p, opt)
 	p.Problems, p.Warnings = table.Placed(dir, p.Problems), table.Placed(dir, p.Warnings)
 	if len(p.Problems) == 0 {

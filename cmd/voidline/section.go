@@ -149,13 +149,20 @@ func sectionOf(w *world, c *cli.Context) error {
 	if err := supported(c, &opt); err != nil {
 		return err
 	}
-	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
+	p, ch, err := openKept(w, c, dir, opt, c.Bool("partial"))
 	if err != nil {
 		return err
 	}
 	in, err := cutOf(c.Context, p, ch, where, c.String("bay"))
 	if err != nil {
 		return err
+	}
+	if in.Finding != nil {
+		f, err := ch.Prove(c.Context, *in.Finding)
+		if err != nil {
+			return err
+		}
+		in.Finding = &f
 	}
 	in.Supports = ch.SupportPlan().Cut(in.Cut)
 	return k.write(w, section.Draw(in, section.Options{Sheet: k.sheet, Span: span}))

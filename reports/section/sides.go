@@ -293,6 +293,9 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 	d.broken = false
 	d.prefix = "d"
 	d.amount = r2.EmptyRect()
+	if !d.shows() {
+		return y
+	}
 	d.ground()
 	d.pieces()
 	d.amiss("d-shared")
@@ -309,6 +312,21 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 		c.Add(draw.Path{Line: draw.Soft, Width: draw.Thin, Dash: draw.Hidden, Steps: draw.Polyline([]r2.Point{c.Sheet(x0, y0), c.Sheet(x1, y0), c.Sheet(x1, y1), c.Sheet(x0, y1)}, true)})
 	}
 	return y + h
+}
+
+// shows reports whether anything that is cut is in the window.
+func (c *canvas) shows() bool {
+	w := c.window()
+	for i := range c.in.Cut.Pieces {
+		if cut, ok := c.in.Cut.Pieces[i].Outer(); ok {
+			r := r2.RectFromPoints(cut.Outline...)
+			r.Y.Lo, r.Y.Hi = r.Y.Lo-c.ffl, r.Y.Hi-c.ffl
+			if r.Intersects(w) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // captions names the pieces of a detail where there is room in what is seen of them.
