@@ -2,11 +2,13 @@ package clash
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -17,6 +19,70 @@ type Distance struct {
 	From, To r3.Vector
 	MM       float64
 	Overlap  bool
+}
+
+// View is a section with what is told on it.
+type View struct {
+	Cut      void.Section
+	Supports []support.Cut
+	Stack    *Stack    // over the point of the cut at s = StackAt; nil for none
+	StackAt  float64   // mm along the cut
+	Between  *Distance // of the finding; nil without one, and where it has none
+}
+
+// How far a section shows more than its bay, and takes a finding to lie in its plane, mm.
+const (
+	viewBeyond = 300.0 // half of a beam on the grid line, and some
+	inPlane    = 25.0  // nearer makes no difference that one sees
+)
+
+// View cuts a bay by a plane; the stack is told at the finding, nil for none at the middle of the bay. What the plane cuts of supports comes from
+// their plan. It returns false for a plane that does not cut the bay.
+func (c *Check) View(bay int, plane body.Plane, f *Finding, held *support.Plan) (View, bool) {
+	cut, ok := c.Project.Section(bay, plane, viewBeyond)
+	if !ok {
+		return View{}, false
+	}
+	v := View{Cut: cut, Supports: held.Cut(cut), StackAt: cut.Inside.Center()}
+	over := func() {
+		at := plane.Point(v.StackAt, 0)
+		s := c.StackOver(bay, r2.Point{X: at.X, Y: at.Y})
+		v.Stack = &s
+	}
+	if f == nil {
+		over()
+		return v, true
+	}
+	v.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
+	if d, ok := c.Between(f); ok {
+		v.Between = &d
+	}
+	over()
+	if slices.ContainsFunc(v.Stack.Layers, func(l Layer) bool { return l.Kind == ZoneLayer }) {
+		return v, true
+	}
+	// Between two things that stand side by side there is nothing over the point: the stack is told over what gives way.
+	for i := range cut.Pieces {
+		q := &cut.Pieces[i]
+		if o, ok := q.Outer(); ok && c.Project.Zone(q.Zone).ID == f.GivesWay {
+			if e := r2.RectFromPoints(o.Outline...).X.Intersection(cut.Inside); !e.IsEmpty() {
+				v.StackAt = e.Center()
+				over()
+			}
+		}
+	}
+	return v, true
+}
+
+// InPlane returns those findings of a list that lie in an upright plane.
+func InPlane(fs []Finding, plane body.Plane) []Finding {
+	var out []Finding
+	for _, f := range fs {
+		if math.Abs(plane.Beyond(r3.Vector{X: f.At.X, Y: f.At.Y})) <= inPlane {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // PlaneThrough returns the upright plane, square to the grid, that shows a finding best, and the index of its

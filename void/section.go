@@ -67,6 +67,15 @@ type SectionMark struct {
 	S     float64
 }
 
+// Middle returns the plane through the middle of a bay that shows its longer side.
+func (b *Bay) Middle() body.Plane {
+	c := b.Plan.Center()
+	if b.Plan.Y.Length() > b.Plan.X.Length() {
+		return b.AcrossX(c.X)
+	}
+	return b.AcrossY(c.Y)
+}
+
 // AcrossX returns the plane x = at through a bay: s runs north from the bay's south side, and one looks west.
 func (b *Bay) AcrossX(at float64) body.Plane {
 	return body.Plane{At: r2.Point{X: at, Y: b.Plan.Y.Lo}, Dir: r2.Point{Y: 1}}

@@ -495,10 +495,10 @@ func (l *Line) LevelAt(s float64) float64 {
 func limits(p *void.Project, f *Field, r *Run, a *Answer) []Limit {
 	var out []Limit
 	for _, st := range bayStretches(p, r) {
-		lm := Limit{Bay: st.bay, From: st.from, To: st.to, Low: math.Inf(-1), High: math.Inf(1), Line: math.Inf(1)}
+		lm := Limit{Bay: st.Bay, From: st.From, To: st.To, Low: math.Inf(-1), High: math.Inf(1), Line: math.Inf(1)}
 		for i := range f.Bars {
 			b := &f.Bars[i]
-			from, to := math.Max(b.From, st.from), math.Min(b.To, st.to)
+			from, to := math.Max(b.From, st.From), math.Min(b.To, st.To)
 			if to-from <= 10*void.Hair {
 				continue // it ends where the bay begins
 			}
@@ -518,7 +518,7 @@ func limits(p *void.Project, f *Field, r *Run, a *Answer) []Limit {
 			}
 		}
 		for _, s := range a.Line.Sections {
-			if s.From < st.to-void.Hair && s.To > st.from+void.Hair {
+			if s.From < st.To-void.Hair && s.To > st.From+void.Hair {
 				lm.Line = math.Min(lm.Line, s.Level)
 			}
 		}
@@ -527,14 +527,9 @@ func limits(p *void.Project, f *Field, r *Run, a *Answer) []Limit {
 	return out
 }
 
-type stretchOf struct {
-	bay      int
-	from, to float64
-}
-
 // bayStretches returns the bays that the run's axis goes through, in order.
-func bayStretches(p *void.Project, r *Run) []stretchOf {
-	var out []stretchOf
+func bayStretches(p *void.Project, r *Run) []InBay {
+	var out []InBay
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]
 		cuts := []float64{pc.From, pc.To}
@@ -564,10 +559,10 @@ func bayStretches(p *void.Project, r *Run) []stretchOf {
 			if !ok {
 				bay = -1
 			}
-			if n := len(out); n > 0 && out[n-1].bay == bay {
-				out[n-1].to = cuts[i]
+			if n := len(out); n > 0 && out[n-1].Bay == bay {
+				out[n-1].To = cuts[i]
 			} else {
-				out = append(out, stretchOf{bay, cuts[i-1], cuts[i]})
+				out = append(out, InBay{bay, cuts[i-1], cuts[i]})
 			}
 		}
 	}

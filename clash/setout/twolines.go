@@ -83,7 +83,7 @@ func (f *floor) heightsOf() (hs []*height, changes [][]int) {
 	along := map[float64]float64{}
 	for _, o := range f.Runs {
 		for _, st := range bayStretches(f.p, o.Run) {
-			along[topOf(st.bay)] += st.to - st.from
+			along[topOf(st.Bay)] += st.To - st.From
 		}
 	}
 	var tops []float64
@@ -110,14 +110,14 @@ func (f *floor) heightsOf() (hs []*height, changes [][]int) {
 			part := &OnLine{Run: o.Run, Offset: o.Offset, after: o.after}
 			h.Runs[n] = part
 			for _, st := range sts {
-				if index[topOf(st.bay)] != k {
+				if index[topOf(st.Bay)] != k {
 					continue
 				}
-				if st.bay >= 0 && !slices.Contains(h.bays, st.bay) {
-					h.bays = append(h.bays, st.bay)
+				if st.Bay >= 0 && !slices.Contains(h.bays, st.Bay) {
+					h.bays = append(h.bays, st.Bay)
 				}
 				clip := func(n node) (node, bool) {
-					n = node{math.Max(n.lo, st.from), math.Min(n.hi, st.to)}
+					n = node{math.Max(n.lo, st.From), math.Min(n.hi, st.To)}
 					return n, n.hi-n.lo > void.Hair
 				}
 				for _, pc := range o.Run.Pieces {
@@ -141,8 +141,8 @@ func (f *floor) heightsOf() (hs []*height, changes [][]int) {
 			h.All += part.length
 		}
 		for i := 1; i < len(sts); i++ {
-			a, b := index[topOf(sts[i-1].bay)], index[topOf(sts[i].bay)]
-			if a != b && sts[i].from-sts[i-1].to < joint {
+			a, b := index[topOf(sts[i-1].Bay)], index[topOf(sts[i].Bay)]
+			if a != b && sts[i].From-sts[i-1].To < joint {
 				changes[a][b]++
 				changes[b][a]++
 			}

@@ -16,8 +16,6 @@ import (
 	"sync"
 	"time"
 
-	"github.com/golang/geo/r2"
-	"github.com/golang/geo/r3"
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
@@ -518,19 +516,11 @@ func through(p *void.Project, ch *clash.Check, h *support.Plan, f *clash.Finding
 	if !ok {
 		return nil
 	}
-	cut, ok := p.Section(bay, plane, beside)
+	v, ok := ch.View(bay, plane, f, h)
 	if !ok {
 		return nil
 	}
-	in := section.Input{Project: p, Cut: cut, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID, Supports: h.Cut(cut)}
-	in.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
-	if d, ok := ch.Between(f); ok {
-		in.Between = &d
-	}
-	at := plane.Point(in.StackAt, 0)
-	s := ch.StackOver(bay, r2.Point{X: at.X, Y: at.Y})
-	in.Stack = &s
-	return &in
+	return &section.Input{Project: p, View: v, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID}
 }
 
 // sectionOnPaper draws a section on the smallest sheet on which it can be read.

@@ -5,15 +5,12 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/golang/geo/r2"
-	"github.com/golang/geo/r3"
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
@@ -164,12 +161,8 @@ func sectionOf(w *world, c *cli.Context) error {
 		}
 		in.Finding = &f
 	}
-	in.Supports = ch.SupportPlan().Cut(in.Cut)
 	return k.write(w, section.Draw(in, section.Options{Sheet: k.sheet, Span: span}))
 }
-
-// beside is how far beyond the bay's edges a section shows, mm: half of a beam on the grid line, and some.
-const beside = 300.0
 
 // cutOf works out where to cut, cuts, and finds what is to be marked.
 func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName string) (section.Input, error) {
@@ -196,7 +189,7 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 			}
 		}
 		if in.Finding == nil {
-			plane, in.Why = middle(&p.Bays[bay]), "through the middle of the bay; nothing was found in it"
+			plane, in.Why = p.Bays[bay].Middle(), "through the middle of the bay; nothing was found in it"
 		}
 	case strings.EqualFold(word, "through"):
 		f, err := findingOf(res.Findings, strings.TrimSpace(rest))
@@ -233,51 +226,18 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 			return in, exit{statusUsage, fmt.Errorf("--cut %s: %s", where, what)}
 		}
 		// The worst of what lies in the plane, or as near as makes no difference.
-		var near []clash.Finding
-		for _, f := range res.Findings {
-			if math.Abs(plane.Beyond(r3.Vector{X: f.At.X, Y: f.At.Y})) <= 25 {
-				near = append(near, f)
-			}
-		}
-		if f, ok := clash.Worst(near, b.Label); ok {
+		if f, ok := clash.Worst(clash.InPlane(res.Findings, plane), b.Label); ok {
 			in.Finding = &f
 		}
 	default:
 		return in, exit{statusUsage, fmt.Errorf("--cut %q: x=PLACE, y=PLACE or \"through FINDING\"", where)}
 	}
-	cut, ok := p.Section(bay, plane, beside)
+	v, ok := ch.View(bay, plane, in.Finding, ch.SupportPlan())
 	if !ok {
 		b := &p.Bays[bay]
 		return in, exit{statusUsage, fmt.Errorf("--cut %s does not cut bay %s: it lies from x %.0f to %.0f and from y %.0f to %.0f", where, b.Label, b.Plan.X.Lo, b.Plan.X.Hi, b.Plan.Y.Lo, b.Plan.Y.Hi)}
 	}
-	in.Cut = cut
-	in.StackAt = cut.Inside.Center()
-	if f := in.Finding; f != nil {
-		in.StackAt = cut.Inside.ClampPoint(plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}))
-		if d, ok := ch.Between(f); ok {
-			in.Between = &d
-		}
-	}
-	over := func(s float64) clash.Stack {
-		at := plane.Point(s, 0)
-		return ch.StackOver(bay, r2.Point{X: at.X, Y: at.Y})
-	}
-	s := over(in.StackAt)
-	if f := in.Finding; f != nil && !slices.ContainsFunc(s.Layers, func(l clash.Layer) bool { return l.Kind == clash.ZoneLayer }) {
-		// Between two things that stand side by side there is nothing over the point: the stack is told over what
-		// gives way.
-		for i := range cut.Pieces {
-			q := &cut.Pieces[i]
-			if o, ok := q.Outer(); ok && p.Zone(q.Zone).ID == f.GivesWay {
-				e := r2.RectFromPoints(o.Outline...).X.Intersection(cut.Inside)
-				if !e.IsEmpty() {
-					in.StackAt = e.Center()
-					s = over(in.StackAt)
-				}
-			}
-		}
-	}
-	in.Stack = &s
+	in.View = v
 	if in.Finding != nil {
 		in.Number = strconv.Itoa(clash.Numbers(res.Findings)[in.Finding.Problem()])
 	}
@@ -299,15 +259,6 @@ func standing(p *void.Project) func(id string) bool {
 		_, ok := p.ZoneByID(id)
 		return ok || levels[strings.ToLower(id)]
 	}
-}
-
-// middle returns the plane through the middle of a bay, along its longer side.
-func middle(b *void.Bay) body.Plane {
-	c := b.Plan.Center()
-	if b.Plan.Y.Length() > b.Plan.X.Length() {
-		return b.AcrossX(c.X)
-	}
-	return b.AcrossY(c.Y)
 }
 
 // findingOf finds a finding by its id, or the beginning of it that no other has.

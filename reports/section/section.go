@@ -26,17 +26,10 @@ import (
 // Input is what was measured.
 type Input struct {
 	Project *void.Project
-	Cut     void.Section
-	// Stack is the stack over a point of the cut, at s = StackAt; nil for none.
-	Stack   *clash.Stack
-	StackAt float64
-	// Finding is the finding to mark, nil for none; Number what stands in its mark ("1" where blank), Between
-	// its measured distance, nil where it has none.
+	clash.View
+	// Finding is the finding to mark, nil for none; Number what stands in its mark ("1" where blank).
 	Finding *clash.Finding
 	Number  string
-	Between *clash.Distance
-	// Supports are what the plane cuts of the supports of hung rows: rods, channels and what is under them.
-	Supports []support.Cut
 	// Why says why the cut is where it is, in a few words; may be blank.
 	Why string
 }

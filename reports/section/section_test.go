@@ -50,7 +50,7 @@ func input(t testing.TB, p *void.Project, ch *clash.Check, bay int, plane body.P
 	if !ok {
 		t.Fatalf("the plane misses bay %s", p.Bays[bay].Label)
 	}
-	in := section.Input{Project: p, Cut: cut, Finding: f, StackAt: cut.Inside.Center()}
+	in := section.Input{Project: p, View: clash.View{Cut: cut, StackAt: cut.Inside.Center()}, Finding: f}
 	if f != nil {
 		in.StackAt = plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y})
 		if d, ok := ch.Between(f); ok {

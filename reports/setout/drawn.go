@@ -12,8 +12,6 @@ import (
 	"voidline/clash/setout"
 	"voidline/reports/draw"
 	"voidline/reports/words"
-	"voidline/void/body"
-	"voidline/void/cell"
 )
 
 // The sheet, A4 upright, paper mm: it folds into a pocket. Type is large and black, so that a photograph of it on a
@@ -250,36 +248,21 @@ func (b *book) elevation() {
 	left, right := edge+14.0, b.w-edge-2
 	top, bottom := b.y+8, b.y+high-10
 	lo, hi := math.Inf(1), math.Inf(-1)
-	type bayAt struct {
-		from, to float64
-		bay      int
-	}
-	var bays []bayAt
-	step := math.Max(r.Length/400, 1)
-	for x := 0.0; x <= r.Length; x += step {
-		j, ok := s.Project.BayAt(r.Storey, r.Point(x))
-		if !ok {
-			j = -1
-		}
-		if n := len(bays); n > 0 && bays[n-1].bay == j {
-			bays[n-1].to = math.Min(x+step, r.Length)
-		} else {
-			bays = append(bays, bayAt{x, math.Min(x+step, r.Length), j})
-		}
-	}
+	bays := r.Bays(s.Project)
 	for _, v := range bays {
-		if v.bay < 0 {
+		if v.Bay < 0 {
 			continue
 		}
-		bay := &s.Project.Bays[v.bay]
+		bay := &s.Project.Bays[v.Bay]
 		hi = math.Max(hi, bay.Soffit)
 		if bay.HasCeiling {
 			lo = math.Min(lo, bay.Ceiling)
 		}
 	}
 	level := s.lineAt()
-	for x := 0.0; x <= r.Length && level != nil; x += step {
-		lo, hi = math.Min(lo, level(x)-100), math.Max(hi, level(x)+100)
+	if level != nil {
+		at := s.levels()
+		lo, hi = math.Min(lo, at.Lo-100), math.Max(hi, at.Hi+100)
 	}
 	switch {
 	case math.IsInf(hi, 0) && math.IsInf(lo, 0):
@@ -303,19 +286,19 @@ func (b *book) elevation() {
 	b.d.Say(edge, top-4.5, draw.Text{S: draw.Fit("Elevation along the run (heights drawn larger than lengths); levels to FFL", small, b.w-2*edge, false), Size: small, Tone: draw.Ink})
 	// Soffit and ceiling of each bay.
 	for _, v := range bays {
-		b.d.Stroke(draw.Ink, draw.Thin, draw.Centre, X(v.to), top, X(v.to), bottom)
-		if v.bay < 0 {
+		b.d.Stroke(draw.Ink, draw.Thin, draw.Centre, X(v.To), top, X(v.To), bottom)
+		if v.Bay < 0 {
 			continue
 		}
-		bay := &s.Project.Bays[v.bay]
-		box(draw.GreyTint, draw.None, 0, v.from, v.to, bay.Soffit, hi)
-		b.d.Stroke(draw.Ink, draw.Thick, draw.Solid, X(v.from), Y(bay.Soffit), X(v.to), Y(bay.Soffit))
+		bay := &s.Project.Bays[v.Bay]
+		box(draw.GreyTint, draw.None, 0, v.From, v.To, bay.Soffit, hi)
+		b.d.Stroke(draw.Ink, draw.Thick, draw.Solid, X(v.From), Y(bay.Soffit), X(v.To), Y(bay.Soffit))
 		if bay.HasCeiling {
-			box(draw.GreyTint, draw.Ink, draw.Thin, v.from, v.to, bay.Ceiling, bay.Top)
-			b.d.Stroke(draw.Ink, draw.Bold, draw.Solid, X(v.from), Y(bay.Ceiling), X(v.to), Y(bay.Ceiling))
+			box(draw.GreyTint, draw.Ink, draw.Thin, v.From, v.To, bay.Ceiling, bay.Top)
+			b.d.Stroke(draw.Ink, draw.Bold, draw.Solid, X(v.From), Y(bay.Ceiling), X(v.To), Y(bay.Ceiling))
 		}
-		if w := X(v.to) - X(v.from); w > 4 {
-			b.d.Say((X(v.from)+X(v.to))/2, top-0.8, draw.Text{S: draw.Fit(words.Name(bay.Label), small, w, false), Size: small, Tone: draw.Ink, Anchor: draw.Middle})
+		if w := X(v.To) - X(v.From); w > 4 {
+			b.d.Say((X(v.From)+X(v.To))/2, top-0.8, draw.Text{S: draw.Fit(words.Name(bay.Label), small, w, false), Size: small, Tone: draw.Ink, Anchor: draw.Middle})
 		}
 	}
 	type box4 struct {
@@ -324,16 +307,8 @@ func (b *book) elevation() {
 	}
 	var things []box4
 	// What stands over and under the run, as far as it reaches into its width in plan.
-	for i := range s.Project.Zones() {
-		z := s.Project.Zone(i)
-		if z.Gone || z.Run() != "" && strings.EqualFold(z.Run(), r.Name) || int(z.Storey) != r.Storey || z.ByHeight || s.Project.Character(z.Char).Entry.Mark {
-			continue
-		}
-		from, to, ok := over(r, z.Full())
-		if !ok {
-			continue
-		}
-		h := z.Full().Height()
+	for _, o := range r.Beside(s.Project) {
+		z, h := s.Project.Zone(o.Zone), o.Levels
 		if h.Hi < lo || h.Lo > hi {
 			continue
 		}
@@ -341,8 +316,8 @@ func (b *book) elevation() {
 		if s.Project.Character(z.Char).Structure() {
 			fill = draw.Wash
 		}
-		box(fill, draw.Ink, draw.Medium, from, to, h.Lo, h.Hi)
-		things = append(things, box4{words.Clean(z.ID), X(from), X(to), Y(clip(h.Hi)), Y(clip(h.Lo))})
+		box(fill, draw.Ink, draw.Medium, o.From, o.To, h.Lo, h.Hi)
+		things = append(things, box4{words.Clean(z.ID), X(o.From), X(o.To), Y(clip(h.Hi)), Y(clip(h.Lo))})
 	}
 	b.band(X, Y, level)
 	if level != nil {
@@ -455,10 +430,13 @@ func (b *book) line(m *marks, X, Y func(float64) float64, level func(float64) fl
 	s, r := b.s, b.s.Run()
 	var under, topLine []float64
 	head := func(x float64) float64 {
-		pc := r.PieceAt(x)
-		return Y(level(x) - faceAbove(s, pc) + high(s, pc))
+		up, _ := r.Faces(s.Project, r.PieceAt(x))
+		return Y(level(x) + up)
 	}
-	foot := func(x float64) float64 { return Y(level(x) - faceAbove(s, r.PieceAt(x))) }
+	foot := func(x float64) float64 {
+		_, down := r.Faces(s.Project, r.PieceAt(x))
+		return Y(level(x) - down)
+	}
 	xs := []float64{0}
 	if s.Answer != nil {
 		for _, st := range s.Answer.Line.Steps {
@@ -504,47 +482,6 @@ func (b *book) line(m *marks, X, Y func(float64) float64, level func(float64) fl
 			at(setWords(&st), (st.From+st.To)/2)
 		}
 	}
-}
-
-// over returns the stretch of the run over whose plan, as wide as the run, a body lies.
-func over(r *setout.Run, o body.Body) (from, to float64, ok bool) {
-	from, to = math.Inf(1), math.Inf(-1)
-	flat := func(x body.Body) []r2.Point { return body.Outline(x) }
-	outline := flat(o)
-	for k := range r.Pieces {
-		p := &r.Pieces[k]
-		shared := body.Shared(flat(p.Bare), outline)
-		at := p.At(p.From)
-		d := p.At(p.To).Sub(at)
-		n := d.Norm()
-		for _, q := range shared {
-			s := p.From + q.Sub(at).Dot(d)/n
-			from, to, ok = math.Min(from, s), math.Max(to, s), true
-		}
-	}
-	return math.Max(0, from), math.Min(r.Length, to), ok
-}
-
-func high(s *Sheet, p *setout.Piece) float64 {
-	z := s.Project.Zone(p.Zone)
-	if z.Bare().Round {
-		return 2 * z.Bare().W
-	}
-	return 2*z.Bare().H + z.Top
-}
-
-func faceAbove(s *Sheet, p *setout.Piece) float64 {
-	h := 2 * p.Bare.H
-	if p.Bare.Round {
-		h = 2 * p.Bare.W
-	}
-	switch s.Run().Face {
-	case cell.Centre:
-		return h / 2
-	case cell.Top:
-		return h
-	}
-	return 0
 }
 
 // grid writes a table over the width of the page; in halves: in two columns beside each other where the page is wide.

@@ -170,22 +170,19 @@ func fallWords(fall float64) string {
 func (s *Sheet) lineAt() func(x float64) float64 {
 	switch {
 	case s.Fall != nil:
-		start := s.Fall.Now
-		if s.Fall.Start != nil {
-			start = *s.Fall.Start
-		}
-		return func(x float64) float64 {
-			z := start
-			for k := range s.Fall.Run.Pieces {
-				p := &s.Fall.Run.Pieces[k]
-				z -= s.Fall.Falls[k] * (math.Min(math.Max(x, p.From), p.To) - p.From)
-			}
-			return z
-		}
+		return s.Fall.LevelAt
 	case s.Answer.Found:
 		return s.Answer.Line.LevelAt
 	}
 	return nil
+}
+
+// levels returns the lowest and the highest level of the line that lineAt gives.
+func (s *Sheet) levels() r1.Interval {
+	if s.Fall != nil {
+		return s.Fall.Levels()
+	}
+	return s.Answer.Line.Levels()
 }
 
 // joined says where the length meets others of the run, and at which level they lie there.
