@@ -57,7 +57,7 @@ func (r *run) answer() *Answer {
 	a := &Answer{r: r, head: Result{
 		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
 		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
-		Warnings: Issues(p.Warnings), InputProblems: Issues(p.Problems), Unchecked: []Note{},
+		Warnings: issues(p.Warnings), InputProblems: issues(p.Problems), Unchecked: []Note{},
 		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.measured},
 	}}
 	res := &a.head
@@ -580,8 +580,8 @@ func (s *Spot) round() {
 	s.X, s.Y, s.Z, s.Level = figure.Tenth(s.X), figure.Tenth(s.Y), figure.Tenth(s.Z), figure.Tenth(s.Level)
 }
 
-// Issues turns problems of the input into the record's form, by file and line, of each file the first void.MostOfFile.
-func Issues(ps []void.Problem) []Issue {
+// issues turns problems of the input into the record's form, by file and line, of each file the first void.MostOfFile.
+func issues(ps []void.Problem) []Issue {
 	out := make([]Issue, 0, min(len(ps), void.MostOfFile))
 	for _, p := range void.Bounded(ps) {
 		q := p

@@ -62,12 +62,6 @@ type Follows struct {
 	By     float64 `json:"by"`    // the level now less as drawn; of a range its upper end where only that follows
 }
 
-// ToleranceOf returns how far off its level a zone may be built, plus or minus, mm.
-func ToleranceOf(p *void.Project, z *void.Zone) float64 {
-	mm, _, _ := toleranceOf(p, z)
-	return mm
-}
-
 // toleranceOf returns the tolerance of a zone, and of what a default is; own: its row says it.
 func toleranceOf(p *void.Project, z *void.Zone) (mm float64, of string, own bool) {
 	if mm, ok := z.Tolerance(); ok {
@@ -90,15 +84,16 @@ func toleranceOf(p *void.Project, z *void.Zone) (mm float64, of string, own bool
 func FoundTolerance(p *void.Project, f *void.Found) float64 {
 	switch {
 	case f.Zone >= 0:
-		return ToleranceOf(p, p.Zone(f.Zone))
+		mm, _, _ := toleranceOf(p, p.Zone(f.Zone))
+		return mm
 	case f.What == void.SurveyedCeiling:
 		return tolerance.Default(tolerance.Ceiling).MM
 	}
 	return tolerance.Default(tolerance.Slab).MM
 }
 
-// SurveyOf returns what is said of the survey of a project, nil where there is none.
-func SurveyOf(p *void.Project) *Survey {
+// surveyOf returns what is said of the survey of a project, nil where there is none.
+func surveyOf(p *void.Project) *Survey {
 	s := p.Survey()
 	if s == nil {
 		return nil
@@ -182,7 +177,7 @@ func (a *Answer) onlySurveyed(x *hit) bool { return a.drawn != nil && !a.drawn[x
 
 // survey says in the head of the answer what was found on site.
 func (a *Answer) survey() {
-	s := SurveyOf(a.r.Project)
+	s := surveyOf(a.r.Project)
 	if s != nil && a.drawn != nil {
 		n := 0
 		for i := range a.hits {

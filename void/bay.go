@@ -284,7 +284,7 @@ func (p *Project) resolveBay(r *BayRow) (Bay, bool) {
 	// One of soffit and ceiling may hang on the other, never both.
 	thick := 0.0
 	if b.BuildUp >= 0 {
-		thick = p.BuildUps[b.BuildUp].Thickness()
+		thick = p.BuildUps[b.BuildUp].thickness()
 	}
 	onSoffit := func(l cell.Level) bool { return l.Low.Ref == cell.Soffit }
 	onCeiling := func(l cell.Level) bool { return l.Low.Ref == cell.Ceiling || l.Low.Ref == cell.BuildUp }

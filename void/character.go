@@ -94,9 +94,9 @@ func (w *unknownWord) near() string {
 
 func (w *unknownWord) key() string { return w.column + "\x00" + w.what }
 
-// MostCharacters is how many characters a project may have. Rules look at every two of them; a building has a few hundred,
+// mostCharacters is how many characters a project may have. Rules look at every two of them; a building has a few hundred,
 // and more come of a table that has ids or notes under one of the headings.
-const MostCharacters = 10_000
+const mostCharacters = 10_000
 
 // rawRecent is the number of what rows say of their character that is found without looking in a map: the rows of a
 // table come in a few ways that take turns.
@@ -204,7 +204,7 @@ func (p *Project) characterise(r rawKey) (rawCharacter, bool) {
 	}
 	i, ok := p.charOf[k]
 	switch {
-	case !ok && len(p.characters) >= MostCharacters:
+	case !ok && len(p.characters) >= mostCharacters:
 		i = -1
 	case !ok:
 		i = int32(len(p.characters))

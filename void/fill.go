@@ -106,7 +106,7 @@ func (f *filling) fill(z *Zone, file string, r *ZoneRow) {
 	f.words = append(f.words, words...)
 	switch {
 	case !good && raw < 0:
-		bad("", fmt.Sprintf("differs in trade, service, kind, class, circuits or recessed from all rows before, and those differ in %d ways already", MostCharacters), "there what many rows share", "ids or notes may stand under one of these headings")
+		bad("", fmt.Sprintf("differs in trade, service, kind, class, circuits or recessed from all rows before, and those differ in %d ways already", mostCharacters), "there what many rows share", "ids or notes may stand under one of these headings")
 	case !good:
 		bad("class", fmt.Sprintf("%q is not a segregation class", r.Class.Text), "a, b, c or d (EN 50174-2)", "")
 	default:

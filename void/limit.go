@@ -45,6 +45,6 @@ type Bound struct {
 // Bounds returns how much a project may hold.
 func Bounds() []Bound {
 	return []Bound{
-		{"ways in which rows differ in trade, service, kind, class, circuits and recessed", MostCharacters, "rules look at every two of them, and a building has a few hundred; a row with one more is an error of the tables", "measured: 20,000 different numbers of circuits took 17 s of processor time and 970 MB"},
+		{"ways in which rows differ in trade, service, kind, class, circuits and recessed", mostCharacters, "rules look at every two of them, and a building has a few hundred; a row with one more is an error of the tables", "measured: 20,000 different numbers of circuits took 17 s of processor time and 970 MB"},
 	}
 }

@@ -60,8 +60,8 @@ type BuildUp struct {
 	Row    At
 }
 
-// Thickness returns the height of all layers together, mm.
-func (b BuildUp) Thickness() float64 {
+// thickness returns the height of all layers together, mm.
+func (b BuildUp) thickness() float64 {
 	t := 0.0
 	for _, l := range b.Layers {
 		t += l.Thickness

@@ -131,7 +131,7 @@ func (p *Project) Section(bay int, plane body.Plane, beyond float64) (Section, b
 	}
 	for i := range p.Openings {
 		o := &p.Openings[i]
-		if in, ok := p.OpeningBody(o); ok && p.openingStorey(o) == b.Storey {
+		if in, ok := p.openingBody(o); ok && p.openingStorey(o) == b.Storey {
 			if c, ok := p.cut(&s, in); ok {
 				s.Holes = append(s.Holes, SectionGap{i, c})
 			}
@@ -216,9 +216,9 @@ func (p *Project) openingStorey(o *Opening) int {
 	return p.Bays[o.Bay].Storey
 }
 
-// OpeningBody returns the room of an opening through the beam or wall that it is in, as wide as that is. It
+// openingBody returns the room of an opening through the beam or wall that it is in, as wide as that is. It
 // returns false for an opening in a soffit or a ceiling, which is level and has no depth of its own.
-func (p *Project) OpeningBody(o *Opening) (body.Body, bool) {
+func (p *Project) openingBody(o *Opening) (body.Body, bool) {
 	if o.In < 0 {
 		return body.Body{}, false
 	}

@@ -105,14 +105,14 @@ func TestHintsAreLookedForOnlyWhereTold(t *testing.T) {
 
 // Rows may differ in character in 10,000 ways: of 10,002 kinds two are too many, and 10,000 zones are left.
 func TestCharactersAreBounded(t *testing.T) {
-	p := many(t, MostCharacters+2, "kind", func(i int) string { return fmt.Sprintf("q%d", i) })
+	p := many(t, mostCharacters+2, "kind", func(i int) string { return fmt.Sprintf("q%d", i) })
 	counted(t, "read", p.Problems, 2, 0)
 	want := "pipework.csv:10002: differs in trade, service, kind, class, circuits or recessed from all rows before, and those differ in 10000 ways already; " +
 		"give there what many rows share (ids or notes may stand under one of these headings)"
 	if len(p.Problems) == 0 || p.Problems[0].String() != want {
 		t.Errorf("told %v", p.Problems)
 	}
-	if p.RowsMissing != 2 || p.Zones() != MostCharacters {
+	if p.RowsMissing != 2 || p.Zones() != mostCharacters {
 		t.Errorf("%d rows missing, %d zones", p.RowsMissing, p.Zones())
 	}
 	counted(t, "read", p.Warnings, 1000, 9000)

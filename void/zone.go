@@ -294,9 +294,6 @@ func (z *Zone) Tolerance() (float64, bool) {
 // where it is left to its kind.
 func (z *Zone) InRoom() (meant, said bool) { return z.room == flagYes, z.room != blankFlag }
 
-// RunWord returns a number that is the same for all zones whose run is written alike, 0 for none.
-func (z *Zone) RunWord() int32 { return z.run }
-
 // Web returns the thickness of a steel section's web in mm, false where only its outside is known.
 func (z *Zone) Web() (float64, bool) { return z.web, z.web > 0 }
 

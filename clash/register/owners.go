@@ -10,8 +10,8 @@ import (
 	"voidline/clash"
 )
 
-// Days returns how many days a date is before another; less than 0 where it is after it, 0 where one of them is no date.
-func (d Date) Days(until Date) int {
+// days returns how many days a date is before another; less than 0 where it is after it, 0 where one of them is no date.
+func (d Date) days(until Date) int {
 	a, err := time.Parse(dayLayout, string(d))
 	b, err2 := time.Parse(dayLayout, string(until))
 	if err != nil || err2 != nil {
@@ -25,7 +25,7 @@ func (e *Entry) Overdue(on Date) int {
 	if e.Due == "" || e.State == Agreed || e.State == Cleared {
 		return 0
 	}
-	return max(0, e.Due.Days(on))
+	return max(0, e.Due.days(on))
 }
 
 // Owner is somebody as the register names who settles a finding, and what is open with them, in problems.

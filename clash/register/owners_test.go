@@ -44,7 +44,7 @@ func TestDaysBetween(t *testing.T) {
 		a, b Date
 		want int
 	}{{"2026-02-28", "2026-03-01", 1}, {"2028-02-28", "2028-03-01", 2}, {"2025-12-31", "2026-01-01", 1}, {"2026-03-09", "2026-03-02", -7}, {"", "2026-03-02", 0}} {
-		if got := test.a.Days(test.b); got != test.want {
+		if got := test.a.days(test.b); got != test.want {
 			t.Errorf("%s.Days(%s) = %d, want %d", test.a, test.b, got, test.want)
 		}
 	}

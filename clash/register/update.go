@@ -173,12 +173,12 @@ func (r *Row) set(c Column, text string) {
 // setNumber writes a number to the nearest 0.1, unless the cell holds just that in other signs.
 func (r *Row) setNumber(c Column, v float64) {
 	if is, ok := number(r.Cells[c]); !ok || math.Abs(is-v) > 0.01 {
-		r.Cells[c] = Number(v)
+		r.Cells[c] = inFigures(v)
 	}
 }
 
-// Number writes a number to the nearest 0.1, with a point and no zero behind it: 35.9, 36.
-func Number(v float64) string {
+// inFigures writes a number to the nearest 0.1, with a point and no zero behind it: 35.9, 36.
+func inFigures(v float64) string {
 	return strconv.FormatFloat(figure.Tenth(v), 'f', -1, 64)
 }
 
@@ -337,7 +337,7 @@ func (u *update) row(i int) {
 				if hadShort {
 					agreed = shortBefore // what people saw when they agreed
 				}
-				r.Cells[ColAgreed] = Number(agreed)
+				r.Cells[ColAgreed] = inFigures(agreed)
 			}
 			switch {
 			case len(lacks) > 0:
@@ -348,7 +348,7 @@ func (u *update) row(i int) {
 				u.tell(i, id, "the amount agreed cannot be read: "+quote(amount)+"; it counts as "+string(state))
 			case f.Short > agreed+u.Touch+void.Hair:
 				state = Back
-				u.tell(i, id, fmt.Sprintf("back: %s short now, %s was agreed; to agree again, enter the new amount under agreed", figure.Up(f.Short), Number(agreed)))
+				u.tell(i, id, fmt.Sprintf("back: %s short now, %s was agreed; to agree again, enter the new amount under agreed", figure.Up(f.Short), inFigures(agreed)))
 			default:
 				state = Agreed
 			}

@@ -128,8 +128,8 @@ func (s *span) each(f func(x, y, z int)) {
 	}
 }
 
-// Lay puts boxes into tiles, each grown on all sides by what its trait has in grows, mm; without traits boxes stay as they are.
-func Lay(boxes []Box, traits []int32, grows []float64, workers int) *Grid {
+// lay puts boxes into tiles, each grown on all sides by what its trait has in grows, mm; without traits boxes stay as they are.
+func lay(boxes []Box, traits []int32, grows []float64, workers int) *Grid {
 	g := &Grid{grows: grows, size: [3]float64{tilePlan, tilePlan, tileHigh}}
 	grow := func(int) float64 { return 0 }
 	if traits != nil {
@@ -248,9 +248,9 @@ func Lay(boxes []Box, traits []int32, grows []float64, workers int) *Grid {
 	return g
 }
 
-// Some visits what may be no further than by from b along any axis, each once, in no promised order, until test says true; it
+// some visits what may be no further than by from b along any axis, each once, in no promised order, until test says true; it
 // says whether that was so. What may be nearer than it seems by a hair is visited too.
-func (g *Grid) Some(b *Box, by float64, test func(i int32) bool) bool {
+func (g *Grid) some(b *Box, by float64, test func(i int32) bool) bool {
 	for _, i := range g.long {
 		if test(i) {
 			return true

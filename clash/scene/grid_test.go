@@ -51,7 +51,7 @@ func TestGridAgainstAll(t *testing.T) {
 		for i := range traits {
 			traits[i] = int32(rng.Intn(len(grows)))
 		}
-		g := Lay(boxes, traits, grows, 1+rng.Intn(3))
+		g := lay(boxes, traits, grows, 1+rng.Intn(3))
 		long := map[int32]bool{}
 		for _, i := range g.long {
 			long[i] = true
@@ -105,7 +105,7 @@ func TestGridAgainstAll(t *testing.T) {
 				q = Column(q)
 			}
 			visits := map[int32]int{}
-			g.Some(&q, by, func(i int32) bool { visits[i]++; return false })
+			g.some(&q, by, func(i int32) bool { visits[i]++; return false })
 			for i := range int32(len(boxes)) {
 				if boxes[i].Gone() && visits[i] > 0 {
 					t.Fatalf("seed %d: %d is nothing and is visited", seed, i)
@@ -129,7 +129,7 @@ func TestTileOfManyIsCut(t *testing.T) {
 		boxes[i] = Box{[3]float64{100, 100, 100}, [3]float64{200, 200, 200}}
 	}
 	cut := 0
-	for _, j := range Lay(boxes, make([]int32, len(boxes)), []float64{10}, 2).jobs() {
+	for _, j := range lay(boxes, make([]int32, len(boxes)), []float64{10}, 2).jobs() {
 		if j.last > 0 {
 			cut++
 		}

@@ -16,7 +16,7 @@ func (s *Scatter) Add(of int32, b body.Body, bx Box) {
 }
 
 // Lay makes ready to be asked, once all are added.
-func (s *Scatter) Lay(workers int) { s.grid = Lay(s.Box, nil, nil, workers) }
+func (s *Scatter) Lay(workers int) { s.grid = lay(s.Box, nil, nil, workers) }
 
 // Near visits, each once, the bodies whose boxes meet a box.
 func (s *Scatter) Near(b Box, visit func(k int)) {
@@ -29,7 +29,7 @@ func (s *Scatter) Near(b Box, visit func(k int)) {
 		}
 		return
 	}
-	s.grid.Some(&b, 0, func(k int32) bool {
+	s.grid.some(&b, 0, func(k int32) bool {
 		if s.Box[k].Apart(&b) <= 0 {
 			visit(int(k))
 		}

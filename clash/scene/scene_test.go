@@ -36,7 +36,7 @@ func TestLayAtTheMostTiles(t *testing.T) {
 		for range others {
 			boxes = append(boxes, Box{[3]float64{300 * tilePlan, 1, 1}, [3]float64{300*tilePlan + 1, 2, 2}})
 		}
-		g := Lay(boxes, nil, nil, 1)
+		g := lay(boxes, nil, nil, 1)
 		if s := g.spanOf(&boxes[0], 0); g.size[0] != tilePlan || s.tiles() != test.over {
 			t.Fatalf("the strip lies over %d tiles of %v, not %d", s.tiles(), g.size[0], test.over)
 		}

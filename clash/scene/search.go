@@ -177,7 +177,7 @@ func (s *Scene) Wanted(h *rules.Reader, a, b int32) bool {
 // moved.
 func (s *Scene) Laid(strays int) *Grid {
 	if s.Grid == nil || len(s.strays) > strays {
-		s.Grid = Lay(s.Boxes, s.TraitAt, s.grows(), s.Workers)
+		s.Grid = lay(s.Boxes, s.TraitAt, s.grows(), s.Workers)
 		s.strays, s.stray = nil, map[int32]bool{}
 	}
 	return s.Grid
@@ -207,7 +207,7 @@ func (s *Scene) Some(b Box, by float64, test func(i int32) bool) bool {
 			return true
 		}
 	}
-	return s.Grid.Some(&b, by, func(i int32) bool {
+	return s.Grid.some(&b, by, func(i int32) bool {
 		return s.Boxes[i].Apart(&b) <= by && (len(s.stray) == 0 || !s.stray[i]) && test(i)
 	})
 }

@@ -62,8 +62,8 @@ type Block struct {
 // enough together.
 type Give struct{ Moves []Move }
 
-// Sum returns how far all of it moves, mm.
-func (g *Give) Sum() float64 {
+// sum returns how far all of it moves, mm.
+func (g *Give) sum() float64 {
 	sum := 0.0
 	for _, m := range g.Moves {
 		sum += math.Abs(m.By)
@@ -88,17 +88,17 @@ type Settings struct {
 
 // SetOut works out the band, the line and, where there is no one level, the steps of a run that does not fall.
 func SetOut(p *void.Project, c *clash.Check, r *Run, set Settings) *Answer {
-	o := set.Steps.near(r.DrawnAt())
+	o := set.Steps.near(r.drawnAt())
 	fr := framed(p, c, r)
 	if z, ok := fr.together(o); ok {
 		o.Prefer, o.AsDrawn = &z, false // that very level: the sheets of the others count on it
 	}
 	f, things := fr.field(o, false)
-	a := &Answer{Run: r, Things: things, field: f, Drawn: r.DrawnAt(), lifts: fr.lifts}
+	a := &Answer{Run: r, Things: things, field: f, Drawn: r.drawnAt(), lifts: fr.lifts}
 	for k := range fr.mates {
 		a.Mates = append(a.Mates, fr.mates[k].Mate)
 	}
-	a.Band = f.Band(o)
+	a.Band = f.band(o)
 	ffl := p.Storeys[r.Storey].FFL
 	if len(a.Band) > 0 {
 		z := choose(a.Band, o, ffl)
@@ -412,9 +412,9 @@ type Length struct {
 	Section  int     // of the line; -1: a set
 }
 
-// Lengths cuts the line at its steps and at the rows of the run. A round row is cut where its axis bends, and the level of
+// lengths cuts the line at its steps and at the rows of the run. A round row is cut where its axis bends, and the level of
 // its inclined length is that of its underside (its middle, its top) measured upright, as in the tables.
-func (a *Answer) Lengths() []Length {
+func (a *Answer) lengths() []Length {
 	var out []Length
 	for k := range a.Run.Pieces {
 		pc := &a.Run.Pieces[k]
@@ -467,7 +467,7 @@ func (a *Answer) prove(p *void.Project, c *clash.Check) []Thing {
 // summed measures what all lengths of the line come to together, by rules that count over a length.
 func (a *Answer) summed(c *clash.Check) []Thing {
 	var laid []clash.Laid
-	for _, l := range a.Lengths() {
+	for _, l := range a.lengths() {
 		pc := &a.Run.Pieces[l.Piece]
 		laid = append(laid, clash.Laid{Zone: pc.Zone, Bare: a.Run.part(pc, l.From, l.To, l.Za, l.Zb)})
 	}

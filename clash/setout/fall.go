@@ -80,7 +80,7 @@ func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64, o Steps) 
 	f.Near = o.Prefer
 	all := Field{Length: r.Length}
 	all.Bars, f.Things = f.bars(p, c, f.Falls, o)
-	f.Band = all.Band(o.atStart(f.Drop))
+	f.Band = all.band(o.atStart(f.Drop))
 	f.field = all
 	if n := len(f.Band); n > 0 && !math.IsInf(f.Band[n-1].Hi, 1) {
 		f.begin(p, choose(f.Band, o.atStart(f.Drop), p.Storeys[r.Storey].FFL))
@@ -90,7 +90,7 @@ func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64, o Steps) 
 		for _, q := range askedLevels() {
 			s := o
 			if at := q.at(&s); *at != nil {
-				if *at = nil; len(all.Band(s.atStart(f.Drop))) > 0 {
+				if *at = nil; len(all.band(s.atStart(f.Drop))) > 0 {
 					f.Asked = append(f.Asked, q.name)
 				}
 			}
@@ -277,7 +277,7 @@ func (f *Fall) steepest(p *void.Project, c *clash.Check, o Steps) *float64 {
 		}
 		all := Field{Length: f.Run.Length}
 		all.Bars, _ = f.bars(p, c, even, o)
-		return len(all.Band(o.atStart(drop))) > 0
+		return len(all.band(o.atStart(drop))) > 0
 	}
 	lo, hi := 0.0, slices.Max(f.Falls)
 	if !fits(lo) {

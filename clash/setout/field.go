@@ -92,9 +92,9 @@ func (o Steps) angle() float64 {
 	return o.Angle
 }
 
-// Band returns the levels at which a level line is clear from one end to the other: closed intervals, ascending,
+// band returns the levels at which a level line is clear from one end to the other: closed intervals, ascending,
 // maybe of no length. Steps' Min and Max bound it; Start and End, where given, must agree with it.
-func (f *Field) Band(o Steps) []r1.Interval {
+func (f *Field) band(o Steps) []r1.Interval {
 	free := []r1.Interval{{Lo: math.Inf(-1), Hi: math.Inf(1)}}
 	for _, b := range f.bounded(o) {
 		for _, r := range b.levelParts() {

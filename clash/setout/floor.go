@@ -601,7 +601,7 @@ func (f *floor) drawn() float64 {
 	at := map[float64]float64{}
 	best := math.NaN()
 	for _, o := range f.Runs {
-		z := o.Run.DrawnAt() - o.Offset
+		z := o.Run.drawnAt() - o.Offset
 		if at[z] += o.Run.Length; math.IsNaN(best) || at[z] > at[best] || at[z] == at[best] && z > best {
 			best = z
 		}
@@ -830,7 +830,7 @@ func (f *floor) lay() {
 	}
 	for k, o := range f.Runs {
 		z := f.Level + o.Offset
-		a := &Answer{Run: o.Run, Things: o.things, Drawn: o.Run.DrawnAt(), lifts: map[int32]float64{}, square: true}
+		a := &Answer{Run: o.Run, Things: o.things, Drawn: o.Run.drawnAt(), lifts: map[int32]float64{}, square: true}
 		o.Answer = a
 		if len(o.off) == 0 {
 			a.Level, a.Found = &z, true

@@ -80,7 +80,7 @@ func (a *Answer) giving(p *void.Project, c *clash.Check, f *Field, o Steps) {
 					if two.By, ok = f.moved(a.Things, one, by).leastMove(a.Things, two, o); !ok {
 						continue
 					}
-					if v := (Give{[]Move{one, two}}); len(best.Moves) == 0 || v.Sum() < best.Sum()-void.Hair {
+					if v := (Give{[]Move{one, two}}); len(best.Moves) == 0 || v.sum() < best.sum()-void.Hair {
 						best = v
 					}
 				}
@@ -100,7 +100,7 @@ func (a *Answer) giving(p *void.Project, c *clash.Check, f *Field, o Steps) {
 		if n := cmp.Compare(x.trouble(), y.trouble()); n != 0 {
 			return n
 		}
-		if d := x.Sum() - y.Sum(); math.Abs(d) > void.Hair {
+		if d := x.sum() - y.sum(); math.Abs(d) > void.Hair {
 			return cmp.Compare(d, 0)
 		}
 		// Of equals a row before the run that it is of.
@@ -164,7 +164,7 @@ func asked(f *Field, o Steps) []string {
 
 // can reports whether there is a way at all.
 func (f *Field) can(o Steps) bool {
-	if len(f.Band(o)) > 0 {
+	if len(f.band(o)) > 0 {
 		return true
 	}
 	s := newSearch(f, o)

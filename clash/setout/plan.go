@@ -28,7 +28,7 @@ type Line struct {
 	Rise     float64 // up and down together
 }
 
-// Find returns the line with the fewest steps, of those with the least up and down together, of those the
+// find returns the line with the fewest steps, of those with the least up and down together, of those the
 // one whose sections lie highest (the sum of their levels is greatest; with Prefer: the sum of their distances
 // from it is least). It is exact over critical levels: the ends of the bars and the levels that the
 // steps name. ok is false where no line with at most Most steps gets through.
@@ -47,7 +47,7 @@ type Line struct {
 // With n bars there are at most 2n levels and n intervals on each, so n² nodes; the bound costs n³ for each step, a way
 // that is followed 2n times the bars near it. Up and down is counted in whole thousandths of a millimetre, so that
 // sums compare exactly.
-func (f *Field) Find(o Steps) (Line, bool) {
+func (f *Field) find(o Steps) (Line, bool) {
 	s := newSearch(f, o)
 	k, ok := s.fewest()
 	if !ok {

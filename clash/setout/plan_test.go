@@ -176,7 +176,7 @@ func TestFindIsTheBestOfAll(t *testing.T) {
 		f, o := randomField(r)
 		o.Most = most
 		want, ok := walk(&f, o, most)
-		l, found := f.Find(o)
+		l, found := f.find(o)
 		if ok != found {
 			t.Fatalf("seed %d: Find says %v, every way says %v (%+v)\n%s", seed, found, ok, want, show(f, o))
 		}
@@ -280,7 +280,7 @@ func BenchmarkFind(b *testing.B) {
 			f := crowded(tight)
 			steps := 0
 			for b.Loop() {
-				l, ok := f.Find(Steps{Straight: 100})
+				l, ok := f.find(Steps{Straight: 100})
 				if ok {
 					steps = len(l.Steps)
 				} else {
@@ -314,7 +314,7 @@ func BenchmarkFindWithRoom(b *testing.B) {
 	}
 	steps := 0
 	for b.Loop() {
-		l, ok := f.Find(Steps{Straight: 100})
+		l, ok := f.find(Steps{Straight: 100})
 		if !ok {
 			b.Fatal("no way")
 		}

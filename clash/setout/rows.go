@@ -48,7 +48,7 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 		}
 	}
 	nth := map[int]int{}
-	for _, l := range a.Lengths() {
+	for _, l := range a.lengths() {
 		pc := &r.Pieces[l.Piece]
 		row := p.Row(pc.Zone)
 		if !held(l) {

@@ -255,9 +255,9 @@ func (r *Run) Falls() bool {
 	return slices.ContainsFunc(r.Pieces, func(c Piece) bool { return math.Abs(c.Bare.Along.Z) > void.Hair })
 }
 
-// DrawnAt returns the level of the line at which the tables have the greatest length of the run; of a row that falls its middle
+// drawnAt returns the level of the line at which the tables have the greatest length of the run; of a row that falls its middle
 // counts.
-func (r *Run) DrawnAt() float64 {
+func (r *Run) drawnAt() float64 {
 	at := map[float64]float64{}
 	for k := range r.Pieces {
 		pc := &r.Pieces[k]

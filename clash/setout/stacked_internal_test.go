@@ -61,7 +61,7 @@ func TestSetsStandWhereTheHigherLevelIsLongest(t *testing.T) {
 		{"up", []Bar{{From: 12, To: 20, Lo: -inf, Hi: 10}, {From: 0, To: 6, Lo: 5, Hi: inf}}, Step{From: 6, To: 11, Low: 5, High: 10, Rise: 5, Earliest: 6, Latest: 7}},
 	} {
 		f := Field{Length: 20, Bars: test.bars}
-		l, ok := f.Find(Steps{})
+		l, ok := f.find(Steps{})
 		if !ok || !slices.Equal(l.Steps, []Step{test.want}) {
 			t.Errorf("%s: %+v, %v, want %+v", test.name, l, ok, test.want)
 		}

@@ -17,12 +17,6 @@ import (
 	"voidline/void/catalogue"
 )
 
-// Spacing is how far apart supports stand, mm, with where it is from.
-type Spacing = support.Spacing
-
-// Spacings returns the usual spacing by kind: the closer of what is in use.
-func Spacings() []Spacing { return support.Spacings() }
-
 // Fixing says what rods hang from.
 type Fixing string
 

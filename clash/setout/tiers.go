@@ -64,7 +64,7 @@ func framed(p *void.Project, c *clash.Check, r *Run) *frames {
 					m := mate{run: &runs[n]}
 					m.Frame, m.Tier = p.Zone(int(j)).Frame()
 					m.Name, m.IsRun = own.nameOf(int(j)), p.Zone(int(j)).Run() != ""
-					m.Now = runs[n].DrawnAt()
+					m.Now = runs[n].drawnAt()
 					m.Line = m.Now
 					fr.mates = append(fr.mates, m)
 				}
@@ -173,7 +173,7 @@ func (fr *frames) together(o Steps) (own float64, found bool) {
 		return 0, false
 	}
 	ffl := fr.p.Storeys[fr.r.Storey].FFL
-	tiers := []tierLevels{{run: fr.r, now: fr.r.DrawnAt(), want: *o.Prefer}}
+	tiers := []tierLevels{{run: fr.r, now: fr.r.drawnAt(), want: *o.Prefer}}
 	for k := range fr.mates {
 		m := &fr.mates[k]
 		tiers = append(tiers, tierLevels{run: m.run, now: m.Now, want: m.Now})
@@ -207,7 +207,7 @@ func (fr *frames) together(o Steps) (own float64, found bool) {
 			}
 		}
 		f.Bars = kept
-		t.band = f.Band(set)
+		t.band = f.band(set)
 		if len(t.band) == 0 {
 			return 0, false
 		}

@@ -391,7 +391,7 @@ func (h *Site) longRods(s *Support, st *Stretch, drop float64) []Part {
 	var out []Part
 	for k := range s.Rods {
 		q, top := s.RodPoint(k), s.Up[k]
-		if !s.Hung[k].Holds() {
+		if !s.Hung[k].holds() {
 			if _, soffit, ok := h.tape.Project.SoffitAt(int(h.tape.Project.Zone(st.Row).Storey), q, top); ok {
 				top = math.Max(top, soffit)
 			}

@@ -48,10 +48,10 @@ func (pl *Plan) Cut(s void.Section) []Cut {
 	var parts []Part
 	for i := range pl.p.Zones() {
 		z := pl.p.Zone(i)
-		if z.Gone || z.Storey != int32(pl.p.Bays[s.Bay].Storey) || !pl.Has(i) || !meets(s, z.Full().Plan().ExpandedByMargin(pl.Reach())) {
+		if z.Gone || z.Storey != int32(pl.p.Bays[s.Bay].Storey) || !pl.Has(i) || !meets(s, z.Full().Plan().ExpandedByMargin(pl.reach())) {
 			continue
 		}
-		list = pl.Append(list[:0], i)
+		list = pl.append(list[:0], i)
 		for k := range list {
 			lo, hi := list[k].Box()
 			if !meets(s, r2.RectFromPoints(r2.Point{X: lo.X, Y: lo.Y}, r2.Point{X: hi.X, Y: hi.Y})) {

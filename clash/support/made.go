@@ -70,7 +70,7 @@ func (pl *Plan) CutRods(s *Support, hanger string, how Cutting) (out []RodCut) {
 		how.Screw = s.Rod
 	}
 	for k := range s.Rods {
-		r := RodCut{Where: s.RodPoint(k), From: s.Up[k], Of: pl.HoldName(s.Hung[k]), Steel: s.Hung[k].Steel >= 0}
+		r := RodCut{Where: s.RodPoint(k), From: s.Up[k], Of: pl.holdName(s.Hung[k]), Steel: s.Hung[k].Steel >= 0}
 		r.Beside = r.Where.Sub(s.Where)
 		r.Length = RodLength(r.From, s.Tail, 0, how.Screw)
 		r.Cut = CutLength(r.Length, how.Adjust, Trimmed(hanger))
@@ -83,8 +83,8 @@ func (pl *Plan) CutRods(s *Support, hanger string, how Cutting) (out []RodCut) {
 	return out
 }
 
-// HoldName returns the id of what a rod hangs from, "" for nothing.
-func (pl *Plan) HoldName(h Hold) string {
+// holdName returns the id of what a rod hangs from, "" for nothing.
+func (pl *Plan) holdName(h Hold) string {
 	switch {
 	case h.Steel >= 0:
 		return pl.p.Zone(int(h.Steel)).ID
@@ -97,7 +97,7 @@ func (pl *Plan) HoldName(h Hold) string {
 // HeldBy returns what the rods of a support hang from: its id, of two rods with the other's where that is something else; "" for nothing.
 func (pl *Plan) HeldBy(s *Support) (of string) {
 	for k := range s.Rods {
-		switch name := pl.HoldName(s.Hung[k]); {
+		switch name := pl.holdName(s.Hung[k]); {
 		case name == "" || name == of:
 		case of == "":
 			of = name

@@ -82,7 +82,7 @@ func (w *Looker) Row(i int32) []Met {
 	if !w.Plan.Has(int(i)) {
 		return nil
 	}
-	w.List = w.Plan.Append(w.List[:0], int(i))
+	w.List = w.Plan.append(w.List[:0], int(i))
 	return w.meetings(i)
 }
 
@@ -181,7 +181,7 @@ func (w *Looker) meetings(i int32) []Met {
 
 // Again makes ready for the supports of zone i alone, as Row did.
 func (w *Looker) Again(i int32) {
-	w.List = w.Plan.Append(w.List[:0], int(i))
+	w.List = w.Plan.append(w.List[:0], int(i))
 	w.ready()
 }
 
@@ -247,7 +247,7 @@ func inEachOther(a, b body.Body, touch float64) (measure.Verdict, bool) {
 // belonging to it, the steel that it is clamped to, a slab over it (it is fixed to that), and what lies over its whole bay.
 func (h *Site) InTheWay(i, o int32, s *Support) bool {
 	zo := h.tape.Zone(o)
-	if o == i || zo.ByHeight || s.HangsFrom(o) {
+	if o == i || zo.ByHeight || s.hangsFrom(o) {
 		return false
 	}
 	co := h.tape.Char(o)
@@ -438,8 +438,8 @@ func (w *Looker) inSpace(i, s, k int32) {
 func (h *Site) In(room body.Body, but int32) bool {
 	b := scene.BoxOf(room)
 	near := map[int32]bool{}
-	h.tape.Near(scene.Column(b), h.Plan.Reach(), func(i int32) {
-		for _, k := range h.Plan.Near(int(i)) {
+	h.tape.Near(scene.Column(b), h.Plan.reach(), func(i int32) {
+		for _, k := range h.Plan.near(int(i)) {
 			near[k] = k != but
 		}
 	})
@@ -448,7 +448,7 @@ func (h *Site) In(room body.Body, but int32) bool {
 		if !is {
 			continue
 		}
-		list = h.Plan.Append(list[:0], int(i))
+		list = h.Plan.append(list[:0], int(i))
 		for k := range list {
 			lo, hi := list[k].Box()
 			if s := scene.Within(lo, hi); s.Apart(&b) < -h.touch && slices.ContainsFunc(list[k].Bodies(nil), func(p Part) bool {

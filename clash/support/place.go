@@ -128,7 +128,7 @@ func choose(reach [][]r1.Interval, begin, end float64, a Apart) []Stand {
 	list := make([]Stand, n)
 	lo, hi := end-a.First, math.Inf(1)
 	for k := n - 1; k >= 0; k-- {
-		even := Even(begin, end, n, k, a)
+		even := even(begin, end, n, k, a)
 		may := inside(reach[k], lo, hi)
 		if len(may) == 0 { // one station alone, lost in the last bits
 			may = inside(reach[k], lo-rounding, hi+rounding)
@@ -151,9 +151,9 @@ func nearest(list []r1.Interval, x float64) float64 {
 	return best
 }
 
-// Even returns the even place of the k-th of n supports over a stretch: the first and the last as far from its ends as they may be,
+// even returns the even place of the k-th of n supports over a stretch: the first and the last as far from its ends as they may be,
 // the others evenly between; one alone in the middle. Where that would put two too near each other, they share the stretch.
-func Even(begin, end float64, n, k int, a Apart) float64 {
+func even(begin, end float64, n, k int, a Apart) float64 {
 	first := math.Min(a.First, (end-begin)/2)
 	lo, hi := begin+first, end-first
 	if n == 1 {

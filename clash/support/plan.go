@@ -728,9 +728,9 @@ func (pl *Plan) Frame(i int) []int32 {
 	return l.zones
 }
 
-// Near returns the rows of a row's length whose supports may stand within a spacing of it, itself included: what is beside
+// near returns the rows of a row's length whose supports may stand within a spacing of it, itself included: what is beside
 // it is in the way of theirs. Where the length hangs from steel they are all its rows.
-func (pl *Plan) Near(i int) []int32 {
+func (pl *Plan) near(i int) []int32 {
 	if i >= len(pl.placeOf) || pl.placeOf[i] == none {
 		return nil
 	}
@@ -751,8 +751,8 @@ func (pl *Plan) Near(i int) []int32 {
 	return out
 }
 
-// Reach returns how far beside a row the bodies of its supports may stand out, mm.
-func (pl *Plan) Reach() float64 {
+// reach returns how far beside a row the bodies of its supports may stand out, mm.
+func (pl *Plan) reach() float64 {
 	reach := pl.opt.Beside + pl.opt.Past + aside
 	for k := range pl.hangers {
 		reach = math.Max(reach, pl.hangers[k].width/2+aside)

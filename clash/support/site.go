@@ -84,13 +84,13 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 	for _, i := range h.Plan.Changed(ch.Zones, ch.Supports) {
 		again[i] = true
 	}
-	by := h.Plan.Reach()
+	by := h.Plan.reach()
 	beside := func(b scene.Box) {
 		if b.Gone() {
 			return
 		}
 		h.tape.Near(scene.Column(b), by, func(i int32) {
-			for _, k := range h.Plan.Near(int(i)) {
+			for _, k := range h.Plan.near(int(i)) {
 				again[k] = true
 			}
 		})

@@ -58,11 +58,11 @@ type Support struct {
 // Hold is what a rod hangs from: the soffit of a bay, or steel, a zone; -1 for none. Nothing holds a rod of which both are none.
 type Hold struct{ Bay, Steel int32 }
 
-// Holds reports whether there is something to hang from.
-func (h Hold) Holds() bool { return h.Bay >= 0 || h.Steel >= 0 }
+// holds reports whether there is something to hang from.
+func (h Hold) holds() bool { return h.Bay >= 0 || h.Steel >= 0 }
 
-// HangsFrom reports whether a rod of the support hangs from a zone.
-func (s *Support) HangsFrom(steel int32) bool {
+// hangsFrom reports whether a rod of the support hangs from a zone.
+func (s *Support) hangsFrom(steel int32) bool {
 	for k := range s.Rods {
 		if s.Hung[k].Steel == steel && steel >= 0 {
 			return true
@@ -173,10 +173,10 @@ func (pl *Plan) Has(i int) bool {
 }
 
 // Zone returns the supports of a row in the order of its length, nil where it has none.
-func (pl *Plan) Zone(i int) []Support { return pl.Append(nil, i) }
+func (pl *Plan) Zone(i int) []Support { return pl.append(nil, i) }
 
-// Append adds the supports of a row to a list, in the order of its length.
-func (pl *Plan) Append(list []Support, i int) []Support {
+// append adds the supports of a row to a list, in the order of its length.
+func (pl *Plan) append(list []Support, i int) []Support {
 	if !pl.Has(i) {
 		return list
 	}
@@ -287,7 +287,7 @@ func (pl *Plan) spots(l *length, from, to float64, each func(x spot)) {
 	if long := l.end - 2*first; long > void.Hair {
 		n = 1 + int(math.Ceil(long/l.spacing-1e-9))
 	}
-	at := func(k int) float64 { return Even(0, l.end, n, k, a) }
+	at := func(k int) float64 { return even(0, l.end, n, k, a) }
 	k := 0
 	if n > 1 {
 		lo := at(0)
@@ -692,7 +692,7 @@ func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
 			// Of a service that comes up to the soffit, or is above it, that is no business of its rods.
 			clamps = clamps && level >= top-void.Hair
 		}
-		clamps = clamps && steel[k].Holds() && (!soffit[k].Holds() || under[k] < high[k]-void.Hair)
+		clamps = clamps && steel[k].holds() && (!soffit[k].holds() || under[k] < high[k]-void.Hair)
 	}
 	if s.Rods == 2 && steel[0] != steel[1] && math.Abs(under[0]-under[1]) > levelSteel+void.Hair {
 		clamps = false
@@ -704,7 +704,7 @@ func (pl *Plan) hang(s *Support, g *gear, z *void.Zone) {
 	}
 	s.Top, s.Highest = math.Inf(1), math.Inf(-1)
 	for k := range s.Rods {
-		if !s.Hung[k].Holds() {
+		if !s.Hung[k].holds() {
 			s.Held, high[k] = false, top
 		}
 		s.Up[k] = high[k]

@@ -44,7 +44,7 @@ type Package struct {
 // Topic is one finding.
 type Topic struct {
 	ID          string // of the finding; "" for a topic from elsewhere
-	GUID        string // as read, in lower case, "" where it is none; on writing it is TopicGUID of the ID
+	GUID        string // as read, in lower case, "" where it is none; on writing it comes of the ID
 	Type        string // overlap, tight gap, access
 	Status      string // a state of the register; as read, any word
 	Title       string
@@ -110,8 +110,8 @@ func guid(what string, names ...string) string {
 	return text(uuid5(ours, what+"\x00"+strings.Join(names, "\x00")))
 }
 
-// TopicGUID returns the GUID of the topic of a finding.
-func TopicGUID(id string) string { return guid("topic", id) }
+// topicGUID returns the GUID of the topic of a finding.
+func topicGUID(id string) string { return guid("topic", id) }
 
 func (c *Comment) guid(topic string) string {
 	return guid("comment", topic, string(c.On), c.Author, c.Text)
@@ -148,8 +148,8 @@ func (t *Topic) reply(e *register.Entry) {
 	}
 }
 
-// TypeOf says what a finding is, as a topic's type.
-func TypeOf(k clash.Kind) string {
+// typeOf says what a finding is, as a topic's type.
+func typeOf(k clash.Kind) string {
 	if k == clash.Tight {
 		return "tight gap"
 	}
@@ -169,12 +169,12 @@ func title(f *clash.Finding) string {
 	if f.Storey != "" {
 		bay += ", storey " + register.Clean(f.Storey)
 	}
-	return fmt.Sprintf("%s, %s short: %s, %s", TypeOf(f.Kind), figure.Up(f.Short), pair, bay)
+	return fmt.Sprintf("%s, %s short: %s, %s", typeOf(f.Kind), figure.Up(f.Short), pair, bay)
 }
 
 // ClosedTopic makes the topic of a finding that is cleared, as last known. e is its entry in the register; nil: there is none.
 func ClosedTopic(f *clash.Finding, e *register.Entry) Topic {
-	t := Topic{ID: f.ID, Type: TypeOf(f.Kind), Status: register.Closed, Title: title(f), Description: "cleared: not found any more"}
+	t := Topic{ID: f.ID, Type: typeOf(f.Kind), Status: register.Closed, Title: title(f), Description: "cleared: not found any more"}
 	if e != nil {
 		if n := len(e.History); n > 0 {
 			t.Modified = e.History[n-1].On
@@ -191,15 +191,15 @@ func ClosedTopic(f *clash.Finding, e *register.Entry) Topic {
 // RenamedTopic makes the topic of a finding's earlier id: it goes on under another, so that one is closed.
 func RenamedTopic(before string, f *clash.Finding) Topic {
 	return Topic{
-		ID: before, Type: TypeOf(f.Kind), Status: register.Closed, Title: title(f),
-		Description: "goes on as finding " + f.ID + ", topic " + TopicGUID(f.ID) + "\nfinding " + before,
+		ID: before, Type: typeOf(f.Kind), Status: register.Closed, Title: title(f),
+		Description: "goes on as finding " + f.ID + ", topic " + topicGUID(f.ID) + "\nfinding " + before,
 	}
 }
 
 // TopicOf makes a topic of a finding: what is common to every file. e is its entry in the register; nil: there is
 // none, then it is open. View and Snapshot are left for the caller.
 func TopicOf(f *clash.Finding, e *register.Entry) Topic {
-	t := Topic{ID: f.ID, Type: TypeOf(f.Kind), Status: string(register.Open), Title: title(f)}
+	t := Topic{ID: f.ID, Type: typeOf(f.Kind), Status: string(register.Open), Title: title(f)}
 	line := func(format string, args ...any) {
 		if t.Description != "" {
 			t.Description += "\n"
@@ -290,7 +290,7 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 		if n := along.Norm(); !turned && !z.Item && !z.ByHeight && n > void.Hair {
 			v.Look, turned = along.Mul(1/n), true
 		}
-		if g, ok := IfcGUID(z.GUID()); ok {
+		if g, ok := ifcGUID(z.GUID()); ok {
 			v.Components = append(v.Components, Component{Zone: z.ID, IfcGUID: g})
 		}
 	}
@@ -310,7 +310,7 @@ func StrangeGUIDs(p *void.Project) []void.Problem {
 		if z.GUID() == "" {
 			continue
 		}
-		if _, ok := IfcGUID(z.GUID()); !ok {
+		if _, ok := ifcGUID(z.GUID()); !ok {
 			told = append(told, void.Problem{
 				File: p.Files[z.At().File], Line: int(z.At().Line), Cell: "guid",
 				What: "guid of " + register.Clean(z.ID) + ": " + quoted(z.GUID()) + " is no GUID: it is left out of the exchange file",
@@ -324,9 +324,9 @@ func StrangeGUIDs(p *void.Project) []void.Problem {
 // ifcDigits are the 64 digits of a GUID in 22 signs, as IFC writes it.
 const ifcDigits = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_$"
 
-// IfcGUID returns a GUID in the 22 signs of IFC, from those or from the usual 32 hexadecimal digits with
+// ifcGUID returns a GUID in the 22 signs of IFC, from those or from the usual 32 hexadecimal digits with
 // hyphens, in braces or not; false where it is neither.
-func IfcGUID(s string) (string, bool) {
+func ifcGUID(s string) (string, bool) {
 	s = strings.Trim(strings.TrimSpace(s), "{}")
 	if len(s) == 22 && s[0] >= '0' && s[0] <= '3' && strings.Trim(s, ifcDigits) == "" {
 		return s, true // the first sign stands for two bits alone

@@ -192,8 +192,8 @@ func TestNothingBlankIsWritten(t *testing.T) {
 }
 
 func TestNames(t *testing.T) {
-	folder := TopicGUID(idA) + "/"
-	want := []string{"bcf.version", "extensions.xml", folder + "markup.bcf", folder + "snapshot.png", folder + "viewpoint.bcfv", "project.bcfp", TopicGUID(idB) + "/markup.bcf"}
+	folder := topicGUID(idA) + "/"
+	want := []string{"bcf.version", "extensions.xml", folder + "markup.bcf", folder + "snapshot.png", folder + "viewpoint.bcfv", "project.bcfp", topicGUID(idB) + "/markup.bcf"}
 	var got []string
 	for name := range files(t, written(t, example(), V30)) {
 		got = append(got, name)
@@ -212,10 +212,10 @@ func TestGUID(t *testing.T) {
 		t.Errorf("uuid5 = %s, want %s", got, want)
 	}
 	// A topic's GUID must stay what it is from version to version: files are out with it.
-	if got, want := TopicGUID(idA), "0ab07fc2-fea5-5859-a26e-3a7b9279ff49"; got != want {
+	if got, want := topicGUID(idA), "0ab07fc2-fea5-5859-a26e-3a7b9279ff49"; got != want {
 		t.Errorf("TopicGUID(%s) = %s, want %s", idA, got, want)
 	}
-	if TopicGUID(idA) == TopicGUID(idB) || TopicGUID(idA) == guid("viewpoint", idA) {
+	if topicGUID(idA) == topicGUID(idB) || topicGUID(idA) == guid("viewpoint", idA) {
 		t.Error("two things have one GUID")
 	}
 }
@@ -307,7 +307,7 @@ func TestIfcGUID(t *testing.T) {
 		{"0000000000000000-0000000000000001", ""},    // 32 digits and one hyphen
 		{"000000000000000000000000000000g0", ""},     // 15 bytes, then no digit
 	} {
-		if got, ok := IfcGUID(test.text); got != test.want || ok != (test.want != "") {
+		if got, ok := ifcGUID(test.text); got != test.want || ok != (test.want != "") {
 			t.Errorf("IfcGUID(%q) = %q, %v, want %q", test.text, got, ok, test.want)
 		}
 	}
@@ -316,7 +316,7 @@ func TestIfcGUID(t *testing.T) {
 // TestView reads the numbers of the view back: metres, the section at the place, the camera on the side that is
 // cut away.
 func TestView(t *testing.T) {
-	text := files(t, written(t, example(), V30))[TopicGUID(idA)+"/viewpoint.bcfv"]
+	text := files(t, written(t, example(), V30))[topicGUID(idA)+"/viewpoint.bcfv"]
 	r := &reader{}
 	n := r.parse("v", []byte(text))
 	point := func(path ...string) [3]string {
@@ -468,7 +468,7 @@ func TestReadBack(t *testing.T) {
 		want := example()
 		for i := range want.Topics {
 			w := &want.Topics[i]
-			w.GUID, w.ID, w.View, w.Snapshot = TopicGUID(w.ID), "", nil, nil
+			w.GUID, w.ID, w.View, w.Snapshot = topicGUID(w.ID), "", nil, nil
 			if w.Created == "" {
 				w.Created = want.Date
 			}
@@ -521,7 +521,7 @@ const is30 = `<Version VersionId="3.0"/>`
 
 // markupOf is a topic as another program may write it.
 func markupOf(inside string) string {
-	return `<?xml version="1.0"?><Markup xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance"><Topic Guid="` + strings.ToUpper(TopicGUID(idA)) +
+	return `<?xml version="1.0"?><Markup xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance"><Topic Guid="` + strings.ToUpper(topicGUID(idA)) +
 		`" TopicType="x" TopicStatus="Closed">` + inside + `</Topic></Markup>`
 }
 
@@ -566,7 +566,7 @@ func wide(s string, order binary.ByteOrder, mark bool) string {
 
 // TestOtherWriters reads one answer, a state and two comments, as programs may write it that are not ours.
 func TestOtherWriters(t *testing.T) {
-	folder := TopicGUID(idA)
+	folder := topicGUID(idA)
 	const (
 		v3 = `<Comments><Comment Guid="11111111-2222-3333-4444-555555555555"><Date>2026-03-10T08:30:00.1234567+01:00</Date><Author>Zoë</Author><Comment>Zażółć 風管</Comment><Viewpoint Guid="91111111-2222-3333-4444-555555555555"/></Comment>` +
 			`<Comment Guid="21111111-2222-3333-4444-555555555555"><Date>2026-03-11T08:30:00Z</Date><Author>B</Author><Comment>two</Comment></Comment></Comments>`
@@ -640,12 +640,12 @@ func TestOtherWriters(t *testing.T) {
 }
 
 func TestFromElsewhere(t *testing.T) {
-	name := TopicGUID(idA) + "/markup.bcf"
+	name := topicGUID(idA) + "/markup.bcf"
 	other := "11111111-2222-3333-4444-555555555555"
 	data := packed(t, "bcf.version", is30, name, markupOf(`<ReferenceLinks><ReferenceLink>http://x</ReferenceLink></ReferenceLinks><Title>t</Title>
 <Priority>high</Priority><DueDate>2026-03-23T17:00:00+01:00</DueDate><Odd a="1">what</Odd>
 <Comments><Comment Guid="`+other+`"><Date>2026-03-10T08:00:00Z</Date><Author>j@example.org</Author><Comment> moved 50 </Comment><Mood>good</Mood></Comment></Comments>`),
-		other+"/markup.bcf", strings.Replace(strings.Replace(markupOf("<Title>theirs</Title>"), strings.ToUpper(TopicGUID(idA)), other, 1), "Closed", "agreed", 1),
+		other+"/markup.bcf", strings.Replace(strings.Replace(markupOf("<Title>theirs</Title>"), strings.ToUpper(topicGUID(idA)), other, 1), "Closed", "agreed", 1),
 		"documents/plan.pdf", "x")
 	p, problems, told := Read("home.bcf", bytes.NewReader(data), int64(len(data)))
 	if len(problems) > 0 {
@@ -677,7 +677,7 @@ func TestFromElsewhere(t *testing.T) {
 
 // TestReadTells: one bad day or GUID does not keep the rest of a file from coming home, and each is told.
 func TestReadTells(t *testing.T) {
-	name := TopicGUID(idA) + "/markup.bcf"
+	name := topicGUID(idA) + "/markup.bcf"
 	comment := func(guid, date, text string) string {
 		return `<Comment Guid="` + guid + `"><Date>` + date + `</Date><Author>B</Author><Comment>` + text + `</Comment></Comment>`
 	}
@@ -685,7 +685,7 @@ func TestReadTells(t *testing.T) {
 	data := packed(
 		t, "bcf.version", is30,
 		name, markupOf("<Title>t</Title><DueDate>soon</DueDate><Comments>"+comment("7", "2026-03-10T00:00:00Z", "one")+comment(good, "last week", "two\r\nlines")+"</Comments>"),
-		TopicGUID(idB)+"/markup.bcf", `<Markup><Topic Guid="1"><Title>by its folder</Title></Topic></Markup>`,
+		topicGUID(idB)+"/markup.bcf", `<Markup><Topic Guid="1"><Title>by its folder</Title></Topic></Markup>`,
 		"x/markup.bcf", `<Markup><Topic Guid="2"><Title>lost</Title></Topic></Markup>`,
 		"y/markup.bcf", `<Markup><Topic Guid="3"><Title>lost, too</Title></Topic></Markup>`,
 	)
@@ -734,7 +734,7 @@ func TestGivenTo(t *testing.T) {
 		{"to nobody", "", "sent to containment", "", false},
 		{"without labels", "ductwork", "", "ductwork", true},
 	} {
-		p := &Package{Topics: []Topic{{GUID: TopicGUID(idA), AssignedTo: test.to, Labels: []string{"duct", test.labels}}}}
+		p := &Package{Topics: []Topic{{GUID: topicGUID(idA), AssignedTo: test.to, Labels: []string{"duct", test.labels}}}}
 		got, _ := p.Answers("h.bcf", []string{idA})
 		if len(got) != 1 || got[0].Assigned != test.want || got[0].Unsure != test.unsure {
 			t.Errorf("%s: %+v, want %q, unsure %v", test.name, got, test.want, test.unsure)
@@ -782,7 +782,7 @@ func TestRepliesGoOut(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m, err := z.Open(TopicGUID(idA) + "/markup.bcf")
+		m, err := z.Open(topicGUID(idA) + "/markup.bcf")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -794,7 +794,7 @@ func TestRepliesGoOut(t *testing.T) {
 }
 
 func TestReadRefuses(t *testing.T) {
-	name := TopicGUID(idA) + "/markup.bcf"
+	name := topicGUID(idA) + "/markup.bcf"
 	good := markupOf("<Title>t</Title>")
 	bomb := strings.Repeat(" ", maxXML+10)
 	for _, test := range []struct {
@@ -838,7 +838,7 @@ func TestReadRefuses(t *testing.T) {
 // TestReadRefusesOnce: where the version is not read, nothing else in the file is told to be wrong.
 func TestReadRefusesOnce(t *testing.T) {
 	for _, version := range []string{`<V/>`, `<Version VersionId="2.0"/>`, ``, `<Version`} {
-		data := packed(t, "bcf.version", version, TopicGUID(idA)+"/markup.bcf", "<no")
+		data := packed(t, "bcf.version", version, topicGUID(idA)+"/markup.bcf", "<no")
 		if p, problems, _ := Read("h.bcf", bytes.NewReader(data), int64(len(data))); p != nil || len(problems) != 1 {
 			t.Errorf("%q: %v", version, problems)
 		}
@@ -849,7 +849,7 @@ func TestReadRefusesOnce(t *testing.T) {
 func TestReadLocked(t *testing.T) {
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
-	name := TopicGUID(idA) + "/markup.bcf"
+	name := topicGUID(idA) + "/markup.bcf"
 	for n, text := range map[string]string{"bcf.version": is30, name: markupOf("<Title>t</Title>")} {
 		h := &zip.FileHeader{Name: n}
 		if n == name {

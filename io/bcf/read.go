@@ -365,7 +365,7 @@ const mostTold = 5
 func (p *Package) Answers(name string, ids []string) (answers []register.Answer, told []void.Problem) {
 	of := map[string]string{}
 	for _, id := range ids {
-		of[TopicGUID(id)] = id
+		of[topicGUID(id)] = id
 	}
 	for i := range p.Topics {
 		t := &p.Topics[i]

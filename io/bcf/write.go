@@ -66,7 +66,7 @@ func Write(w io.Writer, p *Package, v Version) error {
 		if err := t.fit(); err != nil {
 			return fmt.Errorf("%w of finding %s: %w", ErrTopic, t.ID, err)
 		}
-		folder := TopicGUID(t.ID) + "/"
+		folder := topicGUID(t.ID) + "/"
 		add(folder+"markup.bcf", markup(p, t, v))
 		if t.View == nil {
 			continue
@@ -261,7 +261,7 @@ func markup(p *Package, t *Topic, v Version) tag {
 		}
 		return []tag{leaf(name, m)}
 	}
-	topic := tag{name: "Topic", attrs: attrs("Guid", TopicGUID(t.ID), "TopicType", or(t.Type, "finding"), "TopicStatus", or(t.Status, string(register.Open)))}
+	topic := tag{name: "Topic", attrs: attrs("Guid", topicGUID(t.ID), "TopicType", or(t.Type, "finding"), "TopicStatus", or(t.Status, string(register.Open)))}
 	add := func(kids ...tag) { topic.kids = append(topic.kids, kids...) }
 	add(leaf("Title", or(t.Title, "finding "+t.ID)))
 	switch labels := list("Labels", "Label", slices.Clone(t.Labels)); {

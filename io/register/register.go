@@ -82,7 +82,7 @@ func Open(name string) (*File, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, bare(err))
 	}
-	f, problems := Parse(filepath.Base(name), data)
+	f, problems := parse(filepath.Base(name), data)
 	if len(problems) > 0 {
 		return nil, void.Problems(problems)
 	}
@@ -126,8 +126,8 @@ func (f *File) Begin(sep rune) {
 
 func columnOf(heading string) (register.Column, bool) { return register.ColumnOf(heading) }
 
-// Parse reads a register from its bytes; name is what problems call it. See Open.
-func Parse(name string, data []byte) (*File, []void.Problem) {
+// parse reads a register from its bytes; name is what problems call it. See Open.
+func parse(name string, data []byte) (*File, []void.Problem) {
 	f := fresh()
 	f.seen = sha256.Sum256(data)
 	var problems []void.Problem
@@ -236,11 +236,11 @@ func (f *File) There() bool { return f.there }
 // columns is as the program gave it: without the apostrophe that keeps a spreadsheet from running it.
 func (f *File) Rows() []register.Row { return slices.Clone(f.read) }
 
-// Bytes returns the file with these rows: first those of Rows, in their order, then new ones. The cells that
+// bytes returns the file with these rows: first those of Rows, in their order, then new ones. The cells that
 // differ are written, no other byte changes, save that columns which the header lacks are put behind the
 // last one. It refuses, with ErrPeople, to change a cell that a person wrote, and with ErrLetter
 // what the file's encoding cannot say.
-func (f *File) Bytes(rows []register.Row) ([]byte, error) {
+func (f *File) bytes(rows []register.Row) ([]byte, error) {
 	if len(rows) < len(f.read) {
 		return nil, fmt.Errorf("%w: %d rows where the file has %d", ErrPeople, len(rows), len(f.read))
 	}
@@ -364,7 +364,7 @@ func isASCII(s string) bool {
 // read-only, where a spreadsheet has the register open, where somebody changed it since Open, up to the moment in which it is
 // replaced, or while another voidline writes it. After it, the File is not to be used again.
 func (f *File) Write(rows []register.Row) (bool, error) {
-	data, err := f.Bytes(rows)
+	data, err := f.bytes(rows)
 	if err != nil {
 		return false, fmt.Errorf("%s: nothing was written: %w", f.name, err)
 	}
@@ -374,7 +374,7 @@ func (f *File) Write(rows []register.Row) (bool, error) {
 	if len(data) > maxFile {
 		return false, fmt.Errorf("%s: nothing was written: %w: it would be %d MiB, at most %d are read", f.name, ErrOwn, len(data)>>20, maxFile>>20)
 	}
-	if _, problems := Parse(filepath.Base(f.name), data); len(problems) > 0 {
+	if _, problems := parse(filepath.Base(f.name), data); len(problems) > 0 {
 		return false, fmt.Errorf("%s: nothing was written: %w: %s", f.name, ErrOwn, problems[0])
 	}
 	unlock, err := whole.Lock(filepath.Dir(f.name))

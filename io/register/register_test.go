@@ -29,7 +29,7 @@ func set(rows []register.Row, i int, c register.Column, s string) { rows[i].Cell
 
 func mustParse(t *testing.T, data string) *File {
 	t.Helper()
-	f, problems := Parse(Name, []byte(data))
+	f, problems := parse(Name, []byte(data))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -39,7 +39,7 @@ func mustParse(t *testing.T, data string) *File {
 
 func TestNothingChanges(t *testing.T) {
 	f := mustParse(t, sheet)
-	data, err := f.Bytes(f.Rows())
+	data, err := f.bytes(f.Rows())
 	if err != nil || string(data) != sheet {
 		t.Errorf("Bytes = %q, %v", data, err)
 	}
@@ -90,7 +90,7 @@ func TestOneCellChanges(t *testing.T) {
 	set(rows, 2, register.ColState, "cleared")
 	set(rows, 0, register.ColState, "agreed")
 	set(rows, 0, register.ColAgreed, "35.9")
-	data, err := f.Bytes(rows)
+	data, err := f.bytes(rows)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +110,7 @@ func TestColumnsAndRowsAreAdded(t *testing.T) {
 	set(rows, 1, register.ColFinding, "bbbbbbbbbbbb")
 	set(rows, 1, register.ColX, "-1200")
 	set(rows, 1, register.ColA, "-T1")
-	data, err := f.Bytes(rows)
+	data, err := f.bytes(rows)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,10 +140,10 @@ func TestPeoplesCellsAreGuarded(t *testing.T) {
 	f := mustParse(t, sheet)
 	rows := f.Rows()
 	set(rows, 0, register.ColOwner, "me")
-	if _, err := f.Bytes(rows); !errors.Is(err, ErrPeople) {
+	if _, err := f.bytes(rows); !errors.Is(err, ErrPeople) {
 		t.Errorf("an owner changed: %v", err)
 	}
-	if _, err := f.Bytes(f.Rows()[:2]); !errors.Is(err, ErrPeople) {
+	if _, err := f.bytes(f.Rows()[:2]); !errors.Is(err, ErrPeople) {
 		t.Errorf("a row dropped: %v", err)
 	}
 	// Whatever a person wrote, in every row and column of theirs; a cell that they left blank is filled.
@@ -155,7 +155,7 @@ func TestPeoplesCellsAreGuarded(t *testing.T) {
 			rows := f.Rows()
 			set(rows, i, c, "other")
 			wrote := strings.TrimSpace(row.Cells[c]) != ""
-			if _, err := f.Bytes(rows); errors.Is(err, ErrPeople) != wrote || err != nil && !wrote {
+			if _, err := f.bytes(rows); errors.Is(err, ErrPeople) != wrote || err != nil && !wrote {
 				t.Errorf("row %d, %s %q changed: %v", i+1, c.Heading(), row.Cells[c], err)
 			}
 		}
@@ -186,7 +186,7 @@ func TestEncodings(t *testing.T) {
 		{"UTF-16 BE", utf16(unicode.BigEndian), true},
 		{"Windows-1252", windows, false},
 	} {
-		f, problems := Parse(Name, test.data)
+		f, problems := parse(Name, test.data)
 		if len(problems) > 0 {
 			t.Errorf("%s: %v", test.name, problems)
 			continue
@@ -196,21 +196,21 @@ func TestEncodings(t *testing.T) {
 		if got := rows[0].Cells[register.ColOwner]; got != "Zoë" {
 			t.Errorf("%s: owner %q", test.name, got)
 		}
-		if data, err := f.Bytes(rows); err != nil || !bytes.Equal(data, test.data) {
+		if data, err := f.bytes(rows); err != nil || !bytes.Equal(data, test.data) {
 			t.Errorf("%s: unchanged, but %q, %v", test.name, data, err)
 		}
 		set(rows, 0, register.ColA, "é1")
-		data, err := f.Bytes(rows)
+		data, err := f.bytes(rows)
 		if err != nil {
 			t.Errorf("%s: %v", test.name, err)
 			continue
 		}
-		again, problems := Parse(Name, data)
+		again, problems := parse(Name, data)
 		if len(problems) > 0 || again.encoding != f.encoding || again.Rows()[0].Cells[register.ColA] != "é1" || again.Rows()[0].Cells[register.ColOwner] != "Zoë" {
 			t.Errorf("%s: read again %v, %v", test.name, again.Rows(), problems)
 		}
 		set(rows, 0, register.ColA, "Łódź")
-		if _, err := f.Bytes(rows); test.letter != (err == nil) || err != nil && !errors.Is(err, ErrLetter) {
+		if _, err := f.bytes(rows); test.letter != (err == nil) || err != nil && !errors.Is(err, ErrLetter) {
 			t.Errorf("%s: a letter it %v: %v", test.name, test.letter, err)
 		}
 	}
@@ -228,7 +228,7 @@ func TestParseSaysWhere(t *testing.T) {
 		{"a lone surrogate", "\xff\xfe\x00\xd8f\x00", "register.csv: holds bytes that are no letters, so that it could not be written back as it is; give a CSV file"},
 		{"too many cells", "sep=,\nfinding" + strings.Repeat(",", 1001), "register.csv:2: more than 1000 cells; give a row of the register"},
 	} {
-		_, problems := Parse(Name, []byte(test.data))
+		_, problems := parse(Name, []byte(test.data))
 		if len(problems) == 0 {
 			t.Errorf("%s: no problem", test.name)
 		} else if got := problems[0].String(); got != test.want {
@@ -259,8 +259,8 @@ func TestFresh(t *testing.T) {
 		f := mustParse(t, empty)
 		var r register.Row
 		r.Cells[register.ColFinding] = "abcdefghijkl"
-		data, err := f.Bytes([]register.Row{r})
-		again, problems := Parse(Name, data)
+		data, err := f.bytes([]register.Row{r})
+		again, problems := parse(Name, data)
 		if err != nil || len(problems) > 0 || len(again.Rows()) != 1 || again.Rows()[0].Cells != r.Cells || !strings.HasPrefix(string(data), empty) {
 			t.Errorf("from %q: %q, %v, %v", empty, data, err, problems)
 		}
@@ -456,7 +456,7 @@ func TestBytesTwice(t *testing.T) {
 	} {
 		rows := f.Rows()
 		set(rows, 2, test.col, test.text)
-		if data, err := f.Bytes(rows); err != nil || !strings.Contains(string(data), test.want) {
+		if data, err := f.bytes(rows); err != nil || !strings.Contains(string(data), test.want) {
 			t.Errorf("%s: no %q in %q, %v", test.col.Heading(), test.want, data, err)
 		}
 	}
@@ -492,13 +492,13 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte("finding\towner\nx\t\"\"\"\"\n"))
 	f.Add([]byte("finding, \"owner\" ,x\n\"a\" , \"b,c\",\xe9\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, problems := Parse("f", data)
+		r, problems := parse("f", data)
 		if len(problems) > 0 {
 			return
 		}
 		r.there = true
 		rows := r.Rows()
-		same, err := r.Bytes(rows)
+		same, err := r.bytes(rows)
 		if err != nil || !bytes.Equal(same, data) {
 			t.Fatalf("unchanged: %q, %v, want %q", same, err, data)
 		}
@@ -509,11 +509,11 @@ func FuzzParse(f *testing.F) {
 		set(rows, k, register.ColState, "x,;\t\"y")
 		rows = append(rows, register.Row{})
 		set(rows, len(rows)-1, register.ColFinding, "abcdefghijkl")
-		changed, err := r.Bytes(rows)
+		changed, err := r.bytes(rows)
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, problems := Parse("f", changed)
+		again, problems := parse("f", changed)
 		if len(problems) > 0 {
 			t.Fatalf("%q from %q: %v", changed, data, problems)
 		}

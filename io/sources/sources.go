@@ -16,9 +16,6 @@ import (
 	"voidline/void/vocabulary"
 )
 
-// Name is what the table is called in a project folder.
-const Name = "sources.csv"
-
 // Source is where a table of the project comes from, as people wrote it; "" is blank.
 type Source struct {
 	File                        string // the table
@@ -26,8 +23,8 @@ type Source struct {
 	Line                        int // in sources.csv, from 1; 0 where it has no row for this table
 }
 
-// Blank lists the columns that are blank, in their order.
-func (s Source) Blank() []string {
+// blank lists the columns that are blank, in their order.
+func (s Source) blank() []string {
 	var b []string
 	for _, c := range []struct{ name, text string }{{"drawing", s.Drawing}, {"revision", s.Revision}, {"date", s.Date}, {"by", s.By}} {
 		if c.text == "" {
@@ -39,7 +36,7 @@ func (s Source) Blank() []string {
 
 // List is the sources of a project's tables.
 type List struct {
-	// Name is what sources.csv is called in the folder, "" where there is none.
+	// fileName is what sources.csv is called in the folder, "" where there is none.
 	Name string
 	// Sources has a source for each of the tables asked for, in their order; several where several rows
 	// name one table.

@@ -82,10 +82,10 @@ func TestRead(t *testing.T) {
 }
 
 func TestBlank(t *testing.T) {
-	if got := (Source{Drawing: "A", By: "x"}).Blank(); strings.Join(got, " ") != "revision date" {
+	if got := (Source{Drawing: "A", By: "x"}).blank(); strings.Join(got, " ") != "revision date" {
 		t.Errorf("Blank = %q, want revision and date", got)
 	}
-	if got := (Source{}).Blank(); len(got) != 4 {
+	if got := (Source{}).blank(); len(got) != 4 {
 		t.Errorf("Blank of nothing = %q, want four columns", got)
 	}
 }

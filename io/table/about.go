@@ -10,8 +10,8 @@ type About struct {
 	Columns []Column
 }
 
-// Trades is what the tables of the trades are called where all of them are meant.
-const Trades = "zones.csv"
+// tradesTable is what the tables of the trades are called where all of them are meant.
+const tradesTable = "zones.csv"
 
 // Column is a column of a table.
 type Column struct {
@@ -36,7 +36,7 @@ func Abouts() []About {
 func (k *kind) tell() About {
 	a := About{Name: k.file, What: k.about}
 	if a.Name == "" {
-		a.Name = Trades
+		a.Name = tradesTable
 	}
 	for _, f := range k.fields() {
 		tag := k.row.Field(f.index).Tag

@@ -3,7 +3,6 @@ package table
 import (
 	"context"
 	"io/fs"
-	"os"
 	"path"
 	"slices"
 	"strings"
@@ -11,17 +10,9 @@ import (
 	"voidline/void"
 )
 
-// Locate fills in where in its line the cell of a problem stands, for problems that were found after
-// reading: p.Column, and p.Line where the cell begins on a later line of its row. It reads the file again as
-// far as the row. p comes back unchanged where it has a column already, names no cell, or the file
-// has no such cell (any more).
-func Locate(dir string, p void.Problem) void.Problem {
-	ps := []void.Problem{p}
-	locate(os.DirFS(dir), ps)
-	return ps[0]
-}
-
-// locate is Locate for problems of one file, which come in the order of its lines. It reads the file once.
+// locate fills in where in their lines the cells of problems stand that were found after reading: Column, and Line where the cell
+// begins on a later line of its row. They are of one file, in the order of its lines, which is read once more as far as they
+// go. A problem stays as it is where it has a column already, names no cell, or the file has no such cell (any more).
 func locate(fsys fs.FS, ps []void.Problem) {
 	wanting := func(p *void.Problem) bool { return p.File != "" && p.Line > 0 && p.Column == 0 && p.Cell != "" }
 	first := slices.IndexFunc(ps, func(p void.Problem) bool { return wanting(&p) })

@@ -231,13 +231,15 @@ func TestLocate(t *testing.T) {
 		p := void.Problem{File: test.file, Line: test.line, Cell: test.cell, What: "x", Want: "y", Hint: "z"}
 		want := p
 		want.Line, want.Column = test.wantLine, test.to
-		if got := Locate(dir, p); got != want {
-			t.Errorf("Locate(%v) = %v, want %v", p, got, want)
+		got := []void.Problem{p}
+		if locate(os.DirFS(dir), got); got[0] != want {
+			t.Errorf("located, %v is %v, want %v", p, got[0], want)
 		}
 	}
 	p := void.Problem{File: "tray.csv", Line: 5, Column: 99, Cell: "id"}
-	if got := Locate(dir, p); got != p {
-		t.Errorf("Locate(%v) = %v, want it unchanged", p, got)
+	got := []void.Problem{p}
+	if locate(os.DirFS(dir), got); got[0] != p {
+		t.Errorf("located, %v is %v, want it unchanged", p, got[0])
 	}
 }
 

@@ -734,7 +734,7 @@ func TestBarrierByName(t *testing.T) {
 		{"trunking", SolidMetallic, true},
 		{"conduit", SolidMetallic, true},
 	} {
-		if got, ok := BarrierByName(test.name); got != test.want || ok != test.ok {
+		if got, ok := barrierByName(test.name); got != test.want || ok != test.ok {
 			t.Errorf("BarrierByName(%q) = %v, %v, want %v, %v", test.name, got, ok, test.want, test.ok)
 		}
 	}

@@ -44,10 +44,10 @@ var barriers = map[string]Barrier{
 	"steelconduit": SolidMetallic,
 }
 
-// BarrierByName returns the barrier that a kind of containment makes, by its word (tray, basket, ladder,
+// barrierByName returns the barrier that a kind of containment makes, by its word (tray, basket, ladder,
 // trunking, conduit, plastic trunking) or the standard's; trunking and conduit are taken as
 // steel. False for what is no containment.
-func BarrierByName(name string) (Barrier, bool) {
+func barrierByName(name string) (Barrier, bool) {
 	b, ok := barriers[squeeze(name)]
 	return b, ok
 }

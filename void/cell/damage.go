@@ -23,7 +23,7 @@ func tooFar(text string) *Fault {
 	return &Fault{What: quote(text) + " is more than 10 km", Want: wantBounded}
 }
 
-// tooFarAway returns the fault of a coordinate over SurveyBound.
+// tooFarAway returns the fault of a coordinate over surveyBound.
 func tooFarAway(text string) *Fault {
 	return &Fault{What: quote(text) + " is more than 10000 km", Want: "at most 10000 km"}
 }

@@ -38,7 +38,7 @@ func (c Length) String() string {
 	return plain(c.MM)
 }
 
-// ParseCoordinate reads a coordinate in plan, at most SurveyBound either way.
+// ParseCoordinate reads a coordinate in plan, at most 1e10 mm either way.
 func ParseCoordinate(text string) Coordinate {
 	t := clean(text)
 	if t == "" {

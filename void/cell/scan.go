@@ -226,12 +226,12 @@ func signed(v float64, way int) float64 {
 	return v
 }
 
-// SurveyBound is the greatest coordinate in plan that a cell may hold, mm: 10,000 km, more than the grid of any country.
+// surveyBound is the greatest coordinate in plan that a cell may hold, mm: 10,000 km, more than the grid of any country.
 // What is more than Bound from the origin of the project is for the project to say.
-const SurveyBound = 1e10
+const surveyBound = 1e10
 
-// surveyed reports whether a coordinate is inside SurveyBound; NaN and infinities are not.
-func surveyed(mm float64) bool { return mm >= -SurveyBound && mm <= SurveyBound }
+// surveyed reports whether a coordinate is inside surveyBound; NaN and infinities are not.
+func surveyed(mm float64) bool { return mm >= -surveyBound && mm <= surveyBound }
 
 // within reports whether a length is inside the bound; NaN and infinities are not.
 func within(mm float64) bool { return mm >= -Bound && mm <= Bound }
