@@ -280,7 +280,7 @@ func (f *Finding) finish() {
 	f.round()
 	f.Cost = costs[f.cost()].Word
 	slices.SortStableFunc(f.Also, func(a, b Also) int {
-		return cmp.Or(strings.Compare(a.Rule, b.Rule), strings.Compare(a.Side, b.Side))
+		return cmp.Or(strings.Compare(a.Rule, b.Rule), strings.Compare(a.Side.String(), b.Side.String()))
 	})
 	f.Also = slices.CompactFunc(f.Also, func(a, b Also) bool { return a == b })
 	if f.Also == nil {
@@ -485,7 +485,7 @@ func (p *placed) brief(r *run) hit {
 func (r *run) briefOf(f *Finding) hit {
 	h := hit{
 		id: idOf(f), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: uint8(severity(f.Kind)), cost: f.cost(),
-		reach: f.Kind == Access && f.Basis == string(rules.Practice), storey: math.MaxInt32,
+		reach: f.Kind == Access && f.Basis == rules.Practice, storey: math.MaxInt32,
 	}
 	if f.Bay != nil {
 		h.bay = r.bayNamed(*f.Bay)

@@ -102,7 +102,7 @@ func (f *Finding) cost() uint8 {
 	if k := slices.IndexFunc(costs[:], func(c Cost) bool { return c.Word == f.Cost }); k >= 0 {
 		return uint8(k)
 	}
-	return costByKind(f.Kind, rules.Basis(f.Basis))
+	return costByKind(f.Kind, f.Basis)
 }
 
 // Worse orders findings, the worst first: by what they cost to put right (Costs), of one class by the shortfall, of

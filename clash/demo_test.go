@@ -375,7 +375,7 @@ func demoFindings(r *clash.Result) []demoFinding {
 	var all []demoFinding
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		g := demoFinding{f.Kind, f.A, "", "", f.Gap, demoNone, demoNone, f.Asked, f.Short, f.Rule, f.Basis, "", f.GivesWay, f.ByHeight}
+		g := demoFinding{f.Kind, f.A, "", "", f.Gap, demoNone, demoNone, f.Asked, f.Short, f.Rule, string(f.Basis), "", f.GivesWay, f.ByHeight}
 		if f.B != nil {
 			g.b = *f.B
 		}

@@ -2,7 +2,9 @@ package clash
 
 import (
 	"voidline/clash/measure"
+	"voidline/clash/rules"
 	"voidline/clash/support"
+	"voidline/void/cell"
 )
 
 // Kind is what a finding is.
@@ -19,28 +21,28 @@ const (
 // Lengths are millimetres, in JSON to the nearest 0.1. A field tagged added:"later" may be missing from answers
 // of before it was there, which are read all the same.
 type Finding struct {
-	ID       string  `json:"id"`
-	Kind     Kind    `json:"kind"`
-	A        string  `json:"a"`              // zone id, or supports of one; the rule's `of`
-	B        *string `json:"b"`              // the other zone; null for access findings with no second zone
-	ATrade   string  `json:"a_trade"`        // "" never: the ceiling's trade is ceilings, a soffit's structure
-	BTrade   string  `json:"b_trade"`        // "" where b is null
-	ARow     string  `json:"a_row"`          // file:line
-	BRow     string  `json:"b_row"`          // file:line, "" where b is null
-	Bay      *string `json:"bay"`            // null: outside every bay
-	Storey   string  `json:"storey"`         // "" where the building has one storey without a name
-	At       Spot    `json:"at"`             // the middle of the closest or shared stretch
-	Gap      float64 `json:"gap"`            // what there is; 0 when they touch or overlap
-	Depth    *Depth  `json:"overlap"`        // null unless they overlap
-	Asked    float64 `json:"asked"`          // what the rule asks
-	Short    float64 `json:"short"`          // the shortfall: asked less gap, and the depth of an overlap
-	Side     string  `json:"side"`           // around, above, below, beside, one side; seen from a
-	Rule     string  `json:"rule"`           // the rule in words
-	Basis    string  `json:"basis"`          // law, maker, practice; geometry for an overlap: "law" is never claimed for one
-	ByHeight bool    `json:"by_height"`      // one of the two lies over a whole bay: only heights are known
-	Also     []Also  `json:"also"`           // what else the pair breaks
-	GivesWay string  `json:"gives_way"`      // zone id
-	Cost     string  `json:"cost,omitempty"` // what it costs to put right: a word of Costs
+	ID       string       `json:"id"`
+	Kind     Kind         `json:"kind"`
+	A        string       `json:"a"`              // zone id, or supports of one; the rule's `of`
+	B        *string      `json:"b"`              // the other zone; null for access findings with no second zone
+	ATrade   string       `json:"a_trade"`        // "" never: the ceiling's trade is ceilings, a soffit's structure
+	BTrade   string       `json:"b_trade"`        // "" where b is null
+	ARow     string       `json:"a_row"`          // file:line
+	BRow     string       `json:"b_row"`          // file:line, "" where b is null
+	Bay      *string      `json:"bay"`            // null: outside every bay
+	Storey   string       `json:"storey"`         // "" where the building has one storey without a name
+	At       Spot         `json:"at"`             // the middle of the closest or shared stretch
+	Gap      float64      `json:"gap"`            // what there is; 0 when they touch or overlap
+	Depth    *Depth       `json:"overlap"`        // null unless they overlap
+	Asked    float64      `json:"asked"`          // what the rule asks
+	Short    float64      `json:"short"`          // the shortfall: asked less gap, and the depth of an overlap
+	Side     cell.Towards `json:"side"`           // around, above, below, beside, one side; seen from a
+	Rule     string       `json:"rule"`           // the rule in words
+	Basis    rules.Basis  `json:"basis"`          // law, maker, practice; geometry for an overlap: "law" is never claimed for one
+	ByHeight bool         `json:"by_height"`      // one of the two lies over a whole bay: only heights are known
+	Also     []Also       `json:"also"`           // what else the pair breaks
+	GivesWay string       `json:"gives_way"`      // zone id
+	Cost     string       `json:"cost,omitempty"` // what it costs to put right: a word of Costs
 	// ProblemID is the same for all findings that people count as one problem: 12 letters; see Problem.
 	ProblemID string `json:"problem,omitempty"`
 	Moves     []Move `json:"moves"` // the least moves that clear it, of the zone that gives way
@@ -98,7 +100,7 @@ type FromHatch struct {
 	Away    float64  `json:"away"`    // mm in plan from the middle of the hatch to the item
 	Reach   float64  `json:"reach"`   // mm that one reaches from there through a hatch of its size
 	Between []string `json:"between"` // what bars the straight way, the nearest to the hatch first: zone ids, ceiling X, soffit X
-	Side    string   `json:"side"`    // the side from which the item is worked on, "" where any will do
+	From    string   `json:"side"`    // where the item is worked on from, in words: below, the side north; "" where any will do
 }
 
 // Mover returns the trade that a finding is counted with: that of the zone that has to move, or of a where the record names
@@ -150,12 +152,12 @@ func (h *Held) Clears() bool { return h.Move != nil || len(h.Two) > 0 }
 
 // Also is another rule that the same pair breaks.
 type Also struct {
-	Rule  string  `json:"rule"`
-	Side  string  `json:"side"`
-	Gap   float64 `json:"gap"`
-	Asked float64 `json:"asked"`
-	Short float64 `json:"short"`
-	Basis string  `json:"basis"`
+	Rule  string       `json:"rule"`
+	Side  cell.Towards `json:"side"`
+	Gap   float64      `json:"gap"`
+	Asked float64      `json:"asked"`
+	Short float64      `json:"short"`
+	Basis rules.Basis  `json:"basis"`
 }
 
 // Move is one least move of a zone that clears a finding. DX, DY and DZ are the whole of it; Direction says the same
@@ -232,15 +234,15 @@ type Hole struct {
 
 // Protection is a relation that is told, not measured: an electrical run with a wet one above it.
 type Protection struct {
-	Of    string  `json:"of"`     // what is to be protected: run, or zone id where there is none
-	From  string  `json:"from"`   // what is above it
-	OfRow string  `json:"of_row"` // file:line of the first row met
-	Row   string  `json:"from_row"`
-	Bay   *string `json:"bay"`
-	Pairs int     `json:"pairs"` // pairs of rows in this relation
-	Rule  string  `json:"rule"`
-	Basis string  `json:"basis"`
-	At    Spot    `json:"at"`
+	Of    string      `json:"of"`     // what is to be protected: run, or zone id where there is none
+	From  string      `json:"from"`   // what is above it
+	OfRow string      `json:"of_row"` // file:line of the first row met
+	Row   string      `json:"from_row"`
+	Bay   *string     `json:"bay"`
+	Pairs int         `json:"pairs"` // pairs of rows in this relation
+	Rule  string      `json:"rule"`
+	Basis rules.Basis `json:"basis"`
+	At    Spot        `json:"at"`
 }
 
 // tieWords are the words for why a pair is excused.

@@ -212,7 +212,7 @@ func (r *run) riser(i int32, bay *void.Bay) bool {
 
 func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
 	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(), Rule: r.Set.Opening.Name, Basis: string(rules.Practice),
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around, Rule: r.Set.Opening.Name, Basis: rules.Practice,
 		Note: "in the opening of " + r.Project.FileLine(in.Row),
 	}
 	r.against(&f, i, bay, false)
@@ -355,15 +355,15 @@ func (r *run) costSided(i int32, over bool, basis rules.Basis) uint8 {
 func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool, win rules.Use, hung bool, low body.Body) Finding {
 	z, there := r.Zone(i), math.Max(0, gap)
 	basis, asked, short := sidedBy(gap, over, win)
-	f := Finding{Kind: Tight, Gap: there, Asked: asked, Short: short, Rule: inOnePlace, Basis: string(basis), Side: cell.Below.String()}
+	f := Finding{Kind: Tight, Gap: there, Asked: asked, Short: short, Rule: inOnePlace, Basis: basis, Side: cell.Below}
 	if !ceiling {
-		f.Side = cell.Above.String()
+		f.Side = cell.Above
 	}
 	if over {
 		f.Kind = Overlap
 		f.Depth = &Depth{Vertical: -gap}
 		if asked > 0 {
-			f.Also = append(f.Also, Also{Rule: win.Rule.Name, Side: f.Side, Asked: win.Gap, Short: win.Gap, Basis: string(win.Rule.Basis)})
+			f.Also = append(f.Also, Also{Rule: win.Rule.Name, Side: f.Side, Asked: win.Gap, Short: win.Gap, Basis: win.Rule.Basis})
 		}
 	} else {
 		f.Rule = win.Rule.Name
@@ -442,7 +442,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	z := r.Zone(i)
 	there := math.Max(0, w.gap)
 	f := Finding{
-		Kind: Tight, Gap: there, Asked: t.Gap, Short: t.Gap - there, Side: cell.Above.String(), Rule: t.Name, Basis: string(t.Basis),
+		Kind: Tight, Gap: there, Asked: t.Gap, Short: t.Gap - there, Side: cell.Above, Rule: t.Name, Basis: t.Basis,
 		ByHeight: z.ByHeight,
 	}
 	id := bay.CeilingID()
@@ -534,14 +534,14 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			continue
 		}
 		f := Finding{
-			Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Geometry), ByHeight: o.ByHeight,
+			Kind: Access, Asked: depthOf(s), Side: s.Side, Basis: rules.Geometry, ByHeight: o.ByHeight,
 			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: r.askedIn(s), SideTowards: r.sideOf(s),
 		}
 		if s.Kind == void.Hatch {
-			f.Side, f.SideTowards = cell.Below.String(), ""
+			f.Side, f.SideTowards = cell.Below, ""
 			f.Rule = "hatch to " + z.ID + ": the shaft from the finished face to its underside"
 		} else {
-			f.Basis = string(rules.Maker)
+			f.Basis = rules.Maker
 		}
 		f.Gap = r.freeDepth(s, rest)
 		f.Short = math.Max(f.Asked-f.Gap, 0)
@@ -579,7 +579,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 		}
 		take := func(ceiling bool, by float64, at float64) {
 			f := Finding{
-				Kind: Access, Asked: depthOf(s), Side: s.Side.String(), Basis: string(rules.Maker), Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
+				Kind: Access, Asked: depthOf(s), Side: s.Side, Basis: rules.Maker, Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
 				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
 			}
 			if math.Abs(outwards(s, r.Full(s.For)).Z) > 0.5 {
@@ -749,7 +749,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 			nearest, first = away, h
 		}
 	}
-	f := Finding{Kind: Access, Asked: limit, Side: cell.Below.String(), Rule: r.Set.Reach.Name, Basis: string(rules.Practice)}
+	f := Finding{Kind: Access, Asked: limit, Side: cell.Below, Rule: r.Set.Reach.Name, Basis: rules.Practice}
 	f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	f.Gap, f.Short = nearest, nearest-limit
 	if first != nil {

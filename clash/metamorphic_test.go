@@ -272,14 +272,14 @@ func alike(t *testing.T, what string, was, is *clash.Result, to func(x, y float6
 			continue
 		}
 		delete(byID, f.ID)
-		side := f.Side
+		side := f.Side.String()
 		if to, ok := quarter[side]; ok && turned {
 			side = to
 		}
 		// The axes of an item are those of the building: its sideways moves, and so who gives way between equals, and
 		// the stretch that its place is the middle of, are others once it is turned.
 		loose := turned && (item(f.A) || f.B != nil && item(*f.B))
-		if f.Kind != g.Kind || f.A != g.A || name(f.B) != name(g.B) || side != g.Side || f.Rule != g.Rule || f.GivesWay != g.GivesWay && !loose || name(f.Bay) != name(g.Bay) && !loose {
+		if f.Kind != g.Kind || f.A != g.A || name(f.B) != name(g.B) || side != g.Side.String() || f.Rule != g.Rule || f.GivesWay != g.GivesWay && !loose || name(f.Bay) != name(g.Bay) && !loose {
 			say("%s: was %s %s / %s %s %q %s in %s, is %s %s / %s %s %q %s in %s", f.ID, f.Kind, f.A, name(f.B), f.Side, f.Rule, f.GivesWay, name(f.Bay), g.Kind, g.A, name(g.B), g.Side, g.Rule, g.GivesWay, name(g.Bay))
 			continue
 		}
@@ -572,8 +572,8 @@ func TestMovesClear(t *testing.T) {
 			}
 		}
 		for _, f := range b.checked(t, spelling{}, opt).Findings {
-			also := slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide.String() })
-			if f.Kind == clash.Access || f.Side == cell.OneSide.String() || also || f.B == nil || f.AKind == "support" || strings.Contains(f.Note, "its rows together") {
+			also := slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide })
+			if f.Kind == clash.Access || f.Side == cell.OneSide || also || f.B == nil || f.AKind == "support" || strings.Contains(f.Note, "its rows together") {
 				continue // what else stands there counts for these
 			}
 			two := b.only(func(r *row) bool { return r.id == f.A || r.id == *f.B }).copy()
@@ -621,7 +621,7 @@ func TestMovesClearByEdit(t *testing.T) {
 	ctx := context.Background()
 	tried := 0
 	for _, f := range b.checked(t, spelling{}, opt).Findings {
-		if f.Kind == clash.Access || f.Side == cell.OneSide.String() || len(f.Also) > 1 || tried >= 24 {
+		if f.Kind == clash.Access || f.Side == cell.OneSide || len(f.Also) > 1 || tried >= 24 {
 			continue
 		}
 		for _, mv := range f.Moves {
@@ -659,7 +659,7 @@ func TestMovesClearByEdit(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, g := range res.Findings {
-				if g.ID == f.ID && g.Side != cell.OneSide.String() {
+				if g.ID == f.ID && g.Side != cell.OneSide {
 					t.Errorf("seed %d: %s %s / %s (short %g): after edit of %s to %q still %s, short %g (%s)", b.seed, f.Kind, f.A, name(f.B), f.Short, mv.Zone, text, g.Kind, g.Short, g.Rule)
 				}
 			}

@@ -155,7 +155,7 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 // finding words a verdict on two zones; A and B are what was measured of them.
 func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.Verdict, byHeight bool, note string) Finding {
 	main := v.Main()
-	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: string(rules.Geometry), Rule: inOnePlace, Side: cell.Around.String()}
+	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: rules.Geometry, Rule: inOnePlace, Side: cell.Around}
 	flip := v.N > 0 && !main.OfA // the rule's of is b
 	if v.Overlap {
 		f.Kind = Overlap
@@ -169,7 +169,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.V
 		}
 	} else {
 		f.Gap, f.Asked, f.Short = main.Gap, main.Asked, main.Short()
-		f.Rule, f.Basis, f.Side = main.Rule.Name, string(main.Rule.Basis), main.Side.String()
+		f.Rule, f.Basis, f.Side = main.Rule.Name, main.Rule.Basis, main.Side
 		k := measure.Worst(v.Breaches())
 		for i, x := range v.Breaches() {
 			if i != k {
@@ -184,7 +184,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.V
 	at := r.spotOf(a, b, A, B, v, byHeight)
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)
-	f.Cost = costs[r.costOf(f.Kind, rules.Basis(f.Basis), a, b)].Word
+	f.Cost = costs[r.costOf(f.Kind, f.Basis, a, b)].Word
 	m := r.givesWay(a, b)
 	f.GivesWay = r.Zone(m).ID
 	M, O := A, B
@@ -201,7 +201,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.V
 const inOnePlace = "no two things in the same space"
 
 func also(x measure.Breach) Also {
-	return Also{Rule: x.Rule.Name, Side: x.Side.String(), Gap: x.Gap, Asked: x.Asked, Short: x.Short(), Basis: string(x.Rule.Basis)}
+	return Also{Rule: x.Rule.Name, Side: x.Side, Gap: x.Gap, Asked: x.Asked, Short: x.Short(), Basis: x.Rule.Basis}
 }
 
 // zonesOf fills in who the two are.
@@ -268,8 +268,8 @@ func (r *run) missedWords(e *measure.Encounter) string {
 func (r *run) tightIn(out *book, s, w int32, p *measure.Passage, asked float64, rule *rules.Rule) {
 	room, o := math.Max(0, p.Room), p.In.O
 	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around.String(),
-		Rule: rule.Name, Basis: string(rule.Basis), Note: "in the opening of " + r.Project.FileLine(o.Row),
+		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around,
+		Rule: rule.Name, Basis: rule.Basis, Note: "in the opening of " + r.Project.FileLine(o.Row),
 	}
 	if o.HasMargin {
 		f.Note += ", margin of that row"
@@ -488,8 +488,8 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 			better, other = nearest[1], nearest[0]
 		}
 		f := Finding{
-			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide.String(),
-			Rule: better.rule.Name, Basis: string(better.rule.Basis),
+			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide,
+			Rule: better.rule.Name, Basis: better.rule.Basis,
 		}
 		of := r.Full(better.of)
 		at := measure.Spot(of, r.Full(better.by))

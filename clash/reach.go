@@ -681,9 +681,9 @@ func (r *run) nearestHatch(i int32, h *hatch, away float64, q *reaching, sides [
 			continue
 		}
 		if math.Abs(t.out.Z) > 0.5 {
-			f.Side = sides[0].String()
+			f.From = sides[0].String()
 		} else {
-			f.Side = "the side " + TowardsWords(r.towards(i, r.Full(i).Centre, r2.Point{X: t.out.X, Y: t.out.Y}))
+			f.From = "the side " + TowardsWords(r.towards(i, r.Full(i).Centre, r2.Point{X: t.out.X, Y: t.out.Y}))
 		}
 		break
 	}
@@ -703,8 +703,8 @@ func (f *FromHatch) Words() string {
 	default:
 		s += ", but the way round is longer than the " + figure.Down(f.Reach) + " that one reaches"
 	}
-	if f.Side != "" {
-		s += "; it is worked on from " + f.Side
+	if f.From != "" {
+		s += "; it is worked on from " + f.From
 	}
 	return s
 }

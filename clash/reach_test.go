@@ -91,8 +91,8 @@ func TestReachedFromAHatch(t *testing.T) {
 					if len(h.Between) > 0 && h.Away <= h.Reach && h.Reach > 0 {
 						s += ": " + strings.Join(h.Between, ", ")
 					}
-					if h.Side != "" {
-						s += "; " + h.Side
+					if h.From != "" {
+						s += "; " + h.From
 					}
 					got = append(got, s)
 				}

@@ -526,12 +526,12 @@ func (f *Finding) swap() {
 }
 
 // turned returns a side as it is seen from the other of two.
-func turned(side string) string {
+func turned(side cell.Towards) cell.Towards {
 	switch side {
-	case cell.Above.String():
-		return cell.Below.String()
-	case cell.Below.String():
-		return cell.Above.String()
+	case cell.Above:
+		return cell.Below
+	case cell.Below:
+		return cell.Above
 	}
 	return side
 }

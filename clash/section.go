@@ -11,6 +11,7 @@ import (
 	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
+	"voidline/void/cell"
 )
 
 // Distance is a measured distance between two points, for a drawing to dimension. Of an overlap it is from the
@@ -194,7 +195,7 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 		return Distance{}, false
 	}
 	a, b := c.Full(int32(i)), c.Full(int32(j))
-	if f.Kind == Overlap || f.Side == "above" || f.Side == "below" {
+	if f.Kind == Overlap || f.Side == cell.Above || f.Side == cell.Below {
 		alo, ahi, okA := over(a, at)
 		blo, bhi, okB := over(b, at)
 		if okA && okB {
@@ -211,7 +212,7 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 		}
 	}
 	m := body.Gap(a, b)
-	if f.Side == "beside" {
+	if f.Side == cell.Beside {
 		if s, ok := body.Beside(a, b); ok {
 			m = s
 		}

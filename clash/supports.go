@@ -262,7 +262,7 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	s := &w.look.List[m.S]
 	z := w.Zone(i)
 	move := w.look.Move(i, m.S)
-	f := Finding{Rule: w.Set.Support.Name, Basis: string(w.Set.Support.Basis), Side: cell.Around.String()}
+	f := Finding{Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around}
 	what, at := "support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
 	var O body.Body
 	other := int32(-1)
@@ -275,15 +275,15 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 		sp := &w.Project.Spaces[m.Of]
 		f.Kind, other, O = Access, sp.For, sp.Body
 		f.Rule = fmt.Sprintf("%s of %s", sp.Kind, w.Zone(other).ID)
-		f.Side = sp.Side.String()
+		f.Side = sp.Side
 		if sp.Kind == void.Hatch {
 			f.Rule = "hatch to " + w.Zone(other).ID + ": the shaft from the finished face to its underside"
-			f.Side = cell.Below.String()
+			f.Side = cell.Below
 		}
 	case support.MeetsMark:
-		f.Kind, other, f.Rule, f.Side = Access, m.Of, ruleNoFixing, cell.Above.String()
+		f.Kind, other, f.Rule, f.Side = Access, m.Of, ruleNoFixing, cell.Above
 	case support.MeetsNothing:
-		f.Kind, f.Rule, f.Side = Access, ruleHang, cell.Above.String()
+		f.Kind, f.Rule, f.Side = Access, ruleHang, cell.Above
 	}
 	if m.What <= support.MeetsSpace || m.What == support.MeetsSupport {
 		part := w.look.Bodies(m.S)[m.Part]
@@ -336,7 +336,7 @@ func (w *holding) sayTier(out *book, i int32, m *support.Met) {
 	tier := &s.Levels()[m.Part]
 	carries, _ := s.TierBody(m.Part)
 	f := Finding{
-		Kind: Overlap, Rule: w.Set.Support.Name, Basis: string(w.Set.Support.Basis), Side: cell.Around.String(),
+		Kind: Overlap, Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around,
 		Depth: &Depth{Vertical: m.Deep}, Short: m.Deep,
 	}
 	w.zonesOf(&f, m.Tier, m.Of)

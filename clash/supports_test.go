@@ -75,7 +75,7 @@ func supportFindings(t testing.TB, files map[string]string, opt clash.Options) [
 			s += fmt.Sprintf(" %g of %g", f.Gap, f.Asked)
 		}
 		out = append(out, s+" "+f.GivesWay+" gives way: "+supportSaid(&f))
-		if f.Basis != string(rules.Practice) || f.AKind != "support" || f.ARow == "" || len(f.Moves) > 0 {
+		if f.Basis != rules.Practice || f.AKind != "support" || f.ARow == "" || len(f.Moves) > 0 {
 			t.Errorf("%s: basis %s, kind %s, row %s, moves %v", f.A, f.Basis, f.AKind, f.ARow, f.Moves)
 		}
 	}

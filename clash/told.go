@@ -240,7 +240,7 @@ func (r *run) protection(g *relationGroup) Protection {
 	of, from := r.Zone(g.of), r.Zone(g.from)
 	pr := Protection{
 		Of: runOrID(of), From: runOrID(from), OfRow: r.Project.FileLine(of.At()), Row: r.Project.FileLine(from.At()),
-		Pairs: int(g.pairs), Rule: g.rule.Name, Basis: string(g.rule.Basis),
+		Pairs: int(g.pairs), Rule: g.rule.Name, Basis: g.rule.Basis,
 	}
 	at := measure.Middle(r.Boxes[g.of], r.Boxes[g.from])
 	pr.At = r.spotAt(int(of.Storey), at)

@@ -50,27 +50,27 @@ const (
 // "soffit BAY" and "ceiling BAY". Lengths are millimetres, in JSON to the nearest 0.1; below nothing the two are in each
 // other.
 type Doubt struct {
-	ID         string  `json:"id"` // that a finding between the two has
-	Upper      string  `json:"upper"`
-	Lower      string  `json:"lower"`
-	UpperTrade string  `json:"upper_trade"`
-	LowerTrade string  `json:"lower_trade"`
-	UpperRow   string  `json:"upper_row"` // file:line
-	LowerRow   string  `json:"lower_row"`
-	UpperRun   string  `json:"upper_run"`
-	LowerRun   string  `json:"lower_run"`
-	UpperKind  string  `json:"upper_kind"`
-	LowerKind  string  `json:"lower_kind"`
-	Bay        *string `json:"bay"` // null: outside every bay
-	Storey     string  `json:"storey"`
-	At         Spot    `json:"at"`
-	Drawn      float64 `json:"as_drawn"`
-	Worst      float64 `json:"at_worst"`        // all tolerances the wrong way, and the beam down
-	RSS        float64 `json:"root_of_squares"` // by the root of the sum of squares, and the beam down
-	Asked      float64 `json:"asked"`           // 0 where no rule is missed and the two may touch
-	Rule       string  `json:"rule"`            // the rule in words
-	Basis      string  `json:"basis"`
-	ByHeight   bool    `json:"by_height"` // one of the two lies over a whole bay
+	ID         string      `json:"id"` // that a finding between the two has
+	Upper      string      `json:"upper"`
+	Lower      string      `json:"lower"`
+	UpperTrade string      `json:"upper_trade"`
+	LowerTrade string      `json:"lower_trade"`
+	UpperRow   string      `json:"upper_row"` // file:line
+	LowerRow   string      `json:"lower_row"`
+	UpperRun   string      `json:"upper_run"`
+	LowerRun   string      `json:"lower_run"`
+	UpperKind  string      `json:"upper_kind"`
+	LowerKind  string      `json:"lower_kind"`
+	Bay        *string     `json:"bay"` // null: outside every bay
+	Storey     string      `json:"storey"`
+	At         Spot        `json:"at"`
+	Drawn      float64     `json:"as_drawn"`
+	Worst      float64     `json:"at_worst"`        // all tolerances the wrong way, and the beam down
+	RSS        float64     `json:"root_of_squares"` // by the root of the sum of squares, and the beam down
+	Asked      float64     `json:"asked"`           // 0 where no rule is missed and the two may touch
+	Rule       string      `json:"rule"`            // the rule in words
+	Basis      rules.Basis `json:"basis"`
+	ByHeight   bool        `json:"by_height"` // one of the two lies over a whole bay
 
 	Tolerances []Tolerance `json:"tolerances"`
 	ComesDown  *ComesDown  `json:"comes_down"` // null where no beam brings the upper down on the lower
@@ -533,7 +533,7 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 		mm = append(mm, t.MM)
 	}
 	left := tolerance.Left(math.Max(0, gap), mm...)
-	x := Doubt{Drawn: left.Drawn, Worst: left.Worst, RSS: left.Usual, Tolerances: off, ComesDown: c, Rule: inOnePlace, Basis: string(rules.Geometry)}
+	x := Doubt{Drawn: left.Drawn, Worst: left.Worst, RSS: left.Usual, Tolerances: off, ComesDown: c, Rule: inOnePlace, Basis: rules.Geometry}
 	if c != nil {
 		x.Worst -= c.By
 		x.RSS -= c.By
@@ -543,7 +543,7 @@ func (d *doubts) weigh(gap float64, off []Tolerance, c *ComesDown, asks []ask) (
 	for _, a := range asks {
 		// Until they touch: further than that no more of the length comes too near.
 		if a.Valid && figure.Lacks(after, a.Gap) && !figure.Lacks(x.Drawn, a.Gap) && a.Gap > x.Asked && a.long(math.Min(x.Drawn-after, x.Drawn)) {
-			x.Asked, x.Rule, x.Basis = a.Gap, a.Rule.Name, string(a.Rule.Basis)
+			x.Asked, x.Rule, x.Basis = a.Gap, a.Rule.Name, a.Rule.Basis
 			doubtful = true
 		}
 	}

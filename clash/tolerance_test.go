@@ -17,6 +17,7 @@ import (
 	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/void"
+	"voidline/void/cell"
 )
 
 // doubted writes what may not fit in a few words: upper/lower, as drawn, at worst, by the root of the sum of squares,
@@ -275,7 +276,7 @@ func TestDoubtsComeTrue(t *testing.T) {
 				asks := append([]clash.Also{{Side: f.Side, Gap: f.Gap, Asked: f.Asked}}, f.Also...)
 				if !slices.ContainsFunc(asks, func(a clash.Also) bool {
 					// The distance around round or falling things is less than the upright one.
-					return (math.Abs(a.Gap-left) < 0.25 || a.Side == "around" && a.Gap < left) && math.Abs(a.Asked-d.Asked) < 0.05
+					return (math.Abs(a.Gap-left) < 0.25 || a.Side == cell.Around && a.Gap < left) && math.Abs(a.Asked-d.Asked) < 0.05
 				}) {
 					t.Errorf("seed %d, %s: %s/%s: %g left of %g asked is found as %s gap %g asked %g, also %v", seed, opt.Tolerance, d.Upper, d.Lower, left, d.Asked, f.Kind, f.Gap, f.Asked, f.Also)
 				}

@@ -90,15 +90,15 @@ func (m *Move) round() {
 // SideWords says the side of a rule or of a space to people, who see no left and right: "below", "end, towards grid C", "north".
 func (f *Finding) SideWords() string {
 	switch {
-	case f.Side == cell.Left.String() || f.Side == cell.Right.String():
+	case f.Side == cell.Left || f.Side == cell.Right:
 		if f.SideTowards == "" {
 			return cell.Beside.String()
 		}
 		return TowardsWords(f.SideTowards)
 	case f.SideTowards != "":
-		return f.Side + ", " + TowardsWords(f.SideTowards)
+		return f.Side.String() + ", " + TowardsWords(f.SideTowards)
 	}
-	return f.Side
+	return f.Side.String()
 }
 
 // sideOf returns where the side of a row looks that a space is on, "" for sides that say it themselves.

@@ -84,10 +84,10 @@ func foundOf(t *testing.T, c *clash.Check) (found, closed map[string]bool) {
 	}
 	found, closed = map[string]bool{}, map[string]bool{}
 	for _, f := range res.Findings {
-		if f.Side == oneSide || slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == oneSide }) {
+		if f.Side == cell.OneSide || slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide }) {
 			closed[f.A] = true
 		}
-		if f.B == nil || f.A != "T" && *f.B != "T" || f.Support != nil || f.Side == oneSide && !slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side != oneSide }) {
+		if f.B == nil || f.A != "T" && *f.B != "T" || f.Support != nil || f.Side == cell.OneSide && !slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side != cell.OneSide }) {
 			continue
 		}
 		other := *f.B
@@ -368,7 +368,7 @@ func TestForbiddenWhereTwoMeet(t *testing.T) {
 		if got != test.want {
 			t.Errorf("%s: %s forbids it %v, want %v", test.name, test.by, got, test.want)
 		}
-		found, closed := foundOf(t, clash.Open(p, clash.Options{}))
+		found, closed := foundOf(t, clash.Open(p, clash.Options{Touch: clash.None}))
 		if there := found[test.by] || test.by == oneSide && closed["M"]; there != test.want {
 			t.Errorf("%s: the check finds %v %v, want %v", test.name, found, closed, test.want)
 		}

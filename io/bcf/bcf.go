@@ -230,7 +230,7 @@ func TopicOf(f *clash.Finding, e *register.Entry) Topic {
 	if f.Note != "" {
 		line("Note: %s", f.Note)
 	}
-	for _, l := range []string{f.ATrade, f.BTrade, f.AKind, f.BKind, f.Basis} {
+	for _, l := range []string{f.ATrade, f.BTrade, f.AKind, f.BKind, string(f.Basis)} {
 		if l = register.Clean(l); l != "" && !slices.Contains(t.Labels, l) {
 			t.Labels = append(t.Labels, l)
 		}

@@ -39,7 +39,7 @@ func example() *Package {
 	hard := clash.Finding{
 		ID: idA, Kind: clash.Overlap, A: "<script>alert(1)</script>&\x01", B: to("Tŷ 管"), ATrade: "duct & co", BTrade: "=1+1", ARow: "d.csv:2", BRow: "p.csv:3",
 		Bay: to("A-B/1-2"), Storey: "Łódź", At: clash.Spot{X: 1200, Y: -3500.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &clash.Depth{Vertical: 35.9, Sideways: to(3.2)},
-		Asked: 25, Short: 60.9, Side: "around", Rule: "r\nr", Basis: "geometry", GivesWay: "Tŷ 管", Moves: []clash.Move{{Zone: "Tŷ 管", Direction: "up", By: 60.9}},
+		Asked: 25, Short: 60.9, Side: cell.Around, Rule: "r\nr", Basis: "geometry", GivesWay: "Tŷ 管", Moves: []clash.Move{{Zone: "Tŷ 管", Direction: "up", By: 60.9}},
 		Note: strings.Repeat("long ", 60), ByHeight: true,
 	}
 	plain := clash.Finding{ID: idB, Kind: clash.Access, A: "VD-1", ATrade: "ductwork", ARow: "d.csv:9", Rule: "hatch", Basis: "practice", Short: 340}

@@ -5,6 +5,7 @@ package findings
 
 import (
 	"bytes"
+	"encoding"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -184,6 +185,16 @@ func (d *reader) value(v reflect.Value, path string) bool {
 		}
 		v.Set(reflect.New(v.Type().Elem()))
 		v = v.Elem()
+	}
+	if word, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
+		s, ok := t.(string)
+		if !ok {
+			return wrong("text")
+		}
+		if err := word.UnmarshalText([]byte(s)); err != nil {
+			d.problem(offset, path+": "+err.Error(), "", "was it written by another version?")
+		}
+		return true
 	}
 	switch v.Kind() {
 	case reflect.Struct:

@@ -14,6 +14,7 @@ import (
 	"voidline/clash"
 	"voidline/io/findings"
 	"voidline/void"
+	"voidline/void/cell"
 )
 
 // document is a small answer as it is written, with a line for each key.
@@ -50,7 +51,7 @@ func TestParse(t *testing.T) {
 		Findings: []clash.Finding{{
 			ID: "abcdefghijkl", Kind: clash.Overlap, A: "D-1", B: to("P-1"), ATrade: "ductwork", BTrade: "pipework", ARow: "d.csv:2", BRow: "p.csv:2",
 			Bay: to("A-B/1-2"), At: clash.Spot{X: 1200, Y: -3.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &clash.Depth{Vertical: 35.9},
-			Asked: 25, Short: 60.9, Side: "around", Rule: "r", Basis: "geometry", Also: []clash.Also{}, GivesWay: "P-1",
+			Asked: 25, Short: 60.9, Side: cell.Around, Rule: "r", Basis: "geometry", Also: []clash.Also{}, GivesWay: "P-1",
 			Moves: []clash.Move{{Zone: "P-1", Direction: "up", By: 60.9}}, BRun: "CHW", AKind: "duct", BKind: "pipe",
 			Cost: "small", ProblemID: "mnopqrstuvwx",
 		}},

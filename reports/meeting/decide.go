@@ -68,7 +68,7 @@ func reason(f *Finding) (int, bool) {
 		return whyNoMove, true // none is known, or each was tried and meets something
 	case f.Trade == "ceilings":
 		return whyCeiling, true
-	case f.Basis == string(rules.Law):
+	case f.Basis == rules.Law:
 		return whyLaw, true
 	case f.Standing.Late:
 		return whyLate, true

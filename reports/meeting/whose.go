@@ -50,7 +50,7 @@ func (rep *Report) whose() {
 			open = append(open, *f.Finding)
 			w.sets[p]++
 			w.bays[f.Bay.Anchor] = true
-			if f.Basis != string(rules.Practice) {
+			if f.Basis != rules.Practice {
 				w.firm[p] = true
 			}
 			switch f.Standing.Mark {

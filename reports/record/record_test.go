@@ -14,10 +14,12 @@ import (
 	"pgregory.net/rapid"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/clash/schema"
 	"voidline/reports/internal/example"
 	"voidline/reports/internal/golden"
 	"voidline/reports/record"
+	"voidline/void/cell"
 )
 
 func compiled(t *testing.T) *jsonschema.Schema {
@@ -170,8 +172,8 @@ func results(t *rapid.T) *clash.Result {
 		s := g.Draw(t, "text")
 		return &s
 	}
-	side := rapid.SampledFrom([]string{"around", "above", "below", "beside", "one side"})
-	basis := rapid.SampledFrom([]string{"law", "maker", "practice", "geometry"})
+	side := rapid.SampledFrom([]cell.Towards{cell.Around, cell.Above, cell.Below, cell.Beside, cell.OneSide})
+	basis := rapid.SampledFrom([]rules.Basis{rules.Law, rules.Maker, rules.Practice, rules.Geometry})
 	n := func(label string) int { return rapid.IntRange(0, 3).Draw(t, label) }
 	r := &clash.Result{
 		Voidline: text.Draw(t, "version"), Project: text.Draw(t, "project"), Filter: text.Draw(t, "filter"),

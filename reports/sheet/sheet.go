@@ -119,7 +119,7 @@ func row(f *clash.Finding) []string {
 		Text(f.A), Text(f.ATrade), Text(f.ARun), Text(f.ARow),
 		Text(b), Text(f.BTrade), Text(f.BRun), Text(f.BRow),
 		words.Down(f.Gap), high, wide, words.Up(f.Asked), words.Up(f.Short),
-		Text(f.SideWords()), Text(f.Rule), Text(f.Basis),
+		Text(f.SideWords()), Text(f.Rule), Text(string(f.Basis)),
 		Text(f.GivesWay), Text(words.Moves(f)), Text(words.Also(f)), byHeight, Text(words.Note(f)),
 	}
 }
@@ -208,7 +208,7 @@ func doubtRow(d *clash.Doubt) []string {
 		Text(d.Upper), Text(d.UpperTrade), Text(d.UpperRun), Text(d.UpperRow),
 		Text(d.Lower), Text(d.LowerTrade), Text(d.LowerRun), Text(d.LowerRow),
 		words.Down(d.Drawn), words.Down(d.Worst), words.Down(d.RSS),
-		words.Up(d.Asked), Text(d.Rule), Text(d.Basis), Text(strings.Join(off, "; ")),
+		words.Up(d.Asked), Text(d.Rule), Text(string(d.Basis)), Text(strings.Join(off, "; ")),
 		down, Text(beam), Text(beamRow), span, byHeight, Text(d.Note), Text(d.ID),
 	}
 }

@@ -213,15 +213,15 @@ func tight(f *clash.Finding) string {
 }
 
 // clear says a gap and on which side of a it is.
-func clear(f *clash.Finding, side string, gap float64) string {
+func clear(f *clash.Finding, side cell.Towards, gap float64) string {
 	s := "no gap"
 	if g := Down(gap); g != "0" {
 		s = g + " clear"
 	}
 	switch side {
-	case "above", "below", "beside":
-		return s + " " + side + " " + Name(f.A)
-	case "one side":
+	case cell.Above, cell.Below, cell.Beside:
+		return s + " " + side.String() + " " + Name(f.A)
+	case cell.OneSide:
 		return s + " on the wider side of " + Name(f.A)
 	}
 	if f.B == nil {
@@ -236,7 +236,7 @@ func tooFar(f *clash.Finding) bool {
 }
 
 // rule says a rule and what it rests on.
-func rule(name, rests string) string { return Clean(name) + " (" + basis(rests) + ")" }
+func rule(name string, rests rules.Basis) string { return Clean(name) + " (" + basis(rests) + ")" }
 
 // toMove says what is to be moved and by how much, as an instruction; "" where the record names nobody.
 func toMove(f *clash.Finding) string {
@@ -517,11 +517,11 @@ func where(s clash.Spot) string {
 }
 
 // basis says what a rule rests on.
-func basis(b string) string {
-	if b == string(rules.Practice) {
+func basis(b rules.Basis) string {
+	if b == rules.Practice {
 		return "common practice"
 	}
-	return Clean(b)
+	return Clean(string(b))
 }
 
 // bayName names a bay with its storey.

@@ -173,7 +173,10 @@ func (g gathered) against(f *clash.Finding) string {
 
 // rule returns the first finding of the rule and basis that most of the bundle break.
 func (g gathered) rule() *clash.Finding {
-	type rule struct{ rule, basis string }
+	type rule struct {
+		rule  string
+		basis rules.Basis
+	}
 	count := map[rule]int{}
 	for _, f := range g.fs {
 		count[rule{f.Rule, f.Basis}]++
@@ -252,7 +255,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	}
 	for _, f := range shows {
 		// An overlap breaks the rule too; that it rests on geometry need not be said each time.
-		said := f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(rules.Geometry))
+		said := f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == rules.Geometry)
 		grp.Items = append(grp.Items, Item{What: what(f), ID: Clean(f.ID), Lines: brief(f, said, oneWay || theyWay)})
 	}
 	return grp, true

@@ -64,7 +64,7 @@ func Where(s clash.Spot) string { return where(s) }
 func Bay(f *clash.Finding) string { return bayName(f.Bay, f.Storey) }
 
 // Basis says what a rule rests on.
-func Basis(b rules.Basis) string { return basis(string(b)) }
+func Basis(b rules.Basis) string { return basis(b) }
 
 // OneProblem says what counts as one problem.
 const OneProblem = "Findings between the same two runs in a bay count as one problem (a run that branches: by branch; a run through one beam, wall or slab: in all bays)"
@@ -103,7 +103,7 @@ func Bundles(fs []*clash.Finding) []Bundle {
 			}
 			way := len(b.Common) > lines
 			for i, f := range g.fs {
-				b.RuleSaid[i] = f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == string(rules.Geometry))
+				b.RuleSaid[i] = f.Rule == most.Rule && (f.Basis == most.Basis || f.Basis == rules.Geometry)
 				b.WaySaid[i] = way
 			}
 		}

@@ -14,6 +14,7 @@ import (
 
 	"voidline/clash"
 	"voidline/reports/internal/example"
+	"voidline/void/cell"
 )
 
 func TestRounding(t *testing.T) {
@@ -244,8 +245,8 @@ func TestSentences(t *testing.T) {
 		{clash.Finding{Kind: clash.Overlap, A: c, B: &b, Depth: &clash.Depth{Vertical: 35.9}, Asked: 25, Short: 60.9}, "overlap 36", "SA1 reaches 36 down into the ceiling; with the 25 gap needed, 61 short in all"},
 		{clash.Finding{Kind: clash.Overlap, A: "P", B: &s, Depth: &clash.Depth{Vertical: 1.04}}, "overlap 1", "P reaches 1 up into the soffit"},
 		{clash.Finding{Kind: clash.Overlap, A: "P", B: &b, Depth: &clash.Depth{Vertical: 200, Sideways: &wide}}, "overlap 120", "they overlap by 200 in height, 120 sideways"},
-		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: "above"}, "tight, 4 short", "146 clear above P, 150 needed, 4 short"},
-		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: "around"}, "tight, 25 short", "no gap between them, 25 needed, 25 short"},
+		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: cell.Above}, "tight, 4 short", "146 clear above P, 150 needed, 4 short"},
+		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: cell.Around}, "tight, 25 short", "no gap between them, 25 needed, 25 short"},
 		{clash.Finding{Kind: clash.Access, A: "P", Gap: 410.96, Asked: 600, Short: 189.04}, "access, 189 short", "411 clear, 600 needed, 189 short"},
 		{clash.Finding{Kind: clash.Access, A: "P", Gap: 940, Asked: 600, Short: 340}, "access, 340 too far", "nearest hatch 940 away, 600 at most, 340 too far"},
 		{clash.Finding{Kind: clash.Access, A: "P"}, "access", "cannot be reached"},

@@ -93,3 +93,17 @@ func (t Towards) String() string {
 	}
 	return ""
 }
+
+// MarshalText writes the side as String does, for records.
+func (t Towards) MarshalText() ([]byte, error) { return []byte(t.String()), nil }
+
+// UnmarshalText reads what MarshalText writes, and nothing else.
+func (t *Towards) UnmarshalText(text []byte) error {
+	for is := NoSide; is <= South; is++ {
+		if is.String() == string(text) {
+			*t = is
+			return nil
+		}
+	}
+	return &Fault{What: quote(string(text)) + " is no side", Want: "around, above, below, beside, one side, start, end, left, right, or a point of the compass"}
+}

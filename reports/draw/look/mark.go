@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash"
+	"voidline/clash/rules"
 	"voidline/reports/draw"
 	"voidline/reports/words"
 )
@@ -85,11 +86,11 @@ func Rule(f *clash.Finding) string {
 	}
 	s := words.Clean(f.Rule)
 	switch f.Basis {
-	case "practice":
+	case rules.Practice:
 		s += " (common practice)"
 	case "":
 	default:
-		s += " (" + words.Clean(f.Basis) + ")"
+		s += " (" + words.Clean(string(f.Basis)) + ")"
 	}
 	return s
 }

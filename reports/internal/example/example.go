@@ -94,15 +94,15 @@ func Result() *clash.Result {
 
 	add(clash.Finding{
 		Kind: clash.Overlap, A: "B-07", B: to("ceiling A-B/1-2"), ATrade: "containment", BTrade: "ceiling", ARow: "tray.csv:9", BRow: "bays.csv:4",
-		Bay: a12, ARun: "T1", Depth: &clash.Depth{Vertical: 35.9}, Short: 35.9, Side: "above", Rule: "nothing hangs into the build-up", Basis: "geometry",
+		Bay: a12, ARun: "T1", Depth: &clash.Depth{Vertical: 35.9}, Short: 35.9, Side: cell.Above, Rule: "nothing hangs into the build-up", Basis: "geometry",
 		GivesWay: "B-07", Moves: []clash.Move{{Zone: "B-07", Direction: "up", By: 35.9}}, Note: "with the channel, plate washer and nut under it",
 	})
 	add(clash.Finding{
 		Kind: clash.Overlap, A: "SA1-02", B: to("UB-14"), ATrade: "ductwork", BTrade: "structure", ARow: "duct.csv:10", BRow: "steel.csv:15",
-		Bay: a12, ARun: "SA1", Depth: &clash.Depth{Vertical: 120, Sideways: to(300.02)}, Asked: 25, Short: 145, Side: "around",
+		Bay: a12, ARun: "SA1", Depth: &clash.Depth{Vertical: 120, Sideways: to(300.02)}, Asked: 25, Short: 145, Side: cell.Around,
 		Rule: "insulated duct to structure", Basis: "geometry", GivesWay: "SA1-02", Cost: "structure",
 		Moves: []clash.Move{{Zone: "SA1-02", Direction: "down", By: 145}, {Zone: "SA1-02", Direction: "left", By: 325.02, DY: 325.02, Towards: "grid 3"}},
-		Also:  []clash.Also{{Rule: "hand room beside ductwork", Side: "beside", Gap: 0, Asked: 100, Short: 100, Basis: "practice"}},
+		Also:  []clash.Also{{Rule: "hand room beside ductwork", Side: cell.Beside, Gap: 0, Asked: 100, Short: 100, Basis: "practice"}},
 		Note:  "outside an opening: the beam counts as its full box",
 	})
 	for i := range 5 {
@@ -110,42 +110,42 @@ func Result() *clash.Result {
 			Kind: clash.Tight, A: fmt.Sprintf("L-%02d", 20+i), B: to(fmt.Sprintf("SA1-%02d", 3+i/2)), ATrade: "lighting", BTrade: "ductwork",
 			ARow: fmt.Sprintf("lights.csv:%d", 21+i), BRow: fmt.Sprintf("duct.csv:%d", 11+i/2), BRun: "SA1", Bay: a12,
 			At:  clash.Spot{X: 7200 + 1200*float64(i), Y: 11550, Z: 6500, Level: 2800, Where: fmt.Sprintf("B+%d, grid 2-450", 1200*(i+1))},
-			Gap: 146.6 - float64(10*i), Asked: 150, Short: 3.4 + float64(10*i), Side: "above", Rule: "room to lift a luminaire out", Basis: "practice",
+			Gap: 146.6 - float64(10*i), Asked: 150, Short: 3.4 + float64(10*i), Side: cell.Above, Rule: "room to lift a luminaire out", Basis: "practice",
 			GivesWay: fmt.Sprintf("SA1-%02d", 3+i/2), Moves: []clash.Move{{Zone: fmt.Sprintf("SA1-%02d", 3+i/2), Direction: "up", By: 3.4 + float64(10*i)}},
 		})
 	}
 	add(clash.Finding{
 		Kind: clash.Overlap, A: "L-25", B: to("SA1-05"), ATrade: "lighting", BTrade: "ductwork", ARow: "lights.csv:26", BRow: "duct.csv:13", BRun: "SA1", Bay: a12,
 		At:    clash.Spot{X: 13200, Y: 11550, Z: 6500, Level: 2800, Where: "B+7200, grid 2-450"},
-		Depth: &clash.Depth{Vertical: 12.5, Sideways: to(80.0)}, Asked: 150, Short: 162.5, Side: "above", Rule: "room to lift a luminaire out", Basis: "geometry",
+		Depth: &clash.Depth{Vertical: 12.5, Sideways: to(80.0)}, Asked: 150, Short: 162.5, Side: cell.Above, Rule: "room to lift a luminaire out", Basis: "geometry",
 		GivesWay: "SA1-05", Moves: []clash.Move{{Zone: "SA1-05", Direction: "up", By: 162.5}},
 	})
 	add(clash.Finding{
-		Kind: clash.Access, A: "VD-03", ATrade: "ductwork", ARow: "duct.csv:22", Bay: b12, Gap: 940, Asked: 600, Short: 340, Side: "below",
+		Kind: clash.Access, A: "VD-03", ATrade: "ductwork", ARow: "duct.csv:22", Bay: b12, Gap: 940, Asked: 600, Short: 340, Side: cell.Below,
 		Rule: "a hatch within reach of what must be reached", Basis: "practice", GivesWay: "VD-03", Note: "the ceiling here does not lift out and has no hatch nearer than 940",
 	})
 	add(clash.Finding{
 		Kind: clash.Access, A: "FC-1", B: to("CHW-2b"), ATrade: "ductwork", BTrade: "pipework", ARow: "duct.csv:25", BRow: "pipes.csv:8", BRun: "CHW-2", Bay: b12,
-		Gap: 410.96, Asked: 600, Short: 189.04, Side: "left", SideTowards: "grid C", Rule: "working space of FC-1", Basis: "maker", GivesWay: "CHW-2b",
+		Gap: 410.96, Asked: 600, Short: 189.04, Side: cell.Left, SideTowards: "grid C", Rule: "working space of FC-1", Basis: "maker", GivesWay: "CHW-2b",
 		Moves: []clash.Move{{Zone: "CHW-2b", Direction: "right", By: 189.04, DX: 151.23, DY: -113.42, Towards: "south-east"}},
 	})
 	add(clash.Finding{
 		Kind: clash.Tight, A: "T3-01", B: to("CHW-2a"), ATrade: "containment", BTrade: "pipework", ARow: "tray.csv:16", BRow: "pipes.csv:6", ARun: "T3", BRun: "CHW-2", Bay: b12,
-		Gap: 59.99999, Asked: 150, Short: 90.00001, Side: "above", Rule: "room to lay cables above tray", Basis: "practice", ByHeight: true, GivesWay: "CHW-2a",
+		Gap: 59.99999, Asked: 150, Short: 90.00001, Side: cell.Above, Rule: "room to lay cables above tray", Basis: "practice", ByHeight: true, GivesWay: "CHW-2a",
 	})
 	add(clash.Finding{
 		Kind: clash.Tight, A: "T4-01", B: to("SA2-01"), ATrade: "containment", BTrade: "ductwork", ARow: "tray.csv:18", BRow: "duct.csv:28", ARun: "T4", BRun: "SA2", Bay: b12,
-		Gap: 0, Asked: 75, Short: 75, Side: "one side", Rule: "hand room on one side of containment", Basis: "practice", GivesWay: "T4-01",
+		Gap: 0, Asked: 75, Short: 75, Side: cell.OneSide, Rule: "hand room on one side of containment", Basis: "practice", GivesWay: "T4-01",
 		Moves: []clash.Move{{Zone: "T4-01", Direction: "left", By: 75, DX: -75, Towards: "west"}}, Note: "the other side has 40 clear, to UB-15 (steel.csv:16)",
 	})
 	add(clash.Finding{
 		Kind: clash.Overlap, A: "Tŷ Gŵyr \x1b[31mred\x1b[0m", B: to("<script>alert(1)</script> a|b"), ATrade: "ductwork", BTrade: "=1+1", ARow: "duct.csv:40", BRow: "=1+1.csv:2",
-		Bay: c34, ARun: "Żółć", BRun: "@cmd", Depth: &clash.Depth{Vertical: 5, Sideways: to(3.2)}, Short: 3.2, Side: "around", Rule: "two things\ncannot share one space", Basis: "geometry",
+		Bay: c34, ARun: "Żółć", BRun: "@cmd", Depth: &clash.Depth{Vertical: 5, Sideways: to(3.2)}, Short: 3.2, Side: cell.Around, Rule: "two things\ncannot share one space", Basis: "geometry",
 		GivesWay: "<script>alert(1)</script> a|b", Moves: []clash.Move{{Zone: "<script>alert(1)</script> a|b", Direction: "sideways", By: 3.2, DX: 1.9, DY: 2.6, Towards: "north-east"}},
 	})
 	add(clash.Finding{
 		Kind: clash.Tight, A: Long, B: to("soffit C-D/3-4"), ATrade: "ductwork", BTrade: "structure", ARow: "duct.csv:41", BRow: "bays.csv:9",
-		Gap: 11, Asked: 25, Short: 14, Side: "below", Rule: "anything to the soffit", Basis: "practice", GivesWay: Long, Moves: []clash.Move{{Zone: Long, Direction: "down", By: 14}},
+		Gap: 11, Asked: 25, Short: 14, Side: cell.Below, Rule: "anything to the soffit", Basis: "practice", GivesWay: Long, Moves: []clash.Move{{Zone: Long, Direction: "down", By: 14}},
 	})
 	for i := range r.Findings {
 		switch r.Findings[i].Kind {
