@@ -346,7 +346,7 @@ func (h *Site) setNear(b scene.Box, each func(s *Support)) {
 	if len(h.Plan.set) == 0 {
 		return
 	}
-	h.tape.Near(scene.Column(b), h.Plan.Reach(), func(o int32) {
+	h.tape.Near(scene.Column(b), h.Plan.reach(), func(o int32) {
 		if !h.Plan.IsSet(int(o)) {
 			return
 		}
