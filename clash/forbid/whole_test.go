@@ -232,7 +232,7 @@ func TestForbiddenIsWhatACheckFinds(t *testing.T) {
 		way := [...]r3.Vector{{Z: 1}, {X: 1}, {Y: 1}}[seed%3]
 		others := maps.Clone(files)
 		delete(others, "t.csv")
-		_, without := foundOf(t, clash.Open(opened(t, others), clash.Options{Workers: 1}))
+		_, without := foundOf(t, clash.Open(opened(t, others), clash.Options{Touch: clash.None, Workers: 1}))
 		const far = 450
 		bans := forbid.Forbidden(tape, forbid.Query{Zone: int32(i), Full: tape.Full(int32(i)), Dir: way, Within: r1.Interval{Lo: -far, Hi: far}, Hung: true})
 		var ends []float64
@@ -246,7 +246,7 @@ func TestForbiddenIsWhatACheckFinds(t *testing.T) {
 		}
 		slices.Sort(ends)
 		q, shifted := opened(t, files), 0.0
-		check := clash.Open(q, clash.Options{Workers: 1})
+		check := clash.Open(q, clash.Options{Touch: clash.None, Workers: 1})
 		for _, s := range about(rnd, ends) {
 			if slices.ContainsFunc(ends, func(e float64) bool { return math.Abs(e-s) < 0.15 }) || math.Abs(s) > far-1 {
 				continue

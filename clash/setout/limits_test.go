@@ -55,7 +55,7 @@ func TestLimitsBayByBay(t *testing.T) {
 				t.Fatal(err, runs)
 			}
 			var got []string
-			answer := setout.SetOut(p, clash.Open(p, clash.Options{Rules: []rules.Rule{}}), &runs[0], setout.Settings{})
+			answer := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None, Rules: []rules.Rule{}}), &runs[0], setout.Settings{})
 			for _, l := range answer.Limits {
 				bay, below, above := "-", "", ""
 				if l.Bay >= 0 {
@@ -104,7 +104,7 @@ func TestSetsThatAddUpGoElsewhere(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a := setout.SetOut(p, clash.Open(p, clash.Options{Rules: []rules.Rule{}}), &runs[0], setout.Settings{})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None, Rules: []rules.Rule{}}), &runs[0], setout.Settings{})
 		if !a.Found || len(a.Unproved) > 0 || len(a.Line.Sections) != 2 || a.Line.Sections[0].Level != test.low || a.Line.Sections[1].Level != test.high {
 			t.Errorf("%s: found %v by %+v, unproved %v; want %v to %v", test.name, a.Found, a.Line.Sections, a.Unproved, test.low, test.high)
 		}

@@ -386,8 +386,8 @@ func TestWhatIsCutFromStock(t *testing.T) {
 			"services.csv": "id,kind,x1,y1,x2,y2,size,level,hanger,run,trade\nT," + test.row + "," + test.hanger + ",R,services\n",
 		}.open(t)
 		runs, _ := setout.Assemble(p, "R", cell.Bottom)
-		a := setout.SetOut(p, clash.Open(p, clash.Options{}), &runs[0], setout.Settings{})
-		u := setout.SupportRun(p, clash.Open(p, clash.Options{}), a, setout.Hanging{Spacing: 1500})
+		a := setout.SetOut(p, clash.Open(p, clash.Options{Touch: clash.None}), &runs[0], setout.Settings{})
+		u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{Spacing: 1500})
 		got := 0
 		size := ""
 		for _, r := range u.Rods {

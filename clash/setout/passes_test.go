@@ -19,7 +19,7 @@ func TestTightestAlongTheRun(t *testing.T) {
 	ts["ductwork.csv"] = "id,service,kind,x1,y1,x2,y2,size,level\nP,supply air,duct,7000,0,7000,4000,100x100,2700\n"
 	ts["gaps.csv"] = "of,to,side,gap,basis\nany,any,around,0,practice\n"
 	p := ts.open(t)
-	ch := clash.Open(p, clash.Options{})
+	ch := clash.Open(p, clash.Options{Touch: clash.None})
 	runs, err := setout.Assemble(p, "T", cell.Bottom)
 	if err != nil {
 		t.Fatal(err)

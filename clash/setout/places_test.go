@@ -20,7 +20,7 @@ func TestNoSetOverAFixedSupport(t *testing.T) {
 			ts["ductwork.csv"] = "id,service,kind,x1,y1,x2,y2,size,level\nD,supply air,duct,5300,0,5300,4000,600x300,2990\n"
 			ts["supports.csv"] = fmt.Sprintf("run,number,along,stage\nT,12,%v,%s\n", at, stage)
 			p := ts.open(t)
-			ch := clash.Open(p, clash.Options{})
+			ch := clash.Open(p, clash.Options{Touch: clash.None})
 			runs, err := setout.Assemble(p, "T", cell.Bottom)
 			if err != nil || len(p.Supports) != 1 {
 				t.Fatal(err, p.Problems)
