@@ -301,6 +301,9 @@ func (r *Run) section(p *void.Project, pc *Piece) (up, down float64) {
 	return high - r.faceAbove(pc.Bare) + z.Grow + z.Top, down
 }
 
+// fixedAway is how far from its level a row is forbidden that is fixed, mm: further than any floor is high.
+const fixedAway = 1e5
+
 // field gathers the bars of the run laid level: stations along the run, levels of its line above the project
 // datum.
 // atOnce: rules that count over a length count at once.
@@ -326,6 +329,19 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 			bar.Open = lifted(x.Open, line)
 			f.Bars = append(f.Bars, bar)
 			things = append(things, thing(p, x, pc.Zone, line))
+		}
+		if p.Zone(pc.Zone).Stage() == void.Fixed && pc.Bare.Along.Z == 0 {
+			is := pc.Bare.Height().Lo + r.faceAbove(pc.Bare)
+			for _, away := range [2]r1.Interval{{Lo: is - fixedAway, Hi: is}, {Lo: is, Hi: is + fixedAway}} {
+				x := clash.Bar{
+					By: p.Zone(pc.Zone).ID, Zone: pc.Zone, Bay: -1, To: pc.To - pc.From, Lo: away.Lo - line, Hi: away.Hi - line, Structure: true,
+					Rule: "what is fixed stays", Basis: rules.Practice,
+				}
+				f.Bars = append(f.Bars, Bar{From: pc.From, To: pc.To, Lo: away.Lo, Hi: away.Hi, Up: up, Down: down, Of: len(things)})
+				t := thing(p, x, pc.Zone, line)
+				t.What = "fixed " + t.What
+				things = append(things, t)
+			}
 		}
 	}
 	for k := range r.Items {

@@ -1037,6 +1037,8 @@ func (s *Sheet) asked() []string {
 func (s *Sheet) kept(t *setout.Thing) string {
 	lo, hi := t.Line+t.Lo, t.Line+t.Hi
 	switch {
+	case t.Zone >= 0 && t.Zone == t.Piece: // both ways from where it is fixed
+		return "the line stays at " + s.ffl((lo+hi)/2)
 	case math.IsInf(lo, -1):
 		return "line no lower than " + s.ffl(hi)
 	case math.IsInf(hi, 1):
