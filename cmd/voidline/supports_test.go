@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -13,6 +14,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/clash/support"
 	"voidline/io/table"
 	sheets "voidline/reports/setout"
 	"voidline/void"
@@ -129,6 +131,9 @@ func TestPlacesComeBack(t *testing.T) {
 			stuck = stuck || len(s.Supports.Stuck) > 0
 			lengths++
 			gaps += len(s.Supports.Gaps)
+			for _, g := range s.Supports.Gaps {
+				stuck = stuck || slices.ContainsFunc(g.Barred, func(b support.Barring) bool { return b.What == support.BarredBySupport })
+			}
 			for k, x := range s.Supports.List {
 				supports++
 				if o := first[i].Supports.List[k]; x.N != o.N || math.Abs(x.At-o.At) > void.Hair {
