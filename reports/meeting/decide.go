@@ -56,8 +56,8 @@ func reason(f *Finding) (int, bool) {
 	case f.Standing.Mark == MarkBack && f.Standing.Amount != "":
 		return whyBack, true
 	case supports(f):
-		if h := f.Support; h != nil && h.Clears() {
-			return 0, false // the fitter sets it there
+		if h := f.Support; h != nil && (h.Clears() || h.Longer != nil) {
+			return 0, false // the fitter sets it there, or takes a longer channel
 		}
 		return whySupport, true
 	case f.Kind == clash.Overlap && (structural(f.ATrade) || structural(f.BTrade)):
