@@ -99,7 +99,7 @@ func (v *prover) nearestPlace(item, at int32, arm float64) *HatchPlace {
 		if !r.reachingOf(item, &h, ways.sides[item]).reached() || at >= 0 && r.losesBy(&h, item, arm, ways) {
 			continue
 		}
-		out := &HatchPlace{For: z.ID, X: mid.X, Y: mid.Y, Where: p.PlaceText(mid), Size: fmt.Sprintf("%.0fx%.0f", size.X, size.Y)}
+		out := &HatchPlace{For: z.ID, X: mid.X, Y: mid.Y, Where: p.PlaceText(mid), Size: fmt.Sprintf("%gx%g", figure.Tenth(size.X), figure.Tenth(size.Y))}
 		if at >= 0 {
 			by := mid.Sub(from)
 			out.Row, out.By, out.Towards = p.FileLine(p.Spaces[at].Row), figure.Tenth(by.Norm()), p.Towards(from, by)

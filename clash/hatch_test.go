@@ -25,6 +25,7 @@ func TestHatchPlace(t *testing.T) {
 		// The pipe is 110 wide, from 4945 to 5055: a shaft of 600 beside it has its middle 355 away, in steps of 50 400. South comes before north.
 		{"a pipe right under it", "P,3000,5000,7000,5000,ø110,2500\n", "", "put 600x600 at 5000, 4600"},
 		{"its own, with the pipe in its shaft", "P,3000,5000,7000,5000,ø110,2500\n", "V,hatch,5000,5000,600x600\n", "access.csv:2 by 400 to 5000, 4600"},
+		{"its own, with the pipe in its shaft, no whole size", "P,3000,5000,7000,5000,ø110,2500\n", "V,hatch,5000,5000,595.5x595.5\n", "access.csv:2 by 400 to 5000, 4600, 595.5x595.5"},
 		{"and a light in the ceiling to the south", "P,3000,5000,7000,5000,ø110,2500\nL,5000,4200,,,600x600x100,2400\n", "", "put 600x600 at 5000, 5400"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -52,7 +53,11 @@ func hatchPlaces(t *testing.T, files map[string]string) string {
 		case h.Row == "":
 			out = append(out, fmt.Sprintf("put %s at %g, %g", h.Size, h.X, h.Y))
 		default:
-			out = append(out, fmt.Sprintf("%s by %g to %g, %g", h.Row, h.By, h.X, h.Y))
+			said := fmt.Sprintf("%s by %g to %g, %g", h.Row, h.By, h.X, h.Y)
+			if h.Size != "600x600" {
+				said += ", " + h.Size
+			}
+			out = append(out, said)
 		}
 	}
 	return strings.Join(out, "; ")
