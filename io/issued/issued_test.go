@@ -91,7 +91,8 @@ func TestNoEditIsOverlooked(t *testing.T) {
 			k := rapid.IntRange(0, len(rows[i])-1).Draw(t, "cell")
 			was := rows[i][k]
 			rows[i][k] = rapid.SampledFrom([]string{"", "1", "3001", "0", "-L1", "x", "line", was + " ", was + "0"}).Draw(t, "text")
-			if rows[i][k] == was || i == len(rows)-1 && !slices.Contains([]string{"run", "what", "count", "note"}, setout.SheetColumns()[k]) ||
+			// A spreadsheet drops the quote that guards a text which begins like a sum: that is no change.
+			if rows[i][k] == was || "'"+rows[i][k] == was || i == len(rows)-1 && !slices.Contains([]string{"run", "what", "count", "note"}, setout.SheetColumns()[k]) ||
 				i == len(rows)-1 && rows[i][k] == was+" " && k != slices.Index(setout.SheetColumns(), "note") { // the seal's own row says only these
 				return
 			}
