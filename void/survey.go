@@ -132,16 +132,8 @@ func (p *Project) AddSurvey(r SurveyRow) { p.rows.surveyed = append(p.rows.surve
 
 // AsDrawn returns the project of the rows as they are now without what was surveyed.
 func (p *Project) AsDrawn() *Project {
-	q := New(p.Name, p.Files)
-	q.rows.levels, q.rows.grid, q.rows.buildups, q.rows.hangers = p.rows.levels, p.rows.grid, p.rows.buildups, p.rows.hangers
-	q.rows.openings, q.rows.access, q.rows.supports, q.Gaps = p.rows.openings, p.rows.access, p.rows.supports, p.Gaps
-	q.broken, q.notWhole, q.zonesMissing = maps.Clone(p.broken), maps.Clone(p.notWhole), p.zonesMissing
-	for _, r := range p.rows.origins {
-		q.AddOrigin(r)
-	}
-	for i := range p.rows.bays.n {
-		q.AddBay(p.bayRow(i))
-	}
+	q := p.withoutZones()
+	q.rows.supports = p.rows.supports
 	for i := range p.zones.n {
 		if z := p.Zone(i); !z.Gone {
 			r := p.written(z)
@@ -150,6 +142,66 @@ func (p *Project) AsDrawn() *Project {
 	}
 	q.Resolve()
 	return q
+}
+
+// withoutZones returns a project with all rows of this one but those of zones, of supports and of what was surveyed; it is not resolved.
+func (p *Project) withoutZones() *Project {
+	q := New(p.Name, p.Files)
+	q.rows.levels, q.rows.grid, q.rows.buildups, q.rows.hangers = p.rows.levels, p.rows.grid, p.rows.buildups, p.rows.hangers
+	q.rows.openings, q.rows.access, q.Gaps = p.rows.openings, p.rows.access, p.Gaps
+	q.broken, q.notWhole, q.zonesMissing = maps.Clone(p.broken), maps.Clone(p.notWhole), p.zonesMissing
+	for _, r := range p.rows.origins {
+		q.AddOrigin(r)
+	}
+	for i := range p.rows.bays.n {
+		q.AddBay(p.bayRow(i))
+	}
+	return q
+}
+
+// Instead is a row that takes the place of a zone's own, or of a part of it: the zone's row with other cells. The first of a zone stands for it.
+type Instead struct {
+	Zone  int
+	Cells []CellText
+}
+
+// Replaced returns the project of the rows as they are now with others in place of some: without supports.csv, and without what was surveyed
+// of the rows that are replaced. A cell that will not do is a problem, and there is no project.
+func (p *Project) Replaced(rows []Instead) (*Project, *Problem) {
+	q := p.withoutZones()
+	of := map[int][]int{}
+	gone := map[string]bool{}
+	for k := range rows {
+		i := rows[k].Zone
+		of[i], gone[fold(p.Zone(i).ID)] = append(of[i], k), true
+	}
+	for _, r := range p.rows.surveyed {
+		if !gone[fold(r.Zone.Text)] {
+			q.AddSurvey(r)
+		}
+	}
+	for i := range p.zones.n {
+		z := p.Zone(i)
+		if z.Gone {
+			continue
+		}
+		file := p.raws[z.raw].file
+		if of[i] == nil {
+			r := p.written(z)
+			q.AddZone(file, &r)
+		}
+		for _, k := range of[i] {
+			r := p.written(z)
+			for _, c := range rows[k].Cells {
+				if pr := p.setCell(&r, r.At, c.Column, c.Text, "a column of the zone tables"); pr != nil {
+					return nil, pr
+				}
+			}
+			q.AddZone(file, &r)
+		}
+	}
+	q.Resolve()
+	return q, nil
 }
 
 // bay notes a reading of a bay.

@@ -405,7 +405,7 @@ func (f *floor) bars() {
 		for _, b := range o.field.Bars {
 			t := &o.things[b.Of]
 			at := node{math.Max(0, b.From), math.Min(r.Length, b.To)}
-			if pc := f.pieceOf(r, t.Piece); pc != nil {
+			if pc := r.pieceOf(t.Piece); pc != nil {
 				at = node{math.Max(pc.From, at.lo), math.Min(pc.To, at.hi)}
 			}
 			if at.hi-at.lo <= void.Hair {
@@ -454,7 +454,8 @@ func inside(t *Thing, v r1.Interval, offset float64) r1.Interval {
 	return r1.EmptyInterval()
 }
 
-func (f *floor) pieceOf(r *Run, zone int) *Piece {
+// pieceOf returns the piece of a run that is a zone; nil where none is.
+func (r *Run) pieceOf(zone int) *Piece {
 	for i := range r.Pieces {
 		if r.Pieces[i].Zone == zone {
 			return &r.Pieces[i]

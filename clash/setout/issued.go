@@ -24,7 +24,8 @@ const (
 	RowLine        = "line"
 	RowSet         = "set"
 	RowClear       = "clear"  // the tightest over the line (rise above 0: so much is clear), or under it (below 0)
-	RowPassed      = "passes" // a beam, or a wall or a beam that it goes through
+	RowPassed      = "passes" // a beam, or what it goes through
+	RowDoubt       = "tolerance"
 	RowBlock       = "block"
 	RowGive        = "give"
 	RowSupport     = "support"
@@ -32,7 +33,9 @@ const (
 	RowChannel     = "channel"
 	RowCut         = "cut"
 	RowPart        = "part"
-	RowSeal        = "seal" // the last: how many rows stand over it, and Seal of them as its note
+	RowOrder       = "order"   // of several runs, what they want together
+	RowBetween     = "between" // of two runs that are not clear of each other when both are laid
+	RowSeal        = "seal"    // the last: how many rows stand over it, and Seal of them as its note
 )
 
 // Seal returns twelve letters that hang on every cell of a sheet's table: where they are others, somebody changed a cell.

@@ -1,18 +1,21 @@
 package setout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
+	"voidline/clash"
 	"voidline/void"
 )
 
 // Order is what several lengths want together: rods, couplers, channel and parts, cut from stock together, and fittings.
 type Order struct {
-	Supports *Supports // its list are the supports of all lengths; nil where none is supported
-	Fittings []Count   // bends of sets, corners, tees and risers, by size
+	Supports *Supports       // its list are the supports of all lengths; nil where none is supported
+	Fittings []Count         // bends of sets, corners, tees and risers, by size
+	Between  []clash.Finding // of two of the lengths when all are laid; see Built
 }
 
 // Ordered is a length that is to be ordered: as it is set out, or as it falls.
@@ -84,6 +87,19 @@ func OrderFor(p *void.Project, lengths []Ordered) *Order {
 	return o
 }
 
+// Counted returns how many supports there are: one that several lengths share counts once.
+func (o *Order) Counted() (n int) {
+	if o.Supports == nil {
+		return 0
+	}
+	for i := range o.Supports.List {
+		if o.Supports.List[i].With == "" {
+			n++
+		}
+	}
+	return n
+}
+
 // setAngle is the angle of a set to the level: as asked, else as it lies where a short set needs its straight.
 func setAngle(st Step, asked float64) float64 {
 	if asked <= 0 {
@@ -97,4 +113,54 @@ func setAngle(st Step, asked float64) float64 {
 func sizeOf(p *void.Project, zone int) string {
 	row := p.Row(zone)
 	return strings.TrimSpace(row.Size.Text + " " + p.Character(p.Zone(zone).Char).Kind)
+}
+
+// InOrder returns names of runs, or ids of rows, in the order in which they are set out: those of one frame follow the first of them, the lowest tier
+// first; else as they are.
+func InOrder(p *void.Project, names []string) []string {
+	type tier struct {
+		name, frame string
+		low         float64
+	}
+	tiers := make([]tier, len(names))
+	for k, n := range names {
+		tiers[k] = tier{name: n, low: math.Inf(1)}
+	}
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		frame, _ := z.Frame()
+		if z.Gone || frame == "" {
+			continue
+		}
+		for k := range tiers {
+			if t := &tiers[k]; strings.EqualFold(t.name, z.Run()) || strings.EqualFold(t.name, z.ID) {
+				if low := z.Bare().Height().Lo; low < t.low {
+					t.low, t.frame = low, strings.ToLower(frame)
+				}
+			}
+		}
+	}
+	var out []string
+	taken := map[string]bool{}
+	for k := range tiers {
+		if tiers[k].frame == "" {
+			out = append(out, tiers[k].name)
+			continue
+		}
+		if taken[tiers[k].frame] {
+			continue
+		}
+		taken[tiers[k].frame] = true
+		var of []tier
+		for _, t := range tiers[k:] {
+			if t.frame == tiers[k].frame {
+				of = append(of, t)
+			}
+		}
+		slices.SortStableFunc(of, func(a, b tier) int { return cmp.Compare(a.low, b.low) })
+		for _, t := range of {
+			out = append(out, t.name)
+		}
+	}
+	return out
 }

@@ -5,109 +5,123 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
 
-	"voidline/clash/rules"
+	"voidline/clash"
+	"voidline/clash/support"
 	"voidline/void"
+	"voidline/void/body"
 )
 
-// Clear is what is clear between a run that is set out and one thing over it or under it: body to body, of a ceiling from what hangs under the run.
+// Clear is what is clear between a run that is set out and one thing over it or under it: body to body, of a ceiling from what hangs under the run, of
+// two tiers of a frame from the channel between them.
 type Clear struct {
 	Thing    *Thing
-	From, To float64 // stations between which it is so
+	From, To float64 // stations between which it is so; of a slope the one where it is
 	MM       float64 // 0: they touch
 }
 
-// Passed is a beam that a run passes, or a beam or a wall that it goes through.
+// Passed is a beam that a run passes, or a beam, a wall or a slab that it goes through.
 type Passed struct {
 	Thing    *Thing
-	From, To float64     // stations
-	Above    bool        // the beam is over the run
-	Clear    float64     // and so much is clear between them; of one that it goes through from the line to the nearer of the ends of Line
-	Through  bool        // the run goes through it
-	Opening  bool        // by an opening that openings.csv has in it; else the hole is builder's work
-	Line     r1.Interval // levels that the line may have there
+	From, To float64            // stations
+	Above    bool               // the beam is over the run
+	Clear    float64            // and so much is clear between them
+	Through  *clash.GoesThrough // how the run goes through it; nil: over or under it
+	Line     r1.Interval        // through an opening by a level length: levels that the line may have there; empty where that is not known
 }
 
-// Tightest returns what leaves the least clear over a run as it is set out, and under it, of equals what comes first along it; nil where nothing is, and
-// where no line was found.
-//
-// Bars say how far it is to what is in the way: those of a body alone its distance, those of ceilings and soffits with what is asked besides.
-func (a *Answer) Tightest() (above, below *Clear) {
-	a.clears(func(c Clear, over bool) {
-		best := &below
-		if over {
-			best = &above
-		}
-		if *best == nil || c.MM < (*best).MM-void.Hair || c.MM < (*best).MM+void.Hair && c.From < (*best).From-void.Hair {
-			*best = &c
-		}
-	})
-	return above, below
+// Alongside is what is next to a run as it is laid, level lengths, sets and falls: measured body to body.
+type Alongside struct {
+	Above, Below *Clear   // what leaves the least clear over it and under it, of equals what comes first along it; nil where nothing is
+	Passed       []Passed // beams that it passes over or under, and what it goes through, in its order
 }
 
-// clears calls each with what is clear over and under the level lengths of the line, thing by thing.
-func (a *Answer) clears(each func(c Clear, over bool)) {
-	for i := range a.field.Bars {
-		b := &a.field.Bars[i]
-		if b.Of < 0 || len(b.Open) > 0 {
-			continue
-		}
-		t := &a.Things[b.Of]
-		if asked := t.Asked; t.Zone >= 0 && (asked > 0 || t.Basis != rules.Geometry) {
-			continue // that one asks for room beside it, too: it says no distance
-		}
-		for _, s := range a.Line.Sections {
-			from, to := math.Max(b.From, s.From), math.Min(b.To, s.To)
-			if to-from <= void.Hair {
-				continue
-			}
-			switch {
-			case b.Lo >= s.Level-void.Hair:
-				each(Clear{t, from, to, math.Max(0, b.Lo-s.Level+t.Asked)}, true)
-			case b.Hi <= s.Level+void.Hair:
-				each(Clear{t, from, to, math.Max(0, s.Level-b.Hi+t.Asked)}, false)
-			}
-		}
+// NextTo returns what is next to a run that was set out; nothing where no line was found.
+func (a *Answer) NextTo(p *void.Project, c *clash.Check) Alongside {
+	if !a.Found {
+		return Alongside{}
 	}
-}
-
-// Passes returns the beams that the run passes over or under, and the openings that it goes through, in its order.
-func (a *Answer) Passes(p *void.Project) (out []Passed) {
-	a.clears(func(c Clear, over bool) {
-		if c.Thing.Zone < 0 || !p.Character(p.Zone(c.Thing.Zone).Char).Entry.Beam {
-			return
-		}
-		if k := slices.IndexFunc(out, func(x Passed) bool {
-			return x.Thing.Zone == c.Thing.Zone && x.Above == over && c.From <= x.To+void.Hair && c.To >= x.From-void.Hair
-		}); k >= 0 {
-			out[k].From, out[k].To, out[k].Clear = math.Min(out[k].From, c.From), math.Max(out[k].To, c.To), math.Min(out[k].Clear, c.MM)
-			return
-		}
-		out = append(out, Passed{Thing: c.Thing, From: c.From, To: c.To, Above: over, Clear: c.MM})
-	})
-	for i := range a.field.Bars {
-		b := &a.field.Bars[i]
-		if b.Of < 0 || len(b.Open) == 0 || a.Things[b.Of].Zone < 0 || !a.Things[b.Of].Structure {
-			continue
-		}
-		for _, s := range a.Line.Sections {
-			from, to := math.Max(b.From, s.From), math.Min(b.To, s.To)
-			if to-from <= void.Hair || b.Lo >= s.Level-void.Hair || b.Hi <= s.Level+void.Hair {
+	out := a.Run.nextTo(p, c, a.Run.bodies(p, &a.Line), a.lifts)
+	for i := range out.Passed {
+		x := &out.Passed[i]
+		for k := range a.field.Bars {
+			b := &a.field.Bars[k]
+			if x.Through == nil || x.Through.Opening == nil || b.Of < 0 || a.Things[b.Of].Zone != x.Thing.Zone || b.From > x.To || b.To < x.From {
 				continue
 			}
-			for _, v := range b.Open {
-				if v.Lo-void.Hair <= s.Level && s.Level <= v.Hi+void.Hair {
-					x := Passed{Thing: &a.Things[b.Of], From: from, To: to, Through: true, Line: v, Opening: slices.ContainsFunc(p.Openings, func(o void.Opening) bool { return int(o.In) == a.Things[b.Of].Zone }), Clear: math.Max(0, math.Min(s.Level-v.Lo, v.Hi-s.Level))}
-					if !slices.ContainsFunc(out, func(y Passed) bool {
-						return y.Through && y.Thing.Zone == x.Thing.Zone && math.Abs(y.From-from) <= void.Hair
-					}) {
-						out = append(out, x)
+			for _, s := range a.Line.Sections {
+				for _, v := range b.Open {
+					if s.From < x.To && s.To > x.From && v.Lo-void.Hair <= s.Level && s.Level <= v.Hi+void.Hair {
+						x.Line = v
 					}
 				}
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Passed) int {
+	return out
+}
+
+// NextTo returns what is next to a falling run, laid from the start that was found; nothing where there is none.
+func (f *Fall) NextTo(p *void.Project, c *clash.Check) Alongside {
+	if f.Start == nil {
+		return Alongside{}
+	}
+	var laid []solid
+	for k := range f.Run.Pieces {
+		pc := &f.Run.Pieces[k]
+		laid = append(laid, solid{pc.Zone, p.Zone(pc.Zone).Around(f.Run.part(pc, pc.From, pc.To, f.LevelAt(pc.From), f.LevelAt(pc.To))), true})
+	}
+	return f.Run.nextTo(p, c, laid, nil)
+}
+
+// nextTo measures what is next to a run that is laid as bodies.
+//
+//  1. Of each body what is over and under it in plan, and what it goes through, as the check measures that.
+//     Of two tiers of a frame it is clear from what carries the upper one.
+//  2. The least over and under is the tightest. Of a beam stretches that meet are one, with the least that is clear.
+func (r *Run) nextTo(p *void.Project, c *clash.Check, laid []solid, lifts map[int32]float64) (out Alongside) {
+	fr := &frames{p: p}
+	for _, b := range laid {
+		pc := r.pieceOf(b.zone)
+		for _, n := range c.Neighbours(b.zone, b.full, b.hung, lifts) {
+			if n.Zone >= 0 && support.SameFrame(p.Zone(b.zone), p.Zone(n.Zone)) {
+				if fr.plan == nil {
+					fr.plan = support.Of(p, support.Options{})
+				}
+				upper := b.zone
+				if n.Over {
+					upper = n.Zone
+				}
+				n.Clear = math.Max(0, n.Clear-fr.carries(upper))
+			}
+			from, to := r.along(pc, n.Plan)
+			t := thing(p, n.Bar, b.zone, 0)
+			if n.Zone >= 0 && p.Character(p.Zone(n.Zone).Char).Entry.Beam {
+				out.add(Passed{Thing: &t, From: from, To: to, Above: n.Over, Clear: n.Clear, Line: r1.EmptyInterval()})
+			}
+			if rise := b.full.Along.Z * (b.full.Along.X*pc.dir().X + b.full.Along.Y*pc.dir().Y); rise != 0 && (n.Zone < 0 || p.Zone(n.Zone).Full().Along.Z == 0) {
+				// Of a slope and something level the one end is the tightest.
+				if from = to; (rise > 0) != n.Over {
+					from, _ = r.along(pc, n.Plan)
+				}
+				to = from
+			}
+			best := &out.Below
+			if n.Over {
+				best = &out.Above
+			}
+			if x := *best; x == nil || n.Clear < x.MM-void.Hair || n.Clear < x.MM+void.Hair && from < x.From-void.Hair {
+				*best = &Clear{&t, from, to, n.Clear}
+			}
+		}
+		for _, g := range c.Through(b.zone, b.full) {
+			from, to := r.along(pc, body.Shared(body.Outline(b.full), body.Outline(p.Zone(g.Zone).Full())))
+			t := thing(p, clash.Bar{By: p.Zone(g.Zone).ID, Zone: g.Zone, Bay: -1, Structure: true}, b.zone, 0)
+			out.add(Passed{Thing: &t, From: from, To: to, Through: &g, Line: r1.EmptyInterval()})
+		}
+	}
+	slices.SortStableFunc(out.Passed, func(x, y Passed) int {
 		switch {
 		case x.From < y.From-void.Hair:
 			return -1
@@ -117,6 +131,33 @@ func (a *Answer) Passes(p *void.Project) (out []Passed) {
 		return void.Natural(x.Thing.Name, y.Thing.Name)
 	})
 	return out
+}
+
+// add adds what is passed to what is there already of the same thing, where the two stretches meet.
+func (l *Alongside) add(x Passed) {
+	k := slices.IndexFunc(l.Passed, func(o Passed) bool {
+		return o.Thing.Zone == x.Thing.Zone && (o.Through == nil) == (x.Through == nil) && (o.Through != nil || o.Above == x.Above) && x.From <= o.To+void.Hair && x.To >= o.From-void.Hair
+	})
+	if k < 0 {
+		l.Passed = append(l.Passed, x)
+		return
+	}
+	o := &l.Passed[k]
+	o.From, o.To, o.Clear = math.Min(o.From, x.From), math.Max(o.To, x.To), math.Min(o.Clear, x.Clear)
+	if o.Through != nil && o.Through.Opening != nil && x.Through.Room < o.Through.Room {
+		o.Through = x.Through
+	}
+}
+
+// along returns the stretch of a run under an outline that lies over a piece of it.
+func (r *Run) along(pc *Piece, outline []r2.Point) (from, to float64) {
+	from, to = math.Inf(1), math.Inf(-1)
+	at, d := pc.At(pc.From), pc.dir()
+	for _, q := range outline {
+		s := pc.From + q.Sub(at).Dot(d)
+		from, to = math.Min(from, s), math.Max(to, s)
+	}
+	return math.Max(0, from), math.Min(r.Length, to)
 }
 
 // Bend is where a fitter marks a set: on the run itself, mm along it from its start, sets before it straightened out. Between the two marks is the length

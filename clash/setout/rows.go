@@ -26,6 +26,23 @@ func Columns() []string {
 // A set names no hanger, nor does a level length between two sets, a corner or an end that is so short that it has no support
 // among u; u nil: every row keeps its hanger.
 func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []string) {
+	rows, of := laidRows(p, a, u)
+	return rows, idsOf(p, of)
+}
+
+// idsOf returns the ids of zones, each once.
+func idsOf(p *void.Project, zones []int) (ids []string) {
+	seen := map[int]bool{}
+	for _, i := range zones {
+		if !seen[i] {
+			seen[i], ids = true, append(ids, p.Zone(i).ID)
+		}
+	}
+	return ids
+}
+
+// laidRows is Rows with the zone that each takes the place of.
+func laidRows(p *void.Project, a *Answer, u *Supports) (rows [][]string, of []int) {
 	r := a.Run
 	held := func(l Length) bool {
 		if u == nil {
@@ -60,9 +77,8 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 		}
 		nth[pc.Zone]++
 		id := p.Zone(pc.Zone).ID
-		if n := nth[pc.Zone]; n == 1 {
-			gone = append(gone, id)
-		} else {
+		of = append(of, pc.Zone)
+		if n := nth[pc.Zone]; n > 1 {
 			id += "/" + strconv.Itoa(n)
 			row.GUID = cell.Word{}
 		}
@@ -80,16 +96,22 @@ func Rows(p *void.Project, a *Answer, u *Supports) (rows [][]string, gone []stri
 		at := r.PieceAt(s)
 		now := at.Bare.Height().Lo + r.faceAbove(at.Bare)
 		row := p.Row(it.Zone)
-		gone = append(gone, z.ID)
+		of = append(of, it.Zone)
 		c := z.Bare().Centre
 		rows = append(rows, cells(&row, z.ID, [4]string{x(c.X), y(c.Y), "", ""},
 			"FFL"+offset(z.Bare().Height().Lo+a.Line.LevelAt(s)-now-ffl), cell.Bottom.String(), "", strings.Join(z.Joins(), "; ")))
 	}
-	return rows, gone
+	return rows, of
 }
 
 // FallRows returns the rows of a falling run at its start, to take the place of those with the ids in gone.
 func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
+	rows, of := fallRows(p, f)
+	return rows, idsOf(p, of)
+}
+
+// fallRows is FallRows with the zone that each takes the place of.
+func fallRows(p *void.Project, f *Fall) (rows [][]string, of []int) {
 	r := f.Run
 	ffl := p.Storeys[r.Storey].FFL
 	x, y := coordinates(p)
@@ -104,7 +126,7 @@ func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
 		}
 		row := p.Row(pc.Zone)
 		id := p.Zone(pc.Zone).ID
-		gone = append(gone, id)
+		of = append(of, pc.Zone)
 		rows = append(rows, cells(&row, id, [4]string{x(p0.X), y(p0.Y), x(p1.X), y(p1.Y)},
 			"FFL"+offset(za-ffl), r.Face.String(), slope(za, zb, pc.To-pc.From), strings.Join(p.Zone(pc.Zone).Joins(), "; ")))
 		for i := range r.Items {
@@ -116,12 +138,12 @@ func FallRows(p *void.Project, f *Fall) (rows [][]string, gone []string) {
 			now := lineNow(r, pc) - pieceDrop(pc)*(s-pc.From)/(pc.To-pc.From)
 			up := z + f.Falls[k]*(pc.To-s) - now
 			row, b := p.Row(it.Zone), p.Zone(it.Zone).Bare()
-			gone = append(gone, p.Zone(it.Zone).ID)
+			of = append(of, it.Zone)
 			rows = append(rows, cells(&row, p.Zone(it.Zone).ID, [4]string{x(b.Centre.X), y(b.Centre.Y), "", ""},
 				"FFL"+offset(b.Height().Lo+up-ffl), cell.Bottom.String(), "", strings.Join(p.Zone(it.Zone).Joins(), "; ")))
 		}
 	}
-	return rows, gone
+	return rows, of
 }
 
 // coordinates returns what writes an x and a y as the project's tables hold them: with its origin.

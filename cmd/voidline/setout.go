@@ -36,6 +36,9 @@ func setoutCommand(w *world) *cli.Command {
 			"supports.csv: in the folder under that name they take the place of the usual ones, here and in every other command.\n\n" +
 			"--since OLD.csv says what of a sheet that was issued (written with --format csv and the same flags) is no longer so: levels, sets,\n" +
 			"supports that move, are gone or are new, rods; first what is already drilled, which is where a row's stage is fixed.\n\n" +
+			"Several runs, or --all, come with one order for all of them, cut from stock together. Each is set out with the others as the tables have\n" +
+			"them; then all are laid together, and those that are not clear of each other are said with the order.\n\n" +
+			"--tolerance worst (or rss) adds what is clear as laid and may not fit once it is built, as check says it.\n\n" +
 			"Levels are written as in the tables: 2700, FFL+2700, datum+1650, project+7250.\n\n" +
 			"Exit status: 0 it can be done, 1 it cannot, or not all of it is proved clear and supported, 2 the tables have problems, 3 wrong usage or anything else.\n" +
 			"With --since: 0 the issued sheet still holds, 1 it does not, 2 it is no such sheet.",
@@ -60,6 +63,8 @@ func setoutCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "channel-stock", Value: lengths(catalogue.ChannelStock()), Usage: "channel stock lengths in `MM`"},
 			&cli.StringFlag{Name: "kerf", Value: "2", Usage: "`MM` lost at each cut"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
+			toleranceFlag(),
+			deflectionFlag(),
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
 			&cli.BoolFlag{Name: "all", Usage: "every run that names a hanger"},
 			&cli.StringFlag{Name: "since", Usage: "say what of the issued sheet `OLD.csv` is no longer so"},
@@ -160,12 +165,17 @@ func setOut(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	opt := clash.Options{Touch: clash.None, Firm: c.Bool("firm")}
+	if err := tolerated(c, &opt); err != nil {
+		return err
+	}
 	set.Steps.AsDrawn = !strings.EqualFold(c.String("prefer"), highest)
 	if every {
 		if names = hungRuns(p); len(names) == 0 {
 			return exit{statusUsage, fmt.Errorf("no run names a hanger: give the names of the runs that are to be set out")}
 		}
 	}
+	names = setout.InOrder(p, names)
 	var all []*sheets.Sheet
 	var lengths []setout.Ordered
 	done := true
@@ -189,6 +199,19 @@ func setOut(w *world, c *cli.Context) error {
 	k := &runSet{w: w, p: p, name: name, all: all, sep: table.Separator(dir), old: c.String("since")}
 	if len(names) > 1 {
 		k.order = setout.OrderFor(p, lengths)
+	}
+	if len(names) > 1 || opt.Tolerance != clash.AsDrawn {
+		built, err := setout.AsBuilt(c.Context, p, lengths, opt)
+		if err != nil {
+			return err
+		}
+		for i, s := range all {
+			s.Tolerance, s.Doubts = built.Tolerance, built.Doubts[i]
+		}
+		if k.order != nil {
+			k.order.Between = built.Between
+			done = done && len(built.Between) == 0
+		}
 	}
 	if k.old != "" {
 		if k.since, err = sinceIssued(p, all, k.old); err != nil {
@@ -345,9 +368,11 @@ func setAll(p *void.Project, ch *clash.Check, runs []setout.Run, set setout.Sett
 	for _, s := range all {
 		switch {
 		case s.Fall != nil:
+			s.Next = s.Fall.NextTo(p, ch)
 			done = done && s.Fall.Start != nil && (s.Fall.Into == nil || s.Fall.Into.Under == 0)
 			s.Supports = setout.SupportFall(p, ch, s.Fall, h)
 		case s.Answer.Found:
+			s.Next = s.Answer.NextTo(p, ch)
 			s.Supports = setout.SupportRun(p, ch, s.Answer, h)
 		}
 		done = done && len(s.Lacks()) == 0
@@ -372,7 +397,7 @@ type runSet struct {
 // sinceIssued says what of the sheet in a file is no longer so. Both sheets are compared as their tables say them.
 func sinceIssued(p *void.Project, all []*sheets.Sheet, old string) (*setout.Since, error) {
 	var b bytes.Buffer
-	if err := sheets.CSV(&b, all, ','); err != nil {
+	if err := sheets.CSV(&b, all, nil, ','); err != nil {
 		return nil, err
 	}
 	now, problems := issued.Parse("", b.Bytes(), "")
@@ -411,16 +436,18 @@ var setoutForms = forms[setoutForm]{
 		}
 		return sheets.OrderText(to, k.order, k.w.width)
 	}},
-	{"csv", func(to *bytes.Buffer, k *runSet) error { return sheets.CSV(to, k.all, k.sep) }},
+	{"csv", func(to *bytes.Buffer, k *runSet) error { return sheets.CSV(to, k.all, k.order, k.sep) }},
 	{"json", func(to *bytes.Buffer, k *runSet) error {
 		k.told = true
-		return sheets.JSON(to, k.all, k.since)
+		return sheets.JSON(to, k.all, k.order, k.since)
 	}},
 	{"rows", setoutRows},
 	{"supports", setoutSupports},
-	{"svg", func(to *bytes.Buffer, k *runSet) error { return draw.SVG(to, sheets.Strip(k.all), draw.SVGOptions{}) }},
+	{"svg", func(to *bytes.Buffer, k *runSet) error {
+		return draw.SVG(to, sheets.Strip(k.all, k.order), draw.SVGOptions{})
+	}},
 	{"pdf", func(to *bytes.Buffer, k *runSet) error {
-		pages := sheets.Drawn(k.all)
+		pages := sheets.Drawn(k.all, k.order)
 		pdf := draw.NewPDF(pages[0].W, pages[0].H, draw.PDFOptions{})
 		for _, d := range pages {
 			pdf.AddPage()
@@ -428,7 +455,9 @@ var setoutForms = forms[setoutForm]{
 		}
 		return pdf.Output(to)
 	}},
-	{"png", func(to *bytes.Buffer, k *runSet) error { return draw.PNG(to, sheets.Strip(k.all), draw.PNGOptions{}) }},
+	{"png", func(to *bytes.Buffer, k *runSet) error {
+		return draw.PNG(to, sheets.Strip(k.all, k.order), draw.PNGOptions{})
+	}},
 }
 
 // each calls write for the sheets until one fails.

@@ -46,7 +46,7 @@ func setOutAll(t *rapid.T, fs fstest.MapFS) (sheet, places string, p *void.Proje
 		}
 		all = append(all, ss...)
 	}
-	if err := sheets.CSV(&text, all, ','); err != nil {
+	if err := sheets.CSV(&text, all, nil, ','); err != nil {
 		t.Fatal(err)
 	}
 	if err := sheets.Places(&rows, list, ';'); err != nil {

@@ -306,7 +306,7 @@ func (w *row) into(l *setout.IssuedLength, what string) bool {
 		l.Cuts = append(l.Cuts, setout.Count{Part: w.text("part"), N: int(w.needed("count"))})
 	case setout.RowPart:
 		l.Parts = append(l.Parts, setout.Count{Part: w.text("part"), N: int(w.needed("count"))})
-	case setout.RowChannel, setout.RowBlock, setout.RowGive, setout.RowClear, setout.RowPassed: // said by others, or of what cannot be done
+	case setout.RowChannel, setout.RowBlock, setout.RowGive, setout.RowClear, setout.RowPassed, setout.RowDoubt: // said by others, or of what cannot be done
 	default:
 		w.r.bad(w.i, column("what"), fmt.Sprintf("%q is no row of a sheet", cut(what)), aSheet)
 	}

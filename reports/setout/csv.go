@@ -19,11 +19,14 @@ import (
 // all else), tier (where another of the run's frame is taken to be; rise: by how much it has to move), line, set, block (what stands where it
 // cannot be done), give, support, rod (one by one, by support), channel (of a frame, by support), cut or part; last a seal of all of them, by
 // which it is known later whether a cell was changed. Lengths are mm; levels to the nearest tenth; what does not belong to a row is empty.
-func CSV(w io.Writer, all []*Sheet, sep rune) error {
+//
+// order is what several runs want together; its rows stand after those of the sheets: order (a support, a cut, a part, a fitting), between (of two
+// runs that are not clear of each other when both are laid). nil: there is none.
+func CSV(w io.Writer, all []*Sheet, order *setout.Order, sep rune) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF, c.Comma = true, sep
 	cols := setout.SheetColumns()
-	rows := Table(all)
+	rows := slices.Concat(Table(all), orderRows(all, order))
 	seal := make([]string, len(cols))
 	for i, n := range cols {
 		switch n {
@@ -56,6 +59,54 @@ func Table(all []*Sheet) [][]string {
 	var out [][]string
 	for _, s := range all {
 		out = append(out, s.rows()...)
+	}
+	return out
+}
+
+// orderRows returns the rows of what several runs want together.
+func orderRows(all []*Sheet, o *setout.Order) [][]string {
+	if o == nil {
+		return nil
+	}
+	var out [][]string
+	cols := setout.SheetColumns()
+	names := sheet.Text(strings.Join(runNames(all), ", "))
+	row := func(what, part string, count int, note string) {
+		r := make([]string, len(cols))
+		for i, n := range cols {
+			switch n {
+			case "run":
+				r[i] = names
+			case "what":
+				r[i] = what
+			case "part":
+				r[i] = sheet.Text(part)
+			case "count":
+				if count > 0 {
+					r[i] = strconv.Itoa(count)
+				}
+			case "note":
+				r[i] = sheet.Text(note)
+			}
+		}
+		out = append(out, r)
+	}
+	if u := o.Supports; u != nil {
+		row(setout.RowOrder, "support", o.Counted(), "")
+		for _, x := range stocks(u) {
+			for _, cut := range x.Cuts {
+				row(setout.RowOrder, x.of+", "+exact(cut.Stock)+": "+plus(cut.Pieces), cut.Times, "cut from stock, all together")
+			}
+		}
+		for _, c := range u.Parts {
+			row(setout.RowOrder, c.Part, c.N, "")
+		}
+	}
+	for _, c := range o.Fittings {
+		row(setout.RowOrder, c.Part, c.N, "fitting")
+	}
+	for i := range o.Between {
+		row(setout.RowBetween, words.Between(&o.Between[i]), 0, betweenWords(&o.Between[i]))
 	}
 	return out
 }
@@ -115,18 +166,21 @@ func (s *Sheet) rows() [][]string {
 			}
 		}
 	}
-	if a := s.Answer; a != nil && a.Found {
-		above, below := a.Tightest()
-		for k, c := range []*setout.Clear{above, below} {
-			if c != nil {
-				row(setout.RowClear, where(c.From, map[string]string{
-					"from": exact(c.From), "to": exact(c.To), "rise": exact(c.MM * float64(1-2*k)), "part": c.Thing.Name, "note": []string{"above: ", "below: "}[k] + s.clearWords(c),
-				}))
-			}
+	for _, t := range s.tightest() {
+		rise := -t.c.MM
+		if t.over {
+			rise = t.c.MM
 		}
-		for _, x := range a.Passes(s.Project) {
-			row(setout.RowPassed, where(x.From, map[string]string{"from": exact(x.From), "to": exact(x.To), "part": x.Thing.Name, "note": s.passWords(&x)}))
-		}
+		row(setout.RowClear, where(t.c.From, map[string]string{
+			"from": exact(t.c.From), "to": exact(t.c.To), "rise": exact(rise), "part": t.c.Thing.Name, "note": strings.ToLower(strings.TrimPrefix(t.head, "Tightest ")) + ": " + s.clearWords(t.c),
+		}))
+	}
+	for i := range s.Next.Passed {
+		x := &s.Next.Passed[i]
+		row(setout.RowPassed, where(x.From, map[string]string{"from": exact(x.From), "to": exact(x.To), "part": x.Thing.Name, "note": s.passWords(x)}))
+	}
+	for i := range s.Doubts {
+		row(setout.RowDoubt, map[string]string{"part": s.doubtOf(&s.Doubts[i]), "note": words.SayDoubt(&s.Doubts[i])})
 	}
 	if a := s.Answer; a != nil && !a.Found {
 		for _, k := range a.Blocks {

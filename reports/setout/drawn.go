@@ -30,30 +30,38 @@ const (
 )
 
 // Drawn returns the sheets of a run, one length after the other: on the first page of each the line in large figures, the
-// elevation along the run and what fits of the tables; the rest follows on others.
-func Drawn(all []*Sheet) []*draw.Drawing {
+// elevation along the run and what fits of the tables; the rest follows on others. Last what several runs want together; nil for one.
+func Drawn(all []*Sheet, order *setout.Order) []*draw.Drawing {
 	b := &book{w: paperW, h: paperH}
 	for _, s := range all {
-		b.s = s
+		b.s, b.of = s, "Setting out, run "+s.Run().Name
 		b.turn()
 		b.sheet()
 		b.cautions()
 	}
+	if order != nil {
+		b.of = "One order for " + strings.Join(runNames(all), ", ")
+		b.turn()
+		b.order(order)
+	}
 	for i, d := range b.pages {
 		d.Say(paperW-edge, paperH-4.5, draw.Text{S: fmt.Sprintf("%d of %d", i+1, len(b.pages)), Size: small, Tone: draw.Ink, Anchor: draw.End})
-		d.Say(edge, paperH-4.5, draw.Text{S: "Setting out, run " + words.Clean(all[0].Run().Name), Size: small, Tone: draw.Ink})
+		d.Say(edge, paperH-4.5, draw.Text{S: draw.Fit(d.Name, small, paperW-2*edge-20, false), Size: small, Tone: draw.Ink})
 	}
 	return b.pages
 }
 
 // Strip returns all of it as one picture, as narrow as a phone's screen and as long as it takes.
-func Strip(all []*Sheet) *draw.Drawing {
-	b := &book{w: stripW, h: math.Inf(1), s: all[0]}
+func Strip(all []*Sheet, order *setout.Order) *draw.Drawing {
+	b := &book{w: stripW, h: math.Inf(1), s: all[0], of: "Setting out, run " + strings.Join(runNames(all), ", ")}
 	b.turn()
 	for _, s := range all {
 		b.s = s
 		b.sheet()
 		b.y += 4
+	}
+	if order != nil {
+		b.order(order)
 	}
 	b.cautions()
 	b.d.H = math.Ceil(b.y + edge)
@@ -64,6 +72,7 @@ func Strip(all []*Sheet) *draw.Drawing {
 type book struct {
 	s     *Sheet
 	w, h  float64 // of a page
+	of    string  // what the pages are of
 	pages []*draw.Drawing
 	d     *draw.Drawing
 	y     float64 // where the next line of the page begins
@@ -92,12 +101,15 @@ func (b *book) around() {
 	}
 }
 
-// nextTo says what is next to the line, but for what the elevation names.
+// nextTo says what is tightest, and where bends are marked.
 func (b *book) nextTo() string {
 	var all []string
-	for _, h := range b.s.around() {
-		if h.head != passed {
-			all = append(all, h.lines...)
+	if b.s.laid() {
+		for _, x := range b.s.tightest() {
+			all = append(all, x.head+": "+b.s.clearWords(x.c)+".")
+		}
+		if bends := b.s.bends(); len(bends) > 0 {
+			all = append(append(all, bends...), bendsMeasured)
 		}
 	}
 	return strings.Join(all, " ")
@@ -110,11 +122,19 @@ func (b *book) aroundHigh() float64 {
 
 func (b *book) turn() {
 	b.d = &draw.Drawing{
-		Name: "Setting out, run " + words.Clean(b.s.Run().Name), Desc: "The line to strike, an elevation along the run, supports and rods.",
+		Name: words.Clean(b.of), Desc: "The line to strike, an elevation along the run, supports and rods.",
 		W: b.w, H: b.h, Scale: 1,
 	}
 	b.pages = append(b.pages, b.d)
 	b.y = edge
+}
+
+// half is how wide one of two columns is.
+func (b *book) half() float64 {
+	if b.w < 150 {
+		return b.w - 2*edge
+	}
+	return (b.w - 2*edge - 6) / 2
 }
 
 // left returns how much of the page is left.
@@ -213,6 +233,14 @@ type marks struct {
 	d           *draw.Drawing
 	left, right float64
 	taken       []r2.Rect
+	later       []func() // labels are drawn over all lines
+}
+
+// say draws the labels.
+func (m *marks) say() {
+	for _, do := range m.later {
+		do()
+	}
 }
 
 // put says a text at the first of some places (the line that its letters stand on) where nothing stands yet; false where
@@ -233,7 +261,7 @@ func (m *marks) put(t draw.Text, x float64, ys ...float64) bool {
 		if !slices.ContainsFunc(m.taken, func(o r2.Rect) bool { return o.InteriorIntersects(r) }) {
 			m.taken = append(m.taken, r)
 			t.Anchor = draw.Middle
-			m.d.Say(x, y, t)
+			m.later = append(m.later, func() { m.d.Say(x, y, t) })
 			return true
 		}
 	}
@@ -283,6 +311,8 @@ func (b *book) elevation() {
 		}
 	}
 	m := marks{d: b.d, left: left, right: right}
+	// All labels stay between the names of the bays and the numbers of the supports; one that finds no room there is in the tables.
+	m.taken = append(m.taken, r2.RectFromPoints(r2.Point{X: 0, Y: 0}, r2.Point{X: b.w, Y: top}), r2.RectFromPoints(r2.Point{X: 0, Y: bottom}, r2.Point{X: b.w, Y: bottom + high}))
 	b.d.Say(edge, top-4.5, draw.Text{S: draw.Fit("Elevation along the run (heights drawn larger than lengths); levels to FFL", small, b.w-2*edge, false), Size: small, Tone: draw.Ink})
 	// Soffit and ceiling of each bay.
 	for _, v := range bays {
@@ -303,6 +333,7 @@ func (b *book) elevation() {
 	}
 	type box4 struct {
 		id             string
+		beam           bool
 		x0, x1, y0, y1 float64
 	}
 	var things []box4
@@ -317,7 +348,16 @@ func (b *book) elevation() {
 			fill = draw.Wash
 		}
 		box(fill, draw.Ink, draw.Medium, o.From, o.To, h.Lo, h.Hi)
-		things = append(things, box4{words.Clean(z.ID), X(o.From), X(o.To), Y(clip(h.Hi)), Y(clip(h.Lo))})
+		things = append(things, box4{words.Clean(z.ID), s.Project.Character(z.Char).Entry.Beam, X(o.From), X(o.To), Y(clip(h.Hi)), Y(clip(h.Lo))})
+	}
+	// Beams are named first, over their places in the slab: they are what the rods and the run go by.
+	named := map[string]bool{}
+	for _, t := range things {
+		if t.beam {
+			say := draw.Text{S: t.id, Size: 2.2, Tone: draw.Ink, Halo: true}
+			over := Y(clip(hi)) + 2.2
+			named[t.id] = m.put(say, (t.x0+t.x1)/2, over, over+2.4)
+		}
 	}
 	b.band(X, Y, level)
 	if level != nil {
@@ -374,6 +414,9 @@ func (b *book) elevation() {
 	}
 	// Its id in each thing, or over it; where another stands there already, it is left to the tables.
 	for _, t := range things {
+		if named[t.id] {
+			continue
+		}
 		say := draw.Text{S: t.id, Size: 2.2, Tone: draw.Ink, Halo: true}
 		w := draw.Width(t.id, say.Size, false)
 		mid := (t.y0 + t.y1) / 2
@@ -387,6 +430,7 @@ func (b *book) elevation() {
 			m.put(say, (t.x0+t.x1)/2, t.y0-0.8)
 		}
 	}
+	m.say()
 	// Levels at the left, lengths below.
 	ffl := s.storey().FFL
 	every := 100.0
@@ -463,7 +507,7 @@ func (b *book) line(m *marks, X, Y func(float64) float64, level func(float64) fl
 			q := math.Max(0, math.Min(r.Length, mid+w*(float64(k)/20-0.5)))
 			up, down = math.Min(up, head(q)), math.Max(down, foot(q))
 		}
-		m.put(say, X(x), up-1.2, down+4, up-5.2, down+8, up-9.2, down+12)
+		m.put(say, X(x), up-1.2, down+4, up-5.2, down+8, up-9.2, down+12, up-13.2, down+16, up-17.2)
 	}
 	if f := s.Fall; f != nil {
 		at(s.datum(level(0)), 0)
@@ -659,8 +703,59 @@ func (b *book) tables() {
 			b.grid(t, false)
 		}
 	}
+	b.passed()
 	if s.Supports != nil {
 		b.supports(s.Supports)
+	}
+}
+
+// passed lists what the run passes and goes through, and what may not fit once built.
+func (b *book) passed() {
+	s := b.s
+	if !s.laid() {
+		return
+	}
+	t := table{title: passed, head: []string{"From", "To", "Position", "What"}, width: []float64{12, 12, 34, 136}, most: 3}
+	for i := range s.Next.Passed {
+		x := &s.Next.Passed[i]
+		t.rows = append(t.rows, []string{words.Near(x.From), words.Near(x.To), s.place(x.From), s.passWords(x)})
+	}
+	if len(t.rows) > 0 {
+		b.grid(t, false)
+	}
+	if s.Tolerance != nil {
+		b.room(1.3*large + 3*1.35*plainText)
+		b.y += 1.5
+		b.say(words.MayNotFit, large, true)
+		for _, l := range s.doubtLines() {
+			b.say(l, plainText, false)
+		}
+	}
+}
+
+// order writes what several runs want together.
+func (b *book) order(o *setout.Order) {
+	b.say("One order for all of them", large+0.6, true)
+	b.say(b.of, plainText, false)
+	if len(o.Between) > 0 {
+		b.say(apartHead+":", plainText, true)
+		for i := range o.Between {
+			b.say(betweenWords(&o.Between[i])+".", plainText, false)
+		}
+		b.say(apartWords, plainText, false)
+	}
+	if u := o.Supports; u == nil {
+		b.say(noSupports, plainText, false)
+	} else {
+		b.say(supportsCounted(o), plainText, false)
+		b.stock(u)
+	}
+	t := table{title: "Fittings", head: []string{"Qty", "Fitting"}, width: []float64{12, 82}}
+	for _, f := range o.Fittings {
+		t.rows = append(t.rows, []string{strconv.Itoa(f.N), f.Part})
+	}
+	if len(t.rows) > 0 {
+		b.grid(t, true)
 	}
 }
 
@@ -740,6 +835,17 @@ func (b *book) supports(u *setout.Supports) {
 		name += ": " + strings.Join(u.Hangers, ", then ")
 	}
 	t := table{title: name, head: []string{"No", "From start", "Position"}, width: []float64{7, 12, 34}}
+	drill := map[int][2]string{} // where there are drill points they say the place
+	for _, d := range s.drillPoints() {
+		drill[d.no] = d.at
+	}
+	narrow := b.w < 150
+	switch {
+	case len(drill) > 0 && narrow: // both rods in one column
+		t.head = []string{"No", "From start", "Drill at"}
+	case len(drill) > 0:
+		t.head, t.width = []string{"No", "From start", "Position; drill rod at", "Other rod at"}, []float64{7, 12, 40, 40}
+	}
 	cols, once := s.columns(u)
 	for _, c := range cols {
 		t.head, t.width = append(t.head, c.head), append(t.width, c.wide)
@@ -747,6 +853,13 @@ func (b *book) supports(u *setout.Supports) {
 	for i := range u.List {
 		x := &u.List[i]
 		row := []string{strconv.Itoa(x.N), words.Near(x.At), s.place(x.At)}
+		if at, is := drill[x.N]; is && narrow {
+			row[2] = strings.TrimSuffix(at[0]+"; "+at[1], "; ")
+		} else if is {
+			row = []string{row[0], row[1], at[0], at[1]}
+		} else if len(drill) > 0 && !narrow {
+			row = append(row, "")
+		}
 		for _, c := range cols {
 			row = append(row, c.cell(x))
 		}
@@ -780,14 +893,29 @@ func (b *book) supports(u *setout.Supports) {
 	for _, l := range rodNotes(u) {
 		b.say(l, plainText, false)
 	}
+	b.stock(u)
+}
+
+// stock writes the cutting lists and the parts.
+func (b *book) stock(u *setout.Supports) {
 	cut := table{title: "From stock", head: []string{"Stock", "Cut from each", "Remaining"}, width: []float64{34, 48, 12}}
+	title := cut.title
 	for _, x := range stocks(u) {
-		cut.title += ", " + x.of + " " + metres(x.Total)
+		title += ", " + x.of + " " + metres(x.Total)
+	}
+	named := draw.Width(title, large, true) <= b.half()
+	if named {
+		cut.title = title
+	}
+	for _, x := range stocks(u) {
 		for _, c := range x.Cuts {
 			cut.rows = append(cut.rows, []string{strconv.Itoa(c.Times) + " x " + words.Near(c.Stock) + " " + x.of, cutWords(c.Pieces), words.Down(c.Left)})
 		}
 		if len(x.Long) > 0 {
 			cut.rows = append(cut.rows, []string{"", words.Count(len(x.Long), "piece is", "pieces are") + " longer: " + x.long, ""})
+		}
+		if !named {
+			cut.rows = append(cut.rows, []string{x.of + " in all", metres(x.Total), ""})
 		}
 	}
 	parts := table{title: "Parts", head: []string{"Qty", "Part"}, width: []float64{12, 82}, rows: partRows(u)}

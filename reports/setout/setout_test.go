@@ -4,10 +4,14 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
+	"flag"
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"voidline/clash"
 	"voidline/clash/setout"
@@ -38,6 +42,11 @@ func open(t *testing.T, dir string) (*void.Project, *clash.Check) {
 func sheetsOf(t *testing.T, dir, run string) []*sheets.Sheet {
 	t.Helper()
 	p, c := open(t, dir)
+	return setOut(t, p, c, run)
+}
+
+func setOut(t *testing.T, p *void.Project, c *clash.Check, run string) []*sheets.Sheet {
+	t.Helper()
 	runs, err := setout.Assemble(p, run, cell.Bottom)
 	if err != nil {
 		t.Fatal(err)
@@ -60,8 +69,10 @@ func sheetsOf(t *testing.T, dir, run string) []*sheets.Sheet {
 	setout.Drain(p, runs, falls)
 	for _, s := range all {
 		if s.Fall != nil {
+			s.Next = s.Fall.NextTo(p, clash.Open(p, clash.Options{Touch: clash.None}))
 			s.Supports = setout.SupportFall(p, clash.Open(p, clash.Options{Touch: clash.None}), s.Fall, setout.Hanging{Kerf: 2})
 		} else if s.Answer.Found {
+			s.Next = s.Answer.NextTo(p, clash.Open(p, clash.Options{Touch: clash.None}))
 			s.Supports = setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), s.Answer, setout.Hanging{Kerf: 2})
 		}
 	}
@@ -110,7 +121,7 @@ func TestTextIsAsItWas(t *testing.T) {
 func TestCSVHasEveryRowWhole(t *testing.T) {
 	s := sheetOf(t, three, "T2")
 	var b bytes.Buffer
-	if err := sheets.CSV(&b, []*sheets.Sheet{s}, ','); err != nil {
+	if err := sheets.CSV(&b, []*sheets.Sheet{s}, nil, ','); err != nil {
 		t.Fatal(err)
 	}
 	recs, err := csv.NewReader(&b).ReadAll()
@@ -130,7 +141,7 @@ func TestCSVHasEveryRowWhole(t *testing.T) {
 func TestCSVOfWhatCannotBeDone(t *testing.T) {
 	count := func(s *sheets.Sheet) map[string]int {
 		var b bytes.Buffer
-		if err := sheets.CSV(&b, []*sheets.Sheet{s}, ','); err != nil {
+		if err := sheets.CSV(&b, []*sheets.Sheet{s}, nil, ','); err != nil {
 			t.Fatal(err)
 		}
 		recs, err := csv.NewReader(&b).ReadAll()
@@ -178,13 +189,13 @@ func TestDrawnStaysOnThePaper(t *testing.T) {
 		pages          int
 	}{
 		{three, "T1", "datum+2120", 1},
-		{three, "T2", "datum+2185", 1},
+		{three, "T2", "datum+2185", 2}, // with drill points and what it passes
 		{three, "T3", "CANNOT BE DONE", 1},
-		{demo, "LD2", "datum+2185", 1},
+		{demo, "LD2", "datum+2185", 2},
 		{demo, "SP2", "CANNOT BE DONE", 1},
 		{demo, "TR1", "", 2}, // with two lines of headline
 		{demo, "BR1", "", 1},
-		{demo, "CD1", "", 3},
+		{demo, "CD1", "", 4}, // three lengths
 		{demo, "LTHW-F", "CANNOT BE DONE", 2},
 		{demo, "DT1", "CANNOT BE DONE", 1},
 		{frame, "P", "", 1},
@@ -192,56 +203,166 @@ func TestDrawnStaysOnThePaper(t *testing.T) {
 		{frame, "W", "RUNS OUT OF DEPTH", 1},
 	} {
 		all := sheetsOf(t, of.dir, of.run)
-		pages := sheets.Drawn(all)
+		pages := sheets.Drawn(all, nil)
 		if len(pages) > of.pages {
 			t.Errorf("%s: %d sheets, want %d", of.run, len(pages), of.pages)
 		}
 		said := false
-		for i, d := range append(pages, sheets.Strip(all)) {
-			type words struct {
-				s              string
-				x0, x1, y0, y1 float64
+		for i, d := range append(pages, sheets.Strip(all, nil)) {
+			for _, l := range faults(d) {
+				t.Errorf("%s, sheet %d: %s", of.run, i+1, l)
 			}
-			var seen []words
 			for _, it := range d.Items {
-				switch it := it.(type) {
-				case draw.Text:
-					x, y := d.On(it.At)
-					w := draw.Width(it.S, it.Size, it.Bold)
-					lo, hi, up, down := x, x+w, y-0.7*it.Size, y
-					switch it.Anchor {
-					case draw.Middle:
-						lo, hi = x-w/2, x+w/2
-					case draw.End:
-						lo, hi = x-w, x
-					}
-					if it.Up {
-						lo, hi, up, down = x-0.7*it.Size, x, y-w/2, y+w/2
-					}
-					if lo < 2 || hi > d.W-2 || down > d.H-2 || up < 2 {
-						t.Errorf("%s, sheet %d: %q at %.1f, %.1f stands past the edge", of.run, i+1, it.S, x, y)
-					}
-					for _, o := range seen {
-						if math.Min(hi, o.x1)-math.Max(lo, o.x0) > 0.3 && math.Min(down, o.y1)-math.Max(up, o.y0) > 0.3 {
-							t.Errorf("%s, sheet %d: %q stands over %q at %.1f, %.1f", of.run, i+1, it.S, o.s, x, y)
-						}
-					}
-					seen = append(seen, words{it.S, lo, hi, up, down})
+				if it, is := it.(draw.Text); is {
 					said = said || i == 0 && it.Size > 8 && it.S == of.says
-				case draw.Path:
-					for _, s := range it.Steps {
-						if s.Op == draw.Close {
-							continue
-						}
-						if x, y := d.On(s.End()); x < 2 || x > d.W-2 || y < 2 || y > d.H-2 {
-							t.Errorf("%s, sheet %d: a line reaches %.1f, %.1f", of.run, i+1, x, y)
-						}
-					}
 				}
 			}
 		}
 		if of.says != "" && !said {
 			t.Errorf("%s: %q is not in large figures on the first sheet", of.run, of.says)
 		}
+	}
+}
+
+// faults says which words of a page stand past its edge or over others, and which lines reach past the edge.
+func faults(d *draw.Drawing) (out []string) {
+	type label struct {
+		s              string
+		x0, x1, y0, y1 float64
+	}
+	var seen []label
+	for _, it := range d.Items {
+		switch it := it.(type) {
+		case draw.Text:
+			x, y := d.On(it.At)
+			w := draw.Width(it.S, it.Size, it.Bold)
+			lo, hi, up, down := x, x+w, y-0.7*it.Size, y
+			switch it.Anchor {
+			case draw.Middle:
+				lo, hi = x-w/2, x+w/2
+			case draw.End:
+				lo, hi = x-w, x
+			}
+			if it.Up {
+				lo, hi, up, down = x-0.7*it.Size, x, y-w/2, y+w/2
+			}
+			if lo < 2 || hi > d.W-2 || down > d.H-2 || up < 2 {
+				out = append(out, fmt.Sprintf("%q at %.1f, %.1f stands past the edge", it.S, x, y))
+			}
+			for _, o := range seen {
+				if math.Min(hi, o.x1)-math.Max(lo, o.x0) > 0.3 && math.Min(down, o.y1)-math.Max(up, o.y0) > 0.3 {
+					out = append(out, fmt.Sprintf("%q stands over %q at %.1f, %.1f", it.S, o.s, x, y))
+				}
+			}
+			seen = append(seen, label{it.S, lo, hi, up, down})
+		case draw.Path:
+			for _, s := range it.Steps {
+				if s.Op == draw.Close {
+					continue
+				}
+				if x, y := d.On(s.End()); x < 2 || x > d.W-2 || y < 2 || y > d.H-2 {
+					out = append(out, fmt.Sprintf("a line reaches %.1f, %.1f", x, y))
+				}
+			}
+		}
+	}
+	return out
+}
+
+var randomSheets = flag.Int("setout.sheets", 60, "random floors of TestLabelsOfRandomSheets")
+
+// On random sheets no label stands over another or past the paper's edge: runs of 0.4 to 60 m, level, falling, stepped, impossible, in several lengths, on
+// frames, under beams as near as a metre, with long names, with and without a grid and ceilings.
+func TestLabelsOfRandomSheets(t *testing.T) {
+	found, sets, blocked, falls, beams := 0, 0, 0, 0, 0
+	for seed := range *randomSheets {
+		rng := rand.New(rand.NewPCG(uint64(seed), 13))
+		n := func(lo, hi int) int { return lo + rng.IntN(hi-lo+1) }
+		long := []int{n(8, 24) * 100, n(2, 12) * 1000, n(12, 60) * 1000}[rng.IntN(3)]
+		name := []string{"R", "LV power containment east riser to core B", "CT-0017"}[rng.IntN(3)]
+		var bays, steel, ducts, tray, grid strings.Builder
+		bays.WriteString("bay,x1,y1,x2,y2,soffit,ceiling\n")
+		bay := n(3, 12) * 1000
+		for k := 0; k*bay < long+1000; k++ {
+			ceiling := "none"
+			if rng.IntN(4) > 0 {
+				ceiling = strconv.Itoa(n(24, 28) * 100)
+			}
+			fmt.Fprintf(&bays, "%s %d,%d,0,%d,8000,%d,%s\n", []string{"B", "Bay of the long corridor"}[rng.IntN(2)], k, k*bay, (k+1)*bay, n(33, 38)*100, ceiling)
+		}
+		grid.WriteString("axis,label,position\n")
+		if rng.IntN(4) > 0 {
+			for k := 0; k*bay < long+1000; k++ {
+				fmt.Fprintf(&grid, "x,%c,%d\n", 'A'+k%26, k*bay)
+				if k == 25 {
+					break
+				}
+			}
+			grid.WriteString("y,1,0\ny,2,8000\n")
+		}
+		steel.WriteString("id,kind,x1,y1,x2,y2,size,level\n")
+		if rng.IntN(4) > 0 {
+			apart := n(1, 9) * 1000
+			for x, k := 300, 0; x < long; x, k = x+apart, k+1 {
+				fmt.Fprintf(&steel, "%s%d,beam,%d,0,%[3]d,8000,%dx%d,%d\n", []string{"S", "SB-level 3-"}[rng.IntN(2)], k, x, n(1, 3)*100, n(2, 4)*100, n(29, 32)*100)
+				beams++
+			}
+			if rng.IntN(2) == 0 {
+				fmt.Fprintf(&steel, "W-wall,wall,%d,0,%[1]d,8000,100x1200,2400\n", long/2)
+			}
+		}
+		ducts.WriteString("id,trade,x1,y1,x2,y2,size,level\n")
+		for k := range n(0, 14) {
+			x := n(0, long+200)
+			fmt.Fprintf(&ducts, "%s%d,%s,%d,500,%[4]d,7500,%dx%d,%d\n", []string{"D", "extract duct number "}[rng.IntN(2)], k, []string{"ductwork", "pipework"}[rng.IntN(2)], x, n(1, 6)*100, n(1, 3)*100, n(255, 330)*10)
+		}
+		tray.WriteString("id,trade,kind,run,x1,y1,x2,y2,size,level,hanger,frame,tier,fall\n")
+		hung := []string{"", "channel 41 M10", "channel 21 M10"}[rng.IntN(3)]
+		switch rng.IntN(4) {
+		case 0: // a frame of two
+			fmt.Fprintf(&tray, "T1,containment,tray,%s,400,3000,%d,3000,300x60,2700,%s,F,1,\nT2,containment,tray,%[1]s up,400,3000,%[2]d,3000,300x60,2950,%[3]s,F,2,\n", name, long, hung)
+		case 1: // it falls
+			fmt.Fprintf(&tray, "T1,drainage,pipe,%s,400,3000,%d,3000,ø110,2900,%s,,,1 in %d\n", name, long, hung, n(40, 200))
+		case 2: // it turns
+			fmt.Fprintf(&tray, "T1,containment,tray,%s,400,3000,%d,3000,300x60,%d,%s,,,\nT2,containment,tray,%[1]s,%[2]d,3000,%[2]d,6000,300x60,%[3]d,%[4]s,,,\n", name, long, n(27, 30)*100, hung)
+		default:
+			fmt.Fprintf(&tray, "T1,containment,ladder,%s,400,3000,%d,3000,%dx100,%d,%s,,,\n", name, long, n(1, 6)*100, n(26, 31)*100, hung)
+		}
+		fs := fstest.MapFS{}
+		for f, b := range map[string]*strings.Builder{"bays": &bays, "steel": &steel, "ducts": &ducts, "tray": &tray, "grid": &grid} {
+			fs[f+".csv"] = &fstest.MapFile{Data: []byte(b.String())}
+		}
+		p, err := table.Open(context.Background(), "job", table.Options{FS: fs})
+		if err != nil {
+			t.Fatal(seed, err)
+		}
+		all := setOut(t, p, clash.Open(p, clash.Options{Touch: clash.None}), name)
+		var lengths []setout.Ordered
+		for _, s := range all {
+			if s.Fall != nil {
+				falls++
+			} else if s.Answer.Found {
+				found, sets = found+1, sets+len(s.Answer.Line.Steps)
+			} else {
+				blocked++
+			}
+			lengths = append(lengths, setout.Ordered{Answer: s.Answer, Fall: s.Fall, Supports: s.Supports, Joints: s.Joints})
+		}
+		built, err := setout.AsBuilt(context.Background(), p, lengths, clash.Options{Touch: clash.None, Tolerance: clash.WorstCase})
+		if err != nil {
+			t.Fatal(seed, err)
+		}
+		for i, s := range all {
+			s.Tolerance, s.Doubts = built.Tolerance, built.Doubts[i]
+		}
+		order := setout.OrderFor(p, lengths)
+		for i, d := range append(sheets.Drawn(all, order), sheets.Strip(all, order)) {
+			for _, l := range faults(d) {
+				t.Errorf("floor %d, page %d: %s", seed, i+1, l)
+			}
+		}
+	}
+	if t.Logf("%d found with %d sets, %d that cannot be done, %d that fall, %d beams", found, sets, blocked, falls, beams); found == 0 || sets == 0 || blocked == 0 || falls == 0 || beams == 0 {
+		t.Error("too few kinds of sheets")
 	}
 }

@@ -332,7 +332,7 @@ func SinceText(w io.Writer, s *setout.Since, name string, width int) error {
 
 // JSON writes the sheets of a run's lengths as one document: the rows of CSV, each an object of the cells that are not blank, figures as figures;
 // and what of a sheet that was issued is no longer so, where that was asked for.
-func JSON(w io.Writer, all []*Sheet, since *setout.Since) error {
+func JSON(w io.Writer, all []*Sheet, order *setout.Order, since *setout.Since) error {
 	b := bufio.NewWriter(w)
 	put := func(v any) error {
 		text, err := json.Marshal(v)
@@ -389,8 +389,67 @@ func JSON(w io.Writer, all []*Sheet, since *setout.Since) error {
 		}
 		b.WriteString("}")
 	}
-	b.WriteString("]\n}\n")
+	b.WriteString("]")
+	if order != nil {
+		b.WriteString(",\n\"order\": ")
+		if err := put(orderRecord(order)); err != nil {
+			return err
+		}
+	}
+	b.WriteString("\n}\n")
 	return b.Flush()
+}
+
+// record is what several runs want together, and what keeps them apart. Lengths are mm.
+type record struct {
+	Supports int         `json:"supports"` // one that several lengths share counts once
+	Cut      []cutRecord `json:"cut"`      // from stock, all together
+	Parts    []counted   `json:"parts"`
+	Fittings []counted   `json:"fittings"`
+	Between  []apart     `json:"between"` // runs that are not clear of each other when all are laid
+}
+
+type cutRecord struct {
+	Of     string    `json:"of"`
+	Stock  float64   `json:"stock"`
+	Count  int       `json:"count"`
+	Pieces []float64 `json:"pieces"` // of each
+	Left   float64   `json:"left"`
+}
+
+type counted struct {
+	Part  string `json:"part"`
+	Count int    `json:"count"`
+}
+
+type apart struct {
+	A    string  `json:"a"`
+	B    string  `json:"b"`
+	Kind string  `json:"kind"`
+	By   float64 `json:"short"`
+	Note string  `json:"note"`
+}
+
+func orderRecord(o *setout.Order) record {
+	r := record{Supports: o.Counted(), Cut: []cutRecord{}, Parts: []counted{}, Fittings: []counted{}, Between: []apart{}}
+	if u := o.Supports; u != nil {
+		for _, x := range stocks(u) {
+			for _, c := range x.Cuts {
+				r.Cut = append(r.Cut, cutRecord{x.of, c.Stock, c.Times, c.Pieces, words.Tenth(c.Left)})
+			}
+		}
+		for _, c := range u.Parts {
+			r.Parts = append(r.Parts, counted{c.Part, c.N})
+		}
+	}
+	for _, c := range o.Fittings {
+		r.Fittings = append(r.Fittings, counted{c.Part, c.N})
+	}
+	for i := range o.Between {
+		f := &o.Between[i]
+		r.Between = append(r.Between, apart{f.A, *f.B, string(f.Kind), words.Tenth(f.Short), betweenWords(f)})
+	}
+	return r
 }
 
 // texts are the columns whose cells are texts even where they look like figures.

@@ -32,6 +32,10 @@ type Sheet struct {
 	Joints   []setout.Joint   // where this length meets others
 	Lengths  *[]*Sheet        // all lengths of the run, in order; nil for one alone
 	Angle    float64          // of its sets, degrees; 0: as usual
+	Next     setout.Alongside // what is next to the run as it is laid
+	// Tolerance says how Doubts were looked for, which are what may not fit once the run is built; nil where that was not asked for.
+	Tolerance *clash.ToleranceUsed
+	Doubts    []clash.Doubt
 }
 
 // Run returns the run that the sheet is of.
@@ -893,7 +897,7 @@ func Text(w io.Writer, s *Sheet, width int) error {
 		s.supportText(p)
 	}
 	if drill := s.drillPoints(); len(drill) > 0 {
-		p.head("Drill points of the rods")
+		p.head(drillHead)
 		var rows [][]string
 		for _, d := range drill {
 			rows = append(rows, []string{strconv.Itoa(d.no), d.at[0], d.at[1]})
@@ -1182,21 +1186,26 @@ func stockText(p *page, u *setout.Supports) {
 	}
 }
 
+// drillHead heads where rods are drilled.
+const drillHead = "Drill points of the rods"
+
+// noSupports says that an order has none.
+const noSupports = "No supports: no length names a hanger."
+
+// supportsCounted says how many supports an order has.
+func supportsCounted(o *setout.Order) string {
+	return words.Count(o.Counted(), "support", "supports") + "; those of a frame that several share are counted once."
+}
+
 // OrderText prints one order for several lengths.
 func OrderText(w io.Writer, o *setout.Order, width int) error {
 	p := newPage(w, width)
 	p.line("")
 	p.head("One order for all of them")
 	if o.Supports == nil {
-		p.para("", "", "No supports: no length names a hanger.")
+		p.para("", "", noSupports)
 	} else {
-		n := 0
-		for i := range o.Supports.List {
-			if o.Supports.List[i].With == "" {
-				n++
-			}
-		}
-		p.para("", "", words.Count(n, "support", "supports")+"; those of a frame that several share are counted once.")
+		p.para("", "", supportsCounted(o))
 		stockText(p, o.Supports)
 	}
 	if len(o.Fittings) > 0 {
@@ -1206,6 +1215,13 @@ func OrderText(w io.Writer, o *setout.Order, width int) error {
 			rows = append(rows, []string{strconv.Itoa(f.N), words.Clean(f.Part)})
 		}
 		p.table([]string{"Qty", "Fitting"}, "0", rows)
+	}
+	if len(o.Between) > 0 {
+		p.head(apartHead)
+		for i := range o.Between {
+			p.para("", "  ", betweenWords(&o.Between[i])+".")
+		}
+		p.para("", "", apartWords)
 	}
 	return p.w.Flush()
 }

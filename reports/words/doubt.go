@@ -69,13 +69,7 @@ func doubtful(r *clash.Result, most int) Section {
 func aboutDoubts(r *clash.Result) Section {
 	u := r.Tolerance
 	s := Section{Level: 1, Title: MayNotFit}
-	way := "when all tolerances of level go the wrong way at once (the worst case)"
-	if u.By == clash.RootOfSquares {
-		way = "when tolerances of level are added up by RSS (some go one way, some the other)"
-	}
-	if u.Deflection > 0 {
-		way += " and beams come down under load by " + clash.Ratio(u.Deflection)
-	}
+	way := ToleranceWay(u)
 	if len(r.Doubtful) == 0 {
 		s.Parts = append(s.Parts, Para("None: what is clear enough as drawn stays so "+way+"."))
 	} else {
@@ -106,6 +100,18 @@ func aboutDoubts(r *clash.Result) Section {
 		s.Parts = append(s.Parts, Para("Ceilings, and what is set into them, are taken to be carried from the walls and not to come down with the steel; a ceiling that hangs from it comes down too, and then deflection is to be left out (--deflection 0). A slab is taken to stay."))
 	}
 	return s
+}
+
+// ToleranceWay says how tolerances are added up.
+func ToleranceWay(u *clash.ToleranceUsed) string {
+	way := "when all tolerances of level go the wrong way at once (the worst case)"
+	if u.By == clash.RootOfSquares {
+		way = "when tolerances of level are added up by RSS (some go one way, some the other)"
+	}
+	if u.Deflection > 0 {
+		way += " and beams come down under load by " + clash.Ratio(u.Deflection)
+	}
+	return way
 }
 
 // worstDoubts returns at most most doubts, those that are most short, in the order of the record.
@@ -143,15 +149,20 @@ func doubtWhat(d *clash.Doubt, by clash.Way) string {
 	return "may lack " + Up(d.Asked-left)
 }
 
-// doubtClear says what is left in each way of adding up.
-func doubtClear(d *clash.Doubt) string {
+// LeftOnceBuilt says what tolerances leave of a gap, in each way of adding up.
+func LeftOnceBuilt(d *clash.Doubt) string {
 	left := func(mm float64) string {
 		if Tenth(mm) < 0 {
 			return "an overlap of " + Up(-mm)
 		}
 		return Down(mm)
 	}
-	s := Down(d.Drawn) + " clear as drawn; at worst " + left(d.Worst) + ", by RSS " + left(d.RSS)
+	return "at worst " + left(d.Worst) + ", by RSS " + left(d.RSS)
+}
+
+// doubtClear says what is clear as drawn, and what of it is left.
+func doubtClear(d *clash.Doubt) string {
+	s := Down(d.Drawn) + " clear as drawn; " + LeftOnceBuilt(d)
 	if Tenth(d.Asked) > 0 {
 		s += "; " + Up(d.Asked) + " needed"
 	}
