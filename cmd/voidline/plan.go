@@ -8,6 +8,7 @@ import (
 
 	"voidline/clash"
 	"voidline/reports/plan"
+	"voidline/reports/words"
 	"voidline/void"
 	"voidline/void/vocabulary"
 )
@@ -18,13 +19,16 @@ func planCommand(w *world) *cli.Command {
 		Usage:     "draw a storey or a bay from above, with its findings numbered",
 		ArgsUsage: "DIR",
 		Description: "Draws grid lines, bays and zones from above, to scale, with the findings numbered where they are and listed\n" +
-			"beside. Findings of one problem share a number; report and check --format lines give the same numbers.\n\n" +
+			"beside. Findings of one problem share a number; report and check --format lines give the same numbers.\n" +
+			"Where one sheet cannot hold them, the first is a key with how many problems each bay has, and further sheets\n" +
+			"show its parts larger, until each problem is marked and listed on one. A PDF has them all.\n\n" +
 			"Without -o the drawing goes to standard output as SVG. With -o its form is that of the file's ending:\n" +
 			".svg, .png or .pdf. The numbers in an SVG are millimetres of the building.",
 		OnUsageError: usageError,
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "storey", Usage: "the `STOREY`; not needed where there is one"},
 			&cli.StringFlag{Name: "bay", Usage: "only `BAY`, larger"},
+			&cli.IntFlag{Name: "no", Usage: "of a plan on several sheets, only `SHEET` (1 is the key)"},
 		}, drawingFlags()...),
 		Action: func(c *cli.Context) error { return planOf(w, c) },
 	}
@@ -68,9 +72,19 @@ func planOf(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	in.Findings, in.Numbers = res.Findings, clash.Numbers(res.Findings)
+	in.Findings, in.Numbers, in.Holes = res.Findings, clash.Numbers(res.Findings), res.BuildersWork
 	in.Supports = ch.SupportPlan().FromAbove(clash.SupportNos(res.Findings))
-	return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
+	if k.sheet.Name != "" && k.sheet.H == 0 {
+		return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
+	}
+	all := plan.Sheets(in, plan.Options{Sheet: k.sheet})
+	switch no := c.Int("no"); {
+	case no < 0 || no > len(all):
+		return exit{statusUsage, fmt.Errorf("--no %d: the plan has %s", no, words.Count(len(all), "sheet", "sheets"))}
+	case no > 0:
+		return k.write(w, all[no-1])
+	}
+	return k.write(w, all[0], all[1:]...)
 }
 
 // storeyNamed finds a storey by its name; blank is the only one.

@@ -440,13 +440,6 @@ const (
 	fewProblems = 4
 )
 
-// smallest is the smallest scale at which a section can be read; span is how much of a longer cut is shown then,
-// mm, about the finding.
-const (
-	smallest = 200
-	span     = 4000
-)
-
 // bayPictures draws a bay's plan and the section through its worst finding, each for paper and for a phone.
 func bayPictures(p *void.Project, ch *clash.Check, h *support.Plan, fs []*clash.Finding, numbers map[string]int) []meeting.Picture {
 	bay := -1
@@ -501,9 +494,6 @@ func lowSection(in *section.Input) *draw.Drawing {
 		return nil
 	}
 	d := section.Draw(*in, section.Options{Sheet: lowSheet})
-	if d.Scale <= smallest/2 {
-		return d
-	}
 	if other := sectionOnPaper(*in); 2*other.Scale <= d.Scale {
 		return other
 	}
@@ -523,18 +513,9 @@ func through(p *void.Project, ch *clash.Check, h *support.Plan, f *clash.Finding
 	return &section.Input{Project: p, View: v, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID}
 }
 
-// sectionOnPaper draws a section on the smallest sheet on which it can be read.
+// sectionOnPaper draws a section for a page of its own.
 func sectionOnPaper(in section.Input) *draw.Drawing {
-	d := section.Draw(in, section.Options{Sheet: sectionSheet})
-	for _, o := range []section.Options{{Sheet: sectionSheet, Span: span}, {Sheet: sheets.A3()}, {Sheet: sheets.A3(), Span: span}} {
-		if d.Scale <= smallest {
-			break
-		}
-		if other := section.Draw(in, o); other.Scale < d.Scale {
-			d = other
-		}
-	}
-	return d
+	return section.Draw(in, section.Options{Sheet: sectionSheet})
 }
 
 // mostSnapshots is how many findings of an exchange file have a picture: a hundred take some three seconds and three

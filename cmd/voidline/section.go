@@ -56,16 +56,28 @@ func drawingFlags() []cli.Flag {
 	}
 }
 
-var drawingForms = forms[func(io.Writer, *draw.Drawing) error]{
-	{"svg", func(to io.Writer, d *draw.Drawing) error { return draw.SVG(to, d, draw.SVGOptions{}) }},
-	{"png", func(to io.Writer, d *draw.Drawing) error { return draw.PNG(to, d, draw.PNGOptions{}) }},
-	{"pdf", func(to io.Writer, d *draw.Drawing) error { return draw.PDF(to, d, draw.PDFOptions{}) }},
+// drawingForm writes a drawing of some sheets: all of them, or of many the first.
+type drawingForm struct {
+	all   bool
+	write func(to io.Writer, first *draw.Drawing, more ...*draw.Drawing) error
+}
+
+var drawingForms = forms[drawingForm]{
+	{"svg", drawingForm{write: func(to io.Writer, d *draw.Drawing, _ ...*draw.Drawing) error {
+		return draw.SVG(to, d, draw.SVGOptions{})
+	}}},
+	{"png", drawingForm{write: func(to io.Writer, d *draw.Drawing, _ ...*draw.Drawing) error {
+		return draw.PNG(to, d, draw.PNGOptions{})
+	}}},
+	{"pdf", drawingForm{true, func(to io.Writer, d *draw.Drawing, more ...*draw.Drawing) error {
+		return draw.PDF(to, d, draw.PDFOptions{}, more...)
+	}}},
 }
 
 // canvas is where and how a drawing is to be written.
 type canvas struct {
 	file  string
-	form  func(io.Writer, *draw.Drawing) error
+	form  drawingForm
 	sheet sheets.Sheet
 }
 
@@ -107,10 +119,13 @@ func sheetOf(c *cli.Context) (sheets.Sheet, error) {
 	return sheets.Sheet{}, exit{statusUsage, fmt.Errorf("--sheet %q: a4, a3 or phone", c.String("sheet"))}
 }
 
-// write writes a drawing.
-func (k canvas) write(w *world, d *draw.Drawing) error {
+// write writes a drawing of some sheets; where its form holds one it says that there are more.
+func (k canvas) write(w *world, first *draw.Drawing, more ...*draw.Drawing) error {
+	if len(more) > 0 && !k.form.all {
+		w.tell(fmt.Sprintf("this is sheet 1 of %d; --no writes another, and a PDF has all", len(more)+1))
+	}
 	var b bytes.Buffer
-	if err := k.form(&b, d); err != nil {
+	if err := k.form.write(&b, first, more...); err != nil {
 		return err
 	}
 	return put(w, k.file, b.Bytes())

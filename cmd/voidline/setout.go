@@ -448,12 +448,7 @@ var setoutForms = forms[setoutForm]{
 	}},
 	{"pdf", func(to *bytes.Buffer, k *runSet) error {
 		pages := sheets.Drawn(k.all, k.order)
-		pdf := draw.NewPDF(pages[0].W, pages[0].H, draw.PDFOptions{})
-		for _, d := range pages {
-			pdf.AddPage()
-			draw.Paint(pdf, d, 0, 0, 1)
-		}
-		return pdf.Output(to)
+		return draw.PDF(to, pages[0], draw.PDFOptions{}, pages[1:]...)
 	}},
 	{"png", func(to *bytes.Buffer, k *runSet) error {
 		return draw.PNG(to, sheets.Strip(k.all, k.order), draw.PNGOptions{})

@@ -45,13 +45,18 @@ func NewPDF(w, h float64, o PDFOptions) *fpdf.Fpdf {
 	return p
 }
 
-// PDF writes the drawing as a PDF of one page, the size of its sheet.
-func PDF(w io.Writer, d *Drawing, o PDFOptions) error {
+// PDF writes drawings as a PDF, each a page the size of its sheet; it is called as the first is.
+func PDF(w io.Writer, d *Drawing, o PDFOptions, more ...*Drawing) error {
 	p := NewPDF(d.W, d.H, o)
 	p.SetTitle(printable(d.Name, false), true)
 	p.SetSubject(printable(d.Desc, false), true)
-	p.AddPage()
-	Paint(p, d, 0, 0, 1)
+	for _, d := range append([]*Drawing{d}, more...) {
+		p.AddPageFormat("P", fpdf.SizeType{Wd: d.W, Ht: d.H})
+		if len(more) > 0 {
+			p.Bookmark(printable(d.Name, false), 0, 0)
+		}
+		Paint(p, d, 0, 0, 1)
+	}
 	if err := p.Output(w); err != nil {
 		return fmt.Errorf("PDF: %w", err)
 	}

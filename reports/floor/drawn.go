@@ -231,7 +231,7 @@ func (p *page) plan() {
 	p.numbers()
 	p.names()
 	for _, r := range p.over(setout.OnIt, setout.OffIt, setout.AtPlace) {
-		p.base.Take(r)
+		p.base.Labels.Take(r)
 	}
 	p.base.BayNames()
 }
@@ -285,7 +285,7 @@ func (p *page) over(sorts ...setout.Lies) []r2.Rect {
 func (p *page) numbers() {
 	size := 0.95 * p.small
 	places, runs := p.over(setout.AtPlace), p.over(setout.OnIt, setout.OffIt)
-	apart := func(r r2.Rect) bool { return p.base.Free(r) && !slices.ContainsFunc(places, r.Intersects) }
+	apart := func(r r2.Rect) bool { return p.base.Labels.Free(r) && !slices.ContainsFunc(places, r.Intersects) }
 	for i := range p.shown {
 		pl := &p.s.Floor.Places[i]
 		at := p.base.Spot(pl.Run.Run.Point((pl.From + pl.To) / 2))
@@ -295,13 +295,13 @@ func (p *page) numbers() {
 			return r2.RectFromCenterSize(q, r2.Point{X: 2*r + 0.6, Y: 2*r + 0.6})
 		}
 		for _, free := range []func(r2.Rect) bool{
-			func(r r2.Rect) bool { return apart(r) && !slices.ContainsFunc(runs, r.Intersects) }, apart, p.base.Free,
+			func(r r2.Rect) bool { return apart(r) && !slices.ContainsFunc(runs, r.Intersects) }, apart, p.base.Labels.Free,
 		} {
-			q, ok := p.base.Beside(at, 2*r, box, free)
+			q, ok := p.base.Labels.Beside(at, 2*r, box, free)
 			if !ok {
 				continue
 			}
-			p.base.Take(box(q))
+			p.base.Labels.Take(box(q))
 			if d := at.Sub(q); d.Norm() > r {
 				e := q.Add(d.Normalize().Mul(r))
 				p.Stroke(draw.Ink, draw.Thin, draw.Solid, e.X, e.Y, at.X, at.Y)

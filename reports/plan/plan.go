@@ -33,6 +33,8 @@ type Input struct {
 	Supports []support.Outline
 	// Numbers gives each problem (Finding.Problem) its number in the answer (clash.Numbers).
 	Numbers map[string]int
+	// Holes are those to be made; each bears its number.
+	Holes []clash.Hole
 }
 
 // Options say how to draw.
@@ -78,23 +80,29 @@ type canvas struct {
 	zones    []int
 	problems []Problem
 	trades   []string
-	column   float64 // width of the list of findings
-	byBay    bool    // too many to be marked one by one: bays are listed, with how many they have
-	bySquare bool    // likewise, of one bay: squares of it bear how many they have
-	strip    float64 // height of the title strip
+	column   float64   // width of a column of the list
+	areas    []r2.Rect // of the sheet, where the list may stand, in the order of reading
+	bySquare bool      // too many to be marked one by one: squares of the bay bear how many they have
+	strip    float64   // height of the title strip
 	whole    []string
+	heat     bool // bays alone, each with how many problems it has
+	parts    []part
+	no, of   int // of the sheet among those of the plan; 0: it is the only one
+	listed   int // of the problems, on this sheet and those before
+	holed    bool
 }
 
 // Sizes of the furniture in heights of type.
 const (
 	listWide  = 25.0
 	stripHigh = 8.6
-	bubble    = 1.5
+	longRow   = 3.35 // of a problem in the list, with its words
+	shortRow  = 1.98 // without
+	headHigh  = 2.8  // of the list's heading
 )
 
-// Draw draws the plan.
-func Draw(in Input, o Options) *draw.Drawing {
-	show := in.extent()
+// relevant returns the problems of what is drawn.
+func (in *Input) relevant() []Problem {
 	var fs []*clash.Finding
 	name := in.Project.Storeys[in.Storey].Name
 	for i := range in.Findings {
@@ -104,39 +112,85 @@ func Draw(in Input, o Options) *draw.Drawing {
 		}
 		fs = append(fs, f)
 	}
-	problems := Problems(fs, in.Numbers)
-	make := func(sheet look.Sheet, scale float64) *canvas {
-		return &canvas{
-			Base: Base{
-				Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, project: in.Project, storey: in.Storey, bay: in.Bay,
-				text: sheet.Text, small: 0.84 * sheet.Text, show: show,
-			},
-			in: in, sheet: sheet, problems: problems,
-		}
-	}
-	sheets := []look.Sheet{look.A4(), look.A3()}
-	if o.Sheet.Name != "" {
-		sheets = []look.Sheet{o.Sheet}
-	}
-	var last *canvas
-	scales := look.Scales()
-	if o.Sheet.Name != "" && o.Sheet.H == 0 {
-		scales = phoneScales
-	}
-	for _, scale := range scales {
-		for _, sheet := range sheets {
-			c := make(sheet, scale)
-			if c.lay() {
-				return c.draw()
-			}
-			last = c
-		}
-	}
-	return last.draw()
+	return Problems(fs, in.Numbers)
 }
 
-// phoneScales are those of a sheet that is no paper: scales between the usual ones show more.
-var phoneScales = []float64{5, 10, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10000, 20000, 50000, 1e5}
+// Draw draws the plan on one sheet. Where a storey has more problems than one can mark and list, its bays bear how many they have; of a bay, squares of
+// it do, and its list says how many more there are.
+func Draw(in Input, o Options) *draw.Drawing {
+	show, problems := in.extent(), in.relevant()
+	if c := in.fit(o, show, problems); c != nil {
+		return c.draw()
+	}
+	if in.Bay < 0 {
+		return in.key(o, show, problems, nil).draw()
+	}
+	return in.forced(o, show, problems).draw()
+}
+
+func (in *Input) canvas(sheet look.Sheet, scale float64, show r2.Rect, problems []Problem) *canvas {
+	return &canvas{
+		Base: Base{
+			Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, project: in.Project, storey: in.Storey, bay: in.Bay,
+			text: sheet.Text, small: 0.84 * sheet.Text, show: show,
+		},
+		in: *in, sheet: sheet, problems: problems,
+	}
+}
+
+func (o *Options) sheets() []look.Sheet {
+	if o.Sheet.Name != "" {
+		return []look.Sheet{o.Sheet}
+	}
+	return []look.Sheet{look.A4(), look.A3()}
+}
+
+// fit lays a part of the building out at the largest scale at which it fits on a sheet, each problem has its mark and the list all of them; nil
+// where there is none.
+func (in *Input) fit(o Options, show r2.Rect, problems []Problem) *canvas {
+	for _, scale := range look.Scales() {
+		for _, sheet := range o.sheets() {
+			c := in.canvas(sheet, scale, show, problems)
+			if c.lay() && c.capacity(shortRow) >= len(problems) && c.markable() {
+				return c
+			}
+		}
+	}
+	return nil
+}
+
+// forced lays a part out at the largest scale at which it fits beside a column of the list.
+func (in *Input) forced(o Options, show r2.Rect, problems []Problem) *canvas {
+	var c *canvas
+	for _, scale := range look.Scales() {
+		for _, sheet := range o.sheets() {
+			if c = in.canvas(sheet, scale, show, problems); c.lay() && (len(c.areas) > 0 || sheet.H == 0) {
+				c.bySquare = !c.markable()
+				return c
+			}
+		}
+	}
+	return c
+}
+
+// markable tries whether each problem's mark finds room.
+func (c *canvas) markable() bool {
+	size := 0.92 * c.text
+	cover := 0.0
+	for i := range c.problems {
+		w, h := look.BobSize(c.problems[i].Number, size)
+		cover += w * h
+	}
+	if most := map[bool]float64{true: 0.2, false: 0.6}[c.bay < 0]; cover > most*c.frame.X.Length()*c.frame.Y.Length() {
+		return false
+	}
+	try := *c
+	try.Drawing = &draw.Drawing{Scale: c.Scale, Origin: c.Origin}
+	try.settle(c.frame.Lo())
+	try.Grid()
+	_, ok := try.marks()
+	return ok
+}
 
 // extent returns what is shown: the bays and a little round them.
 func (in *Input) extent() r2.Rect {
@@ -150,28 +204,61 @@ func (in *Input) extent() r2.Rect {
 	if r.IsEmpty() {
 		r = r2.RectFromPoints(r2.Point{}, r2.Point{X: 1000, Y: 1000})
 	}
-	return r.ExpandedByMargin(400)
+	return r.ExpandedByMargin(beyond)
 }
 
-// lay places the plan on the sheet; false where it does not fit at this scale.
+// beyond is how much of the building is shown round the bays, mm.
+const beyond = 400.0
+
+// lay places the plan on the sheet, and the columns of the list where it leaves room: at its right, then under it. It returns false where the
+// plan does not fit at this scale.
 func (c *canvas) lay() bool {
 	m, t := c.sheet.Margin, c.text
 	box := r2.Rect{X: r1.Interval{Lo: m, Hi: c.sheet.W - m}, Y: r1.Interval{Lo: m, Hi: math.Inf(1)}}
 	if c.sheet.H > 0 {
 		c.column, c.strip = listWide*t, stripHigh*t
-		box.X.Hi -= c.column + t
 		box.Y.Hi = c.sheet.H - m - c.strip - 0.5*t
 	} else {
 		box.Y.Lo += c.heading(0, 0, c.sheet.W-2*m, true)
 	}
-	if box = c.room(box); c.sheet.H == 0 {
-		box.Y.Hi = box.Y.Lo + 1.25*c.sheet.W
+	plan := c.room(box)
+	if c.sheet.H == 0 {
+		plan.Y.Hi = plan.Y.Lo + 1.25*c.sheet.W
 	}
-	if c.show.X.Length()/c.Scale > box.X.Length() || c.show.Y.Length()/c.Scale > box.Y.Length() {
+	if c.show.X.Length()/c.Scale > plan.X.Length() || c.show.Y.Length()/c.Scale > plan.Y.Length() {
 		return false
 	}
-	c.settle(box.Lo())
+	c.settle(plan.Lo())
+	if c.sheet.H == 0 {
+		return true
+	}
+	right := box.X.Hi
+	for x := box.X.Hi - c.column; x >= c.frame.X.Hi+look.BubbleRadius(t); x -= c.column + t {
+		c.areas = append([]r2.Rect{{X: r1.Interval{Lo: x, Hi: x + c.column}, Y: box.Y}}, c.areas...)
+		right = x - t
+	}
+	if top := c.frame.Y.Hi + 2*t; box.Y.Hi-top > (headHigh+3*shortRow)*t {
+		for x := box.X.Lo; x+c.column <= right; x += c.column + t {
+			c.areas = append(c.areas, r2.Rect{X: r1.Interval{Lo: x, Hi: x + c.column}, Y: r1.Interval{Lo: top, Hi: box.Y.Hi}})
+		}
+	}
 	return true
+}
+
+// capacity returns how many rows of a height of type the list has room for.
+func (c *canvas) capacity(row float64) int {
+	if c.sheet.H == 0 {
+		return math.MaxInt
+	}
+	n := 0
+	for i, a := range c.areas {
+		high := a.Y.Length()
+		if i == 0 {
+			high -= headHigh * c.text
+		}
+		n += int(high / (row * c.text))
+	}
+	return n
 }
 
 func (c *canvas) draw() *draw.Drawing {
@@ -179,33 +266,57 @@ func (c *canvas) draw() *draw.Drawing {
 	c.Add(draw.Path{})
 	m, t := c.sheet.Margin, c.text
 	c.Bays()
-	c.bodies()
-	c.spaces()
-	c.supports()
-	c.Grid()
-	// Marks are placed before words, so that words keep clear of them, and drawn after them.
-	marks := c.marks()
-	c.names()
-	for _, f := range marks {
-		f()
+	if c.heat {
+		c.Grid()
+		c.counts()
+	} else {
+		c.bodies()
+		c.spaces()
+		c.supports()
+		c.Grid()
+		// Marks are placed before words, so that words keep clear of them, and drawn after them.
+		marks, _ := c.marks()
+		holes := c.holes()
+		c.names()
+		for _, f := range append(holes, marks...) {
+			f()
+		}
 	}
 	if c.sheet.H == 0 {
 		c.heading(m, m, c.sheet.W-2*m, false)
-		y := c.list(m, c.frame.Y.Hi+2.2*t, c.sheet.W-2*m, math.Inf(1))
-		y += 1.2 * t
+		c.areas = []r2.Rect{{X: r1.Interval{Lo: m, Hi: c.sheet.W - m}, Y: r1.Interval{Lo: c.frame.Y.Hi + 2.2*t, Hi: math.Inf(1)}}}
+		y := c.lists() + 1.2*t
 		y += look.Legend(c.Drawing, c.trades, m, y, c.sheet.W-2*m, (c.sheet.W-2*m)/2, t)
 		y += 1.8 * t
 		look.ScaleBar(c.Drawing, m, y, 0.6*c.sheet.W, t, "")
 		c.H = math.Ceil(y + 2.2*t + m)
 	} else {
-		c.list(c.sheet.W-m-c.column, m, c.column, c.sheet.H-m-c.strip-t)
+		c.lists()
 		c.foot()
 	}
 	c.Desc = c.describe()
+	c.ground()
+	return c.Drawing
+}
+
+// ground lays paper under the whole sheet.
+func (c *canvas) ground() {
 	c.Items[0] = draw.Path{Fill: draw.Paper, Steps: draw.Polyline([]r2.Point{
 		c.Sheet(0, 0), c.Sheet(c.W, 0), c.Sheet(c.W, c.H), c.Sheet(0, c.H),
 	}, true)}
-	return c.Drawing
+}
+
+// lists writes the list; it returns its foot.
+func (c *canvas) lists() float64 {
+	switch {
+	case len(c.areas) == 0:
+		return c.frame.Y.Hi
+	case c.parts != nil:
+		return c.listParts()
+	case c.heat:
+		return c.listBays()
+	}
+	return c.list()
 }
 
 func (c *canvas) title() string {
@@ -217,10 +328,17 @@ func (c *canvas) title() string {
 		}
 		return s
 	}
-	if st == "" {
-		return "Plan"
+	s := "Plan"
+	if st != "" {
+		s += " of " + st
 	}
-	return "Plan of " + st
+	switch {
+	case c.parts != nil:
+		s += ", key and problems by bay"
+	case c.heat:
+		s += ", problems by bay"
+	}
+	return s
 }
 
 // levels says the levels of the one bay that is drawn, "" for a storey.
@@ -423,167 +541,79 @@ func thin(p []r2.Point) []r2.Point {
 	return out
 }
 
-// sign is one mark on the plan: a problem, or where there is no room for each, the problems of a bay.
-type sign struct {
-	number, id, title string
-	kind              clash.Kind
-	at                r2.Point // on the sheet
-}
-
-// signs returns the marks. Where one for each problem would cover the plan, a bay has one for all of its: their
-// numbers from the first to the last.
-func (c *canvas) signs(size float64) []sign {
-	var each []sign
-	cover := 0.0
-	for i := range c.problems {
-		p := &c.problems[i]
-		f := p.Findings[0]
-		q := r2.Point{X: f.At.X, Y: f.At.Y}
-		if !c.show.ContainsPoint(q) {
-			continue
-		}
-		title := words.What(f) + ": " + look.Pair(f) + "; " + words.There(f)
-		if n := len(p.Findings); n > 1 {
-			title += fmt.Sprintf("; and %d more of the same two", n-1)
-		}
-		each = append(each, sign{p.Number, "f-" + f.ID, title, f.Kind, c.Spot(q)})
-		w, h := look.BobSize(p.Number, size)
-		cover += w * h
-	}
-	frame := c.frame.X.Length() * c.frame.Y.Length()
-	switch {
-	case c.in.Bay < 0 && cover <= 0.2*frame, c.in.Bay >= 0 && cover <= 0.6*frame:
-		return each
-	case c.in.Bay >= 0:
-		c.bySquare = true
-		return nil
-	}
-	var out []sign
-	at := map[string]int{}
-	var first, last []*Problem
-	for i := range c.problems {
-		p := &c.problems[i]
-		f := p.Findings[0]
-		bay := ""
-		if f.Bay != nil {
-			bay = *f.Bay
-		}
-		k, ok := at[bay]
-		if !ok {
-			k = len(out)
-			at[bay] = k
-			s := sign{kind: f.Kind, at: c.Spot(r2.Point{X: f.At.X, Y: f.At.Y}), title: "bay " + words.Name(bay)}
-			for j := range c.in.Project.Bays {
-				if b := &c.in.Project.Bays[j]; b.Storey == c.in.Storey && b.Label == bay {
-					s.at = c.Spot(b.Plan.Center())
-				}
-			}
-			out, first, last = append(out, s), append(first, p), append(last, p)
-		}
-		last[k] = p
-		if f.Kind == clash.Overlap {
-			out[k].kind = clash.Overlap
-		}
-	}
-	cover = 0
-	for k := range out {
-		if out[k].number = first[k].Number; last[k] != first[k] {
-			out[k].number += "–" + last[k].Number
-		}
-		w, h := look.BobSize(out[k].number, size)
-		cover += w * h
-	}
-	if cover > 0.2*frame {
-		c.byBay = true
-		return nil
-	}
-	return out
-}
-
-// crowd is the problems of one bay.
+// crowd is problems that are counted together.
 type crowd struct {
 	bay      string // label, "" for outside every bay
-	problems []*Problem
+	problems []Problem
 	overlaps int
 	at       r2.Point // of the building
+	plan     r2.Rect  // of the bay
 }
 
-// crowds returns the problems by bay, the bay with the most first.
-func (c *canvas) crowds() []crowd {
+// crowds returns the problems by bay or by square of it, as key says of a finding, those with the most first.
+func (c *canvas) crowds(key func(*clash.Finding) (any, crowd)) []crowd {
 	var out []crowd
-	at := map[string]int{}
+	at := map[any]int{}
 	for i := range c.problems {
 		p := &c.problems[i]
 		f := p.Findings[0]
-		bay := ""
-		if f.Bay != nil {
-			bay = *f.Bay
-		}
-		k, ok := at[bay]
+		name, made := key(f)
+		k, ok := at[name]
 		if !ok {
 			k = len(out)
-			at[bay] = k
-			w := crowd{bay: bay, at: r2.Point{X: f.At.X, Y: f.At.Y}}
-			for j := range c.in.Project.Bays {
-				if b := &c.in.Project.Bays[j]; b.Storey == c.in.Storey && b.Label == bay {
-					w.at = b.Plan.Center()
-				}
-			}
-			out = append(out, w)
+			at[name] = k
+			out = append(out, made)
 		}
-		out[k].problems = append(out[k].problems, p)
+		out[k].problems = append(out[k].problems, *p)
 		if f.Kind == clash.Overlap {
 			out[k].overlaps++
 		}
 	}
 	slices.SortStableFunc(out, func(a, b crowd) int { return len(b.problems) - len(a.problems) })
 	return out
+}
+
+// bayCrowds returns the problems by bay.
+func (c *canvas) bayCrowds() []crowd {
+	bays := map[string]int{}
+	for j := range c.in.Project.Bays {
+		if b := &c.in.Project.Bays[j]; b.Storey == c.in.Storey {
+			bays[b.Label] = j
+		}
+	}
+	return c.crowds(func(f *clash.Finding) (any, crowd) {
+		if f.Bay == nil {
+			return "", crowd{at: r2.Point{X: f.At.X, Y: f.At.Y}}
+		}
+		w := crowd{bay: *f.Bay, at: r2.Point{X: f.At.X, Y: f.At.Y}}
+		if j, ok := bays[*f.Bay]; ok {
+			w.plan = c.in.Project.Bays[j].Plan
+			w.at = w.plan.Center()
+		}
+		return *f.Bay, w
+	})
 }
 
 // squareSide is the side of the squares of a bay in which problems are counted, in heights of type.
 const squareSide = 5.0
 
-// squares returns the problems of a bay by squares of the sheet, the square with the most first.
-func (c *canvas) squares() []crowd {
-	var out []crowd
+// squares writes how many problems squares of the sheet have, where they are too many to be marked one by one; on black where there are overlaps.
+func (c *canvas) squares() []func() {
 	side := squareSide * c.text * c.Scale
-	at := map[[2]int]int{}
-	for i := range c.problems {
-		p := &c.problems[i]
-		f := p.Findings[0]
-		q := [2]int{int(math.Floor((f.At.X - c.show.X.Lo) / side)), int(math.Floor((f.At.Y - c.show.Y.Lo) / side))}
-		k, ok := at[q]
-		if !ok {
-			k = len(out)
-			at[q] = k
-			middle := r2.Point{X: c.show.X.Lo + (float64(q[0])+0.5)*side, Y: c.show.Y.Lo + (float64(q[1])+0.5)*side}
-			out = append(out, crowd{bay: *f.Bay, at: c.show.ClampPoint(middle)})
-		}
-		out[k].problems = append(out[k].problems, p)
-		if f.Kind == clash.Overlap {
-			out[k].overlaps++
-		}
-	}
-	slices.SortStableFunc(out, func(a, b crowd) int { return len(b.problems) - len(a.problems) })
-	return out
-}
-
-// counts writes how many problems each bay has into it, where that fits; more stand out more.
-func (c *canvas) counts(crowds []crowd) []func() {
 	var out []func()
-	for _, w := range crowds {
-		if w.bay == "" || !c.show.ContainsPoint(w.at) {
-			continue
-		}
+	for _, w := range c.crowds(func(f *clash.Finding) (any, crowd) {
+		q := [2]int{int(math.Floor((f.At.X - c.show.X.Lo) / side)), int(math.Floor((f.At.Y - c.show.Y.Lo) / side))}
+		middle := r2.Point{X: c.show.X.Lo + (float64(q[0])+0.5)*side, Y: c.show.Y.Lo + (float64(q[1])+0.5)*side}
+		return q, crowd{at: c.show.ClampPoint(middle)}
+	}) {
 		n := strconv.Itoa(len(w.problems))
 		size := c.text * (0.75 + 0.12*math.Min(4, math.Log2(float64(len(w.problems)))))
 		at := c.Spot(w.at)
-		tw, th := draw.Width(n, size, true)+0.5*size, 1.1*size
-		box := r2.RectFromCenterSize(at, r2.Point{X: tw, Y: th})
-		if !c.Free(box) {
+		box := r2.RectFromCenterSize(at, r2.Point{X: draw.Width(n, size, true) + 0.5*size, Y: 1.1 * size})
+		if !c.Labels.Free(box) {
 			continue
 		}
-		c.Take(box)
+		c.Labels.Take(box)
 		fill, word := draw.Paper, draw.Ink
 		if w.overlaps > 0 {
 			fill, word = draw.Ink, draw.Paper
@@ -596,57 +626,96 @@ func (c *canvas) counts(crowds []crowd) []func() {
 	return out
 }
 
-// marks finds places for the findings and returns what draws them. A mark stands with its tip on the place;
-// where another stands already it stands beside, with a line to the place.
-func (c *canvas) marks() []func() {
-	var out []func()
-	size := 0.92 * c.text
-	signs := c.signs(size)
-	if c.byBay {
-		return c.counts(c.crowds())
-	}
+// marks finds places for the problems and returns what draws them, and whether each found one. A mark stands with its tip on the place;
+// where another stands already it stands beside, with a line to the place. What else a problem has found is a dot.
+func (c *canvas) marks() (out []func(), ok bool) {
 	if c.bySquare {
-		return c.counts(c.squares())
+		return c.squares(), true
 	}
-	all := 0
+	size := 0.92 * c.text
+	ok = true
+	var bobs []func()
+	var dots []r2.Rect
 	for i := range c.problems {
-		all += len(c.problems[i].Findings)
-	}
-	for i := range c.problems {
-		if all > mostDots {
-			break // they would cover everything
-		}
-		own := len(signs) == len(c.problems)
-		for k, f := range c.problems[i].Findings {
-			if v := (r2.Point{X: f.At.X, Y: f.At.Y}); c.show.ContainsPoint(v) && (k > 0 || !own) {
-				a := c.Spot(v)
-				out = append(out, func() { c.dot(a, 0.24*size) })
-			}
+		// No mark stands on the place of another.
+		if f := c.problems[i].Findings[0]; c.show.ContainsPoint(r2.Point{X: f.At.X, Y: f.At.Y}) {
+			c.Labels.Take(r2.RectFromCenterSize(c.Spot(r2.Point{X: f.At.X, Y: f.At.Y}).Add(r2.Point{Y: 0.2}), r2.Point{X: 0.2, Y: 0.2}))
 		}
 	}
-	for _, s := range signs {
-		w, h := look.BobSize(s.number, size)
+	for i := range c.problems {
+		p := &c.problems[i]
+		f := p.Findings[0]
+		q := r2.Point{X: f.At.X, Y: f.At.Y}
+		if !c.show.ContainsPoint(q) {
+			continue
+		}
+		title := words.What(f) + ": " + look.Pair(f) + "; " + words.There(f)
+		if n := len(p.Findings); n > 1 {
+			title += fmt.Sprintf("; and %d more of the same two", n-1)
+		}
+		at := c.Spot(q)
+		w, h := look.BobSize(p.Number, size)
 		box := func(tip r2.Point) r2.Rect {
 			return r2.Rect{X: r1.Interval{Lo: tip.X - w/2 - 0.3, Hi: tip.X + w/2 + 0.3}, Y: r1.Interval{Lo: tip.Y - h - 0.3, Hi: tip.Y}}
 		}
-		tip, _ := c.Beside(s.at, h, box, c.Free)
-		c.Take(box(tip))
-		out = append(out, func() {
-			if tip != s.at {
-				c.Stroke(draw.Ink, draw.Medium, draw.Solid, tip.X, tip.Y-0.2*h, s.at.X, s.at.Y)
-				c.dot(s.at, 0.3*size)
+		tip, free := c.Labels.Beside(at, 0.8*h, box, nil)
+		ok = ok && free
+		c.Labels.Take(box(tip))
+		if tip != at {
+			c.Labels.Line(tip, at)
+			dots = append(dots, r2.RectFromCenterSize(at, r2.Point{X: 0.6 * size, Y: 0.6 * size}))
+			out = append(out, func() {
+				c.Stroke(draw.Ink, draw.Medium, draw.Solid, tip.X, tip.Y, at.X, at.Y)
+				c.dot(at, 0.3*size)
+			})
+		}
+		bobs = append(bobs, func() { look.Bob(c.Drawing, f.Kind, p.Number, "f-"+f.ID, title, tip.X, tip.Y, size) })
+		for k, g := range p.Findings {
+			v := r2.Point{X: g.At.X, Y: g.At.Y}
+			if r := 0.24 * size; k > 0 && c.show.ContainsPoint(v) {
+				a := c.Spot(v)
+				dots = append(dots, r2.RectFromCenterSize(a, r2.Point{X: 2 * r, Y: 2 * r}))
+				out = append(out, func() { c.dot(a, r) })
 			}
-			look.Bob(c.Drawing, s.kind, s.number, s.id, s.title, tip.X, tip.Y, size)
-		})
+		}
 	}
-	return out
+	c.Labels.Take(dots...)
+	return append(out, bobs...), ok
 }
-
-// mostDots is how many findings a plan shows by a dot each; of more it shows the marks alone.
-const mostDots = 2000
 
 func (c *canvas) dot(at r2.Point, r float64) {
 	c.Add(draw.Path{Fill: draw.Ink, Line: draw.Paper, Width: draw.Thin, Steps: draw.Ellipse(c.Sheet(at.X, at.Y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
+}
+
+// holes finds places for the numbers of holes to be made and returns what draws them, each in a square; one that finds no room goes without.
+func (c *canvas) holes() (out []func()) {
+	size := 0.8 * c.text
+	name := c.in.Project.Storeys[c.in.Storey].Name
+	for i := range c.in.Holes {
+		h := &c.in.Holes[i]
+		q := r2.Point{X: h.At.X, Y: h.At.Y}
+		if h.Storey != name || !c.show.ContainsPoint(q) || c.in.Bay >= 0 && (h.Bay == nil || *h.Bay != c.in.Project.Bays[c.in.Bay].Label) {
+			continue
+		}
+		at := c.Spot(q)
+		w, high := look.HoleSize(h.Number, size)
+		place, ok := c.Labels.Beside(at, 0.9*high, func(p r2.Point) r2.Rect { return r2.RectFromCenterSize(p, r2.Point{X: w + 0.4, Y: high + 0.4}) }, nil)
+		if !ok {
+			continue
+		}
+		c.Labels.Take(r2.RectFromCenterSize(place, r2.Point{X: w + 0.4, Y: high + 0.4}))
+		if place != at {
+			c.Labels.Line(place, at)
+		}
+		c.holed = true
+		out = append(out, func() {
+			if place != at {
+				c.Stroke(draw.Ink, draw.Thin, draw.Solid, place.X, place.Y, at.X, at.Y)
+			}
+			look.HoleMark(c.Drawing, h, place.X, place.Y, size)
+		})
+	}
+	return out
 }
 
 // names writes the bays' names and, where there is room, the zones': along a length, each run once.
@@ -698,53 +767,58 @@ func (c *canvas) names() {
 	}
 }
 
-// list writes the problems from (x, y) down to limit; it returns its foot.
-func (c *canvas) list(x, y, width, limit float64) float64 {
+// list writes the problems from the first that is not listed yet into the columns; it returns its foot.
+func (c *canvas) list() float64 {
 	t := c.text
-	y += t
+	a := c.areas[0]
+	x, y, width := a.X.Lo, a.Y.Lo+t, c.areas[0].X.Length()
 	head := words.Count(len(c.problems), "problem", "problems") + " on this plan"
-	if len(c.problems) == 0 {
+	switch {
+	case len(c.problems) == 0:
 		head = "nothing was found here"
+	case c.of > 0:
+		head = words.Count(len(c.problems), "problem", "problems") + " on this sheet"
+	}
+	if c.listed > 0 {
+		head = "list, continued"
 	}
 	c.Say(x, y, draw.Text{S: head, Size: 1.1 * t, Bold: true, Tone: draw.Ink})
 	y += 1.2 * t
-	if c.byBay {
-		return c.listBays(x, y, width, limit)
-	}
-	told := "and %d more: numbered on the plan, told by voidline check"
 	if c.bySquare {
 		for _, l := range draw.Fold("too many to mark one by one: how many stands on the plan, on black where there are overlaps", c.small, width, false, 3) {
 			y += 1.2 * c.small
 			c.Say(x, y, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
 		}
-		y += 0.6 * t
-		told = "and %d more: told by voidline check"
 	}
+	y += 0.5 * t
 	size := 0.92 * t
 	indent := 0.0
 	for _, p := range c.problems {
 		w, _ := look.BobSize(p.Number, size)
 		indent = math.Max(indent, w+0.7*t)
 	}
-	long, short := 3.35*t, 1.98*t
-	row := long
-	if float64(len(c.problems))*long > limit-y {
-		row = short
+	row := longRow
+	if len(c.problems)-c.listed > c.capacity(longRow) {
+		row = shortRow
 	}
-	more := c.columns(row)
-	for i, p := range c.problems {
-		// One more row is kept for what does not fit; where a column is left under the plan, nothing is.
-		full := y+row > limit-1.5*t && i < len(c.problems)-1
-		if len(more) > 0 {
-			full = y+row > limit
+	row *= t
+	areas := c.areas[1:]
+	for i := c.listed; i < len(c.problems); i++ {
+		p := &c.problems[i]
+		limit := a.Y.Hi
+		if len(areas) == 0 && i < len(c.problems)-1 && c.of == 0 {
+			limit -= 1.5 * t // a row is kept for how many there are more
 		}
-		if full && len(more) > 0 {
-			x, y, more = more[0].X, more[0].Y, more[1:]
-			full = false
-		}
-		if full {
-			c.Say(x, y+t, draw.Text{S: fmt.Sprintf(told, len(c.problems)-i), Size: c.small, Tone: draw.Ink})
-			return y + 1.5*t
+		if y+row > limit+0.01 {
+			if len(areas) == 0 {
+				if c.of == 0 {
+					c.Say(x, y+t, draw.Text{S: fmt.Sprintf("and %d more: told by voidline check", len(c.problems)-i), Size: c.small, Tone: draw.Ink})
+					y += 1.5 * t
+				}
+				return y
+			}
+			a, areas = areas[0], areas[1:]
+			x, y = a.X.Lo, a.Y.Lo
 		}
 		f := p.Findings[0]
 		w, h := look.BobSize(p.Number, size)
@@ -755,88 +829,31 @@ func (c *canvas) list(x, y, width, limit float64) float64 {
 		}
 		room := width - indent
 		c.Say(x+indent, y+0.85*t, draw.Text{S: draw.Fit(said+": "+look.Pair(f), t, room, true), Size: t, Bold: true, Tone: draw.Ink})
-		if row == long {
-			where := words.Level(f.At.Level)
-			if f.At.Where != "" {
-				where += ", " + words.Clean(f.At.Where)
-			}
-			if c.in.Bay < 0 && f.Bay != nil {
-				where += ", bay " + words.Name(*f.Bay)
-			}
+		where := words.Level(f.At.Level)
+		if c.in.Bay < 0 && f.Bay != nil {
+			where += ", bay " + words.Name(*f.Bay)
+		}
+		if f.At.Where != "" {
+			where += ", " + words.Clean(f.At.Where)
+		}
+		if row >= longRow*t {
 			c.Say(x+indent, y+1.9*t, draw.Text{S: draw.FitEnd(words.There(f), c.small, room, false), Size: c.small, Tone: draw.Ink})
-			c.Say(x+indent, y+2.8*t, draw.Text{S: draw.FitEnd(where, c.small, room, false), Size: c.small, Tone: draw.Soft})
-		} else if f.Bay != nil {
-			c.Say(x+indent, y+1.7*t, draw.Text{S: draw.FitEnd(words.Level(f.At.Level)+", bay "+words.Name(*f.Bay)+", "+words.Clean(f.At.Where), 0.9*c.small, room, false), Size: 0.9 * c.small, Tone: draw.Soft})
+			c.Say(x+indent, y+2.85*t, draw.Text{S: draw.FitEnd(where, c.small, room, false), Size: c.small, Tone: draw.Soft})
+		} else {
+			c.Say(x+indent, y+1.72*t, draw.Text{S: draw.FitEnd(where, 0.9*c.small, room, false), Size: 0.9 * c.small, Tone: draw.Soft})
 		}
 		y += row
+		c.listed = i + 1
 	}
 	if len(c.whole) > 0 {
 		y += 0.6 * t
 		for _, l := range draw.Fold("over a whole bay, place not known: "+strings.Join(c.whole, ", "), c.small, width, false, 3) {
-			if y+t > limit {
+			if y+t > a.Y.Hi {
 				break
 			}
 			c.Say(x, y+t, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
 			y += 1.25 * c.small
 		}
-	}
-	return y
-}
-
-// columns returns where the list of problems may go on when the column beside the plan is full: the upper left corners of
-// columns under the plan, as many as stand beside that one.
-func (c *canvas) columns(row float64) []r2.Point {
-	if c.sheet.H == 0 {
-		return nil
-	}
-	top, bottom := c.frame.Y.Hi+2*c.text, c.sheet.H-c.sheet.Margin-c.strip-c.text
-	if bottom-top < 3*row {
-		return nil
-	}
-	var out []r2.Point
-	last := c.sheet.W - c.sheet.Margin - 2*c.column - c.text
-	n := int((last - c.sheet.Margin) / (c.column + c.text))
-	for k := n; k >= 0; k-- { // from the right: next to the column that is full
-		out = append(out, r2.Point{X: last - float64(k)*(c.column+c.text), Y: top})
-	}
-	return out
-}
-
-// listBays lists how many problems the bays have, the most first.
-func (c *canvas) listBays(x, y, width, limit float64) float64 {
-	t := c.text
-	all := c.crowds()
-	for _, l := range draw.Fold(fmt.Sprintf("too many to mark one by one: how many stands in each of %s, on black where there are overlaps; the plan of a bay shows them", words.Count(len(all), "bay", "bays")), c.small, width, false, 4) {
-		y += 1.2 * c.small
-		c.Say(x, y, draw.Text{S: l, Size: c.small, Tone: draw.Soft})
-	}
-	y += 0.6 * t
-	most := 60 // on a phone
-	if c.sheet.H > 0 {
-		most = len(all)
-	}
-	more := c.columns(1.3 * t)
-	for i, w := range all {
-		if y+2.6*t > limit && len(more) > 0 {
-			x, y, more = more[0].X, more[0].Y, more[1:]
-		}
-		if y+2.6*t > limit || i == most {
-			y += 1.3 * t
-			c.Say(x, y, draw.Text{S: "and " + words.Count(len(all)-i, "more bay", "more bays"), Size: c.small, Tone: draw.Ink})
-			break
-		}
-		y += 1.3 * t
-		name := "outside every bay"
-		if w.bay != "" {
-			name = "bay " + words.Name(w.bay)
-		}
-		said := words.Count(w.overlaps, "overlap", "overlaps") + ", worst: " + words.What(w.problems[0].Findings[0])
-		n := strconv.Itoa(len(w.problems))
-		c.Say(x+2.2*t, y, draw.Text{S: n, Size: t, Bold: true, Tone: draw.Ink, Anchor: draw.End})
-		name = draw.Fit(name, t, 0.5*width, true)
-		c.Say(x+2.8*t, y, draw.Text{S: name, Size: t, Bold: true, Tone: draw.Ink})
-		at := x + 3.4*t + draw.Width(name, t, true)
-		c.Say(at, y, draw.Text{S: draw.FitEnd(said, c.small, x+width-at, false), Size: c.small, Tone: draw.Soft})
 	}
 	return y
 }
@@ -868,16 +885,26 @@ func (c *canvas) foot() {
 	c.Stroke(draw.Ink, draw.Bold, draw.Solid, x0, y0, x1, y0)
 	w := x1 - x0
 	a := x0 + 0.36*w
-	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.1*t-1.1*c.small, t, c.small, c.title(), []string{
-		c.levels(),
-		"north is up; what lies higher covers what lies lower; beams are broken lines, room for access dash and dot",
-		"project " + words.Name(c.in.Project.Name),
-	})
+	said := []string{c.levels(), "north is up; what lies higher covers what lies lower; beams are broken lines, room for access dash and dot"}
+	if c.heat {
+		said[1] = "north is up; of each bay how many problems it has; outside every bay they are marked where they are"
+	}
+	title := c.title()
+	if c.of > 0 {
+		title += ", sheet " + strconv.Itoa(c.no) + " of " + strconv.Itoa(c.of)
+	}
+	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.1*t-1.1*c.small, t, c.small, title, append(said, "project "+words.Name(c.in.Project.Name)))
 	c.Say(x0, c.sheet.H-m-0.1*t, draw.Text{S: draw.FitEnd("A check of the data given, not a survey: verify levels on site.", 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
-	look.Legend(c.Drawing, c.trades, a, y0+0.9*t, 0.40*w, 10.2*t, 0.95*c.small)
-	look.ScaleBar(c.Drawing, a+0.42*w, y0+2.1*t, 0.21*w, t, c.sheet.Name)
-	// What the marks mean.
 	x := a + 0.42*w
+	if c.frame.X.Length() > 0 {
+		look.ScaleBar(c.Drawing, x, y0+2.1*t, 0.21*w, t, c.sheet.Name)
+	}
+	if c.heat {
+		c.classes(a, y0+0.9*t, 0.40*w)
+		return
+	}
+	look.Legend(c.Drawing, c.trades, a, y0+0.9*t, 0.40*w, 10.2*t, 0.95*c.small)
+	// What the marks mean.
 	size := 0.8 * t
 	for _, k := range []struct {
 		kind clash.Kind
@@ -888,5 +915,11 @@ func (c *canvas) foot() {
 		x += bw + 0.4*t
 		c.Say(x, y0+5.3*t+0.9*size, draw.Text{S: k.word, Size: c.small, Tone: draw.Ink})
 		x += draw.Width(k.word, c.small, false) + 1.2*t
+	}
+	if c.holed {
+		x = a + 0.42*w
+		bw, bh := look.HoleSize(1, size)
+		look.HoleMark(c.Drawing, &clash.Hole{Number: 1}, x+bw/2, y0+7.6*t+bh/2, size)
+		c.Say(x+bw+0.4*t, y0+7.6*t+0.9*size, draw.Text{S: "hole to be made (builder’s work)", Size: c.small, Tone: draw.Ink})
 	}
 }

@@ -20,11 +20,13 @@ import (
 	"voidline/io/table"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
+	"voidline/reports/internal/legible"
 	"voidline/reports/internal/svgread"
 	"voidline/reports/plan"
 	"voidline/reports/words"
 	"voidline/void"
 	"voidline/void/body"
+	"voidline/void/need"
 )
 
 func open(t testing.TB, dir string, opt table.Options) (*void.Project, *clash.Result) {
@@ -223,16 +225,25 @@ func TestCrowded(t *testing.T) {
 			}
 		}
 		problems := plan.Problems(fs, clash.Numbers(res.Findings))
-		if !has(f.Texts, fmt.Sprintf("%d problems on this plan", len(problems))) {
+		bays, outside := map[string]bool{}, 0
+		for _, q := range problems {
+			if b := q.Findings[0].Bay; b == nil {
+				bays[""] = true
+				outside++
+			} else {
+				bays[*b] = true
+			}
+		}
+		if !has(f.Texts, fmt.Sprintf("%d problems in %d bays", len(problems), len(bays))) {
 			t.Errorf("%s does not tell its %d problems", p.Storeys[s].Name, len(problems))
 		}
-		sum := 0
+		sum := outside // which have a cross each
 		for _, x := range f.Texts {
 			if n, err := strconv.Atoi(x); err == nil {
 				sum += n
 			}
 		}
-		if sum < len(problems) {
+		if sum != len(problems) {
 			t.Errorf("%s: the numbers written come to %d of %d problems", p.Storeys[s].Name, sum, len(problems))
 		}
 		var a, b bytes.Buffer
@@ -246,6 +257,82 @@ func TestCrowded(t *testing.T) {
 			t.Error("two drawings differ")
 		}
 		t.Logf("%s: %d problems, %d kB", p.Storeys[s].Name, len(problems), a.Len()/1000)
+	}
+}
+
+// TestSheets draws a storey of the real building on as many sheets as it takes: each problem is marked on one sheet and listed on it, the key says on
+// which, and nothing is left out.
+func TestSheets(t *testing.T) {
+	dir, err := filepath.Abs("../../../shared/realdata/clinic")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "bays.csv")); err != nil {
+		need.Skip(t, "the real building is not here: %v", err)
+	}
+	p, res := open(t, dir, table.Options{})
+	numbers := clash.Numbers(res.Findings)
+	for s := range p.Storeys {
+		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings, Numbers: numbers}
+		var fs []*clash.Finding
+		for i := range res.Findings {
+			if res.Findings[i].Storey == p.Storeys[s].Name {
+				fs = append(fs, &res.Findings[i])
+			}
+		}
+		problems := plan.Problems(fs, numbers)
+		sheets := plan.Sheets(in, plan.Options{})
+		key := strings.Join(read(t, sheets[0]).Texts, " ")
+		marked, listed := map[string]int{}, map[string]int{}
+		for k, d := range sheets[1:] {
+			f := read(t, d)
+			var here []plan.Problem
+			for _, q := range problems {
+				if _, there := f.Shapes["p-f-"+q.Findings[0].ID]; !there {
+					continue
+				}
+				marked[q.Number]++
+				here = append(here, q)
+				n := 0
+				for _, x := range f.Texts {
+					if x == q.Number {
+						n++
+					}
+				}
+				if n >= 2 { // on the plan and in the list
+					listed[q.Number]++
+				}
+			}
+			if want := fmt.Sprintf("Sheet %d: %s %s", k+2, words.Count(len(here), "problem", "problems"), plan.Ranges(here)); !strings.Contains(key, want) {
+				t.Errorf("%s: the key does not say %q", p.Storeys[s].Name, want)
+			}
+			for _, x := range legible.Faults(d) {
+				t.Errorf("%s, sheet %d: %s", p.Storeys[s].Name, k+2, x)
+			}
+			if d.Scale > 100 {
+				t.Errorf("%s, sheet %d is 1:%v", p.Storeys[s].Name, k+2, d.Scale)
+			}
+		}
+		for _, x := range legible.Faults(sheets[0]) {
+			t.Errorf("%s, key: %s", p.Storeys[s].Name, x)
+		}
+		for _, q := range problems {
+			if marked[q.Number] != 1 || listed[q.Number] != 1 {
+				t.Errorf("%s: problem %s is marked on %d sheets and listed on %d, want 1", p.Storeys[s].Name, q.Number, marked[q.Number], listed[q.Number])
+			}
+		}
+		t.Logf("%s: %d problems on %d sheets", p.Storeys[s].Name, len(problems), len(sheets))
+	}
+}
+
+// TestRanges says numbers in a row by their ends.
+func TestRanges(t *testing.T) {
+	var ps []plan.Problem
+	for _, n := range []string{"16", "3", "4", "5", "12", "14", "15", "20", "21"} {
+		ps = append(ps, plan.Problem{Number: n})
+	}
+	if got, want := plan.Ranges(ps), "3 to 5, 12, 14 to 16, 20, 21"; got != want {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
 
@@ -437,8 +524,8 @@ func TestTooMany(t *testing.T) {
 				sum := 0
 				for _, it := range d.Items {
 					if x, is := it.(draw.Text); is && x.Tone == draw.Paper && x.Bold {
-						// The plan is 60.8 m by 40.8 m, 1:500, in the upper left corner; lists stand beside and under it.
-						if ax, ay := d.On(x.At); ax < 7+60.8*2+1 && ay < 7+40.8*2+1 {
+						// The plan is 60.8 m by 40.8 m, in the upper left corner; lists stand beside and under it.
+						if ax, ay := d.On(x.At); ax < 7+60800/d.Scale+1 && ay < 7+40800/d.Scale+1 {
 							v, err := strconv.Atoi(x.S)
 							if err != nil {
 								t.Errorf("a square says %q", x.S)

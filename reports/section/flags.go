@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -11,45 +12,34 @@ import (
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
 	"voidline/reports/words"
+	"voidline/void"
 )
 
-// flag is the words for one piece: on a pole over the soffit or under the ceiling, or in the piece.
+// flag is the words for one piece, or for several that are alike: on a pole over the soffit or under the ceiling, or in the piece. Its places
+// are of the sheet, mm, down from the soffit until the section stands.
 type flag struct {
 	name, rest, second string
 	trade, service     string
 	s, level           float64 // the middle of the piece's visible cut
-	w                  float64 // of the words, paper mm
-	x, y               float64 // of the pole, or of words inside
+	box                r2.Rect // what is seen of it
+	w                  float64 // of the words
+	x                  float64 // of the pole, or of the middle of words inside
 	row                int
-	left               bool // the words stand to the left of the pole
+	left               bool   // the words stand to the left of the pole
+	alike              string // what it has in common with other pieces of structure
 }
 
-// band is the flags over or under the section.
-type band struct {
-	flags []flag
-	rows  int
-}
+// mostRows is how many rows of flags a paper sheet has over or under the section; a narrow one has as many as it takes.
+const mostRows = 9
 
-// flags makes the words for every piece and finds places for them, the poles between the ends of room.
-//
-// A pole goes straight up or down from the piece and the words stand beside its end. Words must not stand where
-// another pole passes: of flags that point right, one further left hangs deeper than those whose poles it
-// would reach. Where the words of the rightmost would leave the sheet, those from the widest gap on point left.
-func (c *canvas) flags(room r1.Interval) {
+// alike is how many pieces of structure that are alike are named one by one; more are named once.
+const alike = 4
+
+// names makes the words for every piece that is seen.
+func (c *canvas) names(most float64) []flag {
 	p := c.in.Project
-	var up, down []flag
-	soffit := c.bay.Soffit - c.ffl
-	base := 0.0
-	if c.bay.HasCeiling {
-		base = c.bay.Top - c.ffl
-	}
-	c.Origin = r2.Point{X: c.x.Lo - c.s.Lo/c.Scale}
-	c.low = math.Min(0, base) - 1e4
-	type spot struct {
-		f   flag
-		box r2.Rect
-	}
-	var spots []spot
+	var out []flag
+	count := map[string]int{}
 	for i := range c.in.Cut.Pieces {
 		q := &c.in.Cut.Pieces[i]
 		z := p.Zone(q.Zone)
@@ -64,17 +54,15 @@ func (c *canvas) flags(room r1.Interval) {
 		if cut == nil {
 			cut = q.Hang
 		}
-		box := r2.EmptyRect()
 		low := math.Inf(1)
 		for _, v := range cut.Outline {
-			box = box.AddPoint(r2.Point{X: v.X, Y: v.Y - c.ffl})
 			low = math.Min(low, v.Y-c.ffl)
 		}
-		box = box.Intersection(c.window())
+		box := c.seen(cut.Outline)
 		if box.IsEmpty() {
 			continue
 		}
-		f := flag{name: words.Name(z.ID), trade: ch.Trade, service: ch.Service}
+		f := flag{name: words.Name(z.ID), trade: ch.Trade, service: ch.Service, box: box}
 		f.rest = words.Name(ch.Service)
 		if f.rest == "" {
 			f.rest = words.Name(ch.Kind)
@@ -94,55 +82,114 @@ func (c *canvas) flags(room r1.Interval) {
 				f.second += ", hanger to " + words.AboveDown(under)
 			}
 		}
-		f.s, f.level = box.Center().X, box.Center().Y
+		f.s = c.s.Lo + (box.Center().X-c.x.Lo)*c.Scale
+		f.level = c.bay.Soffit - c.ffl - (box.Center().Y-c.top)*c.Scale
+		if ch.Structure() {
+			f.alike = ch.Trade + "\x00" + f.rest + "\x00" + f.second
+			count[f.alike]++
+		}
+		out = append(out, f)
+	}
+	// What is alike and more than a few is named once, at the middle one.
+	for key, n := range count {
+		if n <= alike {
+			continue
+		}
+		var all []int
+		for i := range out {
+			if out[i].alike == key {
+				all = append(all, i)
+			}
+		}
+		slices.SortFunc(all, func(a, b int) int { return cmp.Compare(out[a].s, out[b].s) })
+		mid := &out[all[len(all)/2]]
+		mid.name = strconv.Itoa(n) + " alike: " + out[all[0]].name + " … " + out[all[len(all)-1]].name
+		for _, i := range all {
+			if &out[i] != mid {
+				out[i].name = ""
+			}
+		}
+	}
+	out = slices.DeleteFunc(out, func(f flag) bool { return f.name == "" })
+	for i := range out {
+		f := &out[i]
 		// No name is wider than what is drawn.
-		most := room.Length() - 2*c.text
 		f.name = draw.Fit(f.name, c.text, most-3*c.text, true)
-		if c.nameWide(f) > most {
+		if c.nameWide(*f) > most {
 			f.rest = ""
 		}
 		f.second = draw.FitEnd(f.second, c.small, most, false)
-		f.w = math.Max(c.nameWide(f), draw.Width(f.second, c.small, false)) + 0.9*c.text
-		spots = append(spots, spot{f, box})
+		f.w = math.Max(c.nameWide(*f), draw.Width(f.second, c.small, false)) + 0.9*c.text
 	}
-	for i, sp := range spots {
-		f := sp.f
-		w, h := sp.box.X.Length()/c.Scale, sp.box.Y.Length()/c.Scale
-		words := r2.RectFromCenterSize(sp.box.Center(), r2.Point{X: f.w * c.Scale, Y: 2.4 * c.text * c.Scale})
-		clear := w >= f.w+1 && h >= 2.4*c.text
-		if clear && w > 2*f.w {
-			// Along a long piece there is more than one place: a third from either end, then the middle.
-			clear = false
-			for _, part := range []float64{0.5, 0.25, 0.75} {
-				at := r2.Point{X: sp.box.X.Lo + part*sp.box.X.Length(), Y: sp.box.Center().Y}
-				try := r2.RectFromCenterSize(at, r2.Point{X: f.w * c.Scale, Y: 2.4 * c.text * c.Scale})
-				if !slices.ContainsFunc(spots, func(o spot) bool { return o != sp && o.box.Intersects(try) }) {
-					clear, words, f.s = true, try, at.X
-					break
-				}
+	return out
+}
+
+// seen returns what of an outline of the cut is seen, on the sheet.
+func (c *canvas) seen(outline []r2.Point) r2.Rect {
+	r := r2.EmptyRect()
+	for _, v := range outline {
+		r = r.AddPoint(r2.Point{X: v.X, Y: v.Y - c.ffl})
+	}
+	if r = r.Intersection(c.window()); r.IsEmpty() {
+		return r
+	}
+	return r2.RectFromPoints(r2.Point{X: c.px(r.X.Lo), Y: c.py(r.Y.Lo)}, r2.Point{X: c.px(r.X.Hi), Y: c.py(r.Y.Hi)})
+}
+
+// flags makes the words for every piece and finds places for them, the poles between the ends of room: in the piece where they have room
+// there, else over the soffit or under the ceiling. It returns how many find none
+// within so many rows. What lies under low is not seen.
+//
+// A pole goes straight up or down from the piece and the words stand beside its end, in the first row in which they meet no
+// other words and no pole. It is tried with all words to the right of their poles, with those behind the widest gap to the left, and with the
+// poles drawn together; what takes fewest rows is drawn.
+func (c *canvas) flags(room r1.Interval, most int, low float64) int {
+	soffit := c.bay.Soffit - c.ffl
+	base := 0.0
+	if c.bay.HasCeiling {
+		base = c.bay.Top - c.ffl
+	}
+	c.top = 0
+	c.Origin = r2.Point{X: c.x.Lo - c.s.Lo/c.Scale, Y: soffit / c.Scale}
+	c.low, c.bottom = math.Max(low, math.Min(0, base)-1e4), 0
+	l := draw.NewLabels(r2.Rect{X: room, Y: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}})
+	all := c.names(room.Length() - 2*c.text)
+	var up, down []flag
+	c.inside = nil
+	for i, f := range all {
+		fits := false
+		for _, part := range []float64{0.5, 0.25, 0.75} {
+			// Along a long piece there is more than one place.
+			at := r2.Point{X: f.box.X.Lo + part*f.box.X.Length(), Y: f.box.Y.Center()}
+			try := r2.RectFromCenterSize(at, r2.Point{X: f.w, Y: 2.4 * c.text})
+			if !f.box.Contains(try.ExpandedByMargin(0.4)) || !l.Free(try) || c.in.Stack != nil && try.X.Contains(c.px(c.in.StackAt)) ||
+				slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return try.X.Contains(c.px(g.S)) }) {
+				continue
+			}
+			if fits = !slices.ContainsFunc(all, func(o flag) bool { return o.box != all[i].box && o.box.Intersects(try) }); fits {
+				l.Take(try)
+				f.x = at.X
+				break
 			}
 		}
-		for j, o := range spots {
-			clear = clear && (j == i || !o.box.Intersects(words))
-		}
-		if clear && c.in.Stack != nil && words.X.Contains(c.in.StackAt) {
-			clear = false
-		}
 		switch {
-		case clear:
+		case fits:
 			c.inside = append(c.inside, f)
-		case f.level > (soffit+base)/2 || look.Of(f.trade).Word == "steel" || f.trade == "partitions" || f.trade == "structure":
+		case f.level > (soffit+base)/2 || f.trade == "steel" || f.trade == "partitions" || f.trade == "structure":
 			up = append(up, f)
 		default:
 			down = append(down, f)
 		}
 	}
-	c.above = c.place(up, room)
+	most = min(most, len(all))
+	var without, more int
+	c.above, without = c.place(up, -1, room, most)
 	// Under the ceiling the words keep off what stands at the bay's far end.
 	if hi := c.px(math.Min(c.s.Hi, c.in.Cut.Inside.Hi)) + 1; hi-room.Lo > 30*c.text {
 		room.Hi = math.Min(room.Hi, hi)
 	}
-	c.below = c.place(down, room)
+	c.below, more = c.place(down, 1, room, most)
+	return without + more
 }
 
 // nameWide returns how wide the first line of a flag is.
@@ -157,121 +204,87 @@ func (c *canvas) nameWide(f flag) float64 {
 	return w
 }
 
-// place gives the flags of a band their poles and rows.
-func (c *canvas) place(fs []flag, room r1.Interval) band {
+// place gives the flags of a band their poles and rows, and returns how many find no row.
+func (c *canvas) place(fs []flag, way float64, room r1.Interval, most int) (best []flag, without int) {
 	slices.SortStableFunc(fs, func(a, b flag) int { return cmp.Compare(a.s, b.s) })
 	n := len(fs)
 	if n == 0 {
-		return band{}
+		return nil, 0
 	}
 	wanted, gap := make([]float64, n), make([]float64, n)
 	wide := 0.0
 	for i := range fs {
-		wanted[i], gap[i] = c.px(fs[i].s), 1.3
+		wanted[i], gap[i] = math.Max(room.Lo, c.px(fs[i].s)), 1.3
 		wide = math.Max(wide, fs[i].w)
 	}
-	split := n
-	if wanted[n-1]+fs[n-1].w > room.Hi {
-		// Those from the widest gap on point left; from the first on, where there is room before it.
-		widest := math.Inf(-1)
-		for i := range n {
-			d := wanted[i] - room.Lo - fs[i].w
-			if i > 0 {
-				d = wanted[i] - wanted[i-1] - fs[i].w - fs[i-1].w
-			}
-			if (i > 0 || d >= 0) && d > widest {
-				widest, split = d, i
-			}
+	split, widest := n, math.Inf(-1)
+	for i := range n {
+		d := wanted[i] - room.Lo - fs[i].w
+		if i > 0 {
+			d = wanted[i] - wanted[i-1] - fs[i].w - fs[i-1].w
+		}
+		if (i > 0 || d >= 0) && d > widest {
+			widest, split = d, i
 		}
 	}
-	// apart is how much further than need be the two sides stand from each other.
-	try := func(split int, lo, hi, apart float64) bool {
-		g := slices.Clone(gap)
-		if split > 0 && split < n {
-			g[split] = fs[split-1].w + fs[split].w + 1 + apart
-		}
-		at := draw.Spread(wanted, g, lo, math.Max(lo, hi))
-		ok := true
-		for i := range fs {
-			fs[i].x, fs[i].left = at[i], i >= split
-			if fs[i].left {
-				ok = ok && at[i] <= room.Hi && at[i]-fs[i].w >= room.Lo
-			} else {
-				ok = ok && at[i] >= room.Lo && at[i]+fs[i].w <= room.Hi
+	without = n + 1
+	for _, try := range []struct {
+		split int
+		hi    float64
+	}{{n, room.Hi}, {split, room.Hi}, {n, math.Max(room.Lo, room.Hi-wide)}} {
+		got := slices.Clone(fs)
+		apart := slices.Clone(gap)
+		if try.split > 0 && try.split < n {
+			apart[try.split] = fs[try.split-1].w + fs[try.split].w + 1
+			if d := wanted[try.split] - wanted[try.split-1]; d < apart[try.split] {
+				apart[try.split] = math.Max(1.3, d)
 			}
 		}
-		return ok
-	}
-	hi := room.Hi
-	if split == n {
-		hi -= fs[n-1].w
-	}
-	ok, rows, apart := false, 0, 0.0
-	for range 6 { // parting the sides may bring others of them into one row
-		if ok = try(split, room.Lo, hi, apart); !ok {
-			break
+		for i, x := range draw.Spread(wanted, apart, room.Lo, try.hi) {
+			got[i].x, got[i].left = x, i >= try.split
 		}
-		rows = nest(fs, split)
-		over := meet(fs, split)
-		if over <= 0 {
-			return band{fs, rows}
+		if lost := c.rows(got, try.split, way, room, most); lost < without || lost == without && rowsOf(got) < rowsOf(best) {
+			best, without = got, lost
 		}
-		apart += over
 	}
-	// All to the right, the poles drawn together; what would then reach over the end hangs by itself.
-	if !ok || apart > 0 {
-		try(n, room.Lo, room.Hi-wide, 0)
-		rows = nest(fs, n)
-	}
-	return band{fs, rows}
+	return slices.DeleteFunc(best, func(f flag) bool { return f.row < 0 }), without
 }
 
-// nest gives the flags their rows, those before split pointing right and the others left; it returns how many.
-func nest(fs []flag, split int) int {
-	rows := 0
-	for i := split - 1; i >= 0; i-- {
-		fs[i].row = 0
-		for j := i + 1; j < split; j++ {
-			if fs[j].x < fs[i].x+fs[i].w {
-				fs[i].row = max(fs[i].row, fs[j].row+1)
+// rows gives each flag the first row in which its words are free and its pole crosses none, -1 where there is none; it returns of how many that is so.
+// Those that point right are hung from the right, the others from the left, so that each finds the poles that it may not cross.
+func (c *canvas) rows(fs []flag, split int, way float64, room r1.Interval, most int) (lost int) {
+	l := draw.NewLabels(r2.Rect{X: room.Expanded(0.01), Y: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}})
+	for i := range c.inside {
+		l.Take(c.insideBox(&c.inside[i]))
+	}
+	hang := func(f *flag) {
+		for f.row = 0; f.row < most; f.row++ {
+			box, pole := c.flagBox(f, way), c.pole(f, way)
+			if stem := pole[len(pole)-2:]; l.Free(box) && l.Clear(stem...) {
+				l.Take(box)
+				l.Line(stem...)
+				return
 			}
 		}
-		rows = max(rows, fs[i].row+1)
+		f.row = -1
+		lost++
+	}
+	for i := split - 1; i >= 0; i-- {
+		hang(&fs[i])
 	}
 	for i := split; i < len(fs); i++ {
-		fs[i].row = 0
-		for j := split; j < i; j++ {
-			if fs[j].x > fs[i].x-fs[i].w {
-				fs[i].row = max(fs[i].row, fs[j].row+1)
-			}
-		}
-		rows = max(rows, fs[i].row+1)
+		hang(&fs[i])
 	}
-	return rows
+	return lost
 }
 
-// meet returns how far the words of flags that point right reach into words or over poles of flags that point left, or
-// these into those; 0 where they do not.
-func meet(fs []flag, split int) float64 {
-	over := 0.0
-	for i := range split {
-		for j := split; j < len(fs); j++ {
-			a, b := fs[i].x+fs[i].w, fs[j].x-fs[j].w
-			if fs[i].row == fs[j].row {
-				over = math.Max(over, a-b)
-			}
-			if fs[j].row > fs[i].row { // the pole passes beside these words
-				over = math.Max(over, a-fs[j].x)
-			}
-			if fs[i].row > fs[j].row {
-				over = math.Max(over, fs[i].x-b)
-			}
-		}
+// rowsOf returns how many rows flags take.
+func rowsOf(fs []flag) int {
+	n := 0
+	for i := range fs {
+		n = max(n, fs[i].row+1)
 	}
-	if over > 0 {
-		over += 0.5
-	}
-	return over
+	return n
 }
 
 // flagBase returns where the flags of a band begin: over the soffit (way -1) or under the ceiling (way 1).
@@ -285,55 +298,98 @@ func (c *canvas) flagBase(way float64) float64 {
 	return c.top + (c.bay.Soffit-math.Max(c.bay.Ceiling, c.ffl))/c.Scale + 3
 }
 
-// flagEnd returns where a flag's pole ends and where its words begin, from the top of the sheet.
-func (c *canvas) flagEnd(f flag, way float64) (end, top float64) {
-	end = c.flagBase(way) + way*(float64(f.row)+1)*flagHigh*c.text
-	if way > 0 {
-		return end, end - flagHigh*c.text
+// pole returns the line from a piece to its words: to the base of its band, and from there straight to their row.
+func (c *canvas) pole(f *flag, way float64) []r2.Point {
+	y := c.py(f.level)
+	if c.bottom > c.top {
+		y = math.Max(c.top, math.Min(c.bottom-1.5, y))
 	}
-	return end, end
-}
-
-// hang draws the flags of a band.
-func (c *canvas) hang(b *band, way float64) {
 	base := c.flagBase(way)
-	for _, f := range b.flags {
-		x, y := c.px(f.s), math.Max(c.top, math.Min(c.bottom-1.5, c.py(f.level)))
-		end, top := c.flagEnd(f, way)
-		turn := base
-		if way > 0 && turn < y {
-			turn = y
+	turn := base
+	if way > 0 {
+		turn = math.Max(turn, y)
+	}
+	end := base + way*(float64(f.row)+1)*flagHigh*c.text
+	return []r2.Point{{X: c.px(f.s), Y: y}, {X: f.x, Y: turn}, {X: f.x, Y: end}}
+}
+
+// flagBox returns what the words of a flag take of the sheet.
+func (c *canvas) flagBox(f *flag, way float64) r2.Rect {
+	high := flagHigh * c.text
+	top := c.flagBase(way) + way*float64(f.row)*high
+	if way < 0 {
+		top -= high
+	}
+	x := f.x + 0.3
+	if f.left {
+		x = f.x - 0.3 - f.w
+	}
+	return r2.Rect{X: r1.Interval{Lo: x, Hi: x + f.w}, Y: r1.Interval{Lo: top + 0.02, Hi: top + high - 0.02}}
+}
+
+// take keeps the places of flags free.
+func (c *canvas) take() {
+	for _, b := range []struct {
+		flags []flag
+		way   float64
+	}{{c.above, -1}, {c.below, 1}} {
+		for i := range b.flags {
+			c.labels.Take(c.flagBox(&b.flags[i], b.way))
+			c.labels.Line(c.pole(&b.flags[i], b.way)...)
 		}
-		c.Stroke(draw.Ink, draw.Thin, draw.Solid, x, y, f.x, turn, f.x, end)
-		r := 0.16 * c.text
-		c.Add(draw.Path{Fill: draw.Ink, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
-		anchor := draw.Start
-		tx := f.x + 0.45*c.text
-		if f.left {
-			anchor, tx = draw.End, f.x-0.45*c.text
-		}
-		c.words(f, tx, top+1.1*c.text, anchor)
+	}
+	for i := range c.inside {
+		c.labels.Take(c.insideBox(&c.inside[i]))
 	}
 }
 
-// words writes a flag: x is where its lines start, end or have their middle, y the foot of the first.
-func (c *canvas) words(f flag, x, y float64, anchor draw.Anchor) {
-	w := c.nameWide(f)
-	switch anchor {
-	case draw.Middle:
-		x, y = c.px(f.s), c.py(f.level)-0.2*c.text
-		// On a hatch words want a ground of their own.
-		c.Area(draw.Paper, draw.None, 0, x-f.w/2, y-0.95*c.text, x+f.w/2, y-0.95*c.text, x+f.w/2, y+1.35*c.text, x-f.w/2, y+1.35*c.text)
-	case draw.Start, draw.End:
+// insideBox returns what words in their piece take of the sheet.
+func (c *canvas) insideBox(f *flag) r2.Rect {
+	return r2.RectFromCenterSize(r2.Point{X: f.x, Y: c.py(f.level)}, r2.Point{X: f.w, Y: 2.4 * c.text})
+}
+
+// poles draws the poles of a band.
+func (c *canvas) poles(fs []flag, way float64) {
+	for i := range fs {
+		p := c.pole(&fs[i], way)
+		c.Stroke(draw.Ink, draw.Thin, draw.Solid, p[0].X, p[0].Y, p[1].X, p[1].Y, p[2].X, p[2].Y)
+		r := 0.16 * c.text
+		c.Add(draw.Path{Fill: draw.Ink, Steps: draw.Ellipse(c.Sheet(p[0].X, p[0].Y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
 	}
-	start := x
+}
+
+// words writes a band's flags beside their poles.
+func (c *canvas) words(fs []flag, way float64) {
+	for i := range fs {
+		f := &fs[i]
+		b := c.flagBox(f, way)
+		if f.left {
+			c.say(f, b.X.Hi-0.15*c.text, b.Y.Lo+1.1*c.text, draw.End)
+		} else {
+			c.say(f, b.X.Lo+0.15*c.text, b.Y.Lo+1.1*c.text, draw.Start)
+		}
+	}
+}
+
+// within writes the words that stand in their pieces; on a hatch they want a ground of their own.
+func (c *canvas) within() {
+	for i := range c.inside {
+		f := &c.inside[i]
+		y := c.py(f.level) - 0.2*c.text
+		c.Area(draw.Paper, draw.None, 0, f.x-f.w/2, y-0.95*c.text, f.x+f.w/2, y-0.95*c.text, f.x+f.w/2, y+1.35*c.text, f.x-f.w/2, y+1.35*c.text)
+		c.say(f, f.x, y, draw.Middle)
+	}
+}
+
+// say writes a flag: x is where its lines start, end or have their middle, y the foot of the first.
+func (c *canvas) say(f *flag, x, y float64, anchor draw.Anchor) {
+	at := x
 	switch anchor {
 	case draw.Middle:
-		start -= w / 2
+		at -= c.nameWide(*f) / 2
 	case draw.End:
-		start -= w
+		at -= c.nameWide(*f)
 	}
-	at := start
 	if look.Mark(f.trade, f.service) != nil {
 		look.Bands(c.Drawing, f.trade, f.service, at, y-0.7*c.text, 1.8*c.text, 0.7*c.text)
 		at += 2.2 * c.text
@@ -342,6 +398,5 @@ func (c *canvas) words(f flag, x, y float64, anchor draw.Anchor) {
 	if f.rest != "" && f.rest != f.name {
 		c.Say(at+draw.Width(f.name, c.text, true)+0.6*c.text, y, draw.Text{S: f.rest, Size: c.small, Tone: draw.Soft, Halo: true})
 	}
-	second := draw.Text{S: f.second, Size: c.small, Tone: draw.Ink, Halo: true, Anchor: anchor}
-	c.Say(x, y+1.05*c.text, second)
+	c.Say(x, y+1.05*c.text, draw.Text{S: f.second, Size: c.small, Tone: draw.Ink, Halo: true, Anchor: anchor})
 }

@@ -38,8 +38,8 @@ type Input struct {
 type Options struct {
 	// Sheet is the paper; without a name it is A4 or A3, whichever shows the cut larger (A4 where both do alike).
 	Sheet look.Sheet
-	// Span draws only so many millimetres of the cut, about the plumb line; 0 is the whole bay (on a phone: what
-	// fits at a scale that can be read).
+	// Span draws only so many millimetres of the cut, about the plumb line; 0 is the whole bay or, where that is too long to be read,
+	// what fits at a scale that can be.
 	Span float64
 }
 
@@ -54,21 +54,23 @@ type canvas struct {
 	ffl    float64
 	datum  float64
 	phone  bool
+	labels *draw.Labels
 	s      r1.Interval // shown stretch of the cut
 	x      r1.Interval // its place on the sheet
 	low    float64     // lowest level drawn
 	top    float64     // place of the soffit on the sheet
 	bottom float64     // and of the lowest level
 	broken bool        // the room below is cut short
-	above  band
-	below  band
+	above  []flag
+	below  []flag
 	inside []flag
+	silent int     // pieces whose words have no room
+	need   float64 // height that the words under the ceiling take, mm of the sheet
 	over   float64 // height over the soffit
 	trades []string
 	hatch  float64 // height of the ground over the soffit, paper mm
 	cap    float64 // highest level drawn; 0 is that ground over the soffit
 	prefix string  // before the ids of what is drawn
-	amount r2.Rect // where the amount of the dimension stands on the sheet
 }
 
 // Draw draws the section.
@@ -88,25 +90,45 @@ func Draw(in Input, o Options) *draw.Drawing {
 	if o.Sheet.Name != "" {
 		sheets = []look.Sheet{o.Sheet}
 	}
+	// All of the cut, or what is asked for, where that can be read; else so much of it about the finding as can; else the words of some
+	// pieces are left out.
 	s := in.stretch(o.Span)
-	var last *canvas
 	for _, scale := range look.Scales() {
 		for _, sheet := range sheets {
-			c := make(sheet, scale, s)
-			if c.wide() {
+			if c := make(sheet, scale, s); scale <= smallest && c.wide(false) {
 				return c.draw()
 			}
-			last = c
 		}
 	}
-	last.draw()
-	return last.Drawing
+	for _, k := range []struct {
+		least  float64
+		forced bool
+	}{{25, false}, {50, true}} {
+		for _, scale := range look.Scales() {
+			for _, sheet := range sheets {
+				if scale < k.least || !k.forced && scale > smallest {
+					continue
+				}
+				c := make(sheet, scale, r1.Interval{})
+				c.s = in.stretch(math.Min(s.Length(), c.room().Length()*scale))
+				if c.wide(k.forced) {
+					return c.draw()
+				}
+			}
+		}
+	}
+	c := make(sheets[0], 1e5, s) // a void higher than anything
+	c.wide(true)
+	return c.draw()
 }
+
+// smallest is the smallest scale at which a section can be read.
+const smallest = 100
 
 // stretch returns the shown stretch of the cut: all of it, or span mm about the plumb line.
 func (in *Input) stretch(span float64) r1.Interval {
 	s := in.Cut.Shown
-	if span <= 0 || span >= s.Length() {
+	if span <= 0 || span >= s.Length()-1e-6 {
 		return s
 	}
 	at := in.Cut.Inside.Center()
@@ -123,25 +145,50 @@ const (
 	coreWide  = 19.0 // stack, right
 	stripHigh = 13.0 // title strip, below
 	flagHigh  = 2.35
-	bubble    = 1.5
 )
 
-// wide lays a paper sheet out; false where the cut does not fit at this scale.
-func (c *canvas) wide() bool {
-	m := c.sheet.Margin
-	left, right := m+staffWide*c.text, c.sheet.W-m
+// room returns what of the width of a paper sheet is left for the cut.
+func (c *canvas) room() r1.Interval {
+	r := r1.Interval{Lo: c.sheet.Margin + staffWide*c.text, Hi: c.sheet.W - c.sheet.Margin}
 	if c.in.Stack != nil {
-		right -= coreWide * c.text
+		r.Hi -= coreWide * c.text
 	}
+	return r
+}
+
+// wide lays a paper sheet out; false where the cut and the words of its pieces do not fit at this scale. Where it is forced they need not all.
+func (c *canvas) wide(forced bool) bool {
+	room := c.room()
 	w := c.s.Length() / c.Scale
-	if w > right-left {
+	if w > room.Length()+1e-6 {
 		return false
 	}
-	c.x = r1.Interval{Lo: left, Hi: left + w}
-	room := r1.Interval{Lo: left, Hi: right}
-	c.flags(room)
-	start, end := m+1.2*c.text, c.sheet.H-m-stripHigh*c.text
-	return c.stand(start, end, false)
+	c.x = r1.Interval{Lo: room.Lo, Hi: room.Lo + w}
+	start, end := c.sheet.Margin+1.2*c.text, c.sheet.H-c.sheet.Margin-stripHigh*c.text
+	for most := mostRows; most >= 0; most-- {
+		if ok := c.flagged(room, most, func() bool { return c.stand(start, end, false) }); ok && (forced || c.silent == 0) {
+			return true
+		}
+		if !forced {
+			return false
+		}
+	}
+	return false
+}
+
+// flagged finds places for the words of the pieces and then stands the section on the sheet; where that breaks the room below off, once more for the pieces
+// that are seen then.
+func (c *canvas) flagged(room r1.Interval, most int, stand func() bool) bool {
+	c.need = 0
+	c.silent = c.flags(room, most, math.Inf(-1))
+	if !stand() {
+		return false
+	}
+	if c.broken {
+		c.silent = c.flags(room, most, c.low)
+		return stand()
+	}
+	return true
 }
 
 // stand places soffit and floor between two heights of the sheet; with grow the lower follows from what is
@@ -149,11 +196,14 @@ func (c *canvas) wide() bool {
 func (c *canvas) stand(start, end float64, grow bool) bool {
 	soffit := c.bay.Soffit - c.ffl
 	c.over = c.hatch + 1
-	if c.above.rows > 0 {
-		c.over += float64(c.above.rows)*flagHigh*c.text + 2
+	if len(c.above) > 0 {
+		c.over += float64(rowsOf(c.above))*flagHigh*c.text + 2
 	}
 	if slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return c.s.Contains(g.S) }) {
-		c.over += 2*bubble*c.text + 1
+		c.over += look.BubbleRoom(c.text)
+	}
+	if !grow && c.in.Stack != nil {
+		c.over = math.Max(c.over, 2.4*c.text) // the heading of the stack beside it
 	}
 	if grow && c.in.Finding != nil {
 		c.over += 2.6 * c.text // a narrow sheet has no other room for its mark
@@ -163,7 +213,8 @@ func (c *canvas) stand(start, end float64, grow bool) bool {
 	if c.bay.HasCeiling {
 		face = c.bay.Ceiling - c.ffl
 	}
-	need := float64(c.below.rows) * flagHigh * c.text
+	c.need = math.Max(c.need, float64(rowsOf(c.below))*flagHigh*c.text)
+	need := c.need
 	floor := (soffit - math.Min(0, face)) / c.Scale
 	if face > 0 {
 		// Under the ceiling: the flags, and what hangs lower.
@@ -173,7 +224,7 @@ func (c *canvas) stand(start, end float64, grow bool) bool {
 		case grow:
 			c.low, c.broken = face-(need+2)*c.Scale, true
 			if c.low <= 0 {
-				c.low, c.broken = -2*c.Scale, false
+				c.low, c.broken = math.Min(c.low, -2*c.Scale), false
 			}
 			c.bottom = c.top + (soffit-c.low)/c.Scale
 		case c.top+math.Max(floor+2, least) <= end:
@@ -188,7 +239,7 @@ func (c *canvas) stand(start, end float64, grow bool) bool {
 		}
 	} else {
 		least := floor + 3
-		if c.below.rows > 0 {
+		if len(c.below) > 0 {
 			least = math.Max(least, need+8)
 		}
 		if !grow && c.top+least > end {
@@ -223,9 +274,8 @@ func phone(make func(look.Sheet, float64, r1.Interval) *canvas, o Options) *draw
 		break
 	}
 	c.x = r1.Interval{Lo: left, Hi: left + c.s.Length()/c.Scale}
-	c.flags(r1.Interval{Lo: left, Hi: right})
 	head := m + c.heading(0, 0, sheet.W-2*m, true)
-	c.stand(head+1.2*c.text, 0, true)
+	c.flagged(r1.Interval{Lo: left, Hi: right}, math.MaxInt, func() bool { return c.stand(head+1.2*c.text, 0, true) })
 	return c.draw()
 }
 
@@ -233,27 +283,29 @@ func phone(make func(look.Sheet, float64, r1.Interval) *canvas, o Options) *draw
 func (c *canvas) draw() *draw.Drawing {
 	c.Name, c.Desc = c.title(), c.describe()
 	c.Area(draw.Paper, draw.None, 0, 0, 0, c.sheet.W, 0, c.sheet.W, 1, 0, 1) // made as high as the sheet at the end
+	m := c.sheet.Margin
+	c.labels = draw.NewLabels(r2.Rect{X: r1.Interval{Lo: c.x.Lo, Hi: math.Max(c.x.Hi, c.sheet.W-m)}, Y: r1.Interval{Lo: c.top - c.over, Hi: c.bottom}})
+	if !c.phone {
+		c.labels = draw.NewLabels(r2.Rect{X: c.room(), Y: r1.Interval{Lo: c.top - c.over, Hi: c.bottom}})
+	}
+	// All lines first, then the words, so that no line is drawn over a word.
 	c.ground()
 	c.pieces()
 	c.gridLines()
-	c.staff()
 	c.plumb()
+	c.poles(c.above, -1)
+	c.poles(c.below, 1)
+	c.take()
+	after := c.sides()
 	c.mark()
-	c.hang(&c.above, -1)
-	c.hang(&c.below, 1)
-	for _, f := range c.inside {
-		c.words(f, f.x, f.y, draw.Middle)
-	}
-	m := c.sheet.Margin
+	c.rooms()
+	c.staff()
+	c.within()
+	c.words(c.above, -1)
+	c.words(c.below, 1)
 	if c.phone {
 		c.heading(m, m, c.sheet.W-2*m, false)
-		y := c.bottom + 2.2*c.text
-		if c.broken {
-			y += 3.6 * c.text
-		}
-		y = c.core(m, y, c.sheet.W-2*m)
-		y = c.detail(m, y+1.2*c.text, c.sheet.W-2*m, 62)
-		y += 1.6 * c.text
+		y := after + 1.6*c.text
 		y += look.Legend(c.Drawing, c.trades, m, y, c.sheet.W-2*m, (c.sheet.W-2*m)/2, c.text)
 		y += 1.8 * c.text
 		look.ScaleBar(c.Drawing, m, y, 0.6*c.sheet.W, c.text, "")
@@ -264,9 +316,6 @@ func (c *canvas) draw() *draw.Drawing {
 		}
 		c.H = math.Ceil(y + m - c.small)
 	} else {
-		x, w := c.sheet.W-m-(coreWide-1.2)*c.text, (coreWide-1.2)*c.text
-		foot := c.core(x, m, w)
-		c.detail(x, foot+0.6*c.text, w, c.sheet.H-m-(stripHigh-1.2)*c.text-foot-1.6*c.text)
 		c.strip()
 	}
 	c.Items[0] = draw.Path{Fill: draw.Paper, Steps: draw.Polyline([]r2.Point{
@@ -467,13 +516,6 @@ func (c *canvas) pieces() {
 			sp := &p.Spaces[r.Space]
 			said := sp.Kind.String() + " of " + words.Clean(p.Zone(int(sp.For)).ID) + "; " + p.FileLine(sp.Row)
 			c.Add(draw.Path{ID: fmt.Sprintf("%sa%d", c.prefix, k+1), Title: said, Line: draw.Ink, Width: draw.Thin, Dash: draw.Centre, Steps: edges, Measured: true})
-			own := r2.RectFromPoints(r.Cut.Outline...)
-			own.Y.Lo, own.Y.Hi = own.Y.Lo-c.ffl, own.Y.Hi-c.ffl
-			own = own.Intersection(c.window())
-			word := sp.Kind.String()
-			if draw.Width(word, c.small, false) < own.X.Length()/c.Scale-c.text {
-				c.Say(c.px(own.X.Hi)-0.4*c.text, c.py(own.Y.Hi)+1.1*c.small, draw.Text{S: word, Size: c.small, Tone: draw.Soft, Anchor: draw.End, Halo: true})
-			}
 		}
 	}
 	for _, f := range lines {
@@ -660,17 +702,17 @@ func Size(z *void.Zone) string {
 
 // gridLines draws the grid lines that the cut crosses, and the edges of the bay where none is.
 func (c *canvas) gridLines() {
-	r := bubble * c.text
-	y := c.top - c.over + r
+	var lines []look.GridLine
+	edge := c.top - c.over + look.BubbleRoom(c.text)
 	for _, g := range c.in.Cut.Grid {
-		if !c.s.Contains(g.S) {
-			continue
+		if c.s.Contains(g.S) {
+			x := c.px(g.S)
+			c.Stroke(draw.Soft, draw.Thin, draw.Centre, x, edge, x, c.bottom+1)
+			lines = append(lines, look.GridLine{At: x, Label: g.Label})
 		}
-		x := c.px(g.S)
-		c.Stroke(draw.Soft, draw.Thin, draw.Centre, x, y+r, x, c.bottom+1)
-		c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Medium, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
-		c.Say(x, y+0.36*c.text, draw.Text{S: draw.Fit(words.Name(g.Label), c.text, 1.8*r, true), Size: c.text, Bold: true, Anchor: draw.Middle, Tone: draw.Ink})
 	}
+	r := look.BubbleRadius(c.text)
+	look.Bubbles(c.Drawing, c.labels, lines, edge, false, c.text, r1.Interval{Lo: c.x.Lo + math.Min(0, r-3), Hi: math.Max(c.x.Hi, c.x.Lo+4*r)})
 	for _, e := range []float64{c.in.Cut.Inside.Lo, c.in.Cut.Inside.Hi} {
 		on := slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return math.Abs(g.S-e) < 1 })
 		if !on && c.s.Contains(e) {
@@ -835,98 +877,52 @@ func (c *canvas) mark() {
 	bw, bh := look.BobSize(number, c.text)
 	w := bw + 0.5*c.text + math.Max(draw.Width(said, c.text, true), draw.Width(second, c.small, false))
 	h := math.Max(bh, 2.3*c.text)
-	px, py := c.freeSpot(x, y, w, h)
-	tipX, tipY := px+bw/2, py+bh
-	// The line to the place, on a ground of paper so that it is seen on hatches.
-	for _, l := range []struct {
-		tone  draw.Tone
-		width float64
-	}{{draw.Paper, 1.1}, {draw.Ink, draw.Medium}} {
-		c.Stroke(l.tone, l.width, draw.Solid, tipX, tipY-0.1, x, y)
+	place := r2.Point{X: x, Y: y}
+	box := func(tip r2.Point) r2.Rect {
+		return r2.Rect{X: r1.Interval{Lo: tip.X - bw/2 - 0.3, Hi: tip.X - bw/2 + w + 0.3}, Y: r1.Interval{Lo: tip.Y - bh, Hi: tip.Y - bh + h}}
 	}
-	r := 0.32 * c.text
-	c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Thick, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
-	look.Bob(c.Drawing, f.Kind, number, "finding", words.What(f)+": "+look.Pair(f)+"; "+words.There(f), tipX, tipY, c.text)
-	tx := px + bw + 0.4*c.text
-	c.Say(tx, py+0.95*c.text, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true})
-	c.Say(tx, py+2*c.text, draw.Text{S: second, Size: c.small, Tone: draw.Ink, Halo: true})
+	// Rather off what is cut than on it.
+	var cut []r2.Rect
+	for i := range c.in.Cut.Pieces {
+		if o, ok := c.in.Cut.Pieces[i].Outer(); ok && !c.elsewhere(&c.in.Cut.Pieces[i]) {
+			cut = append(cut, c.seen(o.Outline))
+		}
+	}
+	tip, ok := c.labels.Beside(place, 1.2*c.text, box, func(r r2.Rect) bool { return !slices.ContainsFunc(cut, r.Intersects) })
+	if !ok {
+		tip, ok = c.labels.Beside(place, 1.2*c.text, box, nil)
+	}
+	if !ok { // the words are written over its line
+		tip, ok = c.labels.Nearest(place, 1.2*c.text, box)
+	}
+	if !ok { // the mark alone
+		w, said, second = bw, "", ""
+		tip, _ = c.labels.Nearest(place, 1.2*c.text, box)
+	}
+	c.labels.Take(box(tip))
+	if tip != place {
+		// The line to the place, on a ground of paper so that it is seen on hatches.
+		c.labels.Line(tip, place)
+		c.Stroke(draw.Paper, 1.1, draw.Solid, tip.X, tip.Y-0.1, x, y)
+		c.Stroke(draw.Ink, draw.Medium, draw.Solid, tip.X, tip.Y-0.1, x, y)
+		r := 0.32 * c.text
+		c.Add(draw.Path{Fill: draw.Paper, Line: draw.Ink, Width: draw.Thick, Steps: draw.Ellipse(c.Sheet(x, y), r2.Point{X: 1}, r*c.Scale, r*c.Scale)})
+	}
+	look.Bob(c.Drawing, f.Kind, number, "finding", words.What(f)+": "+look.Pair(f)+"; "+words.There(f), tip.X, tip.Y, c.text)
+	tx, ty := tip.X+bw/2+0.4*c.text, tip.Y-bh
+	c.Say(tx, ty+0.95*c.text, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true})
+	c.Say(tx, ty+2*c.text, draw.Text{S: second, Size: c.small, Tone: draw.Ink, Halo: true})
 }
 
-// freeSpot returns the corner of a place of the sheet, w by h, near to (x, y), where as little as may be is
-// covered.
-func (c *canvas) freeSpot(x, y, w, h float64) (px, py float64) {
-	var taken, words []r2.Rect // words are worse to cover, and worse to cross with the line to the place
-	box := func(x0, y0, x1, y1 float64) {
-		taken = append(taken, r2.RectFromPoints(r2.Point{X: x0, Y: y0}, r2.Point{X: x1, Y: y1}))
-	}
-	for i := range c.in.Cut.Pieces {
-		q := &c.in.Cut.Pieces[i]
-		for _, s := range []*body.Section{q.Bare, q.Full, q.Hang} {
-			if s == nil || c.elsewhere(q) {
-				continue
-			}
-			r := r2.RectFromPoints(s.Outline...)
-			box(c.px(r.X.Lo), c.py(r.Y.Lo-c.ffl), c.px(r.X.Hi), c.py(r.Y.Hi-c.ffl))
+// rooms names the room that must stay free, where that can be written into it.
+func (c *canvas) rooms() {
+	for _, r := range c.in.Cut.Rooms {
+		own := c.seen(r.Cut.Outline)
+		t := draw.Text{S: c.in.Project.Spaces[r.Space].Kind.String(), Size: c.small, Tone: draw.Soft, Anchor: draw.End, Halo: true}
+		if draw.Width(t.S, t.Size, false) < own.X.Length()-c.text {
+			c.labels.Put(c.Drawing, t, r2.Point{X: own.X.Hi - 0.4*c.text, Y: own.Y.Lo + 1.1*c.small}, r2.Point{X: own.X.Hi - 0.4*c.text, Y: own.Y.Hi - 0.4*c.small})
 		}
 	}
-	for _, b := range []struct {
-		*band
-		way float64
-	}{{&c.above, -1}, {&c.below, 1}} {
-		for _, f := range b.flags {
-			end, top := c.flagEnd(f, b.way)
-			box(f.x-0.3, c.py(f.level), f.x+0.3, end)
-			x0 := f.x
-			if f.left {
-				x0 -= f.w
-			}
-			words = append(words, r2.RectFromPoints(r2.Point{X: x0, Y: top}, r2.Point{X: x0 + f.w, Y: top + flagHigh*c.text}))
-		}
-	}
-	for _, f := range c.inside {
-		words = append(words, r2.RectFromCenterSize(r2.Point{X: c.px(f.s), Y: c.py(f.level)}, r2.Point{X: f.w, Y: 2.4 * c.text}))
-	}
-	if c.in.Stack != nil {
-		box(c.px(c.in.StackAt)-0.3, c.top, c.px(c.in.StackAt)+0.3, c.bottom)
-	}
-	if c.bay.HasCeiling {
-		box(c.x.Lo, c.py(c.bay.Top-c.ffl), c.x.Hi, c.py(c.bay.Ceiling-c.ffl))
-	}
-	box(c.x.Lo, c.top-c.hatch, c.x.Hi, c.top+0.3)
-	for _, g := range c.in.Cut.Grid {
-		r := bubble * c.text
-		box(c.px(g.S)-r, c.top-c.over, c.px(g.S)+r, c.top-c.over+2*r)
-		box(c.px(g.S)-0.2, c.top-c.over, c.px(g.S)+0.2, c.bottom)
-	}
-	box(x-0.7*c.text, y-0.7*c.text, x+0.7*c.text, y+0.7*c.text)
-	best := math.Inf(1)
-	px, py = x, y-h
-	for ty := c.top - c.over; ty+h <= c.bottom; ty += 1.5 {
-		for tx := c.x.Lo; tx+w <= c.x.Hi; tx += 1.5 {
-			at := r2.RectFromPoints(r2.Point{X: tx - 0.6, Y: ty - 0.6}, r2.Point{X: tx + w + 0.6, Y: ty + h + 0.6})
-			cost := math.Hypot(tx+0.2*w-x, ty+h-y)
-			for _, t := range taken {
-				if v := at.Intersection(t); !v.IsEmpty() {
-					cost += 60 + 8*v.X.Length()*v.Y.Length()
-				}
-			}
-			tip := r2.Point{X: tx + 0.1*w, Y: ty + h}
-			for _, t := range words {
-				if v := at.Intersection(t); !v.IsEmpty() {
-					cost += 300 + 40*v.X.Length()*v.Y.Length()
-				}
-				for k := range 12 {
-					if t.ContainsPoint(tip.Add(r2.Point{X: x, Y: y}.Sub(tip).Mul(float64(k) / 12))) {
-						cost += 8
-					}
-				}
-			}
-			if cost < best {
-				best, px, py = cost, tx, ty
-			}
-		}
-	}
-	return px, py
 }
 
 // shared returns what the two of an overlap have in common in the plane, in (s, z).
@@ -1006,27 +1002,16 @@ func (c *canvas) dimension(a, b r2.Point, d *clash.Distance) {
 		arrow(ax, ay, ux, uy)
 		arrow(bx, by, -ux, -uy)
 	}
-	said := words.Down(d.MM)
-	if !inward && c.prefix == "" {
-		return // too small to write in: the mark says it
+	t := draw.Text{S: words.Down(d.MM), Size: 1.1 * c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: draw.Middle}
+	w := draw.Width(t.S, t.Size, true)
+	mid := r2.Point{X: (ax + bx) / 2, Y: (ay+by)/2 + 0.36*c.text}
+	off := func(x, y float64) r2.Point { return mid.Add(r2.Point{X: x, Y: y}) }
+	// Beside the line, square to it, or further off.
+	at := []r2.Point{off(0, -1.1*c.text), off(0, 1.3*c.text), off(0, -2.2*c.text), off(0, 2.4*c.text)}
+	if math.Abs(uy) > math.Abs(ux) {
+		at = []r2.Point{off(w/2+0.6*c.text, 0), off(-w/2-0.6*c.text, 0), off(w/2+2*c.text, 0), off(-w/2-2*c.text, 0)}
 	}
-	if !inward {
-		// Beside the gap, square to it.
-		x, y, anchor := (ax+bx)/2, (ay+by)/2-1.1*c.text, draw.Middle
-		if math.Abs(uy) > math.Abs(ux) {
-			x, y, anchor = (ax+bx)/2+1.2*c.text, (ay+by)/2+0.36*c.text, draw.Start
-		}
-		w := draw.Width(said, 1.1*c.text, true)
-		mid := x
-		if anchor == draw.Start {
-			mid += w / 2
-		}
-		c.amount = r2.RectFromCenterSize(r2.Point{X: mid, Y: y - 0.4*c.text}, r2.Point{X: w + 0.6*c.text, Y: 1.3 * c.text})
-		c.Say(x, y, draw.Text{S: said, Size: 1.1 * c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: anchor})
-		return
+	if inward || c.prefix != "" { // else it is too small to write in: the mark says it
+		c.labels.Put(c.Drawing, t, at...)
 	}
-	x, y := (ax+bx)/2-0.4*c.text, (ay+by)/2+0.36*c.text
-	w := draw.Width(said, c.text, true)
-	c.amount = r2.RectFromCenterSize(r2.Point{X: x - w/2, Y: y - 0.36*c.text}, r2.Point{X: w + 0.6*c.text, Y: 1.2 * c.text})
-	c.Say(x, y, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true, Anchor: draw.End})
 }

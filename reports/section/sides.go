@@ -1,9 +1,11 @@
 package section
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
@@ -13,7 +15,24 @@ import (
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
 	"voidline/reports/words"
+	"voidline/void"
 )
+
+// sides draws the stack and the detail, at the right or on a phone under the section; it returns their foot.
+func (c *canvas) sides() float64 {
+	m := c.sheet.Margin
+	if c.phone {
+		y := c.bottom + 2.2*c.text
+		if c.broken {
+			y += 3.6 * c.text
+		}
+		y = c.core(m, y, c.sheet.W-2*m)
+		return c.detail(m, y+1.2*c.text, c.sheet.W-2*m, 62)
+	}
+	x, w := c.sheet.W-m-(coreWide-1.2)*c.text, (coreWide-1.2)*c.text
+	foot := c.core(x, m, w)
+	return c.detail(x, foot+0.6*c.text, w, c.sheet.H-m-(stripHigh-1.2)*c.text-foot-1.6*c.text)
+}
 
 // core draws the stack over the plumb line as what a drill would bring up: a strip to scale at the true
 // levels, and each thing and each gap with its height. It returns the foot of what it drew.
@@ -187,7 +206,7 @@ func (c *canvas) strip() {
 	// A third each: what is cut; the finding; legend, scale and where the cut lies.
 	w := x1 - x0
 	a, b := x0+0.30*w, x0+0.66*w
-	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.2*t-1.1*c.small, t, c.small, c.title(), []string{c.cutWords(), c.in.Why, "project " + words.Name(c.in.Project.Name)})
+	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.2*t-1.1*c.small, t, c.small, c.title(), []string{c.cutWords(), c.shown(), c.in.Why, "project " + words.Name(c.in.Project.Name)})
 	c.Say(x0, c.sheet.H-m-0.2*t, draw.Text{S: draw.FitEnd(caution, 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
 
 	y := y0 + 1.9*t
@@ -218,6 +237,21 @@ func (c *canvas) strip() {
 	y += look.Legend(c.Drawing, c.trades, b, y, x1-b-key, 10.2*t, 0.95*c.small)
 	c.key(x1-key+0.8*t, y0+0.9*t, key-0.8*t, 6.2*t)
 	look.ScaleBar(c.Drawing, b, c.sheet.H-m-1.7*t, 0.8*(x1-b-key), t, c.sheet.Name)
+}
+
+// shown says what of the cut is left out, "" where nothing is.
+func (c *canvas) shown() string {
+	var said []string
+	if whole := c.in.Cut.Inside.Length(); c.s.Intersection(c.in.Cut.Inside).Length() < whole-1 {
+		said = append(said, fmt.Sprintf("%.1f m of the bay’s %.1f m are shown", c.s.Intersection(c.in.Cut.Inside).Length()/1000, whole/1000))
+	}
+	if c.broken {
+		said = append(said, "the room below is broken off")
+	}
+	if c.silent > 0 {
+		said = append(said, words.Count(c.silent, "piece has", "pieces have")+" no room for a name")
+	}
+	return strings.Join(said, "; ")
 }
 
 // key draws the bay in plan with the line of the cut and arrows that way one looks.
@@ -267,17 +301,18 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 	d := *c
 	d.Drawing = &draw.Drawing{W: width, H: h}
 	at := r2.Point{X: c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}), Y: f.At.Level}
-	amount := f.Gap
-	if f.Depth != nil {
-		amount = f.Depth.Vertical
+	// As large as shows what is amiss and as much again round it, so that the two are seen.
+	amount := math.Max(220, 2.2*f.Gap)
+	if p := c.shared(f); p != nil {
+		r := r2.RectFromPoints(p...)
+		at = r2.Point{X: r.Center().X, Y: r.Center().Y - c.ffl}
+		amount = math.Max(amount, 2*math.Max(math.Min(r.X.Length(), 600), r.Y.Length()))
 	}
 	scale := 0.0
-	for _, s := range []float64{2, 5, 10, 20, 50} {
-		// Enough round it to see the two, and what is amiss wide enough to see.
-		if s <= c.Scale/2 && s*math.Min(width, h) >= 220 {
-			if scale == 0 || amount/s >= 3.5 {
-				scale = s
-			}
+	for _, s := range look.Scales() {
+		if s >= 2 && s <= c.Scale/2 && s*math.Min(width, h) >= amount {
+			scale = s
+			break
 		}
 	}
 	if scale == 0 {
@@ -292,7 +327,7 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 	d.Origin = r2.Point{X: -d.s.Lo / scale, Y: d.cap / scale}
 	d.broken = false
 	d.prefix = "d"
-	d.amount = r2.EmptyRect()
+	d.labels = draw.NewLabels(r2.Rect{X: r1.Interval{Lo: 0.3, Hi: width - 0.3}, Y: r1.Interval{Lo: 0.3, Hi: h - 0.3}})
 	if !d.shows() {
 		return y
 	}
@@ -309,6 +344,7 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 	x0, x1 := math.Max(c.px(d.s.Lo), c.x.Lo), math.Min(c.px(d.s.Hi), c.x.Hi)
 	y0, y1 := math.Max(c.py(d.cap), c.top-c.hatch), math.Min(c.py(d.low), c.bottom)
 	if x0 < x1 && y0 < y1 {
+		c.labels.Line(r2.Point{X: x0, Y: y0}, r2.Point{X: x1, Y: y0}, r2.Point{X: x1, Y: y1}, r2.Point{X: x0, Y: y1}, r2.Point{X: x0, Y: y0})
 		c.Add(draw.Path{Line: draw.Soft, Width: draw.Thin, Dash: draw.Hidden, Steps: draw.Polyline([]r2.Point{c.Sheet(x0, y0), c.Sheet(x1, y0), c.Sheet(x1, y1), c.Sheet(x0, y1)}, true)})
 	}
 	return y + h
@@ -316,55 +352,36 @@ func (c *canvas) detail(x, y, width, high float64) float64 {
 
 // shows reports whether anything that is cut is in the window.
 func (c *canvas) shows() bool {
-	w := c.window()
-	for i := range c.in.Cut.Pieces {
-		if cut, ok := c.in.Cut.Pieces[i].Outer(); ok {
-			r := r2.RectFromPoints(cut.Outline...)
-			r.Y.Lo, r.Y.Hi = r.Y.Lo-c.ffl, r.Y.Hi-c.ffl
-			if r.Intersects(w) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(c.in.Cut.Pieces, func(q void.Piece) bool {
+		cut, ok := q.Outer()
+		return ok && !c.seen(cut.Outline).IsEmpty()
+	})
 }
 
 // captions names the pieces of a detail where there is room in what is seen of them.
 func (c *canvas) captions() {
-	w := c.window()
-	var taken []r2.Rect
-	if d := c.in.Between; d != nil {
-		m := d.From.Add(d.To).Mul(0.5)
-		taken = append(taken, r2.RectFromCenterSize(r2.Point{X: c.px(c.in.Cut.Plane.Along(m)), Y: c.py(m.Z - c.ffl)}, r2.Point{X: 3 * c.text, Y: 1.4 * c.text}))
-		if !c.amount.IsEmpty() {
-			taken = append(taken, c.amount)
-		}
-	}
 	for i := range c.in.Cut.Pieces {
 		q := &c.in.Cut.Pieces[i]
 		cut, ok := q.Outer()
 		if !ok || c.elsewhere(q) {
 			continue
 		}
-		r := r2.RectFromPoints(cut.Outline...)
-		r.Y.Lo, r.Y.Hi = r.Y.Lo-c.ffl, r.Y.Hi-c.ffl
-		if r = r.Intersection(w); r.IsEmpty() {
+		r := c.seen(cut.Outline)
+		if r.IsEmpty() {
 			continue
 		}
 		size := c.small
 		name := draw.Fit(words.Name(c.in.Project.Zone(q.Zone).ID), size, c.x.Hi-3*size, true)
 		tw := draw.Width(name, size, true)
-		lo := r2.Point{X: c.px(r.X.Lo), Y: c.py(r.Y.Hi)}
-		hi := r2.Point{X: c.px(r.X.Hi), Y: c.py(r.Y.Lo)}
-		mid := lo.Add(hi).Mul(0.5)
+		lo, hi, mid := r.Lo(), r.Hi(), r.Center()
 		// In it, or over or under it, in the frame.
 		for _, at := range []r2.Point{mid, {X: mid.X, Y: lo.Y - 0.8*size}, {X: mid.X, Y: hi.Y + 0.8*size}, {X: lo.X - tw/2 - 1, Y: mid.Y}, {X: hi.X + tw/2 + 1, Y: mid.Y}} {
-			at.X = math.Max(tw/2+0.5, math.Min(c.x.Hi-tw/2-0.5, at.X))
+			at.X = math.Max(tw/2+0.8, math.Min(c.x.Hi-tw/2-0.8, at.X))
 			box := r2.RectFromCenterSize(at, r2.Point{X: tw, Y: 1.2 * size})
-			if box.Y.Lo < 0 || box.Y.Hi > c.bottom || slices.ContainsFunc(taken, box.Intersects) {
+			if !c.labels.Free(box) {
 				continue
 			}
-			taken = append(taken, box)
+			c.labels.Take(box)
 			c.Area(draw.Paper, draw.None, 0, box.X.Lo-0.3*size, box.Y.Lo, box.X.Hi+0.3*size, box.Y.Lo, box.X.Hi+0.3*size, box.Y.Hi, box.X.Lo-0.3*size, box.Y.Hi)
 			c.Say(at.X, at.Y+0.33*size, draw.Text{S: name, Size: size, Bold: true, Tone: draw.Ink, Halo: true, Anchor: draw.Middle})
 			break

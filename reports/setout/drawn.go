@@ -3,10 +3,10 @@ package setout
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
+	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 
 	"voidline/clash/setout"
@@ -228,44 +228,25 @@ func (b *book) head() {
 	}
 }
 
-// marks are the labels of an elevation: none over another.
+// marks are the labels of an elevation.
 type marks struct {
-	d           *draw.Drawing
+	*draw.Labels
+	words       *draw.Drawing // what they say
 	left, right float64
-	taken       []r2.Rect
-	later       []func() // labels are drawn over all lines
 }
 
-// say draws the labels.
-func (m *marks) say() {
-	for _, do := range m.later {
-		do()
-	}
-}
-
-// put says a text at the first of some places (the line that its letters stand on) where nothing stands yet; false where
+// put says a text in the middle over x at the first of some heights (of the line that its letters stand on) at which nothing stands yet; false where
 // there is none.
 func (m *marks) put(t draw.Text, x float64, ys ...float64) bool {
-	wide, tall := draw.Width(t.S, t.Size, t.Bold), t.Size
-	if t.Up {
-		wide, tall = tall, wide
+	t.Anchor = draw.Middle
+	if w := draw.Width(t.S, t.Size, t.Bold); !t.Up {
+		x = math.Max(m.left+w/2+0.5, math.Min(m.right-w/2-0.5, x))
 	}
-	if !t.Up {
-		x = math.Max(m.left+wide/2+0.5, math.Min(m.right-wide/2-0.5, x))
+	at := make([]r2.Point, len(ys))
+	for i, y := range ys {
+		at[i] = r2.Point{X: x, Y: y}
 	}
-	for _, y := range ys {
-		r := r2.RectFromPoints(r2.Point{X: x - wide/2, Y: y - 0.8*tall}, r2.Point{X: x + wide/2, Y: y + 0.15*tall})
-		if t.Up {
-			r = r2.RectFromPoints(r2.Point{X: x - 0.8*wide, Y: y - tall/2}, r2.Point{X: x + 0.2*wide, Y: y + tall/2})
-		}
-		if !slices.ContainsFunc(m.taken, func(o r2.Rect) bool { return o.InteriorIntersects(r) }) {
-			m.taken = append(m.taken, r)
-			t.Anchor = draw.Middle
-			m.later = append(m.later, func() { m.d.Say(x, y, t) })
-			return true
-		}
-	}
-	return false
+	return m.Put(m.words, t, at...)
 }
 
 // elevation draws the run seen from its side: stations to the right, levels up, to two scales.
@@ -310,9 +291,9 @@ func (b *book) elevation() {
 			b.d.Area(fill, line, w, X(x0), Y(z0), X(x1), Y(z0), X(x1), Y(z1), X(x0), Y(z1))
 		}
 	}
-	m := marks{d: b.d, left: left, right: right}
-	// All labels stay between the names of the bays and the numbers of the supports; one that finds no room there is in the tables.
-	m.taken = append(m.taken, r2.RectFromPoints(r2.Point{X: 0, Y: 0}, r2.Point{X: b.w, Y: top}), r2.RectFromPoints(r2.Point{X: 0, Y: bottom}, r2.Point{X: b.w, Y: bottom + high}))
+	// All labels stay between the names of the bays and the numbers of the supports; one that finds no room there is in the tables. They are drawn over
+	// all lines.
+	m := marks{draw.NewLabels(r2.Rect{X: r1.Interval{Lo: 0, Hi: b.w}, Y: r1.Interval{Lo: top, Hi: bottom}}), &draw.Drawing{Scale: 1}, left, right}
 	b.d.Say(edge, top-4.5, draw.Text{S: draw.Fit("Elevation along the run (heights drawn larger than lengths); levels to FFL", small, b.w-2*edge, false), Size: small, Tone: draw.Ink})
 	// Soffit and ceiling of each bay.
 	for _, v := range bays {
@@ -430,7 +411,7 @@ func (b *book) elevation() {
 			m.put(say, (t.x0+t.x1)/2, t.y0-0.8)
 		}
 	}
-	m.say()
+	b.d.Add(m.words.Items...)
 	// Levels at the left, lengths below.
 	ffl := s.storey().FFL
 	every := 100.0

@@ -2,6 +2,7 @@ package look
 
 import (
 	"math"
+	"strconv"
 
 	"github.com/golang/geo/r2"
 
@@ -68,6 +69,26 @@ func Bob(d *draw.Drawing, kind clash.Kind, number, id, title string, x, y, size 
 // BobSize returns the width and height of a finding's mark.
 func BobSize(number string, size float64) (w, h float64) {
 	return math.Max(1.35*size, draw.Width(number, size, true)+0.7*size), 1.9 * size
+}
+
+// HoleSize returns the width and height of the mark of a hole to be made.
+func HoleSize(number int, size float64) (w, h float64) {
+	h = 1.35 * size
+	return math.Max(h, draw.Width(strconv.Itoa(number), size, true)+0.6*size), h
+}
+
+// HoleMark draws the mark of a hole to be made, its number in a square with its middle at (x, y) of the sheet.
+func HoleMark(d *draw.Drawing, hole *clash.Hole, x, y, size float64) {
+	w, h := HoleSize(hole.Number, size)
+	p := draw.Path{
+		Fill: draw.Paper, Line: draw.Ink, Width: draw.Medium,
+		Steps: draw.Polyline(sheetPoints(d, []float64{x - w/2, y - h/2, x + w/2, y - h/2, x + w/2, y + h/2, x - w/2, y + h/2}), true),
+	}
+	if hole.Service != "" {
+		p.Title = "hole " + strconv.Itoa(hole.Number) + ": " + words.Clean(hole.Service) + " through " + words.Clean(hole.In)
+	}
+	d.Add(p)
+	d.Say(x, y+0.36*size, draw.Text{S: strconv.Itoa(hole.Number), Size: size, Bold: true, Tone: draw.Ink, Anchor: draw.Middle})
 }
 
 // Pair names the two of a finding.

@@ -25,10 +25,11 @@ func A4() Sheet    { return Sheet{"A4", 297, 210, 2.9, 7} }
 func A3() Sheet    { return Sheet{"A3", 420, 297, 3.9, 8} }
 func Phone() Sheet { return Sheet{"phone", 90, 0, 3, 2.5} }
 
-// scales are those of ISO 5455, and 1:25, which building drawings use.
-var scales = [...]float64{1, 2, 5, 10, 20, 25, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000, 100000}
+// scales are those of ISO 5455 and, between them, those that a scale rule has besides (from memory), so that a sheet is used: from one to the
+// next of the former a drawing shrinks to a quarter.
+var scales = [...]float64{1, 2, 5, 10, 20, 25, 50, 75, 100, 125, 200, 250, 300, 400, 500, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10000, 20000, 50000, 1e5}
 
-// Scales returns the usual scales from the largest picture down.
+// Scales returns the scales of drawings from the largest picture down.
 func Scales() []float64 { return scales[:] }
 
 // Staff is the length in mm of a block of the levelling staff and of the scale bar: at least 1.8 mm of paper.
