@@ -31,6 +31,7 @@ func (p *Project) resolveOrigin() {
 		case r.X.Text == "" || r.Y.Text == "":
 			p.problem(r.At, either(r.X.Text == "", "x", "y"), "blank", "the coordinate of a point near the building", "")
 			p.lost("origin")
+		case r.X.MM == 0 && r.Y.MM == 0:
 		default:
 			p.warn(r.At, "", fmt.Sprintf("x %s and y %s are subtracted from every place in the tables: places in answers are less that", r.X, r.Y), "", "")
 		}

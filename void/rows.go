@@ -31,6 +31,7 @@ type OriginRow struct {
 	At   At              `csv:"-"`
 	X    cell.Coordinate `csv:"x" says:"a point near the building, subtracted from every x of the other tables" like:"530120000"`
 	Y    cell.Coordinate `csv:"y" says:"subtracted from every y" like:"180340000"`
+	Turn cell.Number     `csv:"turn" says:"of a model that stands turned: by how many degrees the tables are turned back about its origin; what goes back to the model is turned again; blank: as it stands" like:"30"`
 	Note cell.Word       `csv:"note" says:"anything worth saying" like:"survey of October"`
 }
 

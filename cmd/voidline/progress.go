@@ -22,7 +22,8 @@ type progress struct {
 	stage   atomic.Int64 // 1 + the stage of the check; 0: the tables are read
 	done    atomic.Int64
 	of      atomic.Int64
-	since   atomic.Int64 // when the stage began, ns since start
+	since   atomic.Int64           // when the stage began, ns since start
+	model   atomic.Pointer[string] // what is done with a model file; nil where none is read
 	start   time.Time
 	stop    chan struct{}
 	stopped sync.WaitGroup
@@ -99,6 +100,19 @@ func (p *progress) read(rows int) {
 	}
 }
 
+// models hears how far a model file is.
+func (p *progress) models(what string, done, of int64) {
+	if p == nil {
+		return
+	}
+	if was := p.model.Load(); was == nil || *was != what {
+		p.since.Store(int64(time.Since(p.start)))
+		p.model.Store(&what)
+	}
+	p.of.Store(of)
+	p.done.Store(done)
+}
+
 // check hears how far a check is.
 func (p *progress) check(s clash.Stage, done, of int) {
 	if p == nil {
@@ -116,6 +130,15 @@ func (p *progress) check(s clash.Stage, done, of int) {
 // line says how far the work is after so long.
 func (p *progress) line(after time.Duration) string {
 	stage := p.stage.Load()
+	if what := p.model.Load(); what != nil {
+		plain := strings.Map(func(r rune) rune {
+			if r < ' ' || r > '~' {
+				return '?'
+			}
+			return r
+		}, *what)
+		return fmt.Sprintf("voidline: %s: %d %%", plain, 100*p.done.Load()/max(p.of.Load(), 1))
+	}
 	if stage == 0 {
 		return fmt.Sprintf("voidline: %s rows read", thousands(p.rows.Load()))
 	}

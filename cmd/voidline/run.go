@@ -184,7 +184,7 @@ func app(w *world) *cli.App {
 			}
 			return cli.ShowAppHelp(c)
 		},
-		Commands: []*cli.Command{checkCommand(w), stackCommand(w), sectionCommand(w), planCommand(w), reportCommand(w), compareCommand(w), tryCommand(w), registerCommand(w), levelsCommand(w), lineCommand(w), setoutCommand(w), rulesCommand(w), tablesCommand(w), newCommand(w), completionCommand(w)},
+		Commands: []*cli.Command{checkCommand(w), stackCommand(w), sectionCommand(w), planCommand(w), reportCommand(w), compareCommand(w), tryCommand(w), registerCommand(w), levelsCommand(w), lineCommand(w), setoutCommand(w), rulesCommand(w), tablesCommand(w), newCommand(w), importCommand(w), completionCommand(w)},
 	}
 }
 

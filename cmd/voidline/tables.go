@@ -45,7 +45,7 @@ func printTables(w *world, c *cli.Context) error {
 	if c.NArg() > 1 {
 		return exit{statusUsage, fmt.Errorf("tables takes one name, not %d: %s", c.NArg(), strings.Join(c.Args().Slice(), " "))}
 	}
-	lists := append(takes(), reference.Lists()...)
+	lists := slices.Concat(takes(), reference.Lists(), modelLists())
 	l := contents(lists)
 	if name := c.Args().First(); name != "" {
 		var ok bool

@@ -30,6 +30,7 @@ type Model struct {
 	places placements
 	number map[uint32]int // elements by instance
 	holds  map[uint32]uint32
+	frame  matrix // how far the whole is turned
 }
 
 // Storey is a storey as the file has it.
@@ -73,6 +74,7 @@ type Element struct {
 	Ports      []int  // of Model.Ports
 	Parent     int    // what it is a part of, -1
 	In         int    // of an opening what it is in, -1
+	Filled     bool   // of an opening: a door or a window is in it
 	Parts      bool   // it has parts
 	Covers     []int  // coverings on it
 	material   uint32 // what it is associated with
@@ -104,6 +106,22 @@ func (e *Element) Kind() string {
 	return e.Class
 }
 
+// Turn turns the whole about the project's origin in plan, degrees from x towards y: forms, ports and grid lines are told in the new axes.
+func (m *Model) Turn(by float64) {
+	sin, cos := math.Sincos(by * math.Pi / 180)
+	t := matrix{x: r3.Vector{X: cos, Y: sin}, y: r3.Vector{X: -sin, Y: cos}, z: r3.Vector{Z: 1}}
+	m.frame = t.times(m.frame)
+	for i := range m.Ports {
+		m.Ports[i].At = t.point(m.Ports[i].At)
+	}
+	for i := range m.Axes {
+		for _, p := range []*r2.Point{&m.Axes[i].A, &m.Axes[i].B} {
+			q := t.point(r3.Vector{X: p.X, Y: p.Y})
+			*p = r2.Point{X: q.X, Y: q.Y}
+		}
+	}
+}
+
 // ReadModel reads what an open file says of its building.
 func ReadModel(ctx context.Context, f *File) (m *Model, err error) {
 	defer caught(&err)
@@ -112,7 +130,7 @@ func ReadModel(ctx context.Context, f *File) (m *Model, err error) {
 	if err != nil {
 		return nil, err
 	}
-	m = &Model{File: f, MM: u.mm, number: map[uint32]int{}, holds: map[uint32]uint32{}}
+	m = &Model{File: f, MM: u.mm, number: map[uint32]int{}, holds: map[uint32]uint32{}, frame: identity}
 	m.g = shaper{f: f, unit: u, mapped: map[uint32][]solid{}}
 	m.places = placements{f: f, have: map[uint32]matrix{}}
 	for _, id := range by["IFCBUILDINGSTOREY"] {
@@ -375,6 +393,7 @@ func (m *Model) relate(by map[string][]uint32) {
 			of(e.must(5), func(el *Element) { el.In = i })
 		}
 	})
+	each("IFCRELFILLSELEMENT", func(e *entity) { of(e.must(4), func(el *Element) { el.Filled = true }) })
 	each("IFCRELCOVERSBLDGELEMENTS", func(e *entity) {
 		for _, c := range e.refs(5) {
 			if i, ok := m.number[c]; ok {
@@ -532,6 +551,7 @@ func (m *Model) Body(e *Element) (b Body, err error) {
 	}
 	place := m.places.of(e.place)
 	place = place.scaled(m.MM)
+	place = m.frame.times(place)
 	for _, s := range m.g.items(items, 0) {
 		s = s.moved(place)
 		if len(s.faces) == 0 {

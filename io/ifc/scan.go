@@ -51,6 +51,7 @@ type File struct {
 	Name   string // as it was given, without its folder
 	Schema string // IFC2X3, IFC4, IFC4X3 …
 	Bytes  int64  // unzipped
+	Day    string // on which it was written, as its header says: 2026-11-30; "" where it does not
 
 	in     source
 	pages  pages
@@ -346,6 +347,8 @@ func (s *scanner) statement() error {
 				name, _, _ := strings.Cut(rest, "'")
 				s.schema = strings.ToUpper(strings.TrimSpace(name))
 			}
+		case "FILE_NAME":
+			f.Day = day(string(text))
 		default:
 			if s.inData {
 				return f.wrong(s.at, fmt.Sprintf("%q where an instance, such as #12=IFCWALL(...), should be", trimmed(text)))
@@ -393,6 +396,17 @@ func (s *scanner) statement() error {
 	}
 	f.index = append(f.index, instance{s.at, uint32(id), kind})
 	return nil
+}
+
+// day returns the day out of FILE_NAME, whose second text is a time.
+func day(text string) string {
+	parts := strings.Split(text, "'")
+	for _, p := range parts[min(3, len(parts)):] {
+		if len(p) >= 10 && p[4] == '-' && p[7] == '-' {
+			return p[:10]
+		}
+	}
+	return ""
 }
 
 func trimmed(text []byte) string {

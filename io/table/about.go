@@ -25,7 +25,7 @@ type Column struct {
 // Abouts describes the tables known to Read and ReadSources, in the order in which one would fill them in: bays and trades first.
 func Abouts() []About {
 	var out []About
-	for _, k := range append([]*kind{&bays, &zones}, append(slices.DeleteFunc(slices.Clone(fixed), func(k *kind) bool { return k == &bays }), &sources)...) {
+	for _, k := range append([]*kind{&bays, &zones}, append(slices.DeleteFunc(slices.Clone(fixed), func(k *kind) bool { return k == &bays }), &sources, &mappings, &models)...) {
 		out = append(out, k.tell())
 	}
 	return out

@@ -37,6 +37,8 @@ var reserved = map[string]string{
 	"maynotfit": "an answer of an earlier check",
 	"register":  "the register of findings, no table of zones",
 	"sources":   "a list of sources, no table of zones",
+	"mapping":   "what elements of a building model become, no table of zones",
+	"model":     "what was imported from building models, no table of zones",
 }
 
 // list sorts the names of a folder into tables and what is left aside.
@@ -69,7 +71,7 @@ func list(fsys fs.FS) (listing, error) {
 		}
 		f := found{name: name, stem: strings.TrimSpace(stem)}
 		base := plain(stem)
-		if base == "register" || base == "sources" {
+		if isBeside(base) {
 			continue // ours too, and read by their own rooms
 		}
 		if what, ok := reserved[base]; ok && !e.IsDir() {

@@ -87,10 +87,10 @@ func Reads(name string) bool {
 	return strings.EqualFold(ext, ".csv") && !own && !strings.HasPrefix(name, ".") && !strings.HasPrefix(name, "~$")
 }
 
-// Kept reports whether a file of this name in a project folder is one that people keep there: a table, the register or the list of
-// sources, but no answer of an earlier check.
+// Kept reports whether a file of this name in a project folder is one that people keep there: a table, the register, the list of
+// sources or what is kept of a model, but no answer of an earlier check.
 func Kept(name string) bool {
-	return Reads(name) || IsRegister(name) || strings.EqualFold(path.Ext(name), ".csv") && plain(strings.TrimSuffix(name, path.Ext(name))) == "sources"
+	return Reads(name) || strings.EqualFold(path.Ext(name), ".csv") && isBeside(plain(strings.TrimSuffix(name, path.Ext(name))))
 }
 
 // IsRegister reports whether a file of this name is a project's register.

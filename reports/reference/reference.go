@@ -53,6 +53,8 @@ func Lists() []List {
 		{Name: "lengths", About: "other lengths that decide; mm", Table: func() words.Table { return limits(clash.OtherLimits()) }},
 		{Name: "moves", About: "what may move, how, and the column that says otherwise (common practice, no source)", Table: moves},
 		{Name: "bounds", About: "how much is looked at before a finding says that no more was", Table: bounds},
+		{Name: "classes", About: "what elements of a building model become, by class (ISO 16739), predefined type, name and system; the first line that fits counts, and those of mapping.csv before these", Note: "zone: a row; above: a row where it reaches over the ceiling. Common practice, no source, where the class does not say it", Table: classes},
+		{Name: "systems", About: "what systems of a building model carry, by predefined type, where their name does not say it", Note: "Common practice, no source, where the word of ISO 16739 does not say it", Table: systems},
 		{Name: "register.csv", About: "the columns of register.csv, which check --register keeps", Note: "A cell that people write is never changed. What else people add stands as they wrote it", Table: registered},
 		{Name: "segregation", About: "room between power and data by class and containment, per 15 circuits of 20 A; mm", Table: segregation},
 	}
@@ -149,6 +151,34 @@ func alike() words.Table {
 	return t
 }
 
+func classes() words.Table {
+	t := table("Class", "Type", "Name", "System", "Becomes", "Trade", "Kind", "Why")
+	for _, e := range vocabulary.ClassEntries() {
+		t.Rows = append(t.Rows, []string{e.Class, e.Predefined, e.Name, e.System, e.Becomes, e.Trade, e.Kind, e.Why})
+	}
+	return t
+}
+
+func systems() words.Table {
+	t := table("Predefined type", "Service", "Trade")
+	for _, e := range vocabulary.SystemEntries() {
+		t.Rows = append(t.Rows, []string{e.Predefined, e.Service, e.Trade})
+	}
+	return t
+}
+
+// Limits makes a table of lengths that decide.
+func Limits(ls []void.Limit) words.Table { return limits(ls) }
+
+// Bounds makes a table of how much is looked at.
+func Bounds(bs []void.Bound) words.Table {
+	t := table("Of what", "Most>", "Why", "Source")
+	for _, b := range bs {
+		t.Rows = append(t.Rows, []string{b.Name, strconv.Itoa(b.Most), b.Why, b.Source})
+	}
+	return t
+}
+
 func limits(ls []void.Limit) words.Table {
 	t := table("Length", "mm>", "Why", "Source")
 	for _, l := range ls {
@@ -166,11 +196,7 @@ func moves() words.Table {
 }
 
 func bounds() words.Table {
-	t := table("Of what", "Most>", "Why", "Source")
-	for _, b := range slices.Concat(support.Bounds(), void.Bounds(), clash.ProofBounds()) {
-		t.Rows = append(t.Rows, []string{b.Name, strconv.Itoa(b.Most), b.Why, b.Source})
-	}
-	return t
+	return Bounds(slices.Concat(support.Bounds(), void.Bounds(), clash.ProofBounds()))
 }
 
 func falls() words.Table {

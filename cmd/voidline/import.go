@@ -1,0 +1,182 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"voidline/io/ifc"
+	"voidline/io/model"
+	"voidline/reports/reference"
+	"voidline/reports/text"
+	"voidline/reports/words"
+	"voidline/void"
+)
+
+func importCommand(w *world) *cli.Command {
+	return &cli.Command{
+		Name:      "import",
+		Usage:     "make tables of building models (IFC)",
+		ArgsUsage: "FILE...",
+		Description: "Reads models of one building (IFC2x3 and IFC4 in STEP form, .ifc or .ifczip), one file or one for each trade, and\n" +
+			"writes their elements as tables into a new folder that people can read and edit. What an element becomes is said\n" +
+			"by mapping.csv of the folder that --mapping names, then by the built-in table (voidline tables classes); what no\n" +
+			"line fits is listed. Nothing is left out without being told.",
+		OnUsageError: usageError,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "o", Usage: "the `FOLDER` to make; it must not be there"},
+			&cli.StringFlag{Name: "mapping", Usage: "`FOLDER` whose mapping.csv says first what elements become"},
+			&cli.Float64Flag{Name: "lattice", Usage: "cut storeys without rooms, ceilings and grid lines into squares of `MM`"},
+			&cli.Float64Flag{Name: "turn", Usage: "the building stands turned by so many `DEGREES`; 0 leaves it as it stands; without it it is found"},
+		},
+		Action: func(c *cli.Context) error { return importModels(w, c) },
+	}
+}
+
+func importModels(w *world, c *cli.Context) error {
+	if c.NArg() == 0 {
+		return exit{statusUsage, errors.New("import needs a model file: voidline import FILE.ifc -o FOLDER")}
+	}
+	dir := c.String("o")
+	if dir == "" {
+		return exit{statusUsage, errors.New("import needs a folder to make: -o FOLDER")}
+	}
+	if _, err := os.Lstat(dir); err == nil {
+		return exit{statusUsage, fmt.Errorf("%s is there already: nothing was written; give another name", dir)}
+	} else if !errors.Is(err, fs.ErrNotExist) {
+		return exit{statusUsage, err}
+	}
+	im, err := readModels(w, c, c.String("mapping"))
+	if err != nil {
+		return err
+	}
+	if err := w.write(w.ctx, func() error { return im.Write(dir) }); err != nil {
+		return exit{statusUsage, err}
+	}
+	if err := tellImport(w, im); err != nil {
+		return err
+	}
+	fmt.Fprintf(w.out, "Wrote %d tables to %s. Next: voidline check %s\n", len(im.Files)+1, words.Clean(dir), words.Clean(dir))
+	if len(im.Problems) > 0 {
+		return exit{statusInput, nil}
+	}
+	return nil
+}
+
+// readModels reads the files of the command.
+func readModels(w *world, c *cli.Context, mapping string) (*model.Import, error) {
+	opt := model.Options{Lattice: c.Float64("lattice")}
+	if c.IsSet("lattice") && !(opt.Lattice >= 500 && opt.Lattice <= 1e5) {
+		return nil, exit{statusUsage, fmt.Errorf("--lattice %g is out of range: give 500 to 100000 mm", opt.Lattice)}
+	}
+	if c.IsSet("turn") {
+		turn := c.Float64("turn")
+		if !(turn > -360 && turn < 360) {
+			return nil, exit{statusUsage, fmt.Errorf("--turn %g is out of range: give degrees", turn)}
+		}
+		opt.Turn = &turn
+	}
+	if mapping != "" {
+		if info, err := os.Stat(mapping); err != nil || !info.IsDir() {
+			return nil, exit{statusUsage, fmt.Errorf("--mapping %s: give the folder in which mapping.csv stands", mapping)}
+		}
+		opt.Mapping = os.DirFS(mapping)
+	}
+	line := w.watch()
+	opt.Progress = line.models
+	im, err := model.Read(w.ctx, c.Args().Slice(), opt)
+	w.line.end()
+	if err != nil {
+		if w.ctx.Err() != nil {
+			return nil, w.ctx.Err()
+		}
+		var ps void.Problems
+		var p void.Problem
+		switch {
+		case errors.As(err, &ps):
+			for _, p := range ps {
+				w.tell(p.String())
+			}
+			return nil, exit{statusInput, fmt.Errorf("%d errors in %s: nothing was written", len(ps), filepath.Join(mapping, "mapping.csv"))}
+		case errors.As(err, &p):
+			w.tell(p.String())
+			return nil, exit{statusInput, errors.New("nothing was written")}
+		}
+		return nil, exit{statusUsage, err}
+	}
+	return im, nil
+}
+
+// tellImport prints what became of what.
+func tellImport(w *world, im *model.Import) error {
+	s := &im.Summary
+	for _, h := range s.Head {
+		for _, l := range words.Wrap(words.Clean(h), w.width) {
+			fmt.Fprintln(w.out, l)
+		}
+	}
+	table := func(name, about string, t words.Table) error {
+		if len(t.Rows) == 0 {
+			return nil
+		}
+		fmt.Fprintln(w.out)
+		return text.Reference(w.out, reference.List{Name: name, About: about, Table: func() words.Table { return t }}, w.options())
+	}
+	classes := words.Table{Columns: []words.Column{{Head: "Class"}, {Head: "Elements", Right: true}, {Head: "What became of them"}}}
+	for _, c := range s.Classes {
+		classes.Rows = append(classes.Rows, []string{words.Clean(c.Class), fmt.Sprint(c.Count), words.Clean(strings.Join(c.Became, "; "))})
+	}
+	lines := words.Table{Columns: []words.Column{{Head: "Elements"}, {Head: "Become"}, {Head: "Took", Right: true}, {Head: "By"}}}
+	for _, l := range s.Mapped {
+		lines.Rows = append(lines.Rows, []string{words.Clean(l.Which), words.Clean(l.Becomes), fmt.Sprint(l.Took), l.From})
+	}
+	open := words.Table{Columns: []words.Column{{Head: "Class"}, {Head: "Type"}, {Head: "Name"}, {Head: "Elements", Right: true}}}
+	for _, o := range s.Open {
+		open.Rows = append(open.Rows, []string{words.Clean(o.Class), words.Clean(o.Predefined), words.Clean(o.Name), fmt.Sprint(o.Count)})
+	}
+	for _, t := range []struct {
+		name, about string
+		t           words.Table
+	}{
+		{"Elements", "by class, and what became of them", classes},
+		{"Mapping", "what each line of it took", lines},
+		{"Not mapped", "elements that no line of the mapping fits, for a person to say in mapping.csv what they become", open},
+	} {
+		if err := table(t.name, t.about, t.t); err != nil {
+			return err
+		}
+	}
+	if len(s.Told) > 0 {
+		fmt.Fprintln(w.out, "\nTold")
+		for _, t := range s.Told {
+			for i, l := range words.Wrap(words.Clean(t), w.width-4) {
+				lead := "    "
+				if i == 0 {
+					lead = "  · "
+				}
+				fmt.Fprintln(w.out, lead+l)
+			}
+		}
+	}
+	fmt.Fprintln(w.out)
+	for _, p := range im.Problems {
+		w.tell(p.String())
+	}
+	if n := void.CountProblems(im.Problems); n > 0 {
+		w.tell(fmt.Sprintf("voidline: %s of the models could not be read; the rest was", words.Count(n, "part", "parts")))
+	}
+	return nil
+}
+
+// modelLists are the lists of voidline tables that models are read by.
+func modelLists() []reference.List {
+	return []reference.List{
+		{Name: "model lengths", About: "the lengths that decide how models become tables; mm", Table: func() words.Table { return reference.Limits(model.Limits()) }},
+		{Name: "model bounds", About: "how much of a model file is read", Table: func() words.Table { return reference.Bounds(ifc.Bounds()) }},
+	}
+}
