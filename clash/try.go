@@ -17,6 +17,8 @@ type Tried struct {
 	Worse   []Altered   `json:"worse"`   // that lack more than before
 	Better  []Altered   `json:"better"`  // that lack less, and are still there
 	Left    int         `json:"left"`    // how many are as they were
+	// Parted are runs that come in other lengths with the changes than their supports in supports.csv say, and did not before.
+	Parted []void.Parted `json:"parted"`
 
 	Before, After *Result `json:"-"`
 }
@@ -37,13 +39,13 @@ type Altered struct {
 	After  float64 `json:"after"`
 }
 
-// Harms reports whether something is new or worse.
-func (t *Tried) Harms() bool { return len(t.Made)+len(t.Worse) > 0 }
+// Harms reports whether something is new or worse, or a run is parted from its supports.
+func (t *Tried) Harms() bool { return len(t.Made)+len(t.Worse)+len(t.Parted) > 0 }
 
 // compared says what became of the findings of one answer in another of the same project: worse and better are by more than what
 // is let go.
 func compared(before, after *Result) *Tried {
-	t := &Tried{Changes: []TriedCell{}, Cleared: []Finding{}, Made: []Finding{}, Worse: []Altered{}, Better: []Altered{}, Before: before, After: after}
+	t := &Tried{Changes: []TriedCell{}, Cleared: []Finding{}, Made: []Finding{}, Worse: []Altered{}, Better: []Altered{}, Parted: []void.Parted{}, Before: before, After: after}
 	was := map[string]*Finding{}
 	for i := range before.Findings {
 		was[before.Findings[i].ID] = &before.Findings[i]
@@ -78,6 +80,7 @@ func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*Tried, erro
 	if err != nil {
 		return nil, err
 	}
+	parted := c.Project.PartedSupports()
 	var cells []TriedCell
 	for _, ch := range changes {
 		for _, cell := range ch.Cells {
@@ -95,7 +98,16 @@ func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*Tried, erro
 		}
 		c.Changed(changed)
 	}
-	return c.tried(ctx, before, cells)
+	t, err := c.tried(ctx, before, cells)
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range c.Project.PartedSupports() {
+		if !slices.ContainsFunc(parted, func(o void.Parted) bool { return o.Run == x.Run }) {
+			t.Parted = append(t.Parted, x)
+		}
+	}
+	return t, nil
 }
 
 // tried compares the answer before changes with what is found now.

@@ -299,6 +299,36 @@ func (p *Project) otherLengths(row int32, lengths int) {
 		fmt.Sprintf("which of its lengths, as its sheets count: 1 of %d", lengths), "")
 }
 
+// Parted is a run that comes in other lengths than its supports in supports.csv say: they count for nothing until it is set out again.
+type Parted struct {
+	Run      string `json:"run"`
+	Supports int    `json:"supports"` // how many of them
+	Fixed    int    `json:"fixed"`    // how many of those are fixed
+	Lengths  int    `json:"lengths"`  // in which the run comes
+}
+
+// PartedSupports returns the runs whose supports in supports.csv say other lengths than they come in, by name.
+func (p *Project) PartedSupports() []Parted {
+	var out []Parted
+	runs := p.newRuns()
+	for i := range p.rows.supports.n {
+		if k := p.supportAt[i]; k < 0 || p.Supports[k].Zone >= 0 {
+			continue
+		}
+		name := p.rows.supports.at(i).Run.Text
+		k := slices.IndexFunc(out, func(x Parted) bool { return runKey(x.Run) == runKey(name) })
+		if k < 0 {
+			k = len(out)
+			out = append(out, Parted{Run: name, Lengths: len(runs.lengths(name))})
+		}
+		if out[k].Supports++; p.Supports[p.supportAt[i]].Stage == Fixed {
+			out[k].Fixed++
+		}
+	}
+	slices.SortFunc(out, func(a, b Parted) int { return Natural(a.Run, b.Run) })
+	return out
+}
+
 // isHung reports whether a row is held by supports of its own, or hangs in a frame.
 func (p *Project) isHung(z *Zone) bool {
 	frame, _ := z.Frame()

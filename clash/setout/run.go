@@ -365,21 +365,32 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 func rests(p *void.Project, r *Run) (out []r1.Interval) {
 	for k := range p.Supports {
 		s := &p.Supports[k]
-		if s.Zone < 0 || s.Stage != void.Fixed {
+		if s.Stage != void.Fixed {
 			continue
 		}
-		z := p.Zone(int(s.Zone))
-		for i := range r.Pieces {
-			pc := &r.Pieces[i]
-			if pc.Zone != int(s.Zone) && !support.SameFrame(z, p.Zone(pc.Zone)) {
-				continue
-			}
-			b := z.Bare()
-			u := r2.Point{X: b.Along.X, Y: b.Along.Y}.Normalize()
-			at := pc.From + planEnds(b)[0].Add(u.Mul(s.Along)).Sub(pc.At(pc.From)).Dot(pc.dir())
-			if at >= pc.From-void.Hair && at <= pc.To+void.Hair {
-				out = append(out, r1.Interval{Lo: at - support.Wide/2, Hi: at + support.Wide/2})
-			}
+		for _, at := range r.stationsOf(p, s) {
+			out = append(out, r1.Interval{Lo: at - support.Wide/2, Hi: at + support.Wide/2})
+		}
+	}
+	return out
+}
+
+// stationsOf returns where a support of supports.csv is along the run, if it holds a row of it, or one of a frame that the run hangs in.
+func (r *Run) stationsOf(p *void.Project, s *void.SetSupport) (out []float64) {
+	if s.Zone < 0 {
+		return nil
+	}
+	z := p.Zone(int(s.Zone))
+	for i := range r.Pieces {
+		pc := &r.Pieces[i]
+		if pc.Zone != int(s.Zone) && !support.SameFrame(z, p.Zone(pc.Zone)) {
+			continue
+		}
+		b := z.Bare()
+		u := r2.Point{X: b.Along.X, Y: b.Along.Y}.Normalize()
+		at := pc.From + planEnds(b)[0].Add(u.Mul(s.Along)).Sub(pc.At(pc.From)).Dot(pc.dir())
+		if at >= pc.From-void.Hair && at <= pc.To+void.Hair {
+			out = append(out, at)
 		}
 	}
 	return out

@@ -253,6 +253,25 @@ func (s *since) drilled(length int, from, to float64) bool {
 	return false
 }
 
+// isDrilled reports whether a support that was issued is drilled: by its own stage, where supports.csv has it, by its number or where it stands, and says more
+// than drawn; else by that of its row.
+func (s *since) isDrilled(a *standing) bool {
+	r := s.runs[a.length]
+	var own *void.SetSupport
+	for k := range s.p.Supports {
+		x := &s.p.Supports[k]
+		for _, at := range r.stationsOf(s.p, x) {
+			if int(x.Number) == a.No && r.has(int(x.Zone)) || own == nil && math.Abs(at-a.at) <= toldSince {
+				own = x
+			}
+		}
+	}
+	if own != nil && own.Stage != void.Drawn {
+		return own.Stage == void.Fixed
+	}
+	return s.drilled(a.length, a.at, a.at)
+}
+
 // levels tells where the line is at another level, or where there was none, or is none.
 func (s *since) levels(j int, then, now *IssuedLength) {
 	var cuts []float64
@@ -398,7 +417,7 @@ func (s *since) supports(was, is []standing) {
 			s.became(&was[i], &is[k])
 		case i > 0 && least[i][k] == least[i-1][k]+mostMove/2:
 			i--
-			s.Supports = append(s.Supports, SupportSince{Length: was[i].part, No: was[i].No, Is: SupportGone, Drilled: s.drilled(was[i].length, was[i].at, was[i].at)})
+			s.Supports = append(s.Supports, SupportSince{Length: was[i].part, No: was[i].No, Is: SupportGone, Drilled: s.isDrilled(&was[i])})
 		default:
 			k--
 			s.Supports = append(s.Supports, SupportSince{Length: is[k].part, No: is[k].No, Now: is[k].No, Is: SupportNew})
@@ -409,7 +428,7 @@ func (s *since) supports(was, is []standing) {
 
 // became tells what a support is now, where that is not what it was.
 func (s *since) became(a, b *standing) {
-	x := SupportSince{Length: a.part, No: a.No, Now: b.No, Is: SupportStays, Drilled: s.drilled(a.length, a.at, a.at)}
+	x := SupportSince{Length: a.part, No: a.No, Now: b.No, Is: SupportStays, Drilled: s.isDrilled(a)}
 	if d := b.at - a.at; math.Abs(d) > toldSince {
 		x.Is, x.Along = SupportMoves, d
 	}

@@ -32,7 +32,7 @@ func tryCommand(w *world) *cli.Command {
 			"least first, one after the other, until none improves anything.\n\n" +
 			"Nothing is written unless --write is given: then the tables are checked in full with the change, and those cells alone are changed, the\n" +
 			"old files kept beside the new ones. A table that somebody changed meanwhile is not written.\n\n" +
-			"Exit status: 0 nothing is new or worse, 1 something is, 2 the tables or a change have problems, 3 wrong usage or anything else.",
+			"Exit status: 0 nothing is new or worse, 1 something is, or a run no longer comes in the lengths along which its supports are set out, 2 the tables or a change have problems, 3 wrong usage or anything else.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			tryForms.flag("result"),

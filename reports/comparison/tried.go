@@ -43,6 +43,14 @@ func Tried(w io.Writer, t *clash.Tried, opt Options) error {
 	p.para("", "", strconv.Itoa(len(t.Cleared))+" cleared, "+strconv.Itoa(len(t.Made))+" new, "+strconv.Itoa(len(t.Worse))+" worse, "+
 		strconv.Itoa(len(t.Better))+" better, "+strconv.Itoa(t.Left)+" as they were. In problems: "+strconv.Itoa(t.Before.Problems)+" before, "+
 		strconv.Itoa(t.After.Problems)+" after.")
+	for _, x := range t.Parted {
+		p.line("")
+		w := "Run " + words.Name(x.Run) + " comes in " + words.Count(x.Lengths, "length", "lengths") + " then, not as supports.csv says: " + words.Count(x.Supports, "support", "supports")
+		if x.Fixed > 0 {
+			w += ", " + strconv.Itoa(x.Fixed) + " of them fixed,"
+		}
+		p.para("", "  ", w+" would no longer count until it is set out again; the usual places do.")
+	}
 	list := func(title string, n int, of func(i int) (first string, f *clash.Finding)) {
 		if n == 0 {
 			return

@@ -6,6 +6,7 @@ import (
 	"reflect"
 
 	"voidline/clash"
+	"voidline/void"
 )
 
 // beforeAfter is a count before a change and after it.
@@ -23,6 +24,7 @@ func Tried(w io.Writer, t *clash.Tried) error {
 		Counts       beforeAfter[clash.Counts] `json:"counts"`
 		ProblemCount beforeAfter[int]          `json:"problem_count"`
 		Left         int                       `json:"left"`
+		Parted       []void.Parted             `json:"parted"`
 		Changes      []clash.TriedCell         `json:"changes"`
 		Cleared      []clash.Finding           `json:"cleared"`
 		Made         []clash.Finding           `json:"made"`
@@ -32,7 +34,7 @@ func Tried(w io.Writer, t *clash.Tried) error {
 		t.After.Voidline, t.After.Project,
 		beforeAfter[clash.Counts]{t.Before.Counts, t.After.Counts},
 		beforeAfter[int]{t.Before.Problems, t.After.Problems},
-		t.Left, t.Changes, t.Cleared, t.Made, t.Worse, t.Better,
+		t.Left, t.Parted, t.Changes, t.Cleared, t.Made, t.Worse, t.Better,
 	})
 	if err := finite(v, ""); err != nil {
 		return err
