@@ -43,7 +43,7 @@ func planOf(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	opt := clash.Options{Touch: 1}
+	opt := clash.Options{Touch: 1, Surveyed: true}
 	if err := supported(c, &opt); err != nil {
 		return err
 	}

@@ -157,7 +157,7 @@ func sectionOf(w *world, c *cli.Context) error {
 			return exit{statusUsage, fmt.Errorf("--span %s is out of range: give 100 to 1000000 mm", s)}
 		}
 	}
-	opt := clash.Options{Touch: 1}
+	opt := clash.Options{Touch: 1, Surveyed: true}
 	if err := supported(c, &opt); err != nil {
 		return err
 	}

@@ -68,7 +68,7 @@ func try(w *world, c *cli.Context) error {
 	case !moves && len(said) == 0:
 		return exit{statusUsage, errors.New(`try needs a change, such as "D-3 up 40", or --from moves`)}
 	}
-	opt := clash.Options{Firm: c.Bool("firm")}
+	opt := clash.Options{Firm: c.Bool("firm"), Surveyed: true}
 	var err error
 	if opt.Touch, err = touchOf(c); err != nil {
 		return err

@@ -218,7 +218,10 @@ func place(f *clash.Finding) string {
 	if f.At.Where != "" {
 		s += ", " + words.Clean(f.At.Where)
 	}
-	return s + ", " + words.Level(f.At.Level)
+	if s += ", " + words.Level(f.At.Level); f.Surveyed {
+		s += "; " + words.Found(f)
+	}
+	return s
 }
 
 // The figures of the table take so much of a page, and the name of a trade at most so much.

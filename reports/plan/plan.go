@@ -341,21 +341,25 @@ func (c *canvas) title() string {
 	return s
 }
 
-// levels says the levels of the one bay that is drawn, "" for a storey.
+// levels says the levels of the one bay that is drawn, and what was surveyed.
 func (c *canvas) levels() string {
+	found := words.SoffitFound(c.in.Project, c.in.Storey, c.in.Bay)
 	if c.in.Bay < 0 {
-		return ""
+		return found
+	}
+	if found != "" {
+		found = "; " + found
 	}
 	b := &c.in.Project.Bays[c.in.Bay]
 	ffl := c.in.Project.Storeys[b.Storey].FFL
 	s := "soffit FFL" + words.AboveDown(b.Soffit-ffl)
 	switch {
 	case b.HasCeiling:
-		return "ceiling FFL" + words.AboveDown(b.Ceiling-ffl) + ", " + s
+		return "ceiling FFL" + words.AboveDown(b.Ceiling-ffl) + ", " + s + found
 	case b.Unsaid:
-		return s + ", ceiling not given"
+		return s + ", ceiling not given" + found
 	}
-	return s + ", open: no ceiling"
+	return s + ", open: no ceiling" + found
 }
 
 func (c *canvas) describe() string {
@@ -650,6 +654,9 @@ func (c *canvas) marks() (out []func(), ok bool) {
 			continue
 		}
 		title := words.What(f) + ": " + look.Pair(f) + "; " + words.There(f)
+		if f.Surveyed {
+			title += "; " + words.Found(f)
+		}
 		if n := len(p.Findings); n > 1 {
 			title += fmt.Sprintf("; and %d more of the same two", n-1)
 		}
@@ -826,6 +833,9 @@ func (c *canvas) list() float64 {
 		said := words.What(f)
 		if n := len(p.Findings); n > 1 {
 			said += fmt.Sprintf(" (worst of %d)", n)
+		}
+		if f.Surveyed {
+			said += ", only as found"
 		}
 		room := width - indent
 		c.Say(x+indent, y+0.85*t, draw.Text{S: draw.Fit(said+": "+look.Pair(f), t, room, true), Size: t, Bold: true, Tone: draw.Ink})

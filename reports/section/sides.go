@@ -175,6 +175,11 @@ func (c *canvas) core(x, y, width float64) float64 {
 	return foot
 }
 
+// found says whether the soffit of the bay was surveyed; "" where nothing was.
+func (c *canvas) found() string {
+	return words.SoffitFound(c.in.Project, c.bay.Storey, c.in.Cut.Bay)
+}
+
 // heading writes the title of a phone's sheet and the finding; it returns the height used.
 func (c *canvas) heading(x, y, width float64, measure bool) float64 {
 	start := y
@@ -188,10 +193,12 @@ func (c *canvas) heading(x, y, width float64, measure bool) float64 {
 	}
 	say(c.title(), 1.25*c.text, true, draw.Ink)
 	say(c.cutWords(), c.small, false, draw.Soft)
+	say(c.found(), c.small, false, draw.Ink)
 	if f := c.in.Finding; f != nil {
 		y += 0.4 * c.text
 		say(words.What(f)+": "+look.Pair(f), 1.1*c.text, true, draw.Ink)
 		say(words.There(f), c.text, false, draw.Ink)
+		say(words.Found(f), c.small, false, draw.Ink)
 		say(words.ToMove(f), c.text, false, draw.Ink)
 	}
 	return y - start + 1.2*c.text
@@ -206,7 +213,7 @@ func (c *canvas) strip() {
 	// A third each: what is cut; the finding; legend, scale and where the cut lies.
 	w := x1 - x0
 	a, b := x0+0.30*w, x0+0.66*w
-	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.2*t-1.1*c.small, t, c.small, c.title(), []string{c.cutWords(), c.shown(), c.in.Why, "project " + words.Name(c.in.Project.Name)})
+	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.2*t-1.1*c.small, t, c.small, c.title(), []string{c.cutWords(), c.shown(), c.found(), c.in.Why, "project " + words.Name(c.in.Project.Name)})
 	c.Say(x0, c.sheet.H-m-0.2*t, draw.Text{S: draw.FitEnd(caution, 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
 
 	y := y0 + 1.9*t
@@ -219,7 +226,7 @@ func (c *canvas) strip() {
 			c.Say(in, y, draw.Text{S: l, Size: 1.15 * t, Bold: true, Tone: draw.Ink})
 			y += 1.45 * t
 		}
-		for _, s := range []string{words.There(f), words.ToMove(f), look.Rule(f), "finding " + f.ID} {
+		for _, s := range []string{words.There(f), words.Found(f), words.ToMove(f), look.Rule(f), "finding " + f.ID} {
 			if s == "" {
 				continue
 			}

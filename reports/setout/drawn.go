@@ -217,6 +217,9 @@ func (b *book) head() {
 		}
 		b.box("CANNOT BE DONE", "", fmt.Sprintf("between %s and %s along the run; %s", words.Near(a.Blocks[0].From), words.Near(a.Blocks[0].To), give))
 	}
+	if w := s.notSurveyed(); w != "" {
+		b.say(w, plainText, false)
+	}
 	for _, l := range s.joined() {
 		b.say(l, plainText, false)
 	}

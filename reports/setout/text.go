@@ -876,6 +876,9 @@ func Text(w io.Writer, s *Sheet, width int) error {
 	p.para("", "", what+". All figures in mm.")
 	p.para("", "", fmt.Sprintf("From %s (the start) to %s. Positions along the run are from the start.", s.place(0), s.place(r.Length)))
 	p.para("", "", fmt.Sprintf("Datum line FFL%s. FFL is %s to the project datum.", signed(st.Datum), signed(st.FFL)))
+	if w := s.notSurveyed(); w != "" {
+		p.para("", "  ", w)
+	}
 	for _, l := range s.joined() {
 		p.para("", "", l)
 	}
@@ -912,6 +915,24 @@ func Text(w io.Writer, s *Sheet, width int) error {
 		p.para("- ", "  ", c)
 	}
 	return p.w.Flush()
+}
+
+// notSurveyed says over which bays of the run the soffit was not surveyed; "" where nothing was, or all were.
+func (s *Sheet) notSurveyed() string {
+	if !s.Project.HasSurvey() {
+		return ""
+	}
+	var out []string
+	read := words.SoffitsRead(s.Project)
+	for _, v := range s.Run().Bays(s.Project) {
+		if v.Bay >= 0 && !read[v.Bay] {
+			out = append(out, s.bay(v.Bay))
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return "Soffit not surveyed, so it is as drawn: " + strings.Join(out, ", ") + "."
 }
 
 func (s *Sheet) lineText(p *page) {

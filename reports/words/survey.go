@@ -6,10 +6,55 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/void"
 )
 
 // onlySurveyed says of a finding that it came only with the survey.
 const onlySurveyed = "Only as found: as drawn it is not there (surveyed.csv)"
+
+// Found says of a finding that it came only with the survey; "" where it did not.
+func Found(f *clash.Finding) string {
+	if !f.Surveyed {
+		return ""
+	}
+	return onlySurveyed
+}
+
+// SoffitFound says whether the soffit of a bay was surveyed, and of a storey, where bay is below 0, how many were; "" where nothing was surveyed.
+func SoffitFound(p *void.Project, storey, bay int) string {
+	if !p.HasSurvey() {
+		return ""
+	}
+	read := SoffitsRead(p)
+	switch {
+	case bay >= 0 && read[bay]:
+		return "soffit surveyed"
+	case bay >= 0:
+		return "soffit not surveyed: as drawn"
+	}
+	n, of := 0, 0
+	for j := range p.Bays {
+		if p.Bays[j].Storey == storey {
+			if of++; read[j] {
+				n++
+			}
+		}
+	}
+	return "soffits surveyed: " + strconv.Itoa(n) + " of " + Count(of, "bay", "bays") + "; the others are as drawn"
+}
+
+// SoffitsRead returns the bays whose soffit was surveyed.
+func SoffitsRead(p *void.Project) map[int]bool {
+	read := map[int]bool{}
+	if v := p.Survey(); v != nil {
+		for i := range v.Found {
+			if v.Found[i].What == void.SurveyedSoffit {
+				read[v.Found[i].Bay] = true
+			}
+		}
+	}
+	return read
+}
 
 // Note says what a reader must know of a finding, in one cell.
 func Note(f *clash.Finding) string {
