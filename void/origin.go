@@ -5,18 +5,24 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
 )
 
 // origin is the point in plan that is subtracted from every coordinate of the tables, mm: a survey's coordinates are
 // hundreds of kilometres. Inside the program, and in every answer, places are less the origin; only the
 // tables' own cells hold them whole.
-type origin struct{ at [2]float64 }
+type origin struct {
+	at   [2]float64
+	turn float64 // by how much an imported model was turned back, degrees
+}
 
 // AddOrigin sets the project's origin, before anything that has a place is added. Of several rows the first counts.
 func (p *Project) AddOrigin(r OriginRow) {
 	p.rows.origins = append(p.rows.origins, r)
 	if len(p.rows.origins) == 1 {
-		p.origin.at = [2]float64{r.X.MM, r.Y.MM}
+		p.origin.at, p.origin.turn = [2]float64{r.X.MM, r.Y.MM}, r.Turn.Value
 	}
 }
 
@@ -59,6 +65,23 @@ func shifted(mm, by float64) float64 {
 // Whole returns the coordinates that the tables of the project hold for a point of the plan: with its origin.
 func (p *Project) Whole(x, y float64) (float64, float64) {
 	return p.origin.whole(x, 0), p.origin.whole(y, 1)
+}
+
+// InModel returns a place of the project in the axes of the building model that it was imported from: with its origin, and turned as the model
+// stands.
+func (p *Project) InModel(v r3.Vector) r3.Vector {
+	x, y := p.Whole(v.X, v.Y)
+	at := p.WayInModel(r2.Point{X: x, Y: y})
+	return r3.Vector{X: at.X, Y: at.Y, Z: v.Z}
+}
+
+// WayInModel returns a direction in plan in the axes of the building model.
+func (p *Project) WayInModel(d r2.Point) r2.Point {
+	if p.origin.turn == 0 {
+		return d
+	}
+	sin, cos := math.Sincos(p.origin.turn * math.Pi / 180)
+	return r2.Point{X: d.X*cos - d.Y*sin, Y: d.X*sin + d.Y*cos}
 }
 
 // tooFar is the trouble of a coordinate that is more than 10 km from the project's origin.

@@ -20,7 +20,7 @@ func (c *chunks[T]) add(v T) {
 	*c.at(c.n - 1) = v
 }
 
-// bayCells is a row of bays.csv, of which there may be tens of thousands, without what is not needed: the note,
+// bayCells is a row of bays.csv, of which there may be tens of thousands, without what is not needed: guid and note,
 // and of a range its upper end. Words are indices into the project's words.
 type bayCells struct {
 	name            string

@@ -57,7 +57,7 @@ func TestEveryColumnComesBack(t *testing.T) {
 		// Of a level that bays have no use for, that is the upper end of a range and what face it is to, nothing is kept.
 		plain := func(c *cell.Level) { c.High, c.Says = cell.Height{}, cell.Unsaid }
 		p := New("", nil)
-		comesBack(t, BayRow{At: At{File: 3, Line: 7}}, []string{"note", "soffit", "ceiling"}, func(r BayRow) BayRow {
+		comesBack(t, BayRow{At: At{File: 3, Line: 7}}, []string{"note", "guid", "soffit", "ceiling"}, func(r BayRow) BayRow {
 			q := p.packBay(&r)
 			p.rows.bays.add(q)
 			got := p.bayRow(p.rows.bays.n - 1)

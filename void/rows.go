@@ -67,6 +67,7 @@ type BayRow struct {
 	BuildUp cell.Word  `csv:"buildup" head:"build-up" says:"its build-up in buildups.csv; blank: the ceiling has no thickness" like:"tiles 600"`
 	// Trough: what stands in it is not found as above the soffit, and a gap to the soffit counts to the trough's top.
 	Trough cell.Length `csv:"trough" says:"how far above the soffit services may stand: the troughs of a metal deck, a coffer; blank: not at all" like:"60"`
+	GUID   cell.Word   `csv:"guid" says:"id of its room in a building model" like:"1vX7pQ0jT5RwK2bN8sLmYc"`
 	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as survey"`
 }
 
@@ -147,6 +148,7 @@ type OpeningRow struct {
 	Level  cell.Level  `csv:"level" says:"height of its face; blank: mid-depth of what it is in" like:"FFL+3100"`
 	Face   cell.Face   `csv:"face" says:"what the level is to: bottom, centre or top; blank: bottom" like:"centre"`
 	Margin cell.Length `csv:"margin" says:"what must stay clear inside its edge; blank: by the rules" like:"25"`
+	GUID   cell.Word   `csv:"guid" says:"its id in a building model" like:"1vX7pQ0jT5RwK2bN8sLmYc"`
 	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as drawing S-20"`
 }
 

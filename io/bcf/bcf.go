@@ -68,7 +68,8 @@ type Comment struct {
 }
 
 // View is a section through the place of a finding: seen along Look, everything nearer than At cut away, and
-// everything farther behind it than Deep. Lengths in mm, z above the project datum.
+// everything farther behind it than Deep. Lengths in mm, z above the project datum, in the axes of the
+// building model where the tables were imported from one.
 type View struct {
 	At         r3.Vector
 	Look       r2.Point // horizontal unit direction
@@ -299,6 +300,8 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 	}
 	v.High = max(2*max(high-f.At.Z, f.At.Z-low)+margin, least)
 	v.Wide = v.High * broader
+	// In the axes of the model, so that it points at the right place there.
+	v.At, v.Look = p.InModel(v.At), p.WayInModel(v.Look)
 	return v
 }
 

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"io"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -931,4 +932,20 @@ func FuzzRead(f *testing.F) {
 		}
 		p.Answers("f", []string{idA})
 	})
+}
+
+// A viewpoint stands in the axes of the model: origin.csv says that the tables are less (100 000, 200 000) and were turned back by 30
+// degrees. A place at (1000, 0) of the project is (101 000, 200 000) of the tables; turned by 30 degrees about the model's
+// origin that is x 101 cos 30 - 200 sin 30 = 87.468566 - 100 = -12.531434 m, y 101 sin 30 + 200 cos 30 = 50.5 + 173.205081 = 223.705081 m. North is
+// turned to (-1/2, cos 30).
+func TestViewInTheModel(t *testing.T) {
+	p := void.New("", nil)
+	p.AddOrigin(void.OriginRow{X: cell.ParseCoordinate("100000"), Y: cell.ParseCoordinate("200000"), Turn: cell.ParseNumber("30")})
+	v := ViewOf(p, &clash.Finding{A: "none", At: clash.Spot{X: 1000, Y: 0, Z: 2700}})
+	if want := (r3.Vector{X: -12531.434, Y: 223705.081, Z: 2700}); v.At.Sub(want).Norm() > 0.01 {
+		t.Errorf("At %v, want %v", v.At, want)
+	}
+	if want := (r2.Point{X: -0.5, Y: math.Sqrt(3) / 2}); v.Look.Sub(want).Norm() > 1e-9 {
+		t.Errorf("Look %v, want %v", v.Look, want)
+	}
 }

@@ -252,6 +252,7 @@ func (b *building) hole(t, host *thing) {
 }
 
 func (b *building) openingRow(t *thing, in string, c map[string]string) {
+	c["guid"] = t.el.GUID
 	if n := t.el.Name; n != "" {
 		c["note"] = n
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"path"
 	"slices"
 	"strconv"
@@ -40,8 +41,8 @@ var columns = map[string][]string{
 	"grid.csv":     {"axis", "label", "position"},
 	"origin.csv":   {"x", "y", "turn", "note"},
 	"buildups.csv": {"build-up", "layer", "thickness", "lifts out"},
-	"bays.csv":     {"bay", "storey", "x1", "y1", "x2", "y2", "soffit", "ceiling", "build-up", "note"},
-	"openings.csv": {"in", "at", "x", "y", "size", "level", "note"},
+	"bays.csv":     {"bay", "storey", "x1", "y1", "x2", "y2", "soffit", "ceiling", "build-up", "guid", "note"},
+	"openings.csv": {"in", "at", "x", "y", "size", "level", "guid", "note"},
 	"sources.csv":  {"file", "drawing", "revision", "date", "by"},
 	"mapping.csv":  {"class", "predefined type", "name", "system", "becomes", "trade", "service", "kind", "elements", "note"},
 	"model.csv":    {"table", "row", "guid", "piece", "file", "class", "name", "cells"},
@@ -147,7 +148,7 @@ func (b *building) rows() []*Row {
 		ffl := b.storeys[v.storey].z
 		r := &Row{Table: "bays.csv", ID: v.name, GUID: v.guid, Class: v.el, Name: v.elName, Cells: map[string]string{
 			"bay": v.name, "x1": mm(v.r.X.Lo), "y1": mm(v.r.Y.Lo), "x2": mm(v.r.X.Hi), "y2": mm(v.r.Y.Hi),
-			"soffit": "FFL" + signed(v.soffit-ffl), "ceiling": "none", "note": v.note,
+			"soffit": "FFL" + signed(v.soffit-ffl), "ceiling": "none", "guid": v.guid, "note": v.note,
 		}}
 		if v.guid != "" {
 			r.File, r.Class, r.Piece = b.files[v.file].name, vocabulary.ClassName(v.el), v.piece+1
@@ -203,7 +204,7 @@ func (b *building) written(rows []*Row) []whole.File {
 	if b.origin != (r2.Point{}) || b.turn != 0 {
 		o := map[string]string{"x": mm(b.origin.X), "y": mm(b.origin.Y), "note": "as the model"}
 		if b.turn != 0 {
-			o["turn"] = degrees(b.turn)
+			o["turn"] = degrees(math.Mod(b.turn+360, 360))
 		}
 		add("origin.csv", []map[string]string{o})
 	}
