@@ -222,14 +222,18 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 				}
 			})
 		}
-		for k, i := range dirty {
-			reached[i] = true
-			round(was[k])
-			round(r.Boxes[i])
-		}
+		changed := append(slices.Clone(was), boxesOf(r.Boxes, dirty)...)
 		for _, j := range ch.Bays {
-			plan := p.Bays[j].Plan
-			round(scene.Column(scene.Over(plan, 0, 0)))
+			changed = append(changed, scene.Column(scene.Over(p.Bays[j].Plan, 0, 0)))
+		}
+		for _, i := range dirty {
+			reached[i] = true
+		}
+		for _, b := range changed {
+			round(b)
+		}
+		if !r.onTrial {
+			r.toldOfHatches(changed, arm, reached)
 		}
 	}
 	r.forget(func(x *placed) bool {
@@ -414,6 +418,25 @@ func sortedKeys(m map[int32]bool) []int32 {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// toldOfHatches adds to some what is told of a hatch near which one of the boxes lies: it may be far from there, and what bars the way
+// near the hatch is told of it all the same.
+func (r *run) toldOfHatches(boxes []scene.Box, arm float64, to map[int32]bool) {
+	rows := map[string]bool{}
+	for _, hatches := range r.hatches(arm).byStorey {
+		for k := range hatches {
+			round := scene.Column(scene.Over(hatches[k].round(), 0, 0))
+			if slices.ContainsFunc(boxes, func(b scene.Box) bool { return !b.Gone() && b.Apart(&round) <= 0 }) {
+				rows[r.Project.FileLine(r.Project.Spaces[hatches[k].space].Row)] = true
+			}
+		}
+	}
+	for k := range r.findings {
+		if x := r.findings[k]; len(rows) > 0 && x.of == ofReach && x.f.Hatch != nil && rows[x.f.Hatch.Row] {
+			to[x.a] = true
+		}
+	}
 }
 
 // spacesNear returns the access spaces that a change may touch: of a zone that changed, or with one in it before or now,

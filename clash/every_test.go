@@ -1,0 +1,457 @@
+package clash_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"hash/fnv"
+	"maps"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+
+	"github.com/rogpeppe/go-internal/txtar"
+
+	"voidline/clash"
+	"voidline/io/table"
+	"voidline/void"
+)
+
+// What holds of every project, whatever it is made to show. Each project of tables that a test here opens as text, and each of the
+// command's scripts, is held to it: the answer does not hang on which row comes first, nor on rows far away that come before all others;
+// and an edit in memory comes to what reading the edited tables comes to, asked again or anew, and is taken back by its opposite.
+
+// everyMost is how many rows of zones a project may have for that; larger ones take long.
+const everyMost = 60
+
+// everyOf is how many projects of one test are held to it: one that makes them by the hundred shows much the same with each.
+const everyOf = 12
+
+// everyDone are the projects that were held to it, by the text of their tables, and how many there were of each test.
+var everyDone = struct {
+	sync.Mutex
+	project map[uint64]bool
+	of      map[string]int
+}{project: map[uint64]bool{}, of: map[string]int{}}
+
+// everyNew reports whether a project is still to be held to it.
+func everyNew(test string, sum uint64) bool {
+	everyDone.Lock()
+	defer everyDone.Unlock()
+	test, _, _ = strings.Cut(test, "/")
+	if everyDone.project[sum] || test != "TestScriptProjectsHold" && everyDone.of[test] >= everyOf {
+		return false
+	}
+	everyDone.project[sum] = true
+	everyDone.of[test]++
+	return true
+}
+
+// everySheet is a table that can be written with its rows otherwise.
+type everySheet struct {
+	name string
+	head []string
+	rows [][]string
+}
+
+func (s *everySheet) write(rows [][]string) []byte {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	_ = w.Write(s.head) // a bytes.Buffer takes everything
+	_ = w.WriteAll(rows)
+	return b.Bytes()
+}
+
+// column returns the place of a column, -1 where there is none.
+func (s *everySheet) column(name string) int { return slices.Index(s.head, name) }
+
+// isZones reports whether it is a trade's table.
+func (s *everySheet) isZones() bool { return s.column("id") >= 0 }
+
+// everySheets reads tables with commas; ok is false where one of them is written in another way.
+func everySheets(files map[string]string) (out []*everySheet, ok bool) {
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		recs, err := csv.NewReader(strings.NewReader(files[name])).ReadAll()
+		if err != nil || len(recs) == 0 || len(recs[0]) < 2 {
+			return nil, false
+		}
+		out = append(out, &everySheet{name, recs[0], recs[1:]})
+	}
+	return out, true
+}
+
+// ordered names the tables whose rows say something by their order: layers and parts, from below up.
+var ordered = map[string]bool{"buildups.csv": true, "hangers.csv": true}
+
+// everyProject holds a project to what holds of all.
+func everyProject(t *testing.T, files map[string]string) {
+	t.Helper()
+	sheets, ok := everySheets(files)
+	if !ok {
+		return
+	}
+	h := fnv.New64a()
+	most := 0
+	for _, s := range sheets {
+		fmt.Fprint(h, s.name, files[s.name])
+		if s.isZones() {
+			most += len(s.rows)
+		}
+	}
+	sum := h.Sum64()
+	if most > everyMost || !everyNew(t.Name(), sum) {
+		return
+	}
+	opt := clash.Options{Touch: 1, Firm: sum>>1&1 == 1, Surveyed: true, Excused: true, Workers: 1}
+	if sum>>2&1 == 1 {
+		opt.Tolerance, opt.Deflection = clash.WorstCase, 360
+	}
+	e := every{t: t, sheets: sheets, opt: opt}
+	p := e.open(e.files(nil))
+	e.want = answerOf(t, clash.Open(p, opt))
+	if len(p.Problems) > 0 {
+		return // what is wrong with tables is told row by row, in their order
+	}
+	e.orders()
+	e.farRows()
+	e.edits(p, sum)
+}
+
+// every is a project that is held to what holds of all, and its answer.
+type every struct {
+	t      *testing.T
+	sheets []*everySheet
+	opt    clash.Options
+	want   string
+}
+
+// files writes the tables, one of them with its rows otherwise: as instead has them.
+func (e *every) files(instead map[string][][]string) fstest.MapFS {
+	out := fstest.MapFS{}
+	for _, s := range e.sheets {
+		rows, there := instead[s.name]
+		if !there {
+			rows = s.rows
+		}
+		out[s.name] = &fstest.MapFile{Data: s.write(rows)}
+	}
+	return out
+}
+
+// text is the tables as they are read, for who looks at what failed.
+func (e *every) text(instead map[string][][]string) string {
+	fsys, out := e.files(instead), ""
+	for _, name := range slices.Sorted(maps.Keys(fsys)) {
+		out += "-- " + name + " --\n" + string(fsys[name].Data)
+	}
+	return out
+}
+
+func (e *every) open(fsys fstest.MapFS) *void.Project {
+	p, err := table.Open(context.Background(), "p", table.Options{FS: fsys})
+	if p == nil {
+		e.t.Fatal(err)
+	}
+	return p
+}
+
+// asked is the answer to tables that are written otherwise; they have no problems.
+func (e *every) asked(what string, fsys fstest.MapFS) string {
+	e.t.Helper()
+	p := e.open(fsys)
+	if len(p.Problems) > 0 {
+		e.t.Errorf("%s: %v", what, p.Problems[0])
+		return ""
+	}
+	return answerOf(e.t, clash.Open(p, e.opt))
+}
+
+// orders: with the rows of every table turned round so that another comes first, and with all in the opposite order, the answer is the same but for which row is named.
+func (e *every) orders() {
+	e.t.Helper()
+	most := 1
+	for _, s := range e.sheets {
+		if !ordered[s.name] {
+			most = max(most, len(s.rows))
+		}
+	}
+	for by := 1; by < min(most, 6); by++ {
+		instead := map[string][][]string{}
+		for _, s := range e.sheets {
+			if n := len(s.rows); n > 1 && !ordered[s.name] {
+				rows := append(slices.Clone(s.rows[by%n:]), s.rows[:by%n]...)
+				if by == 1 { // and once the other way round
+					rows = slices.Clone(s.rows)
+					slices.Reverse(rows)
+				}
+				instead[s.name] = rows
+			}
+		}
+		what := fmt.Sprintf("rows from the %d. on", by+1)
+		if d := differ(masked([]byte(e.want)), masked([]byte(e.asked(what, e.files(instead))))); d != "" {
+			e.t.Errorf("%s: %s\n%s", what, d, e.text(nil))
+		}
+	}
+}
+
+// farAway is what all names of far rows begin with.
+const farAway = "ZZ-"
+
+// farRows: a bay 500 m away, a length of each trade in it, and a build-up and a hanger that nobody has, all before the first rows of their tables, change nothing of what is told of the rest.
+func (e *every) farRows() {
+	e.t.Helper()
+	instead := map[string][][]string{}
+	storey, n := "", 0
+	row := func(s *everySheet, cells map[string]string) []string {
+		out := make([]string, len(s.head))
+		for i, h := range s.head {
+			out[i] = cells[h]
+		}
+		return out
+	}
+	put := func(s *everySheet, cells map[string]string) {
+		for _, need := range []string{"x1", "y1"} {
+			if _, wants := cells[need]; wants && s.column(need) < 0 {
+				return
+			}
+		}
+		instead[s.name] = append([][]string{row(s, cells)}, s.rows...)
+	}
+	for _, s := range e.sheets {
+		if s.name != "bays.csv" || s.column("bay") < 0 || s.column("soffit") < 0 {
+			continue
+		}
+		if k := s.column("storey"); k >= 0 && len(s.rows) > 0 {
+			storey = s.rows[0][k]
+		}
+		put(s, map[string]string{"bay": farAway + "bay", "storey": storey, "x1": "500000", "y1": "500000", "x2": "600000", "y2": "600000", "soffit": "9000", "ceiling": "none"})
+	}
+	if instead["bays.csv"] == nil {
+		return
+	}
+	for _, s := range e.sheets {
+		switch {
+		case s.isZones() && s.column("size") >= 0 && s.column("level") >= 0 && s.column("x2") >= 0:
+			n++
+			cells := map[string]string{
+				"id": farAway + s.name, "storey": storey, "x1": "510000", "x2": "520000", "y1": strconv.Itoa(510000 + 3000*n), "y2": strconv.Itoa(510000 + 3000*n),
+				"size": "100x100", "level": "FFL+5000",
+			}
+			for _, c := range []string{"kind", "trade", "service"} { // as the first that is a length
+				if k := s.column(c); k >= 0 {
+					for _, r := range s.rows {
+						if r[s.column("x2")] != "" {
+							cells[c] = r[k]
+							break
+						}
+					}
+				}
+			}
+			if cells["kind"] != "" || s.column("kind") < 0 {
+				put(s, cells)
+			}
+		case s.name == "buildups.csv" && s.column("build-up") >= 0:
+			put(s, map[string]string{"build-up": farAway + "b", "layer": "board", "thickness": "12"})
+		case s.name == "hangers.csv" && s.column("hanger") >= 0:
+			put(s, map[string]string{"hanger": farAway + "h", "part": "nut", "height": "12"})
+		}
+	}
+	p := e.open(e.files(instead))
+	if len(p.Problems) > 0 {
+		for name := range instead { // a trade of which there are no lengths, say: the bay alone
+			if name != "bays.csv" {
+				delete(instead, name)
+			}
+		}
+	}
+	got := e.asked("far rows", e.files(instead))
+	if d := differ(masked(withoutFar(e.t, e.want)), masked(withoutFar(e.t, got))); d != "" {
+		e.t.Errorf("rows far away before the first: %s\n%s", d, e.text(instead))
+	}
+}
+
+// withoutFar returns an answer without what it says of far rows, and without counts of what was looked at.
+func withoutFar(t *testing.T, doc string) []byte {
+	var all map[string]any
+	if err := json.Unmarshal([]byte(doc), &all); err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range []string{"checked", "warnings", "problems_with_input"} { // how many, and in which line
+		delete(all, k)
+	}
+	var without func(v any) any
+	without = func(v any) any {
+		switch x := v.(type) {
+		case map[string]any:
+			for k := range x {
+				x[k] = without(x[k])
+			}
+		case []any:
+			kept := []any{}
+			for _, m := range x {
+				if b, _ := json.Marshal(m); !bytes.Contains(b, []byte(farAway)) {
+					kept = append(kept, without(m))
+				}
+			}
+			return kept
+		}
+		return v
+	}
+	b, err := json.MarshalIndent(without(all), "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// everyEdits is how many edits are made of one project.
+const everyEdits = 8
+
+// edits: an edit in memory is the edited table read, asked again as anew; and the opposite edit takes it back.
+func (e *every) edits(p *void.Project, sum uint64) {
+	e.t.Helper()
+	type edit struct {
+		sheet    *everySheet
+		row, col int
+		text     string
+	}
+	var all []edit
+	surveyed := map[string]bool{} // rows that were found: with another level they leave their reading behind, which a table cannot say
+	for _, s := range e.sheets {
+		if k := s.column("zone"); s.name == "surveyed.csv" && k >= 0 {
+			for _, r := range s.rows {
+				surveyed[r[k]] = true
+			}
+		}
+	}
+	for _, s := range e.sheets {
+		for i, r := range s.rows {
+			if s.isZones() && surveyed[r[s.column("id")]] {
+				continue
+			}
+			for k, h := range s.head {
+				by := map[string]int{"x1": 210, "y1": -170, "x2": -330, "y2": 260, "level": 35, "insulation": 20, "joint": 15, "soffit": -60, "ceiling": 25, "gap": 30}[h]
+				if by == 0 || s.name != "bays.csv" && s.name != "gaps.csv" && !s.isZones() || s.name == "bays.csv" && len(h) < 3 {
+					continue
+				}
+				v, text := 0, r[k]
+				before, number := "", text
+				if at := strings.LastIndexAny(text, "+-"); at > 0 && !strings.Contains(text, "..") {
+					before, number = text[:at], text[at:]
+				}
+				v, err := strconv.Atoi(number)
+				if err != nil && !(text == "" && (h == "insulation" || h == "joint")) || v+by < 0 && before == "" {
+					continue
+				}
+				if text = strconv.Itoa(v + by); before != "" {
+					text = before + fmt.Sprintf("%+d", v+by)
+				}
+				all = append(all, edit{s, i, k, text})
+			}
+		}
+	}
+	check := clash.Open(p, e.opt)
+	if got := answerOf(e.t, check); got != e.want {
+		e.t.Fatalf("asked anew it differs:\n%s\n%s", difference(got, e.want), e.text(nil))
+	}
+	for n := range min(everyEdits, len(all)) {
+		x := all[(int(sum%1009)+n*max(1, len(all)/everyEdits))%len(all)]
+		r := x.sheet.rows[x.row]
+		what := fmt.Sprintf("%s: %s %s = %q", x.sheet.name, r[0], x.sheet.head[x.col], x.text)
+		do := func(text string) (void.Change, *void.Problem) {
+			switch {
+			case x.sheet.isZones():
+				return p.Edit(r[x.sheet.column("id")], x.sheet.head[x.col], text)
+			case x.sheet.name == "gaps.csv":
+				return p.EditGap(x.row, x.sheet.head[x.col], text)
+			}
+			label := r[x.sheet.column("bay")]
+			if k := x.sheet.column("storey"); k >= 0 && r[k] != "" {
+				if _, unique := e.bay(label); !unique {
+					label += ", " + r[k]
+				}
+			}
+			return p.EditBay(label, x.sheet.head[x.col], text)
+		}
+		rows := slices.Clone(x.sheet.rows)
+		rows[x.row] = slices.Clone(r)
+		rows[x.row][x.col] = x.text
+		fsys := e.files(map[string][][]string{x.sheet.name: rows})
+		change, problem := do(x.text)
+		if problem != nil {
+			if q := e.open(fsys); len(q.Problems) == 0 {
+				e.t.Errorf("%s is refused with %v, and read without a problem", what, problem)
+			}
+			continue
+		}
+		check.Changed(change)
+		got := answerOf(e.t, check)
+		if anew := answerOf(e.t, clash.Open(p, e.opt)); got != anew {
+			e.t.Errorf("%s: asked again and anew differ:\n%s\n%s", what, difference(got, anew), e.text(nil))
+		}
+		if read := e.asked(what, fsys); read != got {
+			e.t.Errorf("%s: edited and read differ:\n%s\n%s", what, difference(got, read), e.text(nil))
+		}
+		if change, problem = do(r[x.col]); problem != nil {
+			e.t.Fatalf("%s is not taken back: %v", what, problem)
+		}
+		check.Changed(change)
+		if got := answerOf(e.t, check); got != e.want {
+			e.t.Errorf("%s, and back, is not as it was:\n%s\n%s", what, difference(got, e.want), e.text(nil))
+		}
+	}
+}
+
+// bay returns the row of a bay of that name, and whether there is but one.
+func (e *every) bay(name string) (row int, unique bool) {
+	n := 0
+	for _, s := range e.sheets {
+		if s.name == "bays.csv" {
+			for i, r := range s.rows {
+				if strings.EqualFold(r[s.column("bay")], name) {
+					row = i
+					n++
+				}
+			}
+		}
+	}
+	return row, n == 1
+}
+
+// The projects of the command's scripts hold to it as those of the tests here do.
+func TestScriptProjectsHold(t *testing.T) {
+	scripts, err := filepath.Glob("../cmd/voidline/testdata/script/*.txtar")
+	if err != nil || len(scripts) < 100 {
+		t.Fatalf("%d scripts, %v", len(scripts), err)
+	}
+	for _, script := range scripts {
+		t.Run(strings.TrimSuffix(filepath.Base(script), ".txtar"), func(t *testing.T) {
+			a, err := txtar.ParseFile(script)
+			if err != nil {
+				t.Fatal(err)
+			}
+			folders := map[string]map[string]string{}
+			for _, f := range a.Files {
+				if strings.HasSuffix(f.Name, ".csv") {
+					dir := path.Dir(f.Name)
+					if folders[dir] == nil {
+						folders[dir] = map[string]string{}
+					}
+					folders[dir][path.Base(f.Name)] = string(f.Data)
+				}
+			}
+			for _, dir := range slices.Sorted(maps.Keys(folders)) {
+				if folders[dir]["bays.csv"] != "" {
+					everyProject(t, folders[dir])
+				}
+			}
+		})
+	}
+}
