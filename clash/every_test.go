@@ -20,19 +20,23 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"voidline/clash"
+	"voidline/clash/setout"
 	"voidline/io/table"
+	sheets "voidline/reports/setout"
 	"voidline/void"
+	"voidline/void/cell"
 )
 
 // What holds of every project, whatever it is made to show. Each project of tables that a test here opens as text, and each of the
-// command's scripts, is held to it: the answer does not hang on which row comes first, nor on rows far away that come before all others;
-// and an edit in memory comes to what reading the edited tables comes to, asked again or anew, and is taken back by its opposite.
+// command's scripts, is held to it: answer and sheets do not hang on which row comes first, nor on rows far away that come before all
+// others; turned in plan, and with lengths drawn from their other end, there are the same findings; and an edit in memory comes to what
+// reading the edited tables comes to, asked again or anew, and is taken back by its opposite.
 
 // everyMost is how many rows of zones a project may have for that; larger ones take long.
 const everyMost = 60
 
 // everyOf is how many projects of one test are held to it: one that makes them by the hundred shows much the same with each.
-const everyOf = 12
+const everyOf = 8
 
 // everyDone are the projects that were held to it, by the text of their tables, and how many there were of each test.
 var everyDone = struct {
@@ -115,12 +119,14 @@ func everyProject(t *testing.T, files map[string]string) {
 	}
 	e := every{t: t, sheets: sheets, opt: opt}
 	p := e.open(e.files(nil))
-	e.want = answerOf(t, clash.Open(p, opt))
+	check := clash.Open(p, opt)
+	e.want, e.set = answerOf(t, check), sheetsOf(t, p, check)
 	if len(p.Problems) > 0 {
 		return // what is wrong with tables is told row by row, in their order
 	}
 	e.orders()
 	e.farRows()
+	e.turned(p)
 	e.edits(p, sum)
 }
 
@@ -129,7 +135,8 @@ type every struct {
 	t      *testing.T
 	sheets []*everySheet
 	opt    clash.Options
-	want   string
+	want   string // the answer
+	set    string // the sheets
 }
 
 // files writes the tables, one of them with its rows otherwise: as instead has them.
@@ -162,15 +169,24 @@ func (e *every) open(fsys fstest.MapFS) *void.Project {
 	return p
 }
 
-// asked is the answer to tables that are written otherwise; they have no problems.
-func (e *every) asked(what string, fsys fstest.MapFS) string {
+// asked is the answer to tables that are written otherwise, and their sheets; they have no problems.
+func (e *every) asked(what string, fsys fstest.MapFS) (answer, sheets string) {
 	e.t.Helper()
 	p := e.open(fsys)
 	if len(p.Problems) > 0 {
 		e.t.Errorf("%s: %v", what, p.Problems[0])
-		return ""
+		return "", ""
 	}
-	return answerOf(e.t, clash.Open(p, e.opt))
+	check := clash.Open(p, e.opt)
+	return answerOf(e.t, check), sheetsOf(e.t, p, check)
+}
+
+// sheetsAre compares sheets but for which rows they name.
+func (e *every) sheetsAre(what, got string) {
+	e.t.Helper()
+	if d := differ(linesIn.ReplaceAll([]byte(e.set), []byte(".csv")), linesIn.ReplaceAll([]byte(got), []byte(".csv"))); d != "" {
+		e.t.Errorf("%s, set out: %s\n%s", what, d, e.text(nil))
+	}
 }
 
 // orders: with the rows of every table turned round so that another comes first, and with all in the opposite order, the answer is the same but for which row is named.
@@ -195,9 +211,11 @@ func (e *every) orders() {
 			}
 		}
 		what := fmt.Sprintf("rows from the %d. on", by+1)
-		if d := differ(masked([]byte(e.want)), masked([]byte(e.asked(what, e.files(instead))))); d != "" {
+		got, set := e.asked(what, e.files(instead))
+		if d := differ(masked([]byte(e.want)), masked([]byte(got))); d != "" {
 			e.t.Errorf("%s: %s\n%s", what, d, e.text(nil))
 		}
+		e.sheetsAre(what, set)
 	}
 }
 
@@ -271,10 +289,240 @@ func (e *every) farRows() {
 			}
 		}
 	}
-	got := e.asked("far rows", e.files(instead))
+	got, set := e.asked("far rows", e.files(instead))
+	e.sheetsAre("far rows", set)
 	if d := differ(masked(withoutFar(e.t, e.want)), masked(withoutFar(e.t, got))); d != "" {
 		e.t.Errorf("rows far away before the first: %s\n%s", d, e.text(instead))
 	}
+}
+
+// inPlan are the columns of places in plan, by table; of trades' tables those of "".
+var inPlan = map[string][][2]string{
+	"": {{"x1", "y1"}, {"x2", "y2"}}, "bays.csv": {{"x1", "y1"}, {"x2", "y2"}}, "access.csv": {{"x", "y"}}, "openings.csv": {{"x", "y"}},
+}
+
+// turned: turned by a quarter to the left (x, y become -y, x) the building has the same findings in other places, and with its lengths drawn
+// from their other end the same in the same places. What is written otherwise than in plain numbers of mm is left as it is.
+func (e *every) turned(p *void.Project) {
+	e.t.Helper()
+	quarterTurn, back := map[string][][]string{}, map[string][][]string{}
+	turnable, turnsBack := true, true
+	for _, s := range e.sheets {
+		if s.name == "surveyed.csv" || s.name == "supports.csv" {
+			return // places in words, and along rows
+		}
+		rows, other := make([][]string, len(s.rows)), make([][]string, len(s.rows))
+		columns := inPlan[s.name]
+		if s.isZones() {
+			columns = inPlan[""]
+		}
+		for i, r := range s.rows {
+			r, o := slices.Clone(r), slices.Clone(r)
+			for _, c := range columns {
+				x, y := s.column(c[0]), s.column(c[1])
+				if x < 0 || y < 0 || r[x] == "" && r[y] == "" {
+					continue
+				}
+				a, err := strconv.ParseFloat(r[x], 64)
+				b, err2 := strconv.ParseFloat(r[y], 64)
+				turnable = turnable && err == nil && err2 == nil
+				r[x], r[y] = strconv.FormatFloat(-b, 'f', -1, 64), strconv.FormatFloat(a, 'f', -1, 64)
+			}
+			switch {
+			case s.name == "bays.csv": // from the lesser to the greater
+				if x, x2 := s.column("x1"), s.column("x2"); x >= 0 && x2 >= 0 {
+					r[x], r[x2] = r[x2], r[x]
+				}
+			case s.name == "grid.csv":
+				if a, at := s.column("axis"), s.column("position"); a >= 0 && at >= 0 {
+					v, err := strconv.ParseFloat(r[at], 64)
+					if turnable = turnable && err == nil; r[a] == "y" {
+						r[a], r[at] = "x", strconv.FormatFloat(-v, 'f', -1, 64)
+					} else {
+						r[a] = "y"
+					}
+				}
+			case s.isZones():
+				x2, size := s.column("x2"), s.column("size")
+				if x := s.column("x1"); x >= 0 && size >= 0 && r[x] != "" && (x2 < 0 || r[x2] == "") { // an item, along x and along y
+					r[size] = acrossFirst(r[size])
+				}
+				if x2 >= 0 && o[x2] != "" {
+					x1, y1, y2 := s.column("x1"), s.column("y1"), s.column("y2")
+					o[x1], o[x2], o[y1], o[y2] = o[x2], o[x1], o[y2], o[y1]
+				}
+				if fall := s.column("fall"); fall >= 0 && o[fall] != "" {
+					turnsBack = false
+				}
+				for _, c := range []string{"side", "face"} {
+					if k := s.column(c); k >= 0 && quarter[r[k]] != "" {
+						r[k] = quarter[r[k]]
+					}
+				}
+			case s.name == "access.csv", s.name == "openings.csv":
+				size, in := s.column("size"), s.column("in")
+				if size >= 0 && (in < 0 || strings.HasPrefix(r[in], "soffit") || strings.HasPrefix(r[in], "ceiling")) {
+					r[size] = acrossFirst(r[size])
+				}
+				if k := s.column("side"); k >= 0 {
+					if to := quarter[r[k]]; to != "" {
+						r[k] = to
+					} else if r[k] == "left" || r[k] == "right" {
+						turnsBack = false
+					}
+				}
+				if at := s.column("at"); at >= 0 && r[at] != "" {
+					turnsBack = false
+				}
+			}
+			rows[i], other[i] = r, o
+		}
+		quarterTurn[s.name], back[s.name] = rows, other
+	}
+	was := e.result(e.files(nil))
+	item := func(id string) bool {
+		i, ok := p.ZoneByID(id)
+		return ok && p.Zone(i).Item
+	}
+	if turnable {
+		alike(e.t, "turned "+e.text(quarterTurn), was, e.result(e.files(quarterTurn)), func(x, y float64) (float64, float64) { return -y, x }, true, item)
+	}
+	if turnsBack {
+		e.drawnBack(was, e.result(e.files(back)))
+	}
+}
+
+// acrossFirst swaps the first two measures of a size.
+func acrossFirst(size string) string {
+	if m := strings.Split(size, "x"); len(m) > 1 && !strings.ContainsAny(size, "øØ ") {
+		m[0], m[1] = m[1], m[0]
+		return strings.Join(m, "x")
+	}
+	return size
+}
+
+// drawnBack compares the findings of a building with those of the same with its lengths drawn from their other end.
+func (e *every) drawnBack(was, is *clash.Result) {
+	e.t.Helper()
+	say := func(res *clash.Result) string {
+		var out []string
+		for i := range res.Findings {
+			f := &res.Findings[i]
+			if f.Support != nil {
+				continue // the first support that meets something is named, the first from where the row begins
+			}
+			deep := ""
+			if f.Depth != nil {
+				deep = depth(f.Depth)
+			}
+			out = append(out, fmt.Sprintf("%s %s/%s %q in %s: gap %.1f of %.1f, short %.1f %s", f.Kind, f.A, name(f.B), f.Rule, name(f.Bay), f.Gap, f.Asked, f.Short, deep))
+		}
+		for _, h := range res.BuildersWork {
+			out = append(out, fmt.Sprintf("hole %s/%s %gx%g", h.Service, h.In, h.Width, h.Height))
+		}
+		for _, d := range res.Doubtful {
+			out = append(out, fmt.Sprintf("doubt %s/%s %.1f %.1f of %.1f", d.Upper, d.Lower, d.Drawn, d.Worst, d.Asked))
+		}
+		for _, j := range res.Joints {
+			out = append(out, fmt.Sprintf("joint %s %s/%s %.1f", j.Kind, j.A, j.B, j.By))
+		}
+		slices.Sort(out)
+		return strings.Join(out, "\n")
+	}
+	if a, b := say(was), say(is); a != b {
+		e.t.Errorf("drawn from the other end:\n%s\n%s", difference(b, a), e.text(nil))
+	}
+}
+
+// result is the answer to tables that have no problems.
+func (e *every) result(fsys fstest.MapFS) *clash.Result {
+	e.t.Helper()
+	p := e.open(fsys)
+	if len(p.Problems) > 0 {
+		e.t.Fatalf("%v", p.Problems[0])
+	}
+	res, err := clash.Open(p, e.opt).Findings(context.Background())
+	if err != nil {
+		e.t.Fatal(err)
+	}
+	return res
+}
+
+// sheetsOf sets out every run of a project, and every hung row without one, and writes what comes of it in all words.
+func sheetsOf(t *testing.T, p *void.Project, check *clash.Check) string {
+	t.Helper()
+	var names []string
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		name := strings.ToLower(z.Run())
+		if name == "" && z.Hanger >= 0 {
+			name = z.ID
+		}
+		if name != "" && !z.Gone && !strings.HasPrefix(name, farAway) && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	slices.SortFunc(names, void.Natural)
+	var out bytes.Buffer
+	var lengths []setout.Ordered
+	for _, name := range names[:min(len(names), 4)] {
+		runs, err := setout.Assemble(p, name, cell.Bottom)
+		if err != nil {
+			fmt.Fprintf(&out, "%s: %v\n", name, err)
+			continue
+		}
+		var all []*sheets.Sheet
+		var level []*setout.Answer
+		falls := make([]*setout.Fall, len(runs))
+		joints := setout.Joints(runs)
+		for k := range runs {
+			s := &sheets.Sheet{Project: p, Joints: joints[k], Lengths: &all}
+			if len(runs) > 1 {
+				s.Part = fmt.Sprintf("%d of %d", k+1, len(runs))
+			}
+			if runs[k].Falls() {
+				s.Fall = setout.SetFall(p, check, &runs[k], nil, setout.Steps{AsDrawn: true})
+				falls[k] = s.Fall
+			} else {
+				s.Answer = setout.SetOut(p, check, &runs[k], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+				level = append(level, s.Answer)
+			}
+			all = append(all, s)
+		}
+		setout.OneLevel(p, check, level, setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+		setout.Drain(p, runs, falls)
+		for _, s := range all {
+			var rows [][]string
+			var gone []string
+			switch {
+			case s.Fall != nil:
+				if s.Supports = setout.SupportFall(p, check, s.Fall, setout.Hanging{}); s.Fall.Start != nil {
+					rows, gone = setout.FallRows(p, s.Fall)
+				}
+			case s.Answer.Found:
+				s.Supports = setout.SupportRun(p, check, s.Answer, setout.Hanging{})
+				rows, gone = setout.Rows(p, s.Answer, s.Supports)
+			}
+			if s.Supports != nil {
+				rows = append(rows, setout.SupportRows(p, s.Run(), s.Part, s.Supports)...)
+			}
+			slices.Sort(gone)
+			fmt.Fprintf(&out, "%q for %q\n", rows, gone)
+			if err := sheets.Text(&out, s, 200); err != nil {
+				t.Fatal(err)
+			}
+			lengths = append(lengths, setout.Ordered{Answer: s.Answer, Fall: s.Fall, Supports: s.Supports, Joints: s.Joints})
+		}
+		if err := sheets.JSON(&out, all, nil, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if len(lengths) > 1 {
+		if err := sheets.OrderText(&out, setout.OrderFor(p, lengths), 200); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return out.String()
 }
 
 // withoutFar returns an answer without what it says of far rows, and without counts of what was looked at.
@@ -312,7 +560,7 @@ func withoutFar(t *testing.T, doc string) []byte {
 }
 
 // everyEdits is how many edits are made of one project.
-const everyEdits = 8
+const everyEdits = 5
 
 // edits: an edit in memory is the edited table read, asked again as anew; and the opposite edit takes it back.
 func (e *every) edits(p *void.Project, sum uint64) {
@@ -396,8 +644,12 @@ func (e *every) edits(p *void.Project, sum uint64) {
 		if anew := answerOf(e.t, clash.Open(p, e.opt)); got != anew {
 			e.t.Errorf("%s: asked again and anew differ:\n%s\n%s", what, difference(got, anew), e.text(nil))
 		}
-		if read := e.asked(what, fsys); read != got {
+		read, set := e.asked(what, fsys)
+		if read != got {
 			e.t.Errorf("%s: edited and read differ:\n%s\n%s", what, difference(got, read), e.text(nil))
+		}
+		if is := sheetsOf(e.t, p, check); is != set {
+			e.t.Errorf("%s: set out once edited and once read they differ:\n%s\n%s", what, difference(is, set), e.text(nil))
 		}
 		if change, problem = do(r[x.col]); problem != nil {
 			e.t.Fatalf("%s is not taken back: %v", what, problem)
