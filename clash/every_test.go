@@ -2,9 +2,11 @@ package clash_test
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"hash/fnv"
 	"maps"
@@ -29,8 +31,8 @@ import (
 
 // What holds of every project, whatever it is made to show. Each project of tables that a test here opens as text, and each of the
 // command's scripts, is held to it: answer and sheets do not hang on which row comes first, nor on rows far away that come before all
-// others; turned in plan, and with lengths drawn from their other end, there are the same findings; and an edit in memory comes to what
-// reading the edited tables comes to, asked again or anew, and is taken back by its opposite.
+// others; turned in plan, and with lengths drawn from their other end, there are the same findings; and an edit in memory, several at once, and
+// moves that are made one after the other, come to what reading the changed tables comes to, asked again or anew.
 
 // everyMost is how many rows of zones a project may have for that; larger ones take long.
 const everyMost = 60
@@ -124,9 +126,15 @@ func everyProject(t *testing.T, files map[string]string) {
 	if len(p.Problems) > 0 {
 		return // what is wrong with tables is told row by row, in their order
 	}
+	if res := e.result(e.files(nil)); !slices.IsSortedFunc(res.ExcusedPairs, func(x, y clash.ExcusedPair) int {
+		return cmp.Or(strings.Compare(x.A, y.A), strings.Compare(x.B, y.B))
+	}) {
+		t.Errorf("excused in no order: %+v", res.ExcusedPairs)
+	}
 	e.orders()
 	e.farRows()
 	e.turned(p)
+	e.improved()
 	e.edits(p, sum)
 }
 
@@ -605,6 +613,15 @@ func (e *every) edits(p *void.Project, sum uint64) {
 			}
 		}
 	}
+	for n := range min(2, len(all)-1) { // two cells of two rows at once
+		x, y := all[(int(sum%1009)+n)%len(all)], all[(int(sum%1009)+n+len(all)/2)%len(all)]
+		if x.sheet.isZones() && y.sheet.isZones() && (x.sheet != y.sheet || x.row != y.row) {
+			said := func(x edit) void.RowChange {
+				return void.RowChange{Zone: x.sheet.rows[x.row][x.sheet.column("id")], Cells: []void.CellText{{Column: x.sheet.head[x.col], Text: x.text}}}
+			}
+			e.tried(said(x), said(y))
+		}
+	}
 	check := clash.Open(p, e.opt)
 	if got := answerOf(e.t, check); got != e.want {
 		e.t.Fatalf("asked anew it differs:\n%s\n%s", difference(got, e.want), e.text(nil))
@@ -658,6 +675,85 @@ func (e *every) edits(p *void.Project, sum uint64) {
 		if got := answerOf(e.t, check); got != e.want {
 			e.t.Errorf("%s, and back, is not as it was:\n%s\n%s", what, difference(got, e.want), e.text(nil))
 		}
+	}
+}
+
+// tried: changes that are tried together come to what reading the changed tables comes to.
+func (e *every) tried(changes ...void.RowChange) {
+	e.t.Helper()
+	p := e.open(e.files(nil))
+	check := clash.Open(p, e.opt)
+	tried, err := check.Try(context.Background(), changes)
+	if pr := (*void.Problem)(nil); errors.As(err, &pr) {
+		return // one of them cannot be
+	} else if err != nil {
+		e.t.Fatal(err)
+	}
+	e.comesTo(fmt.Sprintf("%+v", changes), p, check, tried)
+}
+
+// improved: what moves are made one after the other comes to what reading the moved tables comes to, and leaves no more findings than before.
+func (e *every) improved() {
+	e.t.Helper()
+	p := e.open(e.files(nil))
+	check := clash.Open(p, e.opt)
+	before, err := check.Findings(context.Background())
+	if err != nil {
+		e.t.Fatal(err)
+	}
+	if len(before.Findings) == 0 {
+		return
+	}
+	tried, err := check.Improve(context.Background())
+	if err != nil {
+		e.t.Fatal(err)
+	}
+	after, err := check.Findings(context.Background())
+	if err != nil {
+		e.t.Fatal(err)
+	}
+	if len(after.Findings) > len(before.Findings) || len(tried.Changes) > 0 && len(after.Findings) == len(before.Findings) {
+		e.t.Errorf("improved by %+v: %d findings, before %d\n%s", tried.Changes, len(after.Findings), len(before.Findings), e.text(nil))
+	}
+	e.comesTo("improved", p, check, tried)
+}
+
+// comesTo compares the answer after changes with that to a check opened anew and that to tables with the changed cells.
+func (e *every) comesTo(what string, p *void.Project, check *clash.Check, tried *clash.Tried) {
+	e.t.Helper()
+	got := answerOf(e.t, check)
+	if anew := answerOf(e.t, clash.Open(p, e.opt)); got != anew {
+		e.t.Errorf("%s: tried and anew differ:\n%s\n%s", what, difference(got, anew), e.text(nil))
+	}
+	instead := map[string][][]string{}
+	for _, c := range tried.Changes {
+		written := false
+		for _, s := range e.sheets {
+			id, col := s.column("id"), s.column(c.Column)
+			for i, r := range s.rows {
+				if id < 0 || col < 0 || r[id] != c.Zone {
+					continue
+				}
+				if instead[s.name] == nil {
+					for _, r := range s.rows {
+						instead[s.name] = append(instead[s.name], slices.Clone(r))
+					}
+				}
+				instead[s.name][i][col] = c.To
+				written = true
+			}
+		}
+		if !written {
+			return // a column that the table has not
+		}
+	}
+	q := e.open(e.files(instead))
+	if len(q.Problems) > 0 {
+		e.t.Errorf("%s: %v\n%s", what, q.Problems[0], e.text(instead))
+		return
+	}
+	if read := answerOf(e.t, clash.Open(q, e.opt)); got != read {
+		e.t.Errorf("%s: tried and read differ:\n%s\n%s", what, difference(got, read), e.text(instead))
 	}
 }
 
