@@ -418,11 +418,9 @@ func (a *Answer) Result(ctx context.Context) (*Result, error) {
 			return nil, err
 		}
 	}
-	// What was worded is kept: after an edit most of it is told again. What was proved is not: an edit far away may be in the way of a move.
+	// What was worded is kept: after an edit most of it is told again.
 	for k := range a.hits {
-		if a.proved == nil {
-			a.hits[k].f = &res.Findings[k]
-		}
+		a.hits[k].f = &res.Findings[k]
 	}
 	for k := range a.told {
 		a.told[k].words = &res.ToBeProtected[k]

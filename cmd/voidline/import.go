@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -26,10 +25,15 @@ func importCommand(w *world) *cli.Command {
 		Description: "Reads models of one building (IFC2x3 and IFC4 in STEP form, .ifc or .ifczip), one file or one for each trade, and\n" +
 			"writes their elements as tables into a new folder that people can read and edit. What an element becomes is said\n" +
 			"by mapping.csv of the folder that --mapping names, then by the built-in table (voidline tables classes); what no\n" +
-			"line fits is listed. Nothing is left out without being told.",
+			"line fits is listed. Nothing is left out without being told.\n\n" +
+			"With --again it compares the next revision with what was imported (model.csv) and with the tables: what only the\n" +
+			"model changed is changed, what people wrote stays, what is gone is taken out and listed. Where both changed place,\n" +
+			"size or level, nothing is written until --take says whose change counts. The old tables are kept beside.",
 		OnUsageError: usageError,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "o", Usage: "the `FOLDER` to make; it must not be there"},
+			&cli.StringFlag{Name: "again", Usage: "the next revision of the models of the project in `FOLDER`: what only the model changed is changed there"},
+			&cli.StringSliceFlag{Name: "take", Usage: "with --again, whose change counts where a row changed in both: `model or table`, or ID=model, ID=table for one row (repeatable)"},
 			&cli.StringFlag{Name: "mapping", Usage: "`FOLDER` whose mapping.csv says first what elements become"},
 			&cli.Float64Flag{Name: "lattice", Usage: "cut storeys without rooms, ceilings and grid lines into squares of `MM`"},
 			&cli.Float64Flag{Name: "turn", Usage: "the building stands turned by so many `DEGREES`; 0 leaves it as it stands; without it it is found"},
@@ -42,6 +46,12 @@ func importModels(w *world, c *cli.Context) error {
 	if c.NArg() == 0 {
 		return exit{statusUsage, errors.New("import needs a model file: voidline import FILE.ifc -o FOLDER")}
 	}
+	if c.IsSet("again") {
+		return importAgain(w, c)
+	}
+	if c.IsSet("take") {
+		return exit{statusUsage, errors.New("--take goes with --again")}
+	}
 	dir := c.String("o")
 	if dir == "" {
 		return exit{statusUsage, errors.New("import needs a folder to make: -o FOLDER")}
@@ -51,9 +61,14 @@ func importModels(w *world, c *cli.Context) error {
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return exit{statusUsage, err}
 	}
-	im, err := readModels(w, c, c.String("mapping"))
+	opt, err := modelOptions(w, c)
 	if err != nil {
 		return err
+	}
+	im, err := model.Read(w.ctx, c.Args().Slice(), opt)
+	w.line.end()
+	if err != nil {
+		return unread(w, err)
 	}
 	if err := w.write(w.ctx, func() error { return im.Write(dir) }); err != nil {
 		return exit{statusUsage, err}
@@ -68,48 +83,138 @@ func importModels(w *world, c *cli.Context) error {
 	return nil
 }
 
-// readModels reads the files of the command.
-func readModels(w *world, c *cli.Context, mapping string) (*model.Import, error) {
+// importAgain takes the next revision of the models of a project.
+func importAgain(w *world, c *cli.Context) error {
+	dir := c.String("again")
+	for _, not := range []string{"o", "mapping", "turn"} {
+		if c.IsSet(not) {
+			return exit{statusUsage, fmt.Errorf("--%s does not go with --again: the project has that already", not)}
+		}
+	}
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return exit{statusUsage, fmt.Errorf("%s is no project folder", dir)}
+	}
+	choices := model.Choices{Of: map[string]model.Whose{}}
+	for _, t := range c.StringSlice("take") {
+		id, whose, one := strings.Cut(t, "=")
+		if !one {
+			whose = id
+		}
+		switch v := model.Whose(whose); {
+		case v != model.Model && v != model.Table:
+			return exit{statusUsage, fmt.Errorf("--take %s: give model or table, or ID=model, ID=table", t)}
+		case one:
+			choices.Of[strings.ToLower(id)] = v
+		default:
+			choices.All = v
+		}
+	}
+	opt, err := modelOptions(w, c)
+	if err != nil {
+		return err
+	}
+	r, err := model.Again(w.ctx, dir, c.Args().Slice(), opt, choices)
+	w.line.end()
+	if err != nil {
+		return unread(w, err)
+	}
+	if err := tellImport(w, r.Import); err != nil {
+		return err
+	}
+	for _, l := range []struct {
+		head string
+		rows []string
+	}{{"Changed", r.Changed}, {"New", r.Added}, {"Gone", r.Gone}, {"Told", r.Told}} {
+		listed(w, l.head, l.rows)
+	}
+	if len(r.Open) > 0 {
+		for _, p := range r.Open {
+			w.tell(p.String())
+		}
+		w.tell(fmt.Sprintf("voidline: %s to be chosen about: nothing was written", words.Count(len(r.Open), "row", "rows")))
+		return exit{statusInput, nil}
+	}
+	var kept []string
+	if err := w.write(w.ctx, func() error {
+		var err error
+		kept, err = r.Write()
+		return err
+	}); err != nil {
+		return exit{statusUsage, err}
+	}
+	fmt.Fprintf(w.out, "%d changed, %d new, %d gone, %d as before. Kept beside: %s\n", len(r.Changed), len(r.Added), len(r.Gone), r.Same, words.Clean(strings.Join(append(kept, []string{"nothing"}[:max(0, 1-len(kept))]...), ", ")))
+	if len(r.Import.Problems) > 0 {
+		return exit{statusInput, nil}
+	}
+	return nil
+}
+
+// mostListed is how many lines of a list are printed.
+const mostListed = 40
+
+// listed prints a list of lines.
+func listed(w *world, head string, rows []string) {
+	if len(rows) == 0 {
+		return
+	}
+	fmt.Fprintln(w.out, head)
+	for i, t := range rows {
+		if i == mostListed && len(rows) > mostListed+1 {
+			fmt.Fprintf(w.out, "  and %d more\n", len(rows)-i)
+			break
+		}
+		for k, l := range words.Wrap(words.Clean(t), w.width-4) {
+			lead := "    "
+			if k == 0 {
+				lead = "  · "
+			}
+			fmt.Fprintln(w.out, lead+l)
+		}
+	}
+	fmt.Fprintln(w.out)
+}
+
+// modelOptions reads the flags by which models are read.
+func modelOptions(w *world, c *cli.Context) (model.Options, error) {
 	opt := model.Options{Lattice: c.Float64("lattice")}
 	if c.IsSet("lattice") && !(opt.Lattice >= 500 && opt.Lattice <= 1e5) {
-		return nil, exit{statusUsage, fmt.Errorf("--lattice %g is out of range: give 500 to 100000 mm", opt.Lattice)}
+		return opt, exit{statusUsage, fmt.Errorf("--lattice %g is out of range: give 500 to 100000 mm", opt.Lattice)}
 	}
 	if c.IsSet("turn") {
 		turn := c.Float64("turn")
 		if !(turn > -360 && turn < 360) {
-			return nil, exit{statusUsage, fmt.Errorf("--turn %g is out of range: give degrees", turn)}
+			return opt, exit{statusUsage, fmt.Errorf("--turn %g is out of range: give degrees", turn)}
 		}
 		opt.Turn = &turn
 	}
-	if mapping != "" {
-		if info, err := os.Stat(mapping); err != nil || !info.IsDir() {
-			return nil, exit{statusUsage, fmt.Errorf("--mapping %s: give the folder in which mapping.csv stands", mapping)}
+	if dir := c.String("mapping"); dir != "" {
+		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+			return opt, exit{statusUsage, fmt.Errorf("--mapping %s: give the folder in which mapping.csv stands", dir)}
 		}
-		opt.Mapping = os.DirFS(mapping)
+		opt.Mapping = os.DirFS(dir)
 	}
-	line := w.watch()
-	opt.Progress = line.models
-	im, err := model.Read(w.ctx, c.Args().Slice(), opt)
-	w.line.end()
-	if err != nil {
-		if w.ctx.Err() != nil {
-			return nil, w.ctx.Err()
-		}
-		var ps void.Problems
-		var p void.Problem
-		switch {
-		case errors.As(err, &ps):
-			for _, p := range ps {
-				w.tell(p.String())
-			}
-			return nil, exit{statusInput, fmt.Errorf("%d errors in %s: nothing was written", len(ps), filepath.Join(mapping, "mapping.csv"))}
-		case errors.As(err, &p):
+	opt.Progress = w.watch().models
+	return opt, nil
+}
+
+// unread says why models were not read.
+func unread(w *world, err error) error {
+	if w.ctx.Err() != nil {
+		return w.ctx.Err()
+	}
+	var ps void.Problems
+	var p void.Problem
+	switch {
+	case errors.As(err, &ps):
+		for _, p := range ps {
 			w.tell(p.String())
-			return nil, exit{statusInput, errors.New("nothing was written")}
 		}
-		return nil, exit{statusUsage, err}
+		return exit{statusInput, errors.New("nothing was written")}
+	case errors.As(err, &p):
+		w.tell(p.String())
+		return exit{statusInput, errors.New("nothing was written")}
 	}
-	return im, nil
+	return exit{statusUsage, err}
 }
 
 // tellImport prints what became of what.
@@ -151,19 +256,8 @@ func tellImport(w *world, im *model.Import) error {
 			return err
 		}
 	}
-	if len(s.Told) > 0 {
-		fmt.Fprintln(w.out, "\nTold")
-		for _, t := range s.Told {
-			for i, l := range words.Wrap(words.Clean(t), w.width-4) {
-				lead := "    "
-				if i == 0 {
-					lead = "  · "
-				}
-				fmt.Fprintln(w.out, lead+l)
-			}
-		}
-	}
 	fmt.Fprintln(w.out)
+	listed(w, "Told", s.Told)
 	for _, p := range im.Problems {
 		w.tell(p.String())
 	}

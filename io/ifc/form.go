@@ -628,38 +628,105 @@ func (m *mesh) straight() *Straight {
 			}
 		}
 	}
-	best, long := r3.Vector{}, 0.0
+	var best *Straight
+	var full bool // its section fills its box
+	long := 0.0
 	for _, d := range dirs {
-		share := 0.0
-		for _, f := range m.facing {
-			if q := math.Abs(f.n.Dot(d)); q < 0.01 || q > 0.99 {
-				share += f.area
+		// What looks square to the line is its sides, what looks along it its ends; or they are cut aslant, both alike.
+		sides, square, cut, look := 0.0, 0.0, 0.0, d
+		for _, f := range m.facing { // by area
+			switch q := math.Abs(f.n.Dot(d)); {
+			case q < 0.01:
+				sides += f.area
+			case q > 0.99:
+				square += f.area
+			case q > 0.1 && cut == 0:
+				cut, look = f.area, f.n
 			}
 		}
-		if share < straightShare*m.area {
+		if sides+square >= straightShare*m.area {
+			look = d
+			for _, f := range m.facing {
+				if math.Abs(f.n.Dot(d)) > 0.99 {
+					look = f.n
+					break
+				}
+			}
+		} else if sides+cut < straightShare*m.area {
 			continue
 		}
+		// How long it is along its sides, however its ends are cut.
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, p := range m.pts {
-			q := p.Sub(m.pts[0]).Dot(d)
+			q := p.Sub(m.pts[0]).Dot(look)
 			low, high = min(low, q), max(high, q)
 		}
-		if high-low > long*(1+1e-9) {
-			best, long = d, high-low
+		l := (high - low) / math.Abs(look.Dot(d))
+		// A prism may be one in several ways: the longest counts, and of such as are nearly as long one whose section fills its box.
+		const nearly = 0.8
+		if l < nearly*long {
+			continue
+		}
+		st := m.along(d)
+		fills := m.filled(st) > 0.9995
+		if best == nil || nearly*l > long || fills && !full || fills == full && l > long*(1+1e-9) {
+			best, long, full = st, l, fills
 		}
 	}
-	if long == 0 {
-		return nil
+	return best
+}
+
+// along measures the piece along a line by which it is straight.
+func (m *mesh) along(d r3.Vector) *Straight {
+	if n, ok := m.shearedEnds(d); ok {
+		return sheared(m.pts, d, n)
 	}
 	var side r3.Vector
 	for _, f := range m.facing {
-		if math.Abs(f.n.Dot(best)) < 0.01 {
+		if math.Abs(f.n.Dot(d)) < 0.01 {
 			side = f.n
 			break
 		}
 	}
-	st := along(m.pts, best, side)
-	m.circle(st, best)
+	st := along(m.pts, d, side)
+	m.circle(st, d)
+	return st
+}
+
+// shearedEnds reports whether a length that slopes has upright ends, and which way they look.
+func (m *mesh) shearedEnds(d r3.Vector) (r3.Vector, bool) {
+	level := r3.Vector{X: d.X, Y: d.Y}
+	if math.Abs(d.Z) < 1e-6 || level.Norm() < 1e-6 {
+		return level, false
+	}
+	n := level.Normalize()
+	ends, others := 0.0, 0.0
+	for _, f := range m.facing {
+		switch {
+		case math.Abs(f.n.Dot(d)) <= 1e-3:
+		case f.n.Cross(n).Norm() < 1e-4:
+			ends += f.area
+		default:
+			others += f.area
+		}
+	}
+	return n, ends > 0 && others < 0.01*ends
+}
+
+// sheared measures a length that slopes and has upright ends, which look along n.
+func sheared(pts []r3.Vector, d, n r3.Vector) *Straight {
+	st := &Straight{Sheared: true}
+	low, high := math.Inf(1), math.Inf(-1)
+	flat := make([]r3.Vector, len(pts))
+	for i, p := range pts {
+		s := p.Sub(pts[0]).Dot(n)
+		low, high = min(low, s), max(high, s)
+		flat[i] = p.Sub(d.Mul(s / d.Dot(n))) // pushed along the length into the plane of the first corner
+	}
+	up := r3.Vector{Z: 1}
+	st.section(flat, pts[0], n, up, n.Cross(up))
+	st.B = st.A.Add(d.Mul(high / d.Dot(n)))
+	st.A = st.A.Add(d.Mul(low / d.Dot(n)))
 	return st
 }
 
@@ -671,7 +738,9 @@ func (m *mesh) circle(st *Straight, d r3.Vector) {
 		q := p.Sub(m.pts[0])
 		flat = append(flat, r3.Vector{X: q.Dot(c), Y: q.Dot(h)})
 	}
-	o := hull(flat)
+	low, high := bounds(flat)
+	// Corners that rounding parts are one; with fewer than eight it is a rectangle, all of whose corners lie on a circle too, and the like.
+	o := slices.CompactFunc(hull(flat), func(a, b r3.Vector) bool { return a.Sub(b).Norm() < 0.005*high.Sub(low).Norm() })
 	if len(o) < 8 {
 		return
 	}
@@ -725,7 +794,11 @@ func (m *mesh) filled(st *Straight) float64 {
 		q := p.Sub(m.pts[0])
 		flat = append(flat, r3.Vector{X: q.Dot(c), Y: q.Dot(h)})
 	}
-	return min(1, math.Abs(across(hull(flat)).Z)/2/(st.Across*st.High))
+	high := st.High
+	if st.Sheared { // which is measured upright
+		high *= math.Hypot(d.X, d.Y)
+	}
+	return min(1, math.Abs(across(hull(flat)).Z)/2/(st.Across*high))
 }
 
 // cells is how finely the shadow of a piece is looked at.

@@ -28,6 +28,8 @@ type Options struct {
 	Lattice float64
 	// Turn says how far the building is turned back, degrees; nil: as it stands.
 	Turn *float64
+	// Origin is the point in origin.csv; nil: one is made where the models stand in map coordinates.
+	Origin *r2.Point
 	// Progress is called now and then with what is done, and how far.
 	Progress func(what string, done, of int64)
 }
@@ -86,6 +88,7 @@ type storey struct {
 	name string
 	z    float64
 	guid string
+	file string
 }
 
 // axis is a grid line that stands square to the axes.
@@ -195,7 +198,7 @@ func (b *building) mergeStoreys() {
 			switch {
 			case at >= 0 && math.Abs(b.storeys[at].z-s.Z) <= sameLevel:
 			case at >= 0 && slices.ContainsFunc(f.m.Storeys, func(o ifc.Storey) bool { return o.Name == s.Name && o.ID != s.ID }) && level < 0:
-				b.storeys = append(b.storeys, storey{name + ", " + mm(s.Z), s.Z, s.GUID})
+				b.storeys = append(b.storeys, storey{name + ", " + mm(s.Z), s.Z, s.GUID, f.name})
 			case at >= 0:
 				b.told.first("%s:%d: storey %s is at %s here and at %s in a file before it: the files do not agree; the first counts", f.name, s.Line, name, mm(s.Z), mm(b.storeys[at].z))
 			case level >= 0:
@@ -204,7 +207,7 @@ func (b *building) mergeStoreys() {
 				if i > 0 {
 					b.told.add("storeys", "%s:%d: storey %s at %s is in no file before it", f.name, s.Line, name, mm(s.Z))
 				}
-				b.storeys = append(b.storeys, storey{name, s.Z, s.GUID})
+				b.storeys = append(b.storeys, storey{name, s.Z, s.GUID, f.name})
 			}
 		}
 	}
@@ -464,13 +467,16 @@ const liesApart = 5000.0
 
 // apart tells of files that do not lie where the others lie.
 func (b *building) apart() {
+	if b.opt.Origin != nil {
+		b.origin = *b.opt.Origin
+	}
 	for i := range b.files {
 		f := &b.files[i]
 		if !f.any {
 			continue
 		}
 		if f.low.X > 1e7 || f.low.Y > 1e7 || f.high.X < -1e7 || f.high.Y < -1e7 {
-			if b.origin == (r2.Point{}) {
+			if b.origin == (r2.Point{}) && b.opt.Origin == nil {
 				b.origin = r2.Point{X: math.Floor(f.low.X/1e5) * 1e5, Y: math.Floor(f.low.Y/1e5) * 1e5}
 				b.told.first("%s stands at x %s, y %s: map coordinates. An origin near it is in origin.csv", f.name, metres(f.low.X), metres(f.low.Y))
 			}

@@ -266,7 +266,7 @@ func (b *building) place(r *Row, f *ifc.Form, kind vocabulary.KindEntry, ffl flo
 				c["size"] = mm(wide)
 			}
 			return
-		case flat.Norm() >= 1 && !s.Upright() && (s.Round || tall <= steep*flat.Norm()):
+		case flat.Norm() >= 1 && !s.Upright() && (s.Round || s.Sheared || tall <= steep*flat.Norm()):
 			a, z := s.A, s.B
 			if a.Z < z.Z {
 				a, z = z, a // falls go down from the start

@@ -33,7 +33,15 @@ type Import struct {
 	Rows     []*Row       // of bays, trades and openings, table by table
 	Summary  Summary
 	Problems []void.Problem // what could not be read of the models, with file and line
+
+	sources  []string            // names of the files that were read
+	buildUps []map[string]string // rows of buildups.csv
+	froms    []map[string]string // rows of sources.csv
+	lattice  float64
 }
+
+// importTable is what model.csv has for table in the row that keeps how models were imported.
+const importTable = "import"
 
 // The columns of the tables that are written, in order.
 var columns = map[string][]string{
@@ -93,10 +101,13 @@ func clean(s string) string {
 
 // tables writes the tables, reads them as a check would, and leaves out, and tells, what it would not take.
 func (b *building) tables(ctx context.Context) (*Import, error) {
-	im := &Import{}
+	im := &Import{lattice: b.opt.Lattice}
+	for i := range b.files {
+		im.sources = append(im.sources, b.files[i].name)
+	}
 	im.Rows = b.rows()
 	for range 6 {
-		im.Files = b.written(im.Rows)
+		im.Files = b.written(im, im.Rows)
 		p, err := table.Open(ctx, "", table.Options{FS: folder(im.Files)})
 		if p == nil && err != nil {
 			return nil, err
@@ -142,7 +153,13 @@ func (im *Import) rowAt(file string, line int) *Row {
 
 // rows returns all rows, table by table: bays, then the trades' by name, then openings.
 func (b *building) rows() []*Row {
-	var bays, zones, openings []*Row
+	var levels, bays, zones, openings []*Row
+	for _, s := range b.storeys {
+		levels = append(levels, &Row{Table: "levels.csv", ID: s.name, GUID: s.guid, File: s.file, Class: "IfcBuildingStorey", Name: s.name, Cells: map[string]string{"storey": s.name, "ffl": mm(s.z)}})
+	}
+	for _, a := range b.axes {
+		levels = append(levels, &Row{Table: "grid.csv", ID: a.axis + " " + a.label, Class: "IfcGridAxis", Name: a.label, Cells: map[string]string{"axis": a.axis, "label": a.label, "position": mm(a.at)}})
+	}
 	for i := range b.bays {
 		v := &b.bays[i]
 		ffl := b.storeys[v.storey].z
@@ -175,7 +192,7 @@ func (b *building) rows() []*Row {
 	slices.SortStableFunc(openings, func(x, y *Row) int {
 		return cmp.Or(void.Natural(x.ID, y.ID), cmp.Compare(x.Cells["at"], y.Cells["at"]), cmp.Compare(x.GUID, y.GUID))
 	})
-	return slices.Concat(bays, zones, openings)
+	return slices.Concat(levels, bays, zones, openings)
 }
 
 // buildUp names layers by what they are.
@@ -191,29 +208,18 @@ func buildUp(ls []layer) string {
 }
 
 // written writes all tables of these rows.
-func (b *building) written(rows []*Row) []whole.File {
+func (b *building) written(im *Import, rows []*Row) []whole.File {
 	var out []whole.File
 	add := func(name string, rows []map[string]string) {
 		out = append(out, whole.File{Name: name, Data: sheetOf(name, rows)})
 	}
 	var list []map[string]string
-	for _, s := range b.storeys {
-		list = append(list, map[string]string{"storey": s.name, "ffl": mm(s.z)})
-	}
-	add("levels.csv", list)
 	if b.origin != (r2.Point{}) || b.turn != 0 {
 		o := map[string]string{"x": mm(b.origin.X), "y": mm(b.origin.Y), "note": "as the model"}
 		if b.turn != 0 {
 			o["turn"] = degrees(math.Mod(b.turn+360, 360))
 		}
 		add("origin.csv", []map[string]string{o})
-	}
-	list = nil
-	for _, a := range b.axes {
-		list = append(list, map[string]string{"axis": a.axis, "label": a.label, "position": mm(a.at)})
-	}
-	if len(list) > 0 {
-		add("grid.csv", list)
 	}
 	list = nil
 	seen := map[string]bool{}
@@ -231,7 +237,7 @@ func (b *building) written(rows []*Row) []whole.File {
 			list = append(list, map[string]string{"build-up": name, "layer": l.name, "thickness": mm(l.mm), "lifts out": lifts})
 		}
 	}
-	if len(list) > 0 {
+	if im.buildUps = list; len(list) > 0 {
 		add("buildups.csv", list)
 	}
 	type from struct{ table, file string }
@@ -255,12 +261,6 @@ func (b *building) written(rows []*Row) []whole.File {
 	for f := range source {
 		froms = append(froms, f)
 	}
-	for i := range b.files {
-		if len(b.files[i].m.Storeys) > 0 {
-			froms = append(froms, from{"levels.csv", b.files[i].name})
-			break
-		}
-	}
 	slices.SortFunc(froms, func(x, y from) int { return cmp.Or(cmp.Compare(x.table, y.table), cmp.Compare(x.file, y.file)) })
 	list = nil
 	for _, f := range froms {
@@ -272,14 +272,18 @@ func (b *building) written(rows []*Row) []whole.File {
 		}
 		list = append(list, map[string]string{"file": f.table, "drawing": f.file, "date": day})
 	}
+	im.froms = list
 	add("sources.csv", list)
 	add("mapping.csv", b.mappingRows())
 	return out
 }
 
 // modelTable writes model.csv: each row as it was imported.
-func modelTable(rows []*Row) whole.File {
+func modelTable(rows []*Row, lattice float64) whole.File {
 	var list []map[string]string
+	if lattice > 0 {
+		list = append(list, map[string]string{"table": importTable, "row": "how", "cells": "lattice=" + mm(lattice)})
+	}
 	for _, r := range rows {
 		m := map[string]string{"table": r.Table, "row": r.ID, "guid": r.GUID, "file": r.File, "class": r.Class, "name": r.Name, "cells": packed(r)}
 		if r.Piece > 0 {
@@ -299,6 +303,17 @@ func packed(r *Row) string {
 		}
 	}
 	return strings.Join(parts, " | ")
+}
+
+// unpacked reads the cells of a row that packed wrote.
+func unpacked(text string) map[string]string {
+	out := map[string]string{}
+	for _, part := range strings.Split(text, " | ") {
+		if c, v, ok := strings.Cut(part, "="); ok {
+			out[canonical(c)] = v
+		}
+	}
+	return out
 }
 
 // mappingRows are the user's lines as they were, with how many elements each took, and behind them what no line fits.
@@ -382,7 +397,7 @@ var _ io.Reader = (*opened)(nil)
 
 // Write writes the tables of an import into a new folder, all of them or none.
 func (im *Import) Write(dir string) error {
-	set, err := whole.Stage(dir, append(slices.Clone(im.Files), modelTable(im.Rows)))
+	set, err := whole.Stage(dir, append(slices.Clone(im.Files), modelTable(im.Rows, im.lattice)))
 	if err != nil {
 		return err
 	}
@@ -391,3 +406,11 @@ func (im *Import) Write(dir string) error {
 	}
 	return nil
 }
+
+// Project opens the tables as a check does, without writing them.
+func (im *Import) Project(ctx context.Context) (*void.Project, error) {
+	return table.Open(ctx, "", table.Options{FS: folder(im.Files)})
+}
+
+// Folder returns the tables as a folder that can be read.
+func (im *Import) Folder() fs.FS { return folder(im.Files) }

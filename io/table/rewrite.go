@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -132,13 +133,17 @@ func (o *Originals) replace(files []whole.File) (kept []string, err error) {
 		}
 		for i, name := range kept {
 			// The file itself stands where it stood, or is somebody else's now. What could not be put back stays kept.
-			if now, e := os.ReadFile(filepath.Join(o.dir, files[i].Name)); e == nil && !bytes.Equal(now, files[i].Data) {
+			if now, e := os.ReadFile(filepath.Join(o.dir, files[i].Name)); name != "" && e == nil && !bytes.Equal(now, files[i].Data) {
 				_ = os.Remove(filepath.Join(o.dir, name))
 			}
 		}
 		kept = nil
 	}()
 	for _, f := range files {
+		if o.files[f.Name] == nil {
+			kept = append(kept, "") // there is no old one
+			continue
+		}
 		name, err := beside(filepath.Join(o.dir, f.Name))
 		if err != nil {
 			return kept, err
@@ -151,7 +156,7 @@ func (o *Originals) replace(files []whole.File) (kept []string, err error) {
 	for _, f := range files {
 		delete(o.files, f.Name) // its rows may stand in other lines now
 	}
-	return kept, nil
+	return slices.DeleteFunc(kept, func(name string) bool { return name == "" }), nil
 }
 
 // unchanged returns why a file may not be replaced: somebody has it open, has changed it since it was read, or wants it to stay as it is.
@@ -161,6 +166,12 @@ func (o *Originals) unchanged(name string) error {
 		return fmt.Errorf("%w: close it there and run again (if nobody has it open, take %s away)", whole.ErrOpen, l)
 	}
 	info, err := os.Lstat(full)
+	if o.files[name] == nil {
+		if err == nil {
+			return fmt.Errorf("%w: it is there now; run again", whole.ErrChanged)
+		}
+		return nil
+	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("%w: it is gone; run again", whole.ErrChanged)
@@ -735,4 +746,168 @@ func (w *rewriting) problems(data []byte, no func(string, ...any) error) error {
 		}
 	}
 	return nil
+}
+
+// RowText is a row of a table as it is written.
+type RowText struct {
+	Line  int
+	Cells map[string]string // by canonical column, in millimetres and with a decimal point; blank ones are left out
+	// Foreign: something stands in a column that is not the table's.
+	Foreign bool
+}
+
+// Rows returns the rows of a table of the folder as they are written, also of one that is kept beside the project's own.
+func (o *Originals) Rows(file string) ([]RowText, error) {
+	k := o.files[file]
+	if k == nil {
+		return nil, fmt.Errorf("%s: %w: no table of the folder has it", file, ErrRow)
+	}
+	s, err := openSheet(memory{file, k.data})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	defer s.close()
+	if s.lost || s.broken {
+		return nil, fmt.Errorf("%s: %w: its header cannot be read", file, ErrRow)
+	}
+	var out []RowText
+	w := &rewriting{name: file, data: k.data}
+	err = w.records(s, func(cells []string) error {
+		r := RowText{Line: int(s.rec.at().line), Cells: map[string]string{}}
+		known := map[int]bool{}
+		for _, c := range s.cols {
+			known[c.at] = true
+			if c.at < len(cells) {
+				if text, _ := s.text(c, strings.TrimSpace(cells[c.at])); text != "" {
+					r.Cells[c.name] = cell.ParseWord(text).Text
+				}
+			}
+		}
+		for i, text := range cells {
+			r.Foreign = r.Foreign || !known[i] && strings.TrimSpace(text) != ""
+		}
+		out = append(out, r)
+		return nil
+	})
+	return out, err
+}
+
+// TableChange is what is to be changed in one table.
+type TableChange struct {
+	File  string
+	Cells []CellChange        // of rows that stay
+	Gone  []int               // lines in which rows begin that are taken out
+	Added []map[string]string // rows that come behind the last, by canonical column
+}
+
+// Renew changes tables as Rewrite does, and takes out and adds rows besides; others are files that are written whole, new ones and such as are
+// kept beside the tables. All of it or, with an error, nothing.
+func (o *Originals) Renew(changes []TableChange, others []whole.File) (kept []string, err error) {
+	var files []whole.File
+	for _, c := range changes {
+		k := o.files[c.File]
+		if k == nil || !k.whole {
+			return nil, fmt.Errorf("%s: nothing was written: %w: no table of the folder has it", c.File, ErrRow)
+		}
+		data, err := k.renewed(c)
+		if err != nil {
+			return nil, fmt.Errorf("nothing was written: %w", err)
+		}
+		if !bytes.Equal(data, k.data) {
+			files = append(files, whole.File{Name: c.File, Data: data})
+		}
+	}
+	for _, f := range others {
+		have, err := os.ReadFile(filepath.Join(o.dir, f.Name))
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			files = append(files, f)
+		case err != nil:
+			return nil, fmt.Errorf("%s: nothing was written: %w", f.Name, plainError(err))
+		case !bytes.Equal(have, f.Data):
+			o.files[f.Name] = &original{data: have, whole: true}
+			files = append(files, f)
+		}
+	}
+	if len(files) == 0 {
+		return nil, nil
+	}
+	return o.replace(files)
+}
+
+// renewed returns the bytes of a table with rows taken out and added, and cells changed.
+func (k *original) renewed(c TableChange) ([]byte, error) {
+	data := k.data
+	if len(c.Cells) > 0 {
+		var err error
+		if data, err = k.rewritten(c.File, c.Cells); err != nil {
+			return nil, err
+		}
+	}
+	if len(c.Gone) == 0 && len(c.Added) == 0 {
+		return data, nil
+	}
+	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
+		return nil, fmt.Errorf("%s: rows come or go, and the table is stored as UTF-16: save it as CSV in UTF-8 and run again", c.File)
+	}
+	// Where rows begin: cells that were changed moved none of them to another line.
+	s, err := openSheet(memory{c.File, data})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", c.File, err)
+	}
+	defer s.close()
+	w := &rewriting{name: c.File, data: data}
+	var begin []int
+	at := map[int]int{} // line -> place in begin
+	if err := w.records(s, func([]string) error {
+		at[int(s.rec.at().line)] = len(begin)
+		begin = append(begin, int(s.rec.at().offset))
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	begin = append(begin, len(data))
+	var out []byte
+	from := 0
+	for _, line := range slices.Sorted(slices.Values(c.Gone)) {
+		i, ok := at[line]
+		if !ok {
+			return nil, fmt.Errorf("%s:%d: %w: no row begins there", c.File, line, ErrRow)
+		}
+		out = append(out, data[from:begin[i]]...)
+		from = begin[i+1]
+	}
+	out = append(out, data[from:]...)
+	if len(c.Added) == 0 {
+		return out, nil
+	}
+	end := "\n"
+	if bytes.Contains(data, []byte("\r\n")) {
+		end = "\r\n"
+	}
+	if len(out) > 0 && out[len(out)-1] != '\n' && out[len(out)-1] != '\r' {
+		out = append(out, end...)
+	}
+	// Rows with nothing but what names them, and then their cells as any others are changed.
+	key := slices.IndexFunc(s.cols, func(c col) bool {
+		return c.name == "id" || c.name == "bay" || c.name == "in" || c.name == "storey" || c.name == "buildup"
+	})
+	if key < 0 {
+		return nil, fmt.Errorf("%s: %w: it has no column that names its rows", c.File, ErrRow)
+	}
+	line := 1 + bytes.Count(out, []byte{'\n'})
+	var cells []CellChange
+	for _, r := range c.Added {
+		name := r[s.cols[key].name]
+		row := make([]string, s.headed)
+		row[s.cols[key].at] = csvcell.Quote(csvcell.Defuse(name), s.rec.sep)
+		out = append(out, strings.Join(row, string(s.rec.sep))+end...)
+		for _, col := range slices.Sorted(maps.Keys(r)) {
+			if col != s.cols[key].name && r[col] != "" {
+				cells = append(cells, CellChange{Line: line, Column: col, Text: r[col]})
+			}
+		}
+		line++
+	}
+	return (&original{data: out, whole: true}).rewritten(c.File, cells)
 }
