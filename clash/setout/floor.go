@@ -27,9 +27,11 @@ import (
 //     every level at which the other is on the line.
 //  2. A sweep over the levels: between the edges of two bars nothing changes. At each edge the runs whose bars begin or end there are looked at
 //     again, and those that give way to them: their forbidden stretches are put together, which are the places.
-//  3. Of all levels that at which the fewest lengths have nothing at all on the line, then that with the fewest places, in whole 5 mm where those have one, then with the greatest length on the line, then with the
-//     least length in anything, then with the most to spare, then the highest.
-//  4. Runs that leave the line are set out (SetOut's own search) in the order of their rank, each round those before it.
+//  3. Of all levels those at which the fewest lengths have nothing at all on the line, of those the ones with the fewest places, in whole 5 mm where those have one. They
+//     are ranked by the length that is clear on the line, then by the least length in anything, then by the most to spare, then the highest.
+//  4. What the sets take is weighed before that: of the first of each stretch of levels that comes to the same, as many as mostLays allows, all runs are laid. That
+//     with the fewest lengths that no sets get past counts first, then that which leaves the greatest length on the line once it is laid.
+//  5. Runs that leave the line are set out (SetOut's own search) in the order of their rank, each round those before it.
 //
 // With n bars there are 2n edges, each costs the bars of its own run and of those that give way to it: n times m for m bars a run. A level
 // costs nothing besides.
@@ -42,6 +44,7 @@ type FloorSettings struct {
 	Prefer                   *float64
 	Steps                    Steps
 	Lines                    int // 1 or 2; 0 stands for 1
+	By                       By  // by what bays go together, of two lines
 }
 
 // Floor is the line of a floor. Levels are above the project datum, lengths mm.
@@ -67,7 +70,15 @@ type Floor struct {
 type AtLevel struct {
 	Level, Clear float64
 	Places       int
-	Never        int // lengths that have nothing on the line
+	Never        int    // lengths that have nothing on the line
+	Laid         *Taken // what the sets take; nil where that was not worked out
+}
+
+// Taken is what it takes to lay the runs of a floor at a level.
+type Taken struct {
+	Blocked int     // lengths that no sets get past their places
+	Sets    int     // of the others
+	Kept    float64 // length that stays on the line, of those that are laid
 }
 
 // Place is a stretch of a run where the line does not work.
@@ -178,8 +189,9 @@ func Strike(p *void.Project, c *clash.Check, set FloorSettings) (*Floor, error) 
 	if set.Lines == 2 {
 		f.Two = f.two()
 	}
+	f.weighCurve()
 	f.place()
-	f.lay()
+	f.lay(true)
 	f.lowest()
 	f.heights()
 	return &f.Floor, nil
@@ -655,6 +667,7 @@ func (f *floor) choose(states []state) {
 		z    float64
 		off  float64
 		want float64 // how far it is from what is preferred
+		of   int     // index of its state
 	}
 	var list []may
 	for _, unit := range []float64{whole5, 1, 0} {
@@ -670,7 +683,7 @@ func (f *floor) choose(states []state) {
 				zs = []float64{math.Max(s.lo, math.Min(s.hi, f.drawn()))}
 			}
 			for _, z := range zs {
-				m := may{z: z, off: s.off}
+				m := may{z: z, off: s.off, of: i}
 				if f.set.Prefer != nil {
 					m.want = math.Abs(z - *f.set.Prefer)
 				}
@@ -681,38 +694,145 @@ func (f *floor) choose(states []state) {
 			break
 		}
 	}
-	first := func(a, b may) int {
-		less := func(x, y float64) int {
-			if math.Abs(x-y) <= void.Hair {
-				return 0
-			}
-			return cmp.Compare(x, y)
+	less := func(x, y float64) int {
+		if math.Abs(x-y) <= void.Hair {
+			return 0
 		}
-		return cmp.Or(less(a.want, b.want), less(a.off, b.off))
+		return cmp.Compare(x, y)
 	}
-	best := slices.MinFunc(list, first)
-	var hard, spare float64
-	chosen := false
+	want := slices.MinFunc(list, func(a, b may) int { return less(a.want, b.want) }).want
+	list = slices.DeleteFunc(list, func(m may) bool { return less(m.want, want) != 0 })
+	rooms := map[float64][2]float64{}
+	room := func(z float64) (hard, spare float64) {
+		r, had := rooms[z]
+		if !had {
+			r[0], r[1] = f.room(z)
+			rooms[z] = r
+		}
+		return r[0], r[1]
+	}
+	slices.SortStableFunc(list, func(a, b may) int {
+		if d := less(a.off, b.off); d != 0 {
+			return d
+		}
+		hardA, spareA := room(a.z)
+		hardB, spareB := room(b.z)
+		if f.unhung {
+			spareA, spareB = 0, 0
+		}
+		return cmp.Or(less(hardA, hardB), less(spareB, spareA), cmp.Compare(b.z, a.z))
+	})
+	f.Level = list[0].z
+	var firsts []float64 // of each state, in that order
+	seen := map[int]bool{}
 	for _, m := range list {
-		if first(m, best) != 0 {
-			continue
-		}
-		h, s := f.room(m.z)
-		better := !chosen || h < hard-void.Hair
-		if chosen && math.Abs(h-hard) <= void.Hair {
-			better = !f.unhung && s > spare+void.Hair || (f.unhung || math.Abs(s-spare) <= void.Hair) && m.z > f.Level
-		}
-		if better {
-			f.Level, hard, spare, chosen = m.z, h, s, true
+		if !seen[m.of] {
+			seen[m.of], firsts = true, append(firsts, m.z)
 		}
 	}
+	f.weigh(firsts)
 	for i := range states {
 		for _, z := range f.wholes(&states[i], whole5) {
-			f.Curve = append(f.Curve, AtLevel{z, f.All - math.Min(f.All, states[i].off), states[i].places, states[i].never})
+			f.Curve = append(f.Curve, AtLevel{Level: z, Clear: f.All - math.Min(f.All, states[i].off), Places: states[i].places, Never: states[i].never})
 		}
 	}
 	slices.SortFunc(f.Curve, func(a, b AtLevel) int { return cmp.Compare(a.Level, b.Level) })
 	f.Curve = slices.CompactFunc(f.Curve, func(a, b AtLevel) bool { return math.Abs(a.Level-b.Level) < 1e-6 })
+}
+
+// mostLays is how many lengths are laid at most to weigh levels against each other: each costs a search of its own. Of a floor that would take more
+// the curve says no sets, and the level goes by what is clear on it.
+const mostLays = 150
+
+// keptMore is how much more must stay on the line for a level to be taken before one with more clear on it, mm: less is the length of a set or two
+// (common practice, no source).
+const keptMore = 1000.0
+
+// weigh takes of levels that come to as few places the one that takes least once it is laid: the fewest lengths that no sets get past, then the
+// greatest length on the line; of equals the first. Where laying them all is too much it takes as many as may be.
+func (f *floor) weigh(levels []float64) {
+	left := mostLays
+	var best *Taken
+	for _, z := range levels {
+		n := f.leaving(z)
+		if left -= n; left < 0 && best != nil || n > mostLays || len(levels) == 1 {
+			return
+		}
+		t := f.taken(z)
+		if best == nil || t.Blocked < best.Blocked || t.Blocked == best.Blocked && t.Kept > best.Kept+keptMore {
+			best, f.Level = t, z
+		}
+	}
+}
+
+// curveNear is for how many levels on each side of the one to strike it is worked out what the sets take.
+const curveNear = 6
+
+// weighCurve works out what the sets take at the levels about the one to strike.
+func (f *floor) weighCurve() {
+	at := f.CurveAt()
+	left := mostLays
+	for d := 0; d <= curveNear; d++ {
+		for _, k := range [2]int{at + d, at - d} {
+			if k < 0 || k >= len(f.Curve) || f.Curve[k].Laid != nil {
+				continue
+			}
+			if left -= f.leaving(f.Curve[k].Level); left < 0 {
+				return
+			}
+			f.Curve[k].Laid = f.taken(f.Curve[k].Level)
+		}
+	}
+}
+
+// CurveAt returns the index of the level of the curve that is nearest to the one to strike.
+func (f *Floor) CurveAt() int {
+	near := 0
+	for i := range f.Curve {
+		if math.Abs(f.Curve[i].Level-f.Level) < math.Abs(f.Curve[near].Level-f.Level) {
+			near = i
+		}
+	}
+	return near
+}
+
+// leaving counts the lengths that leave the line at a level.
+func (f *floor) leaving(z float64) (n int) {
+	for _, o := range f.Runs {
+		o.off = nil
+	}
+	for _, o := range f.Runs {
+		if f.look(o, z); len(o.off) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// taken lays all runs at a level and says what that takes; what was laid is let go.
+func (f *floor) taken(z float64) *Taken {
+	level := f.Level
+	f.Level = z
+	f.place()
+	f.lay(false)
+	t := &Taken{}
+	for _, o := range f.Runs {
+		if !o.Answer.Found || len(o.Answer.Unproved) > 0 {
+			t.Blocked++
+			continue
+		}
+		t.Sets += len(o.Answer.Line.Steps)
+		for _, s := range f.Stretches(o) {
+			if s.Is == OnIt {
+				t.Kept += s.To - s.From
+			}
+		}
+	}
+	f.Level, f.Places = level, nil
+	for _, o := range f.Runs {
+		o.Answer, o.off = nil, nil
+	}
+	return t
 }
 
 // room returns the length at a level that is in something, and how far the nearest edge of anything is from the level; below zero how
@@ -735,7 +855,7 @@ func (f *floor) room(z float64) (hard, spare float64) {
 
 // place lists the places of the level.
 func (f *floor) place() {
-	f.Of = f.ofWords()
+	f.Of, f.Places = f.ofWords(), nil
 	for _, o := range f.Runs {
 		o.off = nil
 	}
@@ -822,8 +942,9 @@ func (f *floor) ofWords() string {
 	return s
 }
 
-// lay sets out the runs, who stays first: those without a place on the line, the others round what is in their way and what is laid already.
-func (f *floor) lay() {
+// lay sets out the runs, who stays first: those without a place on the line, the others round what is in their way and what is laid already. give: of those that
+// find no way it is worked out what would have to give.
+func (f *floor) lay(give bool) {
 	ffl := f.p.Storeys[f.set.Storey].FFL
 	spans := make([]r1.Interval, len(f.Runs)) // levels of the line between which a run lies, those that are not laid yet on it
 	for k := range spans {
@@ -875,6 +996,9 @@ func (f *floor) lay() {
 				spans[k] = spans[k].AddPoint(s.Level - o.Offset)
 			}
 			f.setsOf(o)
+			continue
+		}
+		if !give {
 			continue
 		}
 		a.blocked(&fld, set)

@@ -309,3 +309,60 @@ func TestFloorLeavesWhatHoldsWhereItIs(t *testing.T) {
 		t.Errorf("rows for %v", gone)
 	}
 }
+
+// Two lots of levels come to one place. Up to 2710 it is the duct D, 400 of the tray: it goes over it and comes back, two sets. From 2990 up it is E, 200 of
+// the tray, so more is clear there; but E hangs from the soffit, and right behind it lies K: the tray goes under E and can come up no more, so that less than half of it stays. What is
+// left on the line once it is laid counts before what is clear on it.
+func TestFloorWeighsWhatSetsTake(t *testing.T) {
+	f := struck(t, true, setout.FloorSettings{}, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,4000,3500,2600\n",
+		"gaps.csv": "of,to,gap\nany,any,0\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD,2000,0,2000,4000,400x120,2640\n" + // forbids undersides from 2590 to 2760
+			"E,4100,0,4100,4000,200x740,2760\nK,7950,0,7950,4000,7300x190,2800\n", // from 2710 up, and from 2750 to 2990
+		"tray.csv": "id,trade,kind,x1,y1,x2,y2,size,level\nT,containment,tray,500,2000,11500,2000,200x50,2700\n",
+	})
+	at := func(z float64) setout.AtLevel {
+		return f.Curve[slices.IndexFunc(f.Curve, func(c setout.AtLevel) bool { return c.Level == z })]
+	}
+	if lo, hi := at(2700), at(3000); lo.Places != 1 || hi.Places != 1 || lo.Clear != 10600 || hi.Clear != 10800 {
+		t.Errorf("at 2700 %+v, at 3000 %+v", lo, hi)
+	}
+	// Over D at 2760, back at the line: as far along as up, twice.
+	up := 2760 - f.Level
+	if f.Level < 2600 || f.Level > 2710 || len(f.Places) != 1 || len(f.Places[0].Sets) != 2 || math.Abs(f.Kept()-(10600-2*up)) > 60 {
+		t.Errorf("struck at %s, %d sets, %g stay on it", said(f), len(f.Places[0].Sets), f.Kept())
+	}
+	if l := at(f.Level).Laid; l == nil || l.Sets != 2 || l.Blocked != 0 || math.Abs(l.Kept-f.Kept()) > 0.1 {
+		t.Errorf("the curve says %+v", l)
+	}
+}
+
+// A corridor and a room beside it have ceilings of one height. In the corridor a duct comes down to 2900, so that a tray of 50 goes under it at 2850; in the room one
+// lies up to 3000. By height they are one group and a second line gains nothing; by rooms each has its own line and no place, for a wall stands between them. With a
+// door of 900 in it they still are two; without the wall they are one.
+func TestTwoLinesByRoom(t *testing.T) {
+	files := map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nC,0,0,8000,2000,3500,2600\nR,0,2000,8000,6000,3500,2600\n",
+		"gaps.csv":     "of,to,gap\nany,any,0\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD1,4000,0,4000,1900,7400x600,2900\nD2,4000,2100,4000,6000,7400x400,2600\n",
+		"tray.csv":     "id,trade,kind,x1,y1,x2,y2,size,level\nT1,containment,tray,500,1000,7500,1000,200x50,2700\nT2,containment,tray,500,4000,7500,4000,200x50,3100\n",
+		"walls.csv":    "id,trade,kind,x1,y1,x2,y2,size,level\nW1,partitions,wall,0,2000,3000,2000,100x1000,2500\nW2,partitions,wall,3900,2000,8000,2000,100x1000,2500\n",
+	}
+	two := func(by setout.By) *setout.TwoLines {
+		return struck(t, true, setout.FloorSettings{Lines: 2, By: by}, files).Two
+	}
+	if x := two(setout.ByHeight); x.Groups != 1 || len(x.Lines) != 1 {
+		t.Errorf("by height %+v", x)
+	}
+	x := two(setout.ByRoom)
+	if x.Groups != 2 || len(x.Lines) != 2 || x.Places != 0 || x.Changes != 0 || math.Abs(x.Clear-14000) > 1 {
+		t.Fatalf("by room %+v", x)
+	}
+	if a, b := x.Lines[0], x.Lines[1]; a.Level > 2850 || len(a.Bays) != 1 || b.Level < 3000 || len(b.Bays) != 1 {
+		t.Errorf("by room %+v", x.Lines)
+	}
+	delete(files, "walls.csv")
+	if x := two(setout.ByRoom); x.Groups != 1 {
+		t.Errorf("without the wall %+v", x)
+	}
+}

@@ -27,7 +27,8 @@ func lineCommand(w *world) *cli.Command {
 		Usage:     "find the one level to strike for a floor, and where it does not work",
 		ArgsUsage: "DIR",
 		Description: "Finds the level at which the fewest runs have nothing at all on the line, then the fewest places where a run must\n" +
-			"leave it, then the greatest length clear on it, then the most to spare; in whole 5 mm from the datum line. It goes by\n" +
+			"leave it, then what its sets take (where the floor is not too large to lay it at each such level), then the greatest length\n" +
+			"clear on it, then the most to spare; in whole 5 mm from the datum line. It goes by\n" +
 			"all rules that check goes by, with what hangs under. For each place it says what is in the way, and the sets that\n" +
 			"pass it or what would have to move.\n\n" +
 			"It takes what carries cables, lies level and has a hanger, on one storey; rows that hold their level, are set into a\n" +
@@ -43,7 +44,8 @@ func lineCommand(w *world) *cli.Command {
 			&cli.StringFlag{Name: "bay", Usage: "rows in that `BAY`"},
 			&cli.BoolFlag{Name: "falling", Usage: "take rows that fall, too, laid level"},
 			&cli.StringFlag{Name: "prefer", Usage: "keep as near as the fewest places allow to `LEVEL`, which somebody has struck already"},
-			&cli.StringFlag{Name: "lines", Value: "1", Usage: "1 or 2 `LINES`: 2 says what a second line gains, by height of ceiling"},
+			&cli.StringFlag{Name: "lines", Value: "1", Usage: "1 or 2 `LINES`: 2 says what a second line gains"},
+			&cli.StringFlag{Name: "by", Value: "height", Usage: "with --lines 2, `WHAT` takes one of the two: all ceilings of one height, or each room or corridor: bays of one ceiling that adjoin with no wall all along between them: height, room"},
 			&cli.StringFlag{Name: "angle", Value: "45", Usage: "angle of a set in `DEGREES`"},
 			&cli.StringFlag{Name: "straight", Value: "100", Usage: "least straight in `MM` between two bends, to a corner and to an end"},
 			&cli.BoolFlag{Name: "firm", Usage: "leave out rules that rest on common practice only"},
@@ -141,6 +143,14 @@ func strike(w *world, c *cli.Context) error {
 		set.Lines = 2
 	default:
 		return exit{statusUsage, fmt.Errorf("--lines %q: 1 or 2", c.String("lines"))}
+	}
+	switch {
+	case c.IsSet("by") && set.Lines != 2:
+		return exit{statusUsage, fmt.Errorf("--by %q goes with --lines 2", c.String("by"))}
+	case strings.EqualFold(c.String("by"), string(setout.ByRoom)):
+		set.By = setout.ByRoom
+	case !strings.EqualFold(c.String("by"), "height"):
+		return exit{statusUsage, fmt.Errorf("--by %q: height or room", c.String("by"))}
 	}
 	if t := c.String("trade"); t != "" {
 		e, ok := vocabulary.TradeWord(t)

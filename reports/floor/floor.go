@@ -178,10 +178,10 @@ func (s *Sheet) two() []words.Part {
 	if len(t.Lines) < 2 {
 		return []words.Part{words.Para("A second line gains nothing.")}
 	}
-	out := words.Table{Columns: []words.Column{{Head: "Strike"}, {Head: "FFL", Right: true}, {Head: "For ceilings with their top at"}, {Head: "Bays", Right: true}, {Head: "Places", Right: true}, {Head: "Clear on it", Right: true}}}
+	out := words.Table{Columns: []words.Column{{Head: "Strike"}, {Head: "FFL", Right: true}, {Head: "For ceilings with their top at"}, {Head: "Bays"}, {Head: "Places", Right: true}, {Head: "Clear on it", Right: true}}}
 	for i := range t.Lines {
 		l := &t.Lines[i]
-		var tops []string
+		var tops, bays []string
 		for _, z := range l.Tops {
 			if math.IsInf(z, -1) {
 				tops = append(tops, "no ceiling")
@@ -189,11 +189,38 @@ func (s *Sheet) two() []words.Part {
 			}
 			tops = append(tops, s.ffl(z))
 		}
-		out.Rows = append(out.Rows, []string{s.datum(l.Level), s.ffl(l.Level), strings.Join(tops, ", "), strconv.Itoa(len(l.Bays)), strconv.Itoa(l.Places), metres(l.Clear) + " of " + metres(l.All)})
+		for _, j := range l.Bays {
+			bays = append(bays, s.Project.Bays[j].Label)
+		}
+		out.Rows = append(out.Rows, []string{s.datum(l.Level), s.ffl(l.Level), strings.Join(tops, ", "), few(bays), strconv.Itoa(l.Places), metres(l.Clear) + " of " + metres(l.All)})
 	}
-	said := "Two lines: " + words.Count(t.Places, "place", "places") + ", " + strconv.Itoa(t.Changes) + " of them where a run changes from one line to the other; " +
-		metres(t.Clear) + " clear on a line. One line: " + words.Count(len(s.Floor.Places), "place", "places") + "; " + metres(s.Floor.Clear) + " clear on it."
+	said := "Two lines: " + words.Count(t.Places, "place", "places") + ", " + strconv.Itoa(t.Changes) + " of them where a run changes by a set from one line to the other; " +
+		metres(t.Clear) + " clear on a line. One line: " + words.Count(len(s.Floor.Places), "place", "places") + "; " + metres(s.Floor.Clear) + " clear on it. " + s.gain()
 	return []words.Part{words.Para(said), out}
+}
+
+// gain says what the second line gains, and what it costs.
+func (s *Sheet) gain() string {
+	t := s.Floor.Two
+	var gains, costs []string
+	add := func(v float64, said func(v float64) string) {
+		switch {
+		case v > 0:
+			gains = append(gains, said(v))
+		case v < 0:
+			costs = append(costs, said(-v))
+		}
+	}
+	add(float64(len(s.Floor.Places)-t.Places), func(v float64) string { return words.Count(int(v), "place", "places") + " fewer" })
+	add(math.Round((t.Clear-s.Floor.Clear)/100), func(v float64) string { return metres(v * 100) })
+	out := "The second line gains " + strings.Join(gains, " and ")
+	if len(gains) == 0 {
+		out = "The second line gains nothing in places or in length: with one, a length has nothing on it"
+	}
+	if len(costs) > 0 {
+		out += ", and costs " + strings.Join(costs, " and ") + " on the line"
+	}
+	return out + "."
 }
 
 func (s *Sheet) places() words.Part {
@@ -331,22 +358,28 @@ const curveTold = 6
 
 func (s *Sheet) curve() words.Part {
 	f := s.Floor
-	t := words.Table{Columns: []words.Column{{Head: "Level"}, {Head: "FFL", Right: true}, {Head: "Places", Right: true}, {Head: "Lengths wholly off it", Right: true}, {Head: "Clear on it", Right: true}, {Head: ""}}}
-	near := 0
-	for i, c := range f.Curve {
-		if math.Abs(c.Level-f.Level) < math.Abs(f.Curve[near].Level-f.Level) {
-			near = i
-		}
-	}
+	t := words.Table{Columns: []words.Column{{Head: "Level"}, {Head: "FFL", Right: true}, {Head: "Places", Right: true}, {Head: "Sets", Right: true}, {Head: "Lengths wholly off it", Right: true}, {Head: "Clear on it", Right: true}, {Head: ""}}}
+	near := f.CurveAt()
 	for i := max(0, near-curveTold); i < len(f.Curve) && i <= near+curveTold; i++ {
 		c := f.Curve[i]
 		mark := ""
 		if math.Abs(c.Level-f.Level) < 0.05 {
 			mark = "strike"
 		}
-		t.Rows = append(t.Rows, []string{s.datum(c.Level), s.ffl(c.Level), strconv.Itoa(c.Places), strconv.Itoa(c.Never), metres(c.Clear), mark})
+		t.Rows = append(t.Rows, []string{s.datum(c.Level), s.ffl(c.Level), strconv.Itoa(c.Places), setsTaken(c.Laid), strconv.Itoa(c.Never), metres(c.Clear), mark})
 	}
 	return t
+}
+
+// setsTaken says how many sets a level takes, and for how many lengths there is no way past their places; "" where that was not worked out.
+func setsTaken(t *setout.Taken) string {
+	switch {
+	case t == nil:
+		return ""
+	case t.Blocked > 0:
+		return strconv.Itoa(t.Sets) + " (" + strconv.Itoa(t.Blocked) + " no way)"
+	}
+	return strconv.Itoa(t.Sets)
 }
 
 func (s *Sheet) heights() words.Part {
@@ -493,6 +526,13 @@ type curve struct {
 	Clear  float64 `json:"clear"`
 	Places int     `json:"places"`
 	Never  int     `json:"never"` // lengths that have nothing on the line
+	Laid   *taken  `json:"laid"`  // null where that was not worked out
+}
+
+type taken struct {
+	Blocked int     `json:"blocked"` // lengths that no sets get past their places
+	Sets    int     `json:"sets"`
+	Kept    float64 `json:"kept"` // length that stays on the line, of those that are laid
 }
 
 type hanger struct {
@@ -509,6 +549,13 @@ type two struct {
 	Changes int      `json:"changes"` // places where a run goes from one line to the other
 	Places  int      `json:"places"`
 	Clear   float64  `json:"clear"`
+	Groups  int      `json:"groups"` // of bays that were told apart
+	Gain    gain     `json:"gain"`   // over one line
+}
+
+type gain struct {
+	Places int     `json:"places"` // how many fewer
+	Clear  float64 `json:"clear"`  // how much more length is clear
 }
 
 type lineOf struct {
@@ -579,7 +626,11 @@ func (s *Sheet) JSON(w io.Writer) error {
 	}
 	for _, c := range f.Curve {
 		l := at(c.Level, "")
-		r.Curve = append(r.Curve, curve{l.FFL, l.Datum, tenth(c.Clear), c.Places, c.Never})
+		x := curve{l.FFL, l.Datum, tenth(c.Clear), c.Places, c.Never, nil}
+		if c.Laid != nil {
+			x.Laid = &taken{c.Laid.Blocked, c.Laid.Sets, tenth(c.Laid.Kept)}
+		}
+		r.Curve = append(r.Curve, x)
 	}
 	for i := range f.Heights {
 		h := &f.Heights[i]
@@ -597,7 +648,7 @@ func (s *Sheet) JSON(w io.Writer) error {
 		}
 	}
 	if t := f.Two; t != nil {
-		r.Two = &two{[]lineOf{}, t.Changes, t.Places, tenth(t.Clear)}
+		r.Two = &two{[]lineOf{}, t.Changes, t.Places, tenth(t.Clear), t.Groups, gain{len(f.Places) - t.Places, tenth(t.Clear - f.Clear)}}
 		for i := range t.Lines {
 			l := &t.Lines[i]
 			z := at(l.Level, "")

@@ -112,9 +112,9 @@ func TestSchemaFitsTheRecord(t *testing.T) {
 	}
 	records := map[string]reflect.Type{
 		"": reflect.TypeFor[record](), "level": reflect.TypeFor[level](), "bottom": reflect.TypeFor[bottom](), "length": reflect.TypeFor[length](),
-		"place": reflect.TypeFor[place](), "laid": reflect.TypeFor[laid](), "set": reflect.TypeFor[set](), "gives": reflect.TypeFor[gives](),
+		"place": reflect.TypeFor[place](), "laid": reflect.TypeFor[laid](), "set": reflect.TypeFor[set](), "gives": reflect.TypeFor[gives](), "gain": reflect.TypeFor[gain](),
 		"curve": reflect.TypeFor[curve](), "hanger": reflect.TypeFor[hanger](), "two": reflect.TypeFor[two](), "line_of": reflect.TypeFor[lineOf](),
-		"tier": reflect.TypeFor[tier](), "left_out": reflect.TypeFor[leftOut](),
+		"taken": reflect.TypeFor[taken](), "tier": reflect.TypeFor[tier](), "left_out": reflect.TypeFor[leftOut](),
 	}
 	if d := cmp.Diff(slices.Sorted(maps.Keys(records))[1:], slices.Sorted(maps.Keys(all.Defs))); d != "" {
 		t.Errorf("records in the schema (-want +got):\n%s", d)

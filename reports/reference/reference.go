@@ -196,7 +196,7 @@ func moves() words.Table {
 }
 
 func bounds() words.Table {
-	return Bounds(slices.Concat(support.Bounds(), void.Bounds(), clash.ProofBounds()))
+	return Bounds(slices.Concat(support.Bounds(), void.Bounds(), clash.ProofBounds(), setout.Bounds()))
 }
 
 func falls() words.Table {
