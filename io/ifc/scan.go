@@ -203,13 +203,12 @@ func (f *File) scan(ctx context.Context, progress func(done, of int64)) error {
 			switch state {
 			case between:
 				switch {
+				case c == 0:
+					return f.wrong(pos+int64(i), "a zero byte: it is no STEP file, or damaged")
 				case c <= ' ' || c == ';':
 				case c == '/':
 					state, back = slash, between
 				default:
-					if c == 0 {
-						return f.wrong(pos+int64(i), "a zero byte: it is no STEP file, or damaged")
-					}
 					state, s.at, s.text = within, pos+int64(i), append(s.text[:0], c)
 				}
 			case within:

@@ -61,7 +61,7 @@ func (g *shaper) step(e *entity, depth int) {
 const mostKept = 1_000_000
 
 // mostCorners is how many corners one element may have: what is more is no building part but an error.
-const mostCorners = 5_000_000
+const mostCorners = 2_000_000
 
 // items reads the items of a representation.
 func (g *shaper) items(ids []uint32, depth int) []solid {

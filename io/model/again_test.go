@@ -301,7 +301,7 @@ func TestAgainWantsAllModels(t *testing.T) {
 	w := newWriter(dialect{schema: "IFC4", mm: 1, form: "extruded", seed: 1, storeys: map[string]float64{"Ground": 0}})
 	w.put(part{class: "IFCDUCTSEGMENT", guid: "2other0000000000000001", name: "O-1", storey: "Ground", body: body.Box(r3.Vector{Z: 3000}, r3.Vector{X: 3000, Z: 3000}, 300, 200)})
 	other := w.save(t, "other.ifc")
-	if _, err := model.Again(t.Context(), dir, []string{other}, model.Options{}, model.Choices{}); err == nil || !strings.Contains(err.Error(), "nothing of a.ifc is in the files that were given") {
+	if _, err := model.Again(t.Context(), dir, []string{other}, model.Options{Lattice: 5000}, model.Choices{}); err == nil || !strings.Contains(err.Error(), "nothing of a.ifc is in the files that were given") {
 		t.Errorf("err %v", err)
 	}
 }

@@ -85,6 +85,12 @@ func (b *building) makeBays() {
 		case vocabulary.AsSoffit:
 			t.storey = b.storeyAt(t.low.Z)
 			t.became = "soffits"
+			b.soffits = append(b.soffits, t)
+		case vocabulary.AsOpening:
+			if t.el.In >= 0 {
+				host := b.of[&b.files[t.file].m.Elements[t.el.In]]
+				b.openings[host] = append(b.openings[host], t)
+			}
 		case vocabulary.AsZone, vocabulary.AsAbove:
 			if vocabulary.IsService(t.el.Kind()) {
 				s := b.storeyAt(t.low.Z)
@@ -329,8 +335,8 @@ type slab struct {
 func (b *building) slabs(s int, box r2.Rect) []slab {
 	least, most := b.reach(s)
 	var out []slab
-	for _, t := range b.things {
-		if len(t.forms) == 0 || t.line.Becomes != vocabulary.AsSoffit || t.low.Z < least || t.low.Z > most {
+	for _, t := range b.soffits {
+		if t.low.Z < least || t.low.Z > most {
 			continue
 		}
 		if t.low.X > box.X.Hi || t.high.X < box.X.Lo || t.low.Y > box.Y.Hi || t.high.Y < box.Y.Lo {
@@ -357,16 +363,7 @@ func (b *building) reach(s int) (least, most float64) {
 }
 
 // openingsIn returns the openings in an element.
-func (b *building) openingsIn(t *thing) []*thing {
-	var out []*thing
-	m := b.files[t.file].m
-	for _, o := range b.things {
-		if o.file == t.file && o.el.In >= 0 && &m.Elements[o.el.In] == t.el && len(o.forms) > 0 && o.line.Becomes == vocabulary.AsOpening {
-			out = append(out, o)
-		}
-	}
-	return out
-}
+func (b *building) openingsIn(t *thing) []*thing { return b.openings[t] }
 
 // look finds what is over a piece of the plan.
 func (b *building) look(s int, f *field, r r2.Rect, ceilings []*thing, slabs []slab) {
@@ -461,14 +458,11 @@ func (b *building) merge(s int, x, y []float64, fields []field, as bay) {
 		}
 		return r
 	}, as.name)
-	taken := func(n string) bool {
-		return slices.ContainsFunc(b.bays, func(o bay) bool {
-			return o.storey == s && (strings.EqualFold(o.name, n) || strings.HasPrefix(strings.ToLower(o.name), strings.ToLower(n)+".") && len(done) > 1)
-		})
-	}
-	for k, base := 2, name; taken(name); k++ {
+	named := func() bayName { return bayName{s, strings.ToLower(name)} }
+	for k, base := 2, name; b.taken[named()]; k++ {
 		name = fmt.Sprintf("%s (%d)", base, k)
 	}
+	b.taken[named()] = true
 	for k, t := range done {
 		v := as
 		v.storey, v.name = s, name
@@ -490,16 +484,16 @@ func (b *building) top(v *bay, f field) {
 	if !v.found {
 		next, ok := b.above(v.storey)
 		if !ok {
-			next = ffl + 3000
-			for _, t := range b.things {
-				if t.el.GUID == v.guid && len(t.forms) > 0 {
-					next = round(max(t.high.Z, ffl+2500))
+			next = ffl + 2500
+			for _, t := range b.things { // over all that is there
+				if len(t.forms) > 0 && t.low.X < v.r.X.Hi && t.high.X > v.r.X.Lo && t.low.Y < v.r.Y.Hi && t.high.Y > v.r.Y.Lo {
+					next = max(next, round(t.high.Z))
 				}
 			}
 		}
 		v.soffit = next
 		say("soffit not in the model")
-		b.told.count("soffits", "Bays over which no slab or roof was found: their soffit is taken at the next floor")
+		b.told.count("soffits", "Bays over which no slab or roof was found: their soffit is taken at the next floor, on the topmost storey over all that is there")
 	}
 	if f.sloped {
 		say("soffit slopes")

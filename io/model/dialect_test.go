@@ -23,9 +23,8 @@ type dialect struct {
 	mm      float64 // of the unit of length
 	form    string  // extruded, triangles, polygons, faces, surface, disk, mapped, clipped
 	depth   int     // placements between the element and the storey, each turned some way
-	ports   bool
-	shuffle bool  // instances in any order, with gaps in their numbers, comments and line ends between
-	seed    int64 // of all that is drawn
+	shuffle bool    // instances in any order, with gaps in their numbers, comments and line ends between
+	seed    int64   // of all that is drawn
 	storeys map[string]float64
 	stands  bool    // what is higher than it is long is pushed upwards from its plan, as risers are
 	turn    float64 // degrees by which all of it stands turned
@@ -273,6 +272,22 @@ func (w *writer) put(p part) {
 	}
 }
 
+// port writes where an element connects: nested in it, in 2x3 connected to it.
+func (w *writer) port(of string, storey string, at r3.Vector) int {
+	id := w.add("IFCDISTRIBUTIONPORT('%s',$,'a port',$,$,#%d,$,.SOURCEANDSINK.%s)", w.guid(), w.placed(w.place[storey], frame{still.x, still.y, still.z, at}), map[bool]string{true: "", false: ",.NOTDEFINED.,$"}[w.d.schema == "IFC2X3"])
+	if w.d.schema == "IFC2X3" {
+		w.add("IFCRELCONNECTSPORTTOELEMENT('%s',$,$,$,#%d,#%d)", w.guid(), id, w.of[of])
+	} else {
+		w.add("IFCRELNESTS('%s',$,$,$,#%d,(#%d))", w.guid(), w.of[of], id)
+	}
+	return id
+}
+
+// connect joins two elements by a port each.
+func (w *writer) connect(a, b, storey string, at r3.Vector) {
+	w.add("IFCRELCONNECTSPORTS('%s',$,$,$,#%d,#%d,$)", w.guid(), w.port(a, storey, at), w.port(b, storey, at))
+}
+
 func (w *writer) element(p part, place, rep int) int {
 	class, predefined := p.class, "$"
 	if p.predefined != "" {
@@ -356,7 +371,8 @@ func (w *writer) shape(b body.Body, stands bool, in frame, along r3.Vector, at f
 		target := w.add("IFCCARTESIANTRANSFORMATIONOPERATOR3D(#%d,#%d,#%d,1.,#%d)", w.dir(back.x), w.dir(back.y), w.pt(back.o), w.dir(back.z))
 		item, kind = w.add("IFCMAPPEDITEM(#%d,#%d)", source, target), "MappedRepresentation"
 	case "clipped":
-		plane := w.add("IFCPLANE(#%d)", w.axes(frame{in.x, in.y, in.z, in.o.Add(r3.Vector{X: 1e6})}))
+		// Cut far beyond its end, so that nothing of it goes: what is cut away is not followed.
+		plane := w.add("IFCPLANE(#%d)", w.axes(frame{in.x, in.y, in.z, in.o.Add(in.z.Mul(1e5))}))
 		item, kind = w.add("IFCBOOLEANCLIPPINGRESULT(.DIFFERENCE.,#%d,#%d)", item, w.add("IFCHALFSPACESOLID(#%d,.F.)", plane)), "Clipping"
 	}
 	rep := w.add("IFCSHAPEREPRESENTATION(#%d,'Body','%s',(#%d))", w.context, kind, item)

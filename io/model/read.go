@@ -67,9 +67,13 @@ type building struct {
 	axes    []axis
 	bays    []bay
 	joins   [][2]*thing
-	told    teller
-	user    string // name of the user's mapping.csv
-	userRow []table.MappingRow
+	// soffits are what may be the soffit of a bay, openings what is in something, taken the names of bays, by storey.
+	soffits  []*thing
+	openings map[*thing][]*thing
+	taken    map[bayName]bool
+	told     teller
+	user     string // name of the user's mapping.csv
+	userRow  []table.MappingRow
 }
 
 // source is one model file.
@@ -81,6 +85,12 @@ type source struct {
 	low    r3.Vector
 	high   r3.Vector
 	any    bool
+}
+
+// bayName is the name of a bay, in lower case, and its storey.
+type bayName struct {
+	storey int
+	name   string
 }
 
 // storey is a storey of the project.
@@ -104,7 +114,7 @@ const sameLevel = 1.0
 // Read reads model files and makes tables of them. The error is for what keeps it from that: a file that cannot be read, a mapping
 // with mistakes (void.Problems).
 func Read(ctx context.Context, files []string, opt Options) (*Import, error) {
-	b := &building{opt: opt, of: map[*ifc.Element]*thing{}}
+	b := &building{opt: opt, of: map[*ifc.Element]*thing{}, openings: map[*thing][]*thing{}, taken: map[bayName]bool{}}
 	if err := b.readMapping(ctx); err != nil {
 		return nil, err
 	}
@@ -150,6 +160,13 @@ func Read(ctx context.Context, files []string, opt Options) (*Import, error) {
 	b.doubles()
 	b.grid()
 	b.makeBays()
+	if len(b.bays) == 0 {
+		why := "no room, no ceiling and no grid line says what its bays are: --lattice MM cuts it into squares"
+		if b.opt.Lattice > 0 {
+			why = "nothing of the services is in it, and no room or ceiling: it has no bays"
+		}
+		return nil, void.Problem{File: b.files[0].name, What: why}
+	}
 	b.makeZones()
 	b.makeRuns()
 	b.makeOpenings()
@@ -272,9 +289,12 @@ func (b *building) stand(ctx context.Context) error {
 				continue // told where it is taken
 			}
 			for _, f := range body.Forms {
-				if s := f.Straight; s != nil && !s.Upright() {
+				switch s := f.Straight; {
+				case s != nil && !s.Upright():
 					add(r2.Point{X: s.B.X - s.A.X, Y: s.B.Y - s.A.Y})
 					continue
+				case s != nil && s.Round:
+					continue // upright and round: it stands no way
 				}
 				sin, cos := math.Sincos(f.Turned.Turn * math.Pi / 180)
 				if f.Turned.Long != f.Turned.Wide || f.Turned.Turn != 0 {
@@ -301,7 +321,11 @@ func (b *building) stand(ctx context.Context) error {
 			return weight, angle + mean/max(weight, 1)
 		}
 		straight, _ := along(0)
-		best, last := straight, -1.0
+		all := 0.0
+		for _, d := range dirs {
+			all += d.weight
+		}
+		best, last := max(straight, 0.3*all/1.2), -1.0 // less than three tenths of all is no main direction
 		for _, d := range dirs {
 			if d.angle-last < near/2 {
 				continue

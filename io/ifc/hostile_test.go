@@ -1,0 +1,209 @@
+package ifc_test
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"voidline/io/ifc"
+)
+
+// wrapped wraps instances in what a file has round them.
+func wrapped(instances string) string {
+	return "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((''),'2;1');\nFILE_NAME('x','2026-11-30T10:00:00',(''),(''),'','','');\nFILE_SCHEMA(('IFC4'));\nENDSEC;\nDATA;\n" + instances + "\nENDSEC;\nEND-ISO-10303-21;\n"
+}
+
+// small is a model with one duct; its instances from line 8.
+const small = `#1=IFCPROJECT('0000000000000000000001',$,'p',$,$,$,$,(#5),#2);
+#2=IFCUNITASSIGNMENT((#3));
+#3=IFCSIUNIT(*,.LENGTHUNIT.,.MILLI.,.METRE.);
+#5=IFCGEOMETRICREPRESENTATIONCONTEXT($,'Model',3,1.E-05,#6,$);
+#6=IFCAXIS2PLACEMENT3D(#7,$,$);
+#7=IFCCARTESIANPOINT((0.,0.,0.));
+#8=IFCLOCALPLACEMENT($,#6);
+#9=IFCBUILDINGSTOREY('0000000000000000000002',$,'Ground',$,$,#8,$,$,.ELEMENT.,0.);
+#10=IFCDIRECTION((0.,0.,1.));
+#50=IFCDUCTSEGMENT('0000000000000000000d01',$,'D1',$,$,#8,#53,$,.RIGIDSEGMENT.);
+#53=IFCPRODUCTDEFINITIONSHAPE($,$,(#54));
+#54=IFCSHAPEREPRESENTATION(#5,'Body','SweptSolid',(#55));
+#55=IFCEXTRUDEDAREASOLID(#59,$,#10,5000.);
+#59=IFCRECTANGLEPROFILEDEF(.AREA.,$,$,600.,300.);`
+
+// readAll reads a file and the forms of all its elements, and returns what was wrong with it.
+func readAll(ctx context.Context, name string) (problems []string, err error) {
+	f, err := ifc.Open(ctx, name, nil)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	m, err := ifc.ReadModel(ctx, f)
+	if err != nil {
+		return nil, err
+	}
+	for i := range m.Elements {
+		if _, err := m.Body(&m.Elements[i]); err != nil {
+			problems = append(problems, err.Error())
+		}
+		m.Properties(&m.Elements[i])
+		m.Layers(&m.Elements[i])
+	}
+	for _, p := range m.Problems {
+		problems = append(problems, p.String())
+	}
+	return problems, nil
+}
+
+// TestHostile: what is wrong is refused or told, with file and line, and costs no more than what is right.
+func TestHostile(t *testing.T) {
+	deep := func(n int) string { return strings.Repeat("(", n) + strings.Repeat(")", n) }
+	var chain, maps strings.Builder
+	for i := range 70 {
+		fmt.Fprintf(&chain, "#%d=IFCLOCALPLACEMENT(#%d,#6);\n", 100+i, 101+i)
+	}
+	chain.WriteString("#170=IFCLOCALPLACEMENT($,#6);")
+	// Each shape is two of the next: 2 to the 40.
+	for i := range 40 {
+		at := 100 + 10*i
+		fmt.Fprintf(&maps, "#%d=IFCREPRESENTATIONMAP(#6,#%d);\n#%d=IFCSHAPEREPRESENTATION(#5,'Body','MappedRepresentation',(#%d,#%d));\n", at, at+1, at+1, at+2, at+3)
+		fmt.Fprintf(&maps, "#%d=IFCMAPPEDITEM(#%d,#99);\n#%d=IFCMAPPEDITEM(#%d,#99);\n", at+2, at+10, at+3, at+10)
+	}
+	maps.WriteString("#500=IFCREPRESENTATIONMAP(#6,#54);\n#99=IFCCARTESIANTRANSFORMATIONOPERATOR3D($,$,#7,$,$);")
+	for _, test := range []struct{ name, text, want string }{
+		{"sound", wrapped(small), ""},
+		{"nothing", "", "x.ifc: it is empty"},
+		{"xml", "<?xml version='1.0'?><ifcXML/>", "it is XML"},
+		{"json", `{"type":"ifcJSON"}`, "it is JSON"},
+		{"binary", "ISO-10303-21;\x00\x00", "x.ifc:1: a zero byte"},
+		{"no header", "ISO-10303-21;\nDATA;\n#1=A();\nENDSEC;\nEND-ISO-10303-21;\n", "x.ifc:2: no FILE_SCHEMA"},
+		{"another schema", strings.Replace(wrapped(small), "IFC4", "AUTOMOTIVE_DESIGN", 1), "x.ifc:7: FILE_SCHEMA is AUTOMOTIVE_DESIGN"},
+		{"no instances", wrapped(""), "it has no instances"},
+		{"cut short", wrapped(small)[:700], "it was cut short"},
+		{"cut after an instance", strings.Split(wrapped(small), "ENDSEC;\nEND")[0], "x.ifc:22: the file ends without END-ISO-10303-21: it was cut short"},
+		{"twice", wrapped(small + "\n#8=IFCLOCALPLACEMENT($,#6);"), "x.ifc:22: #8 is there twice, first in line 14"},
+		{"comment without end", wrapped(small + "\n/* "), "the file ends in a comment"},
+		{"no units", wrapped(strings.Replace(small, "(#5),#2", "(#5),$", 1)), "x.ifc:8: #1 IFCPROJECT: it has no units: they are not guessed"},
+		{"other units only", wrapped(strings.Replace(small, "LENGTHUNIT", "AREAUNIT", 1)), "x.ifc:9: #2 IFCUNITASSIGNMENT: it lists no unit of length"},
+		{"a unit of itself", wrapped(strings.Replace(small, "#3=IFCSIUNIT(*,.LENGTHUNIT.,.MILLI.,.METRE.);", "#3=IFCCONVERSIONBASEDUNIT($,.LENGTHUNIT.,'X',#4);#4=IFCMEASUREWITHUNIT(IFCRATIOMEASURE(1.),#3);", 1)), "made of itself"},
+		{"placed on itself", wrapped(strings.Replace(small, "#8=IFCLOCALPLACEMENT($,#6)", "#8=IFCLOCALPLACEMENT(#8,#6)", 1)), "x.ifc:14: #8 IFCLOCALPLACEMENT: it stands, by way of others, on itself"},
+		{"placed too deep", wrapped(strings.Replace(small, "$,$,#8,#53", "$,$,#100,#53", 1) + chain.String()), "it stands on more than 64 others"},
+		{"mapped in itself", wrapped(strings.Replace(small, "(#55)", "(#60)", 1) + "\n#60=IFCMAPPEDITEM(#61,#62);\n#61=IFCREPRESENTATIONMAP(#6,#54);\n#62=IFCCARTESIANTRANSFORMATIONOPERATOR3D($,$,#7,$,$);"), "one made of the other"},
+		{"mapped into millions", wrapped(strings.Replace(small, "(#53", "(#53", 1) + "\n#90=IFCDUCTSEGMENT('0000000000000000000d02',$,'D2',$,$,#8,#91,$,.RIGIDSEGMENT.);\n#91=IFCPRODUCTDEFINITIONSHAPE($,$,(#101));\n" + maps.String()), "a form of more than"},
+		{"cut by itself", wrapped(strings.Replace(small, "#55=IFCEXTRUDEDAREASOLID(#59,$,#10,5000.)", "#55=IFCBOOLEANRESULT(.UNION.,#55,#55)", 1)), "one made of the other"},
+		{"lists in lists", wrapped(small + "\n#60=IFCPROPERTYSET('0000000000000000000q01',$,'x',$,(#61));\n#61=IFCPROPERTYSINGLEVALUE('x',$,IFCLABEL(" + deep(100) + "),$);\n#62=IFCRELDEFINESBYPROPERTIES('0000000000000000000r01',$,$,$,(#50),#60);"), "x.ifc:23: more than 64 lists, one inside the other"},
+		{"a long string", wrapped(small + "\n#60=IFCLABEL('" + strings.Repeat("x", 100<<10) + "');"), "x.ifc:22: a string of more than 64 KB"},
+		{"a string without end", wrapped(small + "\n#60=IFCLABEL('" + strings.Repeat("x", 100<<10)), "a string of more than 64 KB"},
+		{"what is not there", wrapped(strings.Replace(small, "(#55)", "(#777)", 1)), "#777 is referred to, and is not in the file"},
+		{"no number", wrapped(strings.Replace(small, "5000.", "'5000'", 1)), "x.ifc:20: #55 IFCEXTRUDEDAREASOLID: its value 4 is no number"},
+		{"no size", wrapped(strings.Replace(small, "600.,300.", "0.,-300.", 1)), "x.ifc:21: #59 IFCRECTANGLEPROFILEDEF: a size of 0"},
+		{"endless", wrapped(strings.Replace(small, "5000.", "1.E400", 1)), "is no number"},
+		{"a form that is not known", wrapped(strings.Replace(small, "#55=IFCEXTRUDEDAREASOLID(#59,$,#10,5000.)", "#55=IFCSECTIONEDSPINE(#59,$,$)", 1)), "x.ifc:20: #55 IFCSECTIONEDSPINE: a form that is not read"},
+		{"no value", wrapped(strings.Replace(small, "5000.", "#", 1)), "is no number of an instance"},
+		{"broken off", wrapped(strings.Replace(small, "5000.)", "5000.", 1)), "x.ifc:20: a ) is missing"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			name := filepath.Join(t.TempDir(), "x.ifc")
+			if err := os.WriteFile(name, []byte(test.text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			problems, err := readAll(t.Context(), name)
+			got := strings.Join(problems, "\n")
+			if err != nil {
+				got = err.Error()
+			}
+			if test.want == "" && got != "" || !strings.Contains(got, test.want) {
+				t.Errorf("got %q, want %q", got, test.want)
+			}
+		})
+	}
+}
+
+// zipped writes a zipped file of entries.
+func zipped(t *testing.T, entries map[string]string) string {
+	t.Helper()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for name, text := range entries {
+		w, err := z.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := w.Write([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	name := filepath.Join(t.TempDir(), "x.ifczip")
+	if err := os.WriteFile(name, b.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return name
+}
+
+func TestZipped(t *testing.T) {
+	temp := t.TempDir()
+	t.Setenv("TMPDIR", temp)
+	for _, test := range []struct {
+		name    string
+		entries map[string]string
+		want    string
+	}{
+		{"one", map[string]string{"model.ifc": wrapped(small), "texture.png": "x"}, ""},
+		{"none", map[string]string{"readme.txt": "x"}, "x.ifczip: no .ifc in it"},
+		{"two", map[string]string{"a.ifc": wrapped(small), "b.ifc": wrapped(small)}, "x.ifczip: it holds more than one model"},
+		{"a bomb", map[string]string{"a.ifc": wrapped(small + "/*" + strings.Repeat(" ", 50<<20) + "*/")}, "at most 200 times its size"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			_, err := readAll(t.Context(), zipped(t, test.entries))
+			if test.want == "" && err != nil || test.want != "" && (err == nil || !strings.Contains(err.Error(), test.want)) {
+				t.Errorf("got %v, want %q", err, test.want)
+			}
+			left, err := filepath.Glob(filepath.Join(temp, "voidline-*"))
+			if err != nil || len(left) > 0 {
+				t.Errorf("left behind: %v, %v", left, err)
+			}
+		})
+	}
+}
+
+// TestCancel: told to stop, reading stops, and nothing is left behind.
+func TestCancel(t *testing.T) {
+	temp := t.TempDir()
+	t.Setenv("TMPDIR", temp)
+	name := zipped(t, map[string]string{"a.ifc": wrapped(small)})
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	if _, err := readAll(ctx, name); !errors.Is(err, context.Canceled) {
+		t.Errorf("err %v", err)
+	}
+	if left, err := filepath.Glob(filepath.Join(temp, "voidline-*")); err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
+
+// FuzzRead: whatever stands in a file, it is read or refused.
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(wrapped(small)))
+	f.Add([]byte(wrapped(strings.Replace(small, "#8=IFCLOCALPLACEMENT($,#6)", "#8=IFCLOCALPLACEMENT(#8,#6)", 1))))
+	f.Add([]byte(wrapped(small + "\n#60=IFCLABEL('\\X2\\00E9\\X0\\ \\S\\i''/* no comment */');/* it's one; */")))
+	f.Add([]byte(wrapped(strings.Replace(small, "#55=IFCEXTRUDEDAREASOLID(#59,$,#10,5000.)", "#55=IFCTRIANGULATEDFACESET(#60,$,.T.,((1,2,3),(1,3,4)),$);#60=IFCCARTESIANPOINTLIST3D(((0.,0.,0.),(1.,0.,0.),(0.,1.,0.),(0.,0.,1.)))", 1))))
+	f.Add([]byte(wrapped(strings.Replace(small, "#55=IFCEXTRUDEDAREASOLID(#59,$,#10,5000.)", "#55=IFCSWEPTDISKSOLID(#60,50.,$,$,$);#60=IFCPOLYLINE((#7,#61,#62));#61=IFCCARTESIANPOINT((500.,0.,0.));#62=IFCCARTESIANPOINT((500.,500.,0.))", 1))))
+	dir := f.TempDir()
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 1<<16 {
+			return
+		}
+		name := filepath.Join(dir, "x.ifc")
+		if err := os.WriteFile(name, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		_, _ = readAll(t.Context(), name) // that it ends, and does not panic
+	})
+}
