@@ -13,6 +13,7 @@ import (
 type Problem struct {
 	File   string // as the reader named it, relative to the project folder; "" for the folder itself
 	Line   int    // counted from 1; 0 when the whole file is meant
+	Place  string // in a workbook, in place of the three: trays!C7; "" elsewhere
 	Column int    // byte column counted from 1; 0 when not known or the whole line is meant
 	Cell   string // name of the column (the header's canonical word), "" when the whole line is meant
 	What   string // what is wrong, in a few words that quote the text
@@ -161,7 +162,9 @@ func CountProblems(ps []Problem) int {
 // String returns the problem as one line.
 func (p Problem) String() string {
 	var b strings.Builder
-	if p.File != "" {
+	if p.Place != "" {
+		b.WriteString(p.Place + ": ")
+	} else if p.File != "" {
 		b.WriteString(p.File)
 		b.WriteByte(':')
 		if p.Line > 0 {

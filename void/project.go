@@ -131,6 +131,8 @@ type Note struct {
 type Project struct {
 	Name  string
 	Files []string // by At.File; slash-separated, relative to the project folder
+	// Sheets: the tables are sheets of a workbook, and a row is told as trays!A7, not as trays.csv:7.
+	Sheets bool
 
 	Storeys  []Storey   // from the lowest up
 	GridX    []GridLine // lines of constant x, by position
@@ -267,6 +269,9 @@ func (p *Project) AddSupport(r SupportRow) { p.rows.supports.add(r) }
 func (p *Project) FileLine(at At) string {
 	if at.Line == 0 || int(at.File) >= len(p.Files) {
 		return ""
+	}
+	if p.Sheets {
+		return fmt.Sprintf("%s!A%d", strings.TrimSuffix(p.Files[at.File], ".csv"), at.Line)
 	}
 	return fmt.Sprintf("%s:%d", p.Files[at.File], at.Line)
 }

@@ -15,6 +15,7 @@ import (
 	"voidline/clash/register"
 	"voidline/io/findings"
 	file "voidline/io/register"
+	"voidline/io/table"
 	"voidline/reports/comparison"
 	"voidline/void"
 )
@@ -152,7 +153,7 @@ func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, err
 	if err != nil {
 		return side{}, fmt.Errorf("%s: %w", name, errors.Unwrap(err))
 	}
-	if !info.IsDir() {
+	if !info.IsDir() && !table.IsBook(name) {
 		res, err := findings.Open(name)
 		if err != nil {
 			return side{}, problematic(w, err, name+" is no answer that can be compared")
@@ -167,7 +168,7 @@ func sideOf(w *world, c *cli.Context, name string, opt clash.Options) (side, err
 	if s.res, err = ch.Findings(c.Context); err != nil {
 		return side{}, err
 	}
-	f, err := file.Open(filepath.Join(name, file.Name))
+	f, err := file.Open(filepath.Join(table.Home(name), file.Name))
 	if err != nil {
 		return side{}, problematic(w, err, file.Name+" of "+name+" cannot be read")
 	}

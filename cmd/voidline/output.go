@@ -26,6 +26,11 @@ func mayWrite(file string, rows bool, dirs ...string) error {
 		real = r // a link to a table is the table
 	}
 	base, in := filepath.Base(real), filepath.Dir(real)
+	for _, dir := range dirs {
+		if sameFile(dir, real) {
+			return refuse("the project's workbook")
+		}
+	}
 	info, err := os.Stat(real)
 	if err != nil {
 		for _, dir := range dirs {

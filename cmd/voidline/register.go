@@ -65,7 +65,7 @@ func dateOf(c *cli.Context) (register.Date, error) {
 // openRegister reads the register of a project folder. What is wrong with it is printed, and is an error of
 // status 2: a register that cannot be read whole is not touched.
 func openRegister(w *world, dir string) (*file.File, error) {
-	name := filepath.Join(dir, file.Name)
+	name := filepath.Join(table.Home(dir), file.Name)
 	f, err := file.Open(name)
 	if err != nil {
 		return nil, problematic(w, err, name+" cannot be read: nothing was written to it")

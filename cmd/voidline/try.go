@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -154,6 +155,9 @@ func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Origina
 		w.tell("No cell changes: nothing was written.")
 		return nil
 	}
+	if table.IsBook(c.Args().First()) {
+		return bookNotWritten(w, c.Args().First(), cells)
+	}
 	var kept []string
 	if err := w.write(w.ctx, func() (err error) { kept, err = tables.Rewrite(cells); return err }); err != nil {
 		return err
@@ -163,4 +167,17 @@ func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Origina
 	}
 	w.tell(fmt.Sprintf("Wrote %s.", words.Count(len(cells), "cell", "cells")))
 	return nil
+}
+
+// bookNotWritten lists the cells of a workbook for a person to change: it is never written.
+func bookNotWritten(w *world, book string, cells []table.CellChange) error {
+	w.tell("Change these cells:")
+	for _, x := range cells {
+		where := table.PlaceOf(book, x)
+		if where == "" {
+			where = x.ID + ", " + x.Column
+		}
+		w.tell(fmt.Sprintf("  %s (%s, %s): %s", where, x.ID, x.Column, cmp.Or(x.Text, "blank")))
+	}
+	return exit{statusInput, fmt.Errorf("%s is a workbook, which is never written: change the cells in it", book)}
 }

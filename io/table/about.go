@@ -1,6 +1,11 @@
 package table
 
-import "slices"
+import (
+	"reflect"
+	"slices"
+
+	"voidline/void/cell"
+)
 
 // About says what a table takes, for who has to fill it in.
 type About struct {
@@ -19,6 +24,7 @@ type Column struct {
 	What   string // what its cells hold, and what a blank one means
 	Needed string // yes; one of, where others do in its place; "" where it may be left out
 	Length bool   // in mm, or in metres where the heading ends in _m
+	Plain  bool   // a length and nothing else: a number
 	Like   string // a cell as an example
 }
 
@@ -40,7 +46,7 @@ func (k *kind) tell() About {
 	}
 	for _, f := range k.fields() {
 		tag := k.row.Field(f.index).Tag
-		c := Column{Name: tag.Get("head"), What: tag.Get("says"), Length: f.long, Like: tag.Get("like")}
+		c := Column{Name: tag.Get("head"), What: tag.Get("says"), Length: f.long, Plain: k.row.Field(f.index).Type == reflect.TypeFor[cell.Length](), Like: tag.Get("like")}
 		if c.Name == "" {
 			c.Name = f.name
 		}

@@ -4,11 +4,11 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
-	"os"
 	"path"
 	"slices"
 	"strings"
 
+	"voidline/io/workbook"
 	"voidline/void"
 	"voidline/void/vocabulary"
 )
@@ -50,6 +50,7 @@ func list(fsys fs.FS) (listing, error) {
 	slices.SortFunc(entries, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
 	var l listing
 	var near string // a file that may be meant for bays.csv
+	var book string // a workbook that stands in the folder
 	of := map[*kind][]found{}
 	trades := 0
 	for _, e := range entries {
@@ -63,7 +64,10 @@ func list(fsys fs.FS) (listing, error) {
 		case ".csv":
 		case ".xlsx", ".xls", ".xlsm", ".xlsb", ".ods", ".numbers", ".tsv":
 			if !e.IsDir() {
-				l.warnings = append(l.warnings, void.Problem{File: name, What: "not read", Hint: "save it as CSV"})
+				if workbook.Is(name) {
+					book = name
+				}
+				l.warnings = append(l.warnings, void.Problem{File: name, What: "not read", Hint: asideHint(name)})
 			}
 			continue
 		default:
@@ -109,6 +113,8 @@ func list(fsys fs.FS) (listing, error) {
 		p := void.Problem{What: "bays.csv is missing", Want: "a table with a row for each bay"}
 		if near != "" {
 			p.Hint = fmt.Sprintf("is %s meant? Rename it", near)
+		} else if book != "" {
+			p.Hint = fmt.Sprintf("is workbook %s meant? Give it in place of the folder", book)
 		}
 		l.problems = append(l.problems, p)
 	}
@@ -118,10 +124,21 @@ func list(fsys fs.FS) (listing, error) {
 	return l, nil
 }
 
+// asideHint says what to do with a spreadsheet file in a folder of tables.
+func asideHint(name string) string {
+	if workbook.Is(name) {
+		return "save its sheets as CSV, or give the workbook itself in place of the folder"
+	}
+	return "save it as CSV"
+}
+
 // Separator returns what stands between the cells of a project's bays.csv, so that what is written for the same people opens
 // in the same spreadsheet; a comma where that cannot be told.
 func Separator(dir string) rune {
-	fsys := os.DirFS(dir)
+	fsys, book := reopened(dir)
+	if book != nil {
+		return separators[0]
+	}
 	l, err := list(fsys)
 	if err != nil {
 		return separators[0]

@@ -72,7 +72,7 @@ func TestFolder(t *testing.T) {
 		{
 			about: "spreadsheets", files: map[string]string{"bays.csv": bay, "tray.csv": zone, "duct.xlsx": "PK", "duct.XLS": "", "duct.ods": "", "pipes.tsv": ""},
 			read:     []string{"bays.csv", "tray.csv"},
-			warnings: []string{asCSV("duct.XLS"), asCSV("duct.ods"), asCSV("duct.xlsx"), asCSV("pipes.tsv")},
+			warnings: []string{asCSV("duct.XLS"), asCSV("duct.ods"), "duct.xlsx: not read (save its sheets as CSV, or give the workbook itself in place of the folder)", asCSV("pipes.tsv")},
 		},
 		{
 			about: "a spreadsheet called csv", files: map[string]string{"bays.csv": bay, "tray.csv": "PK\x03\x04\x14\x00"}, read: []string{"bays.csv", "tray.csv"}, unread: []string{"tray.csv"},
@@ -143,7 +143,7 @@ func TestReadErrors(t *testing.T) {
 		is        error
 	}{
 		{missing, missing + ": no such file or directory", fs.ErrNotExist},
-		{file, file + " is a file, not a project folder", nil},
+		{file, file + " is a file, not a project folder or a workbook (.xlsx)", nil},
 	} {
 		tables, err := readTables(context.Background(), test.dir, Options{})
 		if err == nil || err.Error() != test.want || test.is != nil && !errors.Is(err, test.is) {

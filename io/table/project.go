@@ -21,7 +21,7 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Name, p.Files = t.Name, t.Files
+	p.Name, p.Files, p.Sheets = t.Name, t.Files, t.Sheets
 	p.Problems = append(t.Problems, p.Problems...)
 	p.Warnings = append(t.Warnings, p.Warnings...)
 	p.RowsMissing += t.RowsMissing
@@ -51,7 +51,7 @@ func Open(ctx context.Context, dir string, opt Options) (*void.Project, error) {
 // void.MostOfFile, and how many more there are; those of survey coordinates without an origin as one for each file.
 func Placed(dir string, ps []void.Problem) []void.Problem {
 	ps = void.Bounded(void.Gathered(ps))
-	fsys := os.DirFS(dir)
+	fsys, book := reopened(dir)
 	for from := 0; from < len(ps); {
 		to := from + 1
 		for to < len(ps) && ps[to].File == ps[from].File {
@@ -60,6 +60,7 @@ func Placed(dir string, ps []void.Problem) []void.Problem {
 		locate(fsys, ps[from:to])
 		from = to
 	}
+	placed(book, ps)
 	return void.Bounded(ps)
 }
 

@@ -71,6 +71,9 @@ func Changes(p *void.Project) []CellChange {
 // written, a row that is not where it was, and a file that is read-only, open in a spreadsheet, or was changed since it was read,
 // up to the moment in which it is replaced. After it the folder is to be opened anew.
 func (o *Originals) Rewrite(changes []CellChange) (kept []string, err error) {
+	if IsBook(o.dir) {
+		return nil, fmt.Errorf("%s: nothing was written: a workbook is never written", o.dir)
+	}
 	byFile := map[string][]CellChange{}
 	for _, c := range changes {
 		byFile[c.File] = append(byFile[c.File], c)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"io/fs"
-	"os"
 	"path"
 	"reflect"
 	"slices"
@@ -102,7 +101,7 @@ func ReadModelRows(ctx context.Context, fsys fs.FS) (Beside[ModelRow], error) {
 func ReadSources(ctx context.Context, dir string, opt Options) (Sources, error) {
 	fsys := opt.FS
 	if fsys == nil {
-		fsys = os.DirFS(dir)
+		fsys, _ = reopened(dir)
 	}
 	return readBeside[SourceRow](ctx, fsys, "sources", &sources)
 }

@@ -17,10 +17,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
+	"voidline/io/workbook"
 	"voidline/void"
 )
 
@@ -44,6 +45,7 @@ type Tables struct {
 	Supports []void.SupportRow
 	Problems []void.Problem // what is wrong with the folder, then by file and line
 	Warnings []void.Problem
+	Sheets   bool // the tables are sheets of a workbook
 	// RowsMissing counts the rows that were found and not handed over. What stands in the files of
 	// Unread is not in it.
 	RowsMissing int
@@ -102,15 +104,12 @@ type rowsOf[T any] func(ctx context.Context, s *sheet, take func([]T)) error
 
 func readWith(ctx context.Context, dir string, opt Options, long readers) (*Tables, error) {
 	fsys := opt.FS
+	var book *workbook.Book
 	if fsys == nil {
-		info, err := os.Stat(dir)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", dir, plainError(err))
+		var err error
+		if fsys, book, err = folderOf(ctx, dir); err != nil {
+			return nil, err
 		}
-		if !info.IsDir() {
-			return nil, fmt.Errorf("%s is a file, not a project folder", dir)
-		}
-		fsys = os.DirFS(dir)
 	}
 	if opt.keep != nil {
 		opt.keep.fsys, fsys = fsys, opt.keep
@@ -121,6 +120,11 @@ func readWith(ctx context.Context, dir string, opt Options, long readers) (*Tabl
 		return nil, fmt.Errorf("%s: %w", dir, plainError(err))
 	}
 	t.Problems, t.Warnings = listing.problems, listing.warnings
+	if book != nil {
+		t.Name = strings.TrimSuffix(t.Name, filepath.Ext(t.Name))
+		t.Problems, t.Warnings = append(append(t.Problems, twice(dir, &listing)...), book.Problems...), append(t.Warnings, book.Warnings...)
+		t.RowsMissing, t.Sheets = book.Lost, true
+	}
 	pace := pace{tell: opt.Progress, told: time.Now()}
 	for _, f := range listing.files {
 		if err := readFile(ctx, fsys, f, t, &opt, &long, &pace); err != nil {
