@@ -43,6 +43,7 @@ type TwoLines struct {
 	Places  int      // all together, changes too
 	Clear   float64
 	Groups  int // that were told apart
+	never   int // lengths that have nothing on either
 }
 
 // By is by what bays go together, for two lines.
@@ -360,7 +361,7 @@ func (f *floor) two() *TwoLines {
 			best, which, at, found = s, takes, [2]int{x.i, x.j}, true
 		}
 	}
-	out := &TwoLines{Changes: best.changes, Places: best.places, Clear: f.All - math.Min(f.All, best.off), Groups: len(hs)}
+	out := &TwoLines{Changes: best.changes, Places: best.places, Clear: f.All - math.Min(f.All, best.off), Groups: len(hs), never: best.never}
 	for n := range 2 {
 		l := LineOf{Level: zs[at[n]]}
 		for k, h := range hs {

@@ -1,9 +1,15 @@
 package setout
 
 import (
+	"context"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
+	"testing/fstest"
+
+	"voidline/clash"
+	"voidline/io/table"
 )
 
 // The cut is no worse than any other way in which groups take one of two levels, over random costs, changes and places that are one.
@@ -55,5 +61,91 @@ func TestLeastCutAgainstEveryWay(t *testing.T) {
 	}
 	if both < 500 {
 		t.Errorf("only %d take both levels", both)
+	}
+}
+
+// Two lines are as good as the best of every two levels in whole 5 mm with every way in which the groups take them, added up one by one: over random floors of
+// three or four bays, by height and by room.
+func TestTwoLinesAgainstEveryPair(t *testing.T) {
+	floors := 40
+	if testing.Short() {
+		floors = 10
+	}
+	two, changes := 0, 0
+	for seed := range floors {
+		r := rand.New(rand.NewPCG(uint64(seed), 22))
+		bays, duct, tray := "bay,x1,y1,x2,y2,soffit,ceiling\n", "id,x1,y1,x2,y2,size,level\n", "id,trade,kind,run,x1,y1,x2,y2,size,level\n"
+		n := 3 + r.IntN(2)
+		for k := range n {
+			bays += fmt.Sprintf("B%d,%d,0,%d,6000,3300,%d\n", k, 4000*k, 4000*(k+1), 2600+100*r.IntN(3))
+		}
+		for k := range 2 + r.IntN(8) {
+			duct += fmt.Sprintf("D%d,%d,%d,%[2]d,%[4]d,%[5]dx%[6]d,%[7]d\n", k, 200+100*r.IntN(40*n-4), 200+3000*r.IntN(2), 5800-2500*r.IntN(2), 100*(1+r.IntN(8)), 50*(1+r.IntN(6)), 2600+10*r.IntN(60))
+		}
+		for k := range 1 + r.IntN(3) {
+			tray += fmt.Sprintf("T%[1]d,containment,tray,R%[1]d,300,%[2]d,%[3]d,%[2]d,200x60,2800\n", k, 1000+2000*k, 4000*n-300)
+		}
+		p, err := table.Open(context.Background(), "job", table.Options{FS: fstest.MapFS{
+			"bays.csv": {Data: []byte(bays)}, "ductwork.csv": {Data: []byte(duct)}, "tray.csv": {Data: []byte(tray)},
+		}})
+		if err != nil {
+			t.Fatal(seed, err)
+		}
+		for _, by := range []By{ByHeight, ByRoom} {
+			f := &floor{p: p, c: clash.Open(p, clash.Options{Touch: 1, Firm: true}), Floor: Floor{LowestOf: -1}, set: FloorSettings{By: by}}
+			if err := f.gather(); err != nil {
+				t.Fatal(err)
+			}
+			f.bars()
+			got := f.two()
+			hs, borders := f.heightsOf()
+			b := between{changes: square(len(hs))}
+			for _, x := range borders {
+				b.changes[x.a][x.b]++
+				b.changes[x.b][x.a]++
+			}
+			costs := make([][]groupCost, len(hs))
+			for _, h := range hs {
+				h.states = h.sweep()
+			}
+			levels := 0
+			for z := f.base() + 1400; z <= f.base()+2400; z += whole5 {
+				for k, h := range hs {
+					s := h.at(z)
+					costs[k] = append(costs[k], groupCost{places: s.places, off: s.off, never: h.never(z)})
+				}
+				one := square(len(hs))
+				for i := range borders {
+					if x := &borders[i]; x.joins(hs) {
+						one[x.a][x.b]++
+						one[x.b][x.a]++
+					}
+				}
+				b.one = append(b.one, one)
+				levels++
+			}
+			least := int64(math.MaxInt64)
+			takes := make([]bool, len(hs))
+			for i := range levels {
+				for j := i; j < levels; j++ {
+					for way := range 1 << len(hs) {
+						for k := range takes {
+							takes[k] = way>>k&1 == 1
+						}
+						s := b.sum(costs, [2]int{i, j}, takes)
+						least = min(least, s.all())
+					}
+				}
+			}
+			if is := inOne(got.never, got.Places, f.All-got.Clear); is > least+1 {
+				t.Errorf("floor %d by %q: two lines come to %d, the least of every pair is %d: %+v\n%s%s%s", seed, by, is, least, got, bays, duct, tray)
+			}
+			if len(got.Lines) == 2 {
+				two, changes = two+1, changes+got.Changes
+			}
+		}
+	}
+	if t.Logf("%d with two lines, %d changes", two, changes); two == 0 || changes == 0 {
+		t.Error("too few say anything")
 	}
 }

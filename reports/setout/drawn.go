@@ -667,7 +667,6 @@ func (b *book) tables() {
 	if a := s.Answer; a != nil {
 		b.blocks(a)
 		if limits := b.limits("Highest and lowest line, by bay", a.Limits); len(a.Line.Steps) > 0 {
-			limits.most = 2
 			b.beside(b.lines(a), limits)
 		} else if len(limits.rows) > 0 {
 			b.grid(limits, false)
@@ -700,8 +699,16 @@ func (b *book) passed() {
 		return
 	}
 	t := table{title: passed, head: []string{"From", "To", "Position", "What"}, width: []float64{12, 12, 34, 136}, most: 3}
+	narrow := b.w < 150
+	if narrow {
+		t = table{title: passed, head: []string{"From", "To", "Where, what"}, width: []float64{12, 12, 70}, most: 6}
+	}
 	for i := range s.Next.Passed {
 		x := &s.Next.Passed[i]
+		if narrow {
+			t.rows = append(t.rows, []string{words.Near(x.From), words.Near(x.To), s.place(x.From) + ": " + s.passWords(x)})
+			continue
+		}
 		t.rows = append(t.rows, []string{words.Near(x.From), words.Near(x.To), s.place(x.From), s.passWords(x)})
 	}
 	if len(t.rows) > 0 {
@@ -797,7 +804,7 @@ func (b *book) blocks(a *setout.Answer) {
 
 // limits lists what holds the line, bay by bay.
 func (b *book) limits(title string, ls []setout.Limit) table {
-	t := table{title: title, head: []string{"Bay", "Highest, under", "Lowest, over"}, width: []float64{19, 40, 40}}
+	t := table{title: title, head: []string{"Bay", "Highest, under", "Lowest, over"}, width: []float64{19, 40, 40}, most: 2}
 	for _, l := range ls {
 		hi, lo := "-", "-"
 		if !math.IsInf(l.High, 0) {
@@ -826,7 +833,7 @@ func (b *book) supports(u *setout.Supports) {
 	narrow := b.w < 150
 	switch {
 	case len(drill) > 0 && narrow: // both rods in one column
-		t.head = []string{"No", "From start", "Drill at"}
+		t.head, t.width = []string{"No", "From start", "Drill at"}, []float64{7, 12, 46}
 	case len(drill) > 0:
 		t.head, t.width = []string{"No", "From start", "Position; drill rod at", "Other rod at"}, []float64{7, 12, 40, 40}
 	}
@@ -854,7 +861,7 @@ func (b *book) supports(u *setout.Supports) {
 		for _, w := range t.width {
 			wide += w
 		}
-		if t.most = 1; wide > b.w-2*edge {
+		if t.most = 1; wide > b.w-2*edge || narrow {
 			t.most = 3
 		}
 		b.grid(t, wide < 105)
