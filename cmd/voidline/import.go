@@ -33,7 +33,7 @@ func importCommand(w *world) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "o", Usage: "the `FOLDER` to make; it must not be there"},
 			&cli.StringFlag{Name: "again", Usage: "the next revision of the models of the project in `FOLDER`: what only the model changed is changed there"},
-			&cli.StringSliceFlag{Name: "take", Usage: "with --again, whose change counts where a row changed in both: `model or table`, or ID=model, ID=table for one row (repeatable)"},
+			&cli.StringSliceFlag{Name: "take", Usage: "with --again, `WHOSE` change counts where a row changed in both: model or table; or, for one row, ID=model or ID=table (repeatable)"},
 			&cli.StringFlag{Name: "mapping", Usage: "`FOLDER` whose mapping.csv says first what elements become"},
 			&cli.Float64Flag{Name: "lattice", Usage: "cut storeys without rooms, ceilings and grid lines into squares of `MM`"},
 			&cli.Float64Flag{Name: "turn", Usage: "the building stands turned by so many `DEGREES`; 0 leaves it as it stands; without it it is found"},
@@ -270,7 +270,7 @@ func tellImport(w *world, im *model.Import) error {
 // modelLists are the lists of voidline tables that models are read by.
 func modelLists() []reference.List {
 	return []reference.List{
-		{Name: "model lengths", About: "the lengths that decide how models become tables; mm", Table: func() words.Table { return reference.Limits(model.Limits()) }},
-		{Name: "model bounds", About: "how much of a model file is read", Table: func() words.Table { return reference.Bounds(ifc.Bounds()) }},
+		{Name: "importing", About: "the lengths that decide how building models become tables; mm", Table: func() words.Table { return reference.Limits(append(ifc.Limits(), model.Limits()...)) }},
+		{Name: "modelfiles", About: "how much of a building model's file is read", Table: func() words.Table { return reference.Bounds(ifc.Bounds()) }},
 	}
 }

@@ -7,6 +7,8 @@ import (
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
+
+	"voidline/void"
 )
 
 // Form is one piece of an element as it stands in the project's axes, in mm.
@@ -51,6 +53,14 @@ const (
 	apart    = 5.0  // what is further from the others is a piece of its own
 	flatness = 1e-3 // of directions
 )
+
+// Limits are the lengths that decide what one piece of an element is.
+func Limits() []void.Limit {
+	return void.Practised([]void.Limit{
+		{Name: "corners of a form that are one, apart at most", MM: weld, Why: "files round"},
+		{Name: "pieces of an element that are one, apart at most", MM: apart, Why: "a lamp in its housing, a lid over its box: what is further is a piece of its own"},
+	})
+}
 
 // mostPieces is how many pieces an element is split into; of more the box round all of them is told.
 const mostPieces = 12

@@ -43,7 +43,11 @@ func (f *File) unzip(ctx context.Context, in *os.File, size int64) error {
 		return fmt.Errorf("%s: cannot be unzipped: %w", f.Name, bare(err))
 	}
 	defer in.Close()
-	f.in, f.remove = out, out.Name()
+	f.in = out
+	// An open file needs no name where the system allows it: then nothing is left, however the program ends.
+	if err := os.Remove(out.Name()); err != nil {
+		f.remove = out.Name()
+	}
 	// What the entry says of its size may be a lie: what comes out is counted.
 	n, err := io.Copy(out, io.LimitReader(stopping{ctx, from}, most+1))
 	if err == nil && n > most {
