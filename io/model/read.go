@@ -377,8 +377,16 @@ func (b *building) take(ctx context.Context, file int) error {
 		}
 		b.properties(m, t)
 		t.line = b.mapping.find(e, t.systems)
+		if t.line == nil && e.Parts {
+			t.became = inParts
+			continue
+		}
 		if t.line == nil {
-			t.became = "not mapped"
+			t.became = notMapped
+			continue
+		}
+		if of := b.partOf(m, e); of != "" && !t.line.user {
+			t.became = "left out: part of " + of
 			continue
 		}
 		t.line.took++
@@ -394,7 +402,7 @@ func (b *building) take(ctx context.Context, file int) error {
 		}
 		if len(body.Forms) == 0 {
 			if e.Parts {
-				t.became = "made of parts, which are counted"
+				t.became = inParts
 			} else {
 				t.became = "no form"
 				b.told.at("no form", m, e, "has no form in the file")
@@ -410,6 +418,24 @@ func (b *building) take(ctx context.Context, file int) error {
 		b.told.add("map", "%s: its origin is at easting %s, northing %s, height %s of %s, turned by %s degrees: not added to the numbers", f.name, metres(m.Map.Eastings), metres(m.Map.Northings), metres(m.Map.Height), cmp.Or(m.Map.CRS, "a map"), degrees(m.Map.Turn))
 	}
 	return nil
+}
+
+// What became of elements, where more than one place says it.
+const (
+	inParts   = "made of parts, which are counted"
+	notMapped = "not mapped"
+)
+
+// partOf returns the class of what an element is a part of where that is left out, as a stair or a curtain wall is; else "".
+func (b *building) partOf(m *ifc.Model, e *ifc.Element) string {
+	if e.Parent < 0 {
+		return ""
+	}
+	p := &m.Elements[e.Parent]
+	if l := b.mapping.find(p, p.Systems); l == nil || l.Becomes != vocabulary.AsDrop || p.Class == "IFCSITE" {
+		return ""
+	}
+	return vocabulary.ClassName(p.Class)
 }
 
 // leastHigh is the least height of what is taken, mm: what is flatter is a surface, a line, a mark.

@@ -141,7 +141,7 @@ func (b *building) summary(im *Import) {
 			}
 		}
 		c.becames[became]++
-		if t.line == nil {
+		if t.became == notMapped {
 			name := cmp.Or(t.el.TypeName, t.el.ObjectType, family(t.el.Name))
 			open[OpenLine{class, t.el.Predefined, name, 0}]++
 		}

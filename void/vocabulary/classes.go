@@ -55,6 +55,7 @@ var modelClasses = []ClassEntry{
 	{Class: "IfcOpeningElement", Predefined: "RECESS", Becomes: AsDrop, Why: "does not go through"},
 	{Class: "IfcOpeningElement", Becomes: AsOpening, Why: named},
 	{Class: "IfcOpeningStandardCase", Becomes: AsOpening, Why: named},
+	{Class: "IfcSlab", Predefined: "LANDING", Becomes: AsDrop, Why: "part of a stair"},
 	{Class: "IfcSlab", Name: "*finish*", Becomes: AsDrop, Why: "a floor finish carries nothing"},
 	{Class: "IfcSlab", Becomes: AsSoffit, Why: named},
 	{Class: "IfcSlabStandardCase", Becomes: AsSoffit, Why: named},
