@@ -105,14 +105,14 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		r.related[[2]int32{x.ofParty, x.fromParty}] = true
 		return true
 	})
-	r.sides = slices.DeleteFunc(r.sides, func(x sideBlock) bool {
+	r.sides = without(r.book, r.sides, func(x sideBlock) bool {
 		if !of2(x.of, x.by) {
 			return false
 		}
 		sides[x.key()] = true
 		return true
 	})
-	r.crossed = slices.DeleteFunc(r.crossed, func(x crossing) bool {
+	r.crossed = without(r.book, r.crossed, func(x crossing) bool {
 		if !of2(x.a, x.b) {
 			return false
 		}
@@ -174,14 +174,14 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 
 	// Ceilings, soffits, reach; access spaces.
 	tiled := map[int32]bool{}
-	r.tiles = slices.DeleteFunc(r.tiles, func(x overTile) bool {
+	r.tiles = without(r.book, r.tiles, func(x overTile) bool {
 		if !level[x.zone] {
 			return false
 		}
 		tiled[x.bay] = true
 		return true
 	})
-	r.crossed = slices.DeleteFunc(r.crossed, func(x crossing) bool {
+	r.crossed = without(r.book, r.crossed, func(x crossing) bool {
 		if x.b >= 0 || !level[x.a] {
 			return false
 		}
@@ -222,14 +222,18 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 				}
 			})
 		}
-		for k, i := range dirty {
-			reached[i] = true
-			round(was[k])
-			round(r.Boxes[i])
-		}
+		changed := append(slices.Clone(was), boxesOf(r.Boxes, dirty)...)
 		for _, j := range ch.Bays {
-			plan := p.Bays[j].Plan
-			round(scene.Column(scene.Over(plan, 0, 0)))
+			changed = append(changed, scene.Column(scene.Over(p.Bays[j].Plan, 0, 0)))
+		}
+		for _, i := range dirty {
+			reached[i] = true
+		}
+		for _, b := range changed {
+			round(b)
+		}
+		if !r.onTrial {
+			r.toldOfHatches(changed, arm, reached)
 		}
 	}
 	r.forget(func(x *placed) bool {
@@ -260,8 +264,8 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 		return x.of == ofReach && (reachAll || reached[x.a]) || x.of == ofLevel && level[x.a]
 	})
 	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return level[x.zone] })
-	r.below = slices.DeleteFunc(r.below, func(x underFace) bool { return level[x.zone] })
-	r.pierced = slices.DeleteFunc(r.pierced, func(x throughCeiling) bool { return level[x.zone] })
+	r.below = without(r.book, r.below, func(x underFace) bool { return level[x.zone] })
+	r.pierced = without(r.book, r.pierced, func(x throughCeiling) bool { return level[x.zone] })
 	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
 	reachNow := func() {
 		now, reach := &book{}, r.reach()
@@ -346,8 +350,7 @@ func (r *run) lookAgain(ch *void.Change, dirty []int32) {
 		r.Check.hatchways = nil
 	}
 	for _, i := range dirty {
-		r.LookAt(i)
-		r.Strayed(i)
+		r.LookAgain(i)
 	}
 	if r.runRows == nil || slices.ContainsFunc(dirty, func(i int32) bool {
 		return int(i) >= len(r.runRows.key) || r.runRows.key[i] != r.runKey(i) || !r.InRuns(i)
@@ -394,6 +397,18 @@ func (r *run) forgetHits(which func(*hit) bool) {
 	})
 }
 
+// without takes entries out of a list of a book. A book on trial shares its lists with the one that it is taken from: it copies what it changes.
+// which is asked twice of an entry then.
+func without[T any](b *book, list []T, which func(T) bool) []T {
+	if b.onTrial {
+		if !slices.ContainsFunc(list, which) {
+			return list
+		}
+		list = slices.Clone(list)
+	}
+	return slices.DeleteFunc(list, which)
+}
+
 // partner reports whether a pair of a marked zone and another is to be taken: not twice where both are marked.
 func (r *run) partner(i, o int32) bool { return o != i && (!r.marked[o] || o > i) }
 
@@ -414,6 +429,25 @@ func sortedKeys(m map[int32]bool) []int32 {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// toldOfHatches adds to some what is told of a hatch near which one of the boxes lies: it may be far from there, and what bars the way
+// near the hatch is told of it all the same.
+func (r *run) toldOfHatches(boxes []scene.Box, arm float64, to map[int32]bool) {
+	rows := map[string]bool{}
+	for _, hatches := range r.hatches(arm).byStorey {
+		for k := range hatches {
+			round := scene.Column(scene.Over(hatches[k].round(), 0, 0))
+			if slices.ContainsFunc(boxes, func(b scene.Box) bool { return !b.Gone() && b.Apart(&round) <= 0 }) {
+				rows[r.Project.FileLine(r.Project.Spaces[hatches[k].space].Row)] = true
+			}
+		}
+	}
+	for k := range r.findings {
+		if x := r.findings[k]; len(rows) > 0 && x.of == ofReach && x.f.Hatch != nil && rows[x.f.Hatch.Row] {
+			to[x.a] = true
+		}
+	}
 }
 
 // spacesNear returns the access spaces that a change may touch: of a zone that changed, or with one in it before or now,
@@ -446,6 +480,7 @@ func (r *run) spacesNear(ch *void.Change, dirty []int32, was []scene.Box) map[in
 
 // emptied looks again whether any zone lies in the bays that zones came from or went to.
 func (r *run) emptied(was []scene.Box, dirty []int32, ch *void.Change) {
+	r.Entered()
 	touched := map[int32]bool{}
 	for _, j := range ch.Bays {
 		touched[int32(j)] = true

@@ -148,7 +148,7 @@ func Open(p *void.Project, opt Options) *Check {
 	opt.Proved = opt.Proved && p.Zones() <= provedIn
 	c := &Check{tape: measure.On(scene.Of(p, opt.Workers)), opt: opt, touch: opt.Resting(), builtIn: builtIn}
 	c.toProve.Store(opt.Proved)
-	c.readRules()
+	c.readRules(nil)
 	c.ready()
 	return c
 }
@@ -241,21 +241,29 @@ func (c *Check) catchUp() {
 	}
 }
 
-// readRules reads the project's rules and puts them before the built-in ones.
-func (c *Check) readRules() {
-	c.Set = rules.New(c.Project, c.builtIn, c.opt.Firm)
-	c.Project.Warnings = append(c.Project.Warnings, c.Set.Warnings...)
+// readRules reads the project's rules and puts them before the built-in ones. What they or those before them (nil: none) told the project
+// is told once, however many checks are opened on it.
+func (c *Check) readRules(before *rules.Set) {
+	p := c.Project
+	c.Set = rules.New(p, c.builtIn, c.opt.Firm)
+	missed := map[int]bool{} // lines of gaps.csv
+	p.Unsay(func(pr *void.Problem) bool {
+		now, missing := c.Set.Told(pr)
+		then, was := before.Told(pr)
+		if missing || was {
+			missed[pr.Line] = true
+		}
+		return now || then
+	})
+	p.Problems, p.Warnings = append(p.Problems, c.Set.Problems...), append(p.Warnings, c.Set.Warnings...)
+	p.RowsMissing += c.Set.RowsMissing() - len(missed)
 }
 
 // all measures everything.
 func (r *run) all(ctx context.Context) error {
 	if r.pending != nil {
 		if r.pending.Rules {
-			was := r.Set
-			r.Project.Unsay(func(pr *void.Problem) bool {
-				return slices.Contains(was.Warnings, *pr) || slices.Contains(was.Problems, *pr)
-			})
-			r.readRules()
+			r.readRules(r.Set)
 		}
 		r.ready()
 	}

@@ -50,6 +50,9 @@ func openText(t testing.TB, files map[string]string) *void.Project {
 	if bad := (void.Problems{}); err != nil && !errors.As(err, &bad) {
 		t.Fatal(err)
 	}
+	if t, ok := t.(*testing.T); ok {
+		everyProject(t, files)
+	}
 	return p
 }
 

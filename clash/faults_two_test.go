@@ -9,6 +9,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/rules"
 	"voidline/clash/support"
+	"voidline/void"
 	"voidline/void/cell"
 )
 
@@ -543,6 +544,45 @@ func TestHowDeepAnEndMayGo(t *testing.T) {
 		}
 		if got != test.want {
 			t.Errorf("to %s: came %q, want %q", test.x, got, test.want)
+		}
+	}
+}
+
+// What a row of gaps.csv cannot ask is told once, of however many checks, and no more once the row is put right.
+func TestRowsOfGapsAreToldOnce(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"gaps.csv": "of,to,side,gap,over\ntray,any,around,10001,-1\nunicorn,any,around,5,\nlight fitting,any,one side,300,\n",
+		"tray.csv": "id,kind,x1,y1,x2,y2,size,level\nT,tray,500,3000,8500,3000,300x60,3000\n",
+	})
+	for _, opt := range []clash.Options{{Touch: 1}, {Touch: 1, Firm: true}, {Touch: 1}} {
+		check := clash.Open(p, opt)
+		for _, step := range []struct {
+			gap, over                   string // as they are; "" for no edit
+			problems, missing, warnings int
+		}{{"", "", 2, 1, 2}, {"50", "", 1, 1, 2}, {"", "0", 0, 0, 2}, {"10001", "", 1, 1, 2}, {"", "-1", 2, 1, 2}} {
+			for column, text := range map[string]string{"gap": step.gap, "over": step.over} {
+				if text == "" {
+					continue
+				}
+				change, problem := p.EditGap(0, column, text)
+				if problem != nil {
+					t.Fatal(problem)
+				}
+				check.Changed(change)
+			}
+			res, err := check.Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(res.InputProblems) != step.problems || res.RowsMissing != step.missing || len(res.Warnings) != step.warnings {
+				t.Errorf("gap %q, over %q: %d problems, %d rows missing, %d warnings; want %d, %d, %d", step.gap, step.over,
+					len(res.InputProblems), res.RowsMissing, len(res.Warnings), step.problems, step.missing, step.warnings)
+			}
+			p.Problems = append([]void.Problem(nil), p.Problems...)
+			for i := range p.Problems {
+				p.Problems[i].Column = 3 // as it is shown
+			}
 		}
 	}
 }

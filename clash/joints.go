@@ -548,8 +548,14 @@ func (r *run) storeysApart(a, b *jointPiece, by float64) bool {
 	return by > limitStorey && r.Zone(a.i).Storey != r.Zone(b.i).Storey
 }
 
+// byID reports whether the id of a comes before that of b.
+func (r *run) byID(a, b *jointPiece) bool { return r.Zone(a.i).ID < r.Zone(b.i).ID }
+
 // endAtEnd compares two ends that meet in plan.
 func (r *run) endAtEnd(a, b *jointPiece, t, f *jointEnd) (ok bool, cs []complaint) {
+	if r.byID(b, a) {
+		a, b, t, f = b, a, f, t // what looks the same from either is told from the one whose id comes first, not from the row that does
+	}
 	by := out(t.At.Z, t.h, f.At.Z, f.h)
 	if r.storeysApart(a, b, by) {
 		return false, nil
@@ -910,7 +916,7 @@ func (r *run) apart(free []*jointEnd, sides []sideAhead, of map[*jointEnd]*joint
 			continue
 		}
 		f := best[t]
-		if f == nil || best[f] != t || of[f].i < of[t].i {
+		if f == nil || best[f] != t || r.byID(of[f], of[t]) {
 			continue
 		}
 		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.At, by: dist[t], tips: [2]*jointEnd{t, f}})
@@ -955,6 +961,9 @@ func (r *run) looks(t, f *jointEnd, a, b *jointPiece) (float64, bool) {
 
 // nowhereNear complains of what joins names and is not there.
 func (r *run) nowhereNear(a, b *jointPiece) (c complaint, ok bool) {
+	if r.byID(b, a) { // each may name the other
+		a, b = b, a
+	}
 	A, B := r.Full(a.i), r.Full(b.i)
 	if body.Gap(A, B).MM <= measure.MeetJoins {
 		return c, false

@@ -200,7 +200,7 @@ func (v *prover) corners(m int32, most float64) []r3.Vector {
 		}
 	}
 	for _, axis := range [2]r3.Vector{{X: 1}, {Y: 1}} {
-		for _, b := range v.bansOf(m, axis) {
+		for _, b := range v.bansOf(m, axis, most) {
 			if b.Zone >= 0 && b.Lo < most && b.Hi > -most {
 				o := v.Full(b.Zone)
 				face(o.Across)
@@ -214,7 +214,7 @@ func (v *prover) corners(m int32, most float64) []r3.Vector {
 	}
 	var edges []edge
 	for _, d := range faces {
-		for _, b := range v.bansOf(m, d) {
+		for _, b := range v.bansOf(m, d, most) {
 			for _, e := range [2]edge{{d, b.Hi}, {d.Mul(-1), -b.Lo}} {
 				if e.at > 0 && e.at < most {
 					edges = append(edges, e)
@@ -234,7 +234,7 @@ func (v *prover) corners(m int32, most float64) []r3.Vector {
 		to := e.way.Mul(e.at)
 		add(to)
 		along := r3.Vector{X: -e.way.Y, Y: e.way.X}
-		bans := forbid.Forbidden(v.tape, forbid.Query{Zone: m, Full: v.Full(m).Shift(to), Dir: along, Within: r1.Interval{Lo: -most, Hi: most}, Hung: true, Here: true})
+		bans := forbid.Forbidden(v.tape, forbid.Query{Zone: m, Full: v.Full(m).Shift(to), Dir: along, Within: r1.Interval{Lo: -most, Hi: most}, Hung: true, Here: true, Rules: v.rules})
 		for _, way := range [2]float64{1, -1} {
 			if t := forbid.Out(bans, 0, way); math.Abs(t) < most {
 				add(to.Add(along.Mul(t)))

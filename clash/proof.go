@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/forbid"
+	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/vocabulary"
@@ -122,13 +123,15 @@ type prover struct {
 	*trials
 	tried map[trialKey]outcome // findings share rows, and so trials
 	bans  map[banKey][]forbid.Ban
-	vain  []Move // of the finding at hand: what was tried and is not clear, or has no room at all
+	rules *rules.Reader
+	room  [3][]forbid.Ban // for propose
+	vain  []Move          // of the finding at hand: what was tried and is not clear, or has no room at all
 	// access are what cannot be reached, and what stands in the room that something wants, by finding.
 	access map[uint64]*placed
 }
 
 func (r *run) prover() *prover {
-	v := &prover{trials: r.trials(), tried: map[trialKey]outcome{}, bans: map[banKey][]forbid.Ban{}, access: map[uint64]*placed{}}
+	v := &prover{trials: r.trials(), tried: map[trialKey]outcome{}, bans: map[banKey][]forbid.Ban{}, rules: r.Set.Reader(), access: map[uint64]*placed{}}
 	for _, x := range r.findings {
 		if x.of == ofReach || x.of == ofSpace {
 			v.access[x.brief(r).id] = x
@@ -137,10 +140,11 @@ func (r *run) prover() *prover {
 	return v
 }
 
-// banKey is a row and a line along which it may be shifted.
+// banKey is a row, a line along which it may be shifted, and how far, mm.
 type banKey struct {
-	row int32
-	dir r3.Vector
+	row    int32
+	dir    r3.Vector
+	within float64
 }
 
 // trialKey is a trial: which row, whether with its whole run, and by how much.
@@ -329,22 +333,9 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 	parties := v.parties(m)
 	var level, out []Move
 	for _, l := range v.lines(m, f) {
-		var props []proposal
-		for k := range parties {
-			props = append(props, v.propose(&parties[k], &l, f)...)
-		}
-		v.noRoom(m, at, &l, props)
-		slices.SortStableFunc(props, func(a, b proposal) int { return cmp.Compare(a.by, b.by) })
-		var found *Move
-		for _, p := range props {
-			mv, err := v.proved(ctx, m, &p, l.dir.Mul(p.by*p.way), at, id)
-			if err != nil {
-				return nil, err
-			}
-			if mv != nil && mv.isClear() {
-				found = mv
-				break
-			}
+		found, err := v.leastClear(ctx, m, &l, parties, f, id)
+		if err != nil {
+			return nil, err
 		}
 		if found == nil && l.least != nil {
 			w := parties[len(parties)-1]
@@ -379,8 +370,42 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 	return out, nil
 }
 
-// noRoom notes the ways of a line along which nothing near is free.
-func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) {
+// nearFirst is how far along a line is looked first, mm; twice as far each time while nothing there is clear, for most moves are short and
+// what lies further off costs to ask.
+const nearFirst = 125
+
+// leastClear returns the least move of zone m along a line, with its run or alone, that is clear; nil where none of those tried is.
+func (v *prover) leastClear(ctx context.Context, m int32, l *line, parties []who, f *Finding, id uint64) (*Move, error) {
+	at := r3.Vector{X: f.At.X, Y: f.At.Y, Z: f.At.Z}
+	vain := len(v.vain)
+	tried := 0.0
+	for within := float64(nearFirst); ; within = math.Min(2*within, farAside) {
+		var props []proposal
+		all := true
+		for k := range parties {
+			ps, whole := v.propose(&parties[k], l, f, within)
+			props, all = append(props, ps...), all && whole
+		}
+		slices.SortStableFunc(props, func(a, b proposal) int { return cmp.Compare(a.by, b.by) })
+		for _, p := range props {
+			if p.by <= tried {
+				continue
+			}
+			mv, err := v.proved(ctx, m, &p, l.dir.Mul(p.by*p.way), at, id)
+			if err != nil || mv != nil && mv.isClear() {
+				return mv, err
+			}
+		}
+		if all {
+			v.vain = slices.Insert(v.vain, vain, v.noRoom(m, at, l, props)...)
+			return nil, nil
+		}
+		tried = within
+	}
+}
+
+// noRoom returns the ways of a line along which nothing near is free, as moves by nothing.
+func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) (out []Move) {
 	for k, way := range [2]float64{1, -1} {
 		if slices.ContainsFunc(props, func(p proposal) bool { return p.way == way }) {
 			continue
@@ -390,8 +415,9 @@ func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) {
 		if l.dir.Z != 0 {
 			mv.Towards = ""
 		}
-		v.vain = append(v.vain, mv)
+		out = append(out, mv)
 	}
+	return out
 }
 
 // atCorner returns the least clear move of an item to a place between two things, nil where none is less than the least of those along the lines
@@ -433,19 +459,19 @@ func (v *prover) parties(m int32) []who {
 }
 
 // propose returns the least shifts along a line, each way, that nothing forbids: first as if what is found of the rows already, other
-// than this finding, did not matter; then so that none of that goes deeper; then with all of that.
-func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
-	var bans []forbid.Ban
+// than this finding, did not matter; then so that none of that goes deeper; then with all of that. Those of up to within mm; all
+// says that there are no others.
+func (v *prover) propose(w *who, l *line, f *Finding, within float64) (out []proposal, all bool) {
+	bans, others, lenient := v.room[0][:0], v.room[1][:0], v.room[2][:0]
 	reach := r1.Interval{Lo: -farAside, Hi: farAside}
 	for _, i := range w.rows {
 		if l.dir.Z != 0 {
-			reach = reach.Intersection(r1.Interval{Lo: -v.headroom(i, scene.Up.Mul(-1)), Hi: v.headroom(i, scene.Up)})
+			reach = reach.Intersection(v.upright(i))
 		}
 	}
 	for _, i := range w.rows {
-		bans = append(bans, v.bansOf(i, l.dir)...)
+		bans = append(bans, v.bansOf(i, l.dir, within)...)
 	}
-	var others, lenient []forbid.Ban
 	for _, b := range bans {
 		if b.Lo >= -void.Hair || b.Hi <= void.Hair || v.ofFinding(&b, f) {
 			others, lenient = append(others, b), append(lenient, b)
@@ -457,19 +483,22 @@ func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
 			lenient = append(lenient, b)
 		}
 	}
+	v.room = [3][]forbid.Ban{bans, others, lenient}
 	step := 1.0 // what is told is in whole mm
 	if tile := v.module(w.row); tile > 0 && l.dir.Z == 0 {
 		step = tile
 	}
-	var out []proposal
+	all = true
 	for k, way := range [2]float64{1, -1} {
+		most := math.Abs(map[bool]float64{true: reach.Hi, false: reach.Lo}[way > 0])
 		add := func(bans []forbid.Ban, from float64) float64 {
 			t := 0.0
 			for free := math.Abs(forbid.Out(bans, from*way, way)); t < free-void.Hair && t <= farAside; free = math.Abs(forbid.Out(bans, t*way, way)) {
 				t = math.Ceil((free-void.Hair)/step) * step
 			}
 			t = math.Max(step, t)
-			if t > math.Abs(map[bool]float64{true: reach.Hi, false: reach.Lo}[way > 0])+void.Hair {
+			if t > math.Min(most, within)+void.Hair {
+				all = all && t > most+void.Hair
 				return math.Inf(1)
 			}
 			if !slices.ContainsFunc(out, func(p proposal) bool { return p.way == way && p.by == t }) {
@@ -486,19 +515,33 @@ func (v *prover) propose(w *who, l *line, f *Finding) []proposal {
 			t += step
 		}
 	}
-	return out
+	return out, all
 }
 
-// bansOf returns what is forbidden to a row along a line: many findings ask it of one row.
-func (v *prover) bansOf(i int32, dir r3.Vector) []forbid.Ban {
-	key := banKey{i, dir}
+// bansOf returns what is forbidden to a row along a line, each way up to within mm or a little more, and no further up or down than there is
+// headroom: many findings ask it of one row.
+func (v *prover) bansOf(i int32, dir r3.Vector, within float64) []forbid.Ban {
+	far := float64(nearFirst)
+	for far < math.Min(within, farAside) {
+		far = math.Min(2*far, farAside)
+	}
+	key := banKey{i, dir, far}
 	bans, ok := v.bans[key]
 	if !ok {
 		v.Laid(scene.StraysMost)
-		bans = forbid.Forbidden(v.tape, forbid.Query{Zone: i, Full: v.Full(i), Dir: dir, Within: r1.Interval{Lo: -farAside, Hi: farAside}, Hung: true, Here: true})
+		asked := r1.Interval{Lo: -far, Hi: far}
+		if dir.Z != 0 {
+			asked = asked.Intersection(v.upright(i))
+		}
+		bans = forbid.Forbidden(v.tape, forbid.Query{Zone: i, Full: v.Full(i), Dir: dir, Within: asked, Hung: true, Here: true, Rules: v.rules})
 		v.bans[key] = bans
 	}
 	return bans
+}
+
+// upright returns the shifts up and down for which a row has headroom.
+func (v *prover) upright(i int32) r1.Interval {
+	return r1.Interval{Lo: -v.headroom(i, scene.Up.Mul(-1)), Hi: v.headroom(i, scene.Up)}
 }
 
 // ofFinding reports whether a ban is what a finding is about.
@@ -531,7 +574,7 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 	}
 	mv.round()
 	by = mv.vector()
-	key := trialKey{m, p.who.whole, by}
+	key := trialKey{p.who.rows[0], p.who.whole, by}
 	out, tried := v.tried[key]
 	if !tried {
 		var ok bool

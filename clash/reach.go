@@ -103,6 +103,12 @@ type hatch struct {
 	limit float64 // how far one reaches from its middle
 }
 
+// round is where what stands may bar the way from the hatch to what is reached from it.
+func (h *hatch) round() r2.Rect {
+	by := h.limit + armRadius + handReach
+	return r2.RectFromCenterSize(h.mid, r2.Point{X: 2 * by, Y: 2 * by})
+}
+
 // hatchways are the hatches by storey, and for each zone the sides from which it is worked on.
 type hatchways struct {
 	arm      float64
@@ -191,8 +197,7 @@ func (r *run) reachingOf(i int32, h *hatch, sides []cell.Towards) *reaching {
 	if len(sides) > 0 {
 		q.z = q.targets[0].body.Centre.Z
 	}
-	by := h.limit + armRadius + handReach
-	around := r2.RectFromCenterSize(h.mid, r2.Point{X: 2 * by, Y: 2 * by})
+	around := h.round()
 	q.top = math.Max(span.Hi, h.face) + armRadius + handReach
 	for _, j := range r.Project.BaysNear(int(r.Zone(i).Storey), around) {
 		b := &r.Project.Bays[j]

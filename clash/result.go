@@ -418,9 +418,11 @@ func (a *Answer) Result(ctx context.Context) (*Result, error) {
 			return nil, err
 		}
 	}
-	// What was worded is kept: after an edit most of it is told again.
+	// What was worded is kept: after an edit most of it is told again. What was proved is not: an edit far away may be in the way of a move.
 	for k := range a.hits {
-		a.hits[k].f = &res.Findings[k]
+		if a.proved == nil {
+			a.hits[k].f = &res.Findings[k]
+		}
 	}
 	for k := range a.told {
 		a.told[k].words = &res.ToBeProtected[k]

@@ -94,10 +94,11 @@ func (v *prover) forbids(row int32, piece body.Body, dir r3.Vector) *Meets {
 	holds := func(b *forbid.Ban) bool {
 		return b.Lo < -void.Hair && b.Hi > void.Hair && !slices.ContainsFunc(b.Holes, func(h r1.Interval) bool { return h.Contains(0) })
 	}
-	bans := forbid.Forbidden(v.tape, forbid.Query{Zone: row, Full: piece, Dir: dir, Within: r1.Interval{Lo: -farAside, Hi: farAside}})
+	const near = 1 // mm: what forbids it where it is
+	bans := forbid.Forbidden(v.tape, forbid.Query{Zone: row, Full: piece, Dir: dir, Within: r1.Interval{Lo: -near, Hi: near}, Rules: v.rules})
 	for k := range bans {
 		b := &bans[k]
-		if !holds(b) || slices.ContainsFunc(v.bansOf(row, dir), func(o forbid.Ban) bool {
+		if !holds(b) || slices.ContainsFunc(v.bansOf(row, dir, near), func(o forbid.Ban) bool {
 			return holds(&o) && o.Zone == b.Zone && o.Bay == b.Bay && o.Soffit == b.Soffit && o.Space == b.Space
 		}) {
 			continue

@@ -21,9 +21,9 @@ import (
 // from the other book by the zones that a change touches; see had.
 func (b *book) trial(of *hitsOf) *book {
 	return &book{
-		from: of, findings: slices.Clone(b.findings), sides: slices.Clone(b.sides), crossed: slices.Clone(b.crossed),
-		made: slices.Clone(b.made), serves: slices.Clone(b.serves), tiles: slices.Clone(b.tiles), below: slices.Clone(b.below),
-		pierced: slices.Clone(b.pierced), runRows: b.runRows, served: map[int32]int32{}, servedBefore: b.served,
+		from: of, findings: slices.Clone(b.findings), serves: slices.Clone(b.serves),
+		sides: slices.Clip(b.sides), crossed: slices.Clip(b.crossed), tiles: slices.Clip(b.tiles), // see without
+		below: slices.Clip(b.below), pierced: slices.Clip(b.pierced), runRows: b.runRows, served: map[int32]int32{}, servedBefore: b.served,
 		touched: map[uint64]bool{}, related: map[[2]int32]bool{}, onTrial: true,
 	}
 }
@@ -107,42 +107,21 @@ func (v *trials) shift(ctx context.Context, rows []int32, by r3.Vector) (out out
 
 // shiftAll is shift for several at once.
 func (v *trials) shiftAll(ctx context.Context, parts ...shifted) (out outcome, ok bool, err error) {
-	p := v.Project
-	type undo struct {
-		id    string
-		cells []void.CellText
-	}
-	var back []undo
 	var ch void.Change
-	set := func(id string, cells []void.CellText) *void.Problem {
-		c, pr := p.EditCells(id, cells)
-		ch.Add(c)
-		return pr
-	}
+	var back []func(*void.Change) *void.Problem
 	ok = true
-	write := func(i int32, by r3.Vector) bool {
-		id := v.Zone(i).ID
-		cells, pr := p.Moved(int(i), by)
-		if pr == nil {
-			was := make([]void.CellText, len(cells))
-			for k, c := range cells {
-				was[k] = void.CellText{Column: c.Column, Text: p.CellOf(int(i), c.Column)}
-			}
-			if pr = set(id, cells); pr == nil {
-				back = append(back, undo{id, was})
-			}
-		}
-		return pr == nil
-	}
 	for _, part := range parts {
 		for _, i := range part.rows {
-			if ok = ok && write(i, part.by); !ok {
-				break
+			if ok {
+				var undo func(*void.Change) *void.Problem
+				if undo, ok = v.put(i, part.by, &ch); ok {
+					back = append(back, undo)
+				}
 			}
 		}
 	}
 	r := &run{Check: v.Check, book: v.book.trial(v.hits)}
-	occupied := slices.Clone(v.Occupied)
+	v.Entered()
 	if ok {
 		if err = r.again(ctx, &ch); err == nil {
 			if out = v.compare(r); len(out.worse) == 0 {
@@ -153,17 +132,46 @@ func (v *trials) shiftAll(ctx context.Context, parts ...shifted) (out outcome, o
 	}
 	tried := ch
 	ch = void.Change{}
-	for _, u := range slices.Backward(back) {
-		if pr := set(u.id, u.cells); pr != nil {
+	for _, undo := range slices.Backward(back) {
+		if pr := undo(&ch); pr != nil {
 			return out, false, pr // what was there before cannot be refused
 		}
 	}
 	if ok {
 		ch.Add(tried)
 		r.takeBack(&ch)
-		copy(v.Occupied, occupied)
+		v.Left()
 	}
 	return out, ok, err
+}
+
+// put shifts a row, and adds to what changed; undo puts it back and adds that. false where it cannot be written there.
+func (v *trials) put(i int32, by r3.Vector, ch *void.Change) (undo func(*void.Change) *void.Problem, ok bool) {
+	p := v.Project
+	if c, back, ok := p.Shift(int(i), by); ok {
+		ch.Add(c)
+		return func(ch *void.Change) *void.Problem {
+			back()
+			ch.Add(c)
+			return nil
+		}, true
+	}
+	id := v.Zone(i).ID
+	cells, pr := p.Moved(int(i), by)
+	if pr != nil {
+		return nil, false
+	}
+	was := make([]void.CellText, len(cells))
+	for k, c := range cells {
+		was[k] = void.CellText{Column: c.Column, Text: p.CellOf(int(i), c.Column)}
+	}
+	c, pr := p.EditCells(id, cells)
+	ch.Add(c)
+	return func(ch *void.Change) *void.Problem {
+		c, pr := p.EditCells(id, was)
+		ch.Add(c)
+		return pr
+	}, pr == nil
 }
 
 // takeBack makes the check look at what a trial changed, which is as it was before.

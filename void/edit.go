@@ -6,6 +6,7 @@ import (
 	"maps"
 	"reflect"
 	"slices"
+	"sync"
 
 	"github.com/golang/geo/r2"
 
@@ -197,21 +198,36 @@ func (p *Project) EditGap(row int, column, text string) (Change, *Problem) {
 // setCell puts text into the cell of a column of a row, and says where that will not do.
 func (p *Project) setCell(row any, at At, column, text, want string) *Problem {
 	v := reflect.ValueOf(row).Elem()
-	for k := range v.NumField() {
-		if tag := v.Type().Field(k).Tag.Get("csv"); tag != column || tag == "-" {
-			continue
-		}
-		f := v.Field(k).Addr().Interface().(interface{ UnmarshalCSV(string) error })
-		_ = f.UnmarshalCSV(text) // never fails: the fault stays in the cell
-		if fault := v.Field(k).FieldByName("Fault"); !fault.IsNil() {
-			f := fault.Interface().(*cell.Fault)
-			pr := p.say(at, column, f.What, f.Want, f.Hint)
-			return &pr
-		}
-		return nil
+	k, ok := columnsOf(v.Type())[column]
+	if !ok {
+		pr := p.say(at, "", fmt.Sprintf("no column %q to edit", column), want, "")
+		return &pr
 	}
-	pr := p.say(at, "", fmt.Sprintf("no column %q to edit", column), want, "")
-	return &pr
+	f := v.Field(k).Addr().Interface().(interface{ UnmarshalCSV(string) error })
+	_ = f.UnmarshalCSV(text) // never fails: the fault stays in the cell
+	if fault := v.Field(k).FieldByName("Fault"); !fault.IsNil() {
+		f := fault.Interface().(*cell.Fault)
+		pr := p.say(at, column, f.What, f.Want, f.Hint)
+		return &pr
+	}
+	return nil
+}
+
+var columns sync.Map // type of a row -> map[string]int, see columnsOf
+
+// columnsOf returns the fields of a row by the names of their columns.
+func columnsOf(row reflect.Type) map[string]int {
+	if at, ok := columns.Load(row); ok {
+		return at.(map[string]int)
+	}
+	at := map[string]int{}
+	for k := range row.NumField() {
+		if tag := row.Field(k).Tag.Get("csv"); tag != "-" {
+			at[tag] = k
+		}
+	}
+	columns.Store(row, at)
+	return at
 }
 
 // edit is an edit under way. What it changes is put in place at once, so that what hangs on it can be resolved,

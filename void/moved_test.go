@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -139,6 +140,9 @@ func TestMovedMoves(t *testing.T) {
 			t.Errorf("%s: not shifted once", form)
 		}
 	}
+	if took["on trial"] == 0 {
+		t.Error("none was shifted on trial")
+	}
 	t.Log(took, level)
 }
 
@@ -205,6 +209,16 @@ func movedMoves(t *rapid.T, form string, took, level map[string]int) {
 	}
 	was, before := p.Zone(i).own(), p.Row(i)
 	moved, pr := p.Moved(i, by)
+	// On trial it comes to the same, and leaves nothing behind.
+	var there Zone
+	_, takeBack, onTrial := p.Shift(i, by)
+	if onTrial {
+		took["on trial"]++
+		there = p.Zone(i).own()
+		if takeBack(); pr != nil || !reflect.DeepEqual(p.Zone(i).own(), was) || len(p.Typed()) > 0 {
+			t.Fatalf("%v shifted %v on trial, which cells cannot say (%v), or not taken back: %+v, was %+v", row, by, pr, p.Zone(i), was)
+		}
+	}
 	took[form+map[bool]string{true: ", refused"}[pr != nil]]++
 	if pr != nil {
 		if form != "by height" && !strings.Contains(pr.What, "reaches to") && !strings.Contains(pr.What, "differs by") && !strings.Contains(pr.What, "no beam") && !strings.Contains(pr.What, "no bay holds") && !strings.Contains(pr.What, "has no ceiling") {
@@ -224,6 +238,9 @@ func movedMoves(t *rapid.T, form string, took, level map[string]int) {
 		t.Fatalf("%v shifted %v: %v: %v", row, by, moved, pr)
 	}
 	level[of("", row["level"])]++
+	if z := p.Zone(i); onTrial && (!z.same(&there) || z.Storey != there.Storey) {
+		t.Fatalf("%v shifted %v: %+v, and on trial %+v", row, by, z.Bare(), there.Bare())
+	}
 	a, b := was.Bare(), p.Zone(i).Bare()
 	b.Centre = b.Centre.Sub(by)
 	if d := b.Centre.Sub(a.Centre); d.Norm() > 0.001 || math.Abs(a.H-b.H)+math.Abs(a.W-b.W)+a.Along.Sub(b.Along).Norm() > 0.001 {

@@ -20,13 +20,14 @@ import (
 
 // Query asks which shifts of a body something forbids.
 type Query struct {
-	Zone   int32       // whose body it is: that says what rules see of it, and what it belongs to
-	Full   body.Body   // where it is asked about, with joint, insulation and top
-	Dir    r3.Vector   // of length 1: straight up or level
-	Within r1.Interval // the shifts asked about, mm; may be infinite
-	touch  float64     // the depth in mm up to which things may rest on each other
-	Hung   bool        // with what hangs under it
-	AtOnce bool        // rules that count over a length count over any
+	Zone   int32         // whose body it is: that says what rules see of it, and what it belongs to
+	Full   body.Body     // where it is asked about, with joint, insulation and top
+	Dir    r3.Vector     // of length 1: straight up or level
+	Within r1.Interval   // the shifts asked about, mm; may be infinite
+	touch  float64       // the depth in mm up to which things may rest on each other
+	Hung   bool          // with what hangs under it
+	AtOnce bool          // rules that count over a length count over any
+	Rules  *rules.Reader // of who asks; nil: one is made
 	// Here: holes are wanted only in bans that hold where the body is asked about; what it is not in it need not get through.
 	Here bool
 }
@@ -52,7 +53,10 @@ type Ban struct {
 
 // Forbidden returns what forbids the shifts asked about, in no promised order. A thing that forbids none of them is left out.
 func Forbidden(t *measure.Tape, q Query) []Ban {
-	f := &forbidding{Tape: t, q: q, h: t.Set.Reader()}
+	f := &forbidding{Tape: t, q: q, h: q.Rules}
+	if f.h == nil {
+		f.h = t.Set.Reader()
+	}
 	f.lies = scene.BoxOf(q.Full)
 	f.length = 2 * math.Hypot(q.Full.Along.X, q.Full.Along.Y)
 	f.look()
@@ -129,7 +133,7 @@ type leaf struct {
 
 // leavesOf returns what a pair asks, each thing once: ch as seen from the body.
 func leavesOf(ch *rules.Choice, byHeight bool) []leaf {
-	out := []leaf{{side: cell.Around}}
+	out := append(make([]leaf, 0, 5), leaf{side: cell.Around})
 	add := func(l leaf) {
 		if l.use.Valid && l.use.Gap > 0 {
 			l.along = l.use.Over > 0
@@ -205,6 +209,9 @@ func (f *forbidding) against(j int32) {
 // ban adds what a leaf forbids towards O, zone j or a part of it.
 func (f *forbidding) ban(j int32, l *leaf, O body.Body, iv r1.Interval) {
 	if from, to, ok := f.stations(O, l.reach); ok {
+		if f.bans == nil {
+			f.bans = make([]Ban, 0, 8)
+		}
 		f.bans = append(f.bans, Ban{
 			Interval: iv, Zone: j, Bay: -1, Space: -1, Rule: l.use.Rule, Side: l.side, Asked: l.use.Gap, Along: l.along, From: from, To: to,
 		})
@@ -282,6 +289,9 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 	}
 	mine, its := f.q.Full.Reach(f.q.Dir), O.Reach(f.q.Dir)
 	outer := r1.Interval{Lo: its.Lo - mine.Hi - gap - 1, Hi: its.Hi - mine.Lo + gap + 1}
+	if outer.Hi <= f.q.Within.Lo || outer.Lo >= f.q.Within.Hi {
+		return r1.Interval{}, false
+	}
 	plan := r1.Interval{}
 	over := false // plan is where the two lie over each other
 	switch {
@@ -304,8 +314,8 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 		if way > 0 {
 			out = outer.Hi
 		}
-		// Where level faces come to the gap: proved there and a little further in.
-		var level [3]float64
+		// Where level faces, or the round of a pipe, come to the gap: proved there and a little further in.
+		var level [4]float64
 		n := 0
 		end := func(v r1.Interval, by float64) {
 			if t := v.Lo - by; way < 0 {
@@ -321,6 +331,17 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 		if over {
 			end(plan, 0)
 			end(plan, gap)
+		}
+		if m, o := f.q.Full, O; meets && gap > 0 && (m.Round || o.Round) {
+			// So far all round a pipe is a thicker pipe.
+			if o.Round {
+				o.W += gap
+			} else {
+				m.W += gap
+			}
+			if grown, ok := body.Span(m, o, f.q.Dir); ok {
+				end(grown, 0)
+			}
 		}
 		for _, t := range level[:n] {
 			if !bad(t) && bad(t-2*way*figure.Slack) {

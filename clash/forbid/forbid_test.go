@@ -80,7 +80,7 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 				dir = r3.Vector{X: m.Across.X, Y: m.Across.Y}
 			}
 		}
-		f := forbidding{q: Query{Full: m, Dir: dir}}
+		f := forbidding{q: Query{Full: m, Dir: dir, Within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}}}
 		ls := leavesOf(ch, false)
 		l := ls[len(ls)-1]
 		iv, ok := f.interval(&l, o, false)

@@ -209,7 +209,7 @@ type Set struct {
 	Reach    Rule
 	Support  *Rule // nil where supports are not checked
 	Warnings []void.Problem
-	Problems []void.Problem // those that it added to the project's
+	Problems []void.Problem // of rows that ask nothing
 
 	Traits          []Trait
 	alikeTo         map[string]int32 // trait by what rules see of it
@@ -223,13 +223,11 @@ type Set struct {
 // rests on practice.
 func New(p *void.Project, builtIn []Rule, firm bool) *Set {
 	s := &Set{}
-	had := len(p.Problems)
 	for i := range p.Gaps {
 		if r, ok := s.fromRow(p, &p.Gaps[i]); ok {
 			s.Rules = append(s.Rules, r)
 		}
 	}
-	s.Problems = slices.Clone(p.Problems[had:])
 	s.Rules = append(s.Rules, builtIn...)
 	kept := s.Rules[:0]
 	for _, r := range s.Rules {
@@ -279,6 +277,27 @@ func New(p *void.Project, builtIn []Rule, firm bool) *Set {
 		}
 	}
 	return s
+}
+
+// Told reports whether a problem or warning of the project is one of the rules', and whether for it a row asks nothing; its column is
+// looked up when it is shown. A nil set told nothing.
+func (s *Set) Told(pr *void.Problem) (told, missing bool) {
+	if s == nil {
+		return false, false
+	}
+	plain := *pr
+	plain.Column = 0
+	missing = slices.Contains(s.Problems, plain)
+	return missing || slices.Contains(s.Warnings, plain), missing
+}
+
+// RowsMissing returns how many rows ask nothing.
+func (s *Set) RowsMissing() int {
+	lines := map[int]bool{}
+	for i := range s.Problems {
+		lines[s.Problems[i].Line] = true
+	}
+	return len(lines)
 }
 
 // name keeps what a rule of openings or of reach is called, whether it asks for anything or not: what a row asks itself is told by
@@ -342,7 +361,7 @@ func (s *Set) unknown(p *void.Project, r *Rule, column, word string) []Target {
 func (s *Set) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 	ok := true
 	bad := func(column, what, want, hint string) {
-		p.Problems = append(p.Problems, void.Problem{
+		s.Problems = append(s.Problems, void.Problem{
 			File: p.Files[g.At.File], Line: int(g.At.Line), Cell: column, What: what, Want: want, Hint: hint,
 		})
 		ok = false
@@ -392,9 +411,6 @@ func (s *Set) fromRow(p *void.Project, g *void.GapRow) (Rule, bool) {
 		r.Of, r.To, r.Side = r.To, r.Of, cell.Above // one relation: what is below is to be protected
 	}
 	r.Name = fmt.Sprintf("%s %s %s", r.Of, sideWords(r.Side), r.To)
-	if !ok {
-		p.RowsMissing++
-	}
 	return r, ok
 }
 

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math/rand"
+	"slices"
 	"testing"
 )
 
@@ -119,6 +120,49 @@ func TestGridAgainstAll(t *testing.T) {
 	}
 	if want < 100_000 || extra > want/50 || sorted < 1000 {
 		t.Errorf("%d pairs, %d more told, %d in sorted tiles", want, extra, sorted)
+	}
+}
+
+// Zones that move after the grid was laid are found where they are, each once; those that are back where they were stray no more.
+func TestStrays(t *testing.T) {
+	found := 0
+	for seed := range int64(40) {
+		rng := rand.New(rand.NewSource(seed))
+		const side = 20000
+		home := awkward(rng, 300, side)
+		s := &Scene{Boxes: slices.Clone(home), TraitAt: make([]int32, len(home)), stray: map[int32]place{}}
+		s.Grid = lay(s.Boxes, s.TraitAt, []float64{25}, 1)
+		put := func(i int32, b Box) {
+			was := place{s.Boxes[i], s.TraitAt[i]}
+			s.Boxes[i] = b
+			s.strayed(i, was)
+		}
+		for range 60 {
+			i := int32(rng.Intn(len(home)))
+			if rng.Intn(3) == 0 {
+				put(i, home[i])
+			} else {
+				put(i, awkward(rng, 1, side)[0])
+			}
+			q := awkward(rng, 1, side)[0]
+			visits := map[int32]int{}
+			s.Near(q, 25, func(i int32) { visits[i]++ })
+			for i := range int32(len(home)) {
+				if near := s.Boxes[i].Apart(&q) <= 25; visits[i] > 1 || near && visits[i] != 1 || !near && visits[i] > 0 {
+					t.Fatalf("seed %d: %d is visited %d times, near %t", seed, i, visits[i], near)
+				}
+				found += visits[i]
+			}
+		}
+		for i := range home {
+			put(int32(i), home[i])
+		}
+		if len(s.strays) > 0 || len(s.stray) > 0 {
+			t.Fatalf("seed %d: all are back, and %d stray", seed, len(s.strays))
+		}
+	}
+	if found < 1000 {
+		t.Errorf("%d found", found)
 	}
 }
 

@@ -48,10 +48,11 @@ type Scene struct {
 	TraitAt     []int32  // by zone
 	CharAt      []int32  // by zone, -1 for a slot that holds none
 	Occupied    []uint32 // by bay: not 0 where a zone lies in it
+	entered     []int32  // bays that were entered by zones that were looked at again: no other lay in them
 	Hung        []bool   // by zone: something hangs under it
 	Grid        *Grid    // nil until something is searched
 	strays      []int32  // zones that have moved since the grid was laid
-	stray       map[int32]bool
+	stray       map[int32]place
 
 	Roomy []bool // by character: its kind is usually in the room, under the ceiling
 

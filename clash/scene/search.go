@@ -3,6 +3,7 @@ package scene
 import (
 	"context"
 	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -178,7 +179,7 @@ func (s *Scene) Wanted(h *rules.Reader, a, b int32) bool {
 func (s *Scene) Laid(strays int) *Grid {
 	if s.Grid == nil || len(s.strays) > strays {
 		s.Grid = lay(s.Boxes, s.TraitAt, s.grows(), s.Workers)
-		s.strays, s.stray = nil, map[int32]bool{}
+		s.strays, s.stray = nil, map[int32]place{}
 	}
 	return s.Grid
 }
@@ -186,13 +187,50 @@ func (s *Scene) Laid(strays int) *Grid {
 // StraysMost is how many zones may have moved before the grid is laid anew: each search looks at all of them.
 const StraysMost = 256
 
-// Strayed notes that a zone is not where the grid has it.
-func (s *Scene) Strayed(i int32) {
-	if s.Grid != nil && !s.stray[i] {
-		s.stray[i] = true
+// place is where the grid has a zone.
+type place struct {
+	box   Box
+	trait int32
+}
+
+// LookAgain is LookAt for a zone that may have changed since the grid was laid. One that is back where the grid has it is found there again.
+func (s *Scene) LookAgain(i int32) {
+	was := place{s.Boxes[i], s.TraitAt[i]}
+	for _, j := range s.Project.Zone(int(i)).Bays() {
+		if s.Occupied[j] == 0 {
+			s.entered = append(s.entered, j)
+		}
+	}
+	s.LookAt(i)
+	s.strayed(i, was)
+}
+
+// strayed notes where zone i, which was in a place, is now, as against where the grid has it.
+func (s *Scene) strayed(i int32, was place) {
+	if s.Grid == nil {
+		return
+	}
+	now := place{s.Boxes[i], s.TraitAt[i]}
+	switch home, strayed := s.stray[i]; {
+	case strayed && now == home:
+		delete(s.stray, i)
+		s.strays = slices.DeleteFunc(s.strays, func(o int32) bool { return o == i })
+	case !strayed && now != was:
+		s.stray[i] = was
 		s.strays = append(s.strays, i)
 	}
 }
+
+// Left says that the bays which were entered since Left was last called are as they were: what entered them was on trial.
+func (s *Scene) Left() {
+	for _, j := range s.entered {
+		s.Occupied[j] = 0
+	}
+	s.Entered()
+}
+
+// Entered says that what was looked at again stays where it is.
+func (s *Scene) Entered() { s.entered = s.entered[:0] }
 
 // Near visits every zone whose box is no further than by from b along any axis, each once; in no promised order. The
 // grid must be laid.
@@ -208,8 +246,17 @@ func (s *Scene) Some(b Box, by float64, test func(i int32) bool) bool {
 		}
 	}
 	return s.Grid.some(&b, by, func(i int32) bool {
-		return s.Boxes[i].Apart(&b) <= by && (len(s.stray) == 0 || !s.stray[i]) && test(i)
+		return s.Boxes[i].Apart(&b) <= by && !s.astray(i) && test(i)
 	})
+}
+
+// astray reports whether a zone is not where the grid has it.
+func (s *Scene) astray(i int32) bool {
+	if len(s.stray) == 0 {
+		return false
+	}
+	_, ok := s.stray[i]
+	return ok
 }
 
 // grows returns by how much a box of each trait is grown, so that two that are as near as anything can ask of them meet.

@@ -64,6 +64,9 @@ func laidRows(p *void.Project, a *Answer, u *Supports) (rows [][]string, of []in
 			}
 		}
 	}
+	for _, ids := range named {
+		slices.SortFunc(ids, void.Natural)
+	}
 	nth := map[int]int{}
 	for _, l := range a.lengths() {
 		pc := &r.Pieces[l.Piece]

@@ -55,13 +55,16 @@ func Assemble(p *void.Project, name string, face cell.Facing) ([]Run, error) {
 	if face == cell.Unsaid {
 		face = cell.Bottom
 	}
-	var rows, items []int
+	var of, rows, items []int
 	var left []string
 	for i := range p.Zones() {
-		z := p.Zone(i)
-		if z.Run() == "" || !strings.EqualFold(z.Run(), name) {
-			continue
+		if run := p.Zone(i).Run(); run != "" && strings.EqualFold(run, name) {
+			of = append(of, i)
 		}
+	}
+	slices.SortFunc(of, func(i, j int) int { return void.Natural(p.Zone(i).ID, p.Zone(j).ID) })
+	for _, i := range of {
+		z := p.Zone(i)
 		switch {
 		case z.ByHeight:
 			left = append(left, z.ID+" has no place: only its bay and heights are known")

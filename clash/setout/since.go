@@ -229,7 +229,7 @@ func others(n, but int) []int {
 
 // start tells a start that is elsewhere.
 func (s *since) start(l *IssuedLength, o onto) {
-	x := StartSince{Length: l.Part, Along: -o.shift, Turned: o.turned}
+	x := StartSince{Length: l.Part, Along: 0 - o.shift, Turned: o.turned} // no -0
 	if o.turned {
 		x.Along = 0
 	}

@@ -543,6 +543,7 @@ type chainer struct {
 	order []int32
 	done  []bool
 	zones []int32 // what is left of a block that chains are cut from
+	block int     // how much was last made for it
 	back  []bool
 }
 
@@ -607,8 +608,8 @@ func (pl *Plan) chains(c *chainer, g int32) []chain {
 			}
 		}
 		if len(c.zones) < len(zones) {
-			const block = 1 << 12
-			c.zones, c.back = make([]int32, max(block, len(zones))), make([]bool, max(block, len(zones)))
+			c.block = max(len(zones), min(2*c.block, 1<<12)) // a run by itself takes no more than it needs
+			c.zones, c.back = make([]int32, c.block), make([]bool, c.block)
 		}
 		n, lead := 0, int32(0)
 		for ok := true; ok && !c.done[at/2]; n++ {

@@ -286,6 +286,15 @@ func (f figure) sided(text string, way int, by int64) string {
 	return text[:f.at] + v.digits + rest
 }
 
+// Plus returns a length and a shift of it, mm to the nearest thousandth, as it is read again where the sum is written.
+func Plus(mm, by float64) float64 {
+	n, ok := thousandths(by)
+	if n == 0 || !ok {
+		return mm
+	}
+	return added(mm, n)
+}
+
 // added returns a length plus thousandths of a millimetre without what a sum leaves in the last digits.
 func added(mm float64, by int64) float64 {
 	sum := mm + float64(by)*thousandth
