@@ -586,3 +586,90 @@ func TestRowsOfGapsAreToldOnce(t *testing.T) {
 		}
 	}
 }
+
+// A rod that would be fixed at the very edge of a hole in the soffit is beside it, a tenth further in it is not: the rods of the support at 3000 stand
+// at y 800 and 1200.
+func TestRodAtTheEdgeOfAHole(t *testing.T) {
+	for _, test := range []struct {
+		hole string
+		over bool
+	}{
+		{"3100,700,200x400", false},
+		{"3099.9,700,200x400", true}, // its edge along x at 3000
+		{"2900,700,200x400", false},
+		{"2900.1,700,200x400", true},
+		{"3000,750,400x100", false},
+		{"3000,750.1,400x100", true}, // its edge along y at 800
+		{"3000,1250,400x100", false},
+		{"3000,1249.9,400x100", true},
+		{"3100,800,ø200", false},
+		{"3099.9,800,ø200", true},
+		{"3000,1300,ø200", false},
+		{"3000,1299.9,ø200", true},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2200\n",
+			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger\nT,tray,0,1000,6000,1000,300x60,2900,channel 41 M10\n",
+			"openings.csv": "in,x,y,size\nsoffit A," + test.hole + "\n",
+		}, clash.Options{Touch: 1, Supports: support.Options{Spacing: 3000}})
+		got := false
+		for _, f := range res.Findings {
+			got = got || f.Support != nil && strings.Contains(f.Note, "would be fixed in the opening")
+		}
+		if got != test.over {
+			t.Errorf("hole %s: under it %t, want %t", test.hole, got, test.over)
+		}
+	}
+}
+
+// Each rod may hang from a beam of its own, and meets neither of them: the rods at y 800 and 1200, a beam over each. A third beam as low between
+// them is not met either.
+func TestRodsOfTwoBeams(t *testing.T) {
+	for _, test := range []struct {
+		names [3]string
+		y     string // of the third
+		want  string
+	}{
+		{[3]string{"B1", "B2", "B3"}, "", ""},
+		{[3]string{"B2", "B1", "B3"}, "", ""},
+		{[3]string{"B1", "B2", "B3"}, "1000", ""},
+	} {
+		steel := fmt.Sprintf("id,kind,x1,y1,x2,y2,size,level\n%s,beam,0,800,6000,800,60x300,3200\n%s,beam,0,1200,6000,1200,60x300,3200\n", test.names[0], test.names[1])
+		if test.y != "" {
+			steel += fmt.Sprintf("%s,beam,0,%s,6000,%s,60x300,3200\n", test.names[2], test.y, test.y)
+		}
+		res := asked(t, map[string]string{
+			"bays.csv":    "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2200\n",
+			"tray.csv":    "id,kind,x1,y1,x2,y2,size,level,hanger\nT,tray,0,1000,6000,1000,300x60,2900,FL\n",
+			"hangers.csv": "hanger,part,height,side,width,rods,from\nFL,channel 41,41,under,,2,beam flange\n",
+			"steel.csv":   steel,
+		}, clash.Options{Touch: 1})
+		got := ""
+		for _, f := range res.Findings {
+			if f.Support != nil {
+				got += fmt.Sprintf("%s/%s ", f.A, name(f.B))
+			}
+		}
+		if got != test.want {
+			t.Errorf("%v, a third at %q: came %q, want %q", test.names, test.y, got, test.want)
+		}
+	}
+}
+
+// What one row of a run names in joins is looked at with that row alone: Q comes to the end of M2, 300 over it, and is of another run. Where M1 names
+// it, M2 has nothing to do with it; where M2 does, there is no riser between them.
+func TestNamedByOneRowOfARun(t *testing.T) {
+	for _, test := range []struct {
+		m1, m2 string // what they join
+		told   bool
+	}{{"", "", false}, {"Q", "", false}, {"", "Q", true}, {"Q", "Q", true}} {
+		got := jointsOf(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,12000,3900,none\n",
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level,run,joins\nM1,duct,1000,2000,5000,2000,200x200,3000,R," + test.m1 + "\n" +
+				"M2,duct,5500,2000,9000,2000,200x200,3000,R," + test.m2 + "\nQ,duct,5500,2000,5500,6000,200x200,3300,S,\n",
+		})
+		if told := strings.Contains(got, "level jump, no riser M2/Q 300"); told != test.told || strings.Contains(got, "M2/Q") != test.told {
+			t.Errorf("M1 joins %q, M2 %q: came %q, of M2 and Q %t", test.m1, test.m2, got, test.told)
+		}
+	}
+}

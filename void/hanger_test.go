@@ -49,6 +49,11 @@ func TestHangerRows(t *testing.T) {
 			"h,channel,41,,,,\nh,plate,5,inside,36.1\n", "h", 41, "", 0, 0, "plate 5",
 			`hanger: "h": plate, 36.1 wide, does not go into its channel, 36 between the sides`,
 		},
+		// Of a part whose height nobody knows nothing is said: 8.4 + 15.
+		{
+			"h,channel,21,,,,\nh,nut M10,8.4,inside\nh,clip,0,inside\nh,spacer,15,inside\n", "h", 21, "", 0, 10, "nut M10 8.4, clip 0, spacer 15",
+			`hanger: "h": nut M10 8.4 + spacer 15 take 23.4 inside its channel, which is 21 high`,
+		},
 		// Without a channel there is nothing that they must fit.
 		{"h,strip 40x4,4,,180\nh,nut M10,8.4,inside\nh,plate washer,0\n", "h", 4, "", 0, 10, "nut M10 8.4, plate washer 0", ""},
 		// Built-in ones.

@@ -288,3 +288,27 @@ func TestRiserThroughThreeStoreys(t *testing.T) {
 		t.Errorf("it stands in %q, want G1 F1 S1", got)
 	}
 }
+
+// The one storey of a building needs no name; one of two does.
+func TestOneStoreyNeedsNoName(t *testing.T) {
+	for _, test := range []struct {
+		levels string
+		want   string // the problem
+		n      int    // storeys
+	}{
+		{"storey,ffl\n,4200", "", 1},
+		{"storey,ffl\nG,4200", "", 1},
+		{"storey,ffl\n,4200\nF,8400", "levels.csv:2: storey: blank; give the name of the storey", 1},
+	} {
+		p := build(t, "x1,y1,x2,y2,size,level", "500,1000,5500,1000,300x60,2900", map[string]string{"levels.csv": test.levels + "\n"})
+		got := ""
+		for _, pr := range p.Problems {
+			if pr.File == "levels.csv" {
+				got += pr.String()
+			}
+		}
+		if got != test.want || len(p.Storeys) != test.n || p.Storeys[0].FFL != map[bool]float64{true: 8400, false: 4200}[test.want != ""] {
+			t.Errorf("%q: %q with storeys %+v, want %q", test.levels, got, p.Storeys, test.want)
+		}
+	}
+}

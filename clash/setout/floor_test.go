@@ -118,6 +118,13 @@ func TestFloorByHand(t *testing.T) {
 		// T3 crosses T1 (400 wide, so T1 gives way, from x = 1800 to 2200) and T2 likewise.
 		{"two that cross", "T3,containment,tray,2000,1000,2000,7000,400x50,2700\n", "2850: 17200 of 18000; T1 800-1200 T3; T2 800-1200 T3", setout.FloorSettings{}},
 		{"what holds its level is left out", "T4,containment,tray,1000,7000,7000,7000,200x50,2700\n", "2850: 18000 of 18000", setout.FloorSettings{}},
+		// T2 cannot pass the ducts E and F at any level: E bars its line from 2550 to 2840, F from 2810 to 2900; G, from 2900 up, bars it from 2850
+		// and is touched at 2850, no more.
+		{
+			"what is touched does not bar", "E,ductwork,duct,6000,4000,6000,6000,200x240,2600\nF,ductwork,duct,6000,4000,6000,6000,200x30,2860\nG,ductwork,duct,6000,4000,6000,6000,200x600,2900\n",
+			"2850: 5800 of 6000; T2 4900-5100 F",
+			setout.FloorSettings{Run: "T2", Prefer: ptr(2850.0)},
+		},
 	} {
 		if got := said(struck(t, false, test.set, files(test.more))); got != test.want {
 			t.Errorf("%s: %s, want %s", test.name, got, test.want)

@@ -836,6 +836,32 @@ func TestReadRefuses(t *testing.T) {
 	}
 }
 
+// TestReadAtItsLimits: as many elements, and as many in each other, as may be are read, one more is not. Markup, Topic and Title are three, two of
+// them round what is inside.
+func TestReadAtItsLimits(t *testing.T) {
+	is30 := `<Version VersionId="3.0"/>`
+	for _, test := range []struct {
+		name, inside, want string
+	}{
+		{"elements", strings.Repeat("<a/>", maxTags-3), ""},
+		{"one more", strings.Repeat("<a/>", maxTags-2), "more than 200000 elements"},
+		{"in each other", strings.Repeat("<a>", maxDepth-2) + strings.Repeat("</a>", maxDepth-2), ""},
+		{"one deeper", strings.Repeat("<a>", maxDepth-1) + strings.Repeat("</a>", maxDepth-1), "elements in each other more than 64 deep"},
+	} {
+		data := packed(t, "bcf.version", is30, topicGUID(idA)+"/markup.bcf", markupOf("<Title>t</Title>"+test.inside))
+		_, problems, _ := Read("h.bcf", bytes.NewReader(data), int64(len(data)))
+		got := ""
+		for _, pr := range problems {
+			if strings.Contains(pr.String(), "elements") {
+				got += pr.String()
+			}
+		}
+		if !strings.Contains(got, test.want) || (got == "") != (test.want == "") {
+			t.Errorf("%s: %q, want %q", test.name, got, test.want)
+		}
+	}
+}
+
 // TestReadRefusesOnce: where the version is not read, nothing else in the file is told to be wrong.
 func TestReadRefusesOnce(t *testing.T) {
 	for _, version := range []string{`<V/>`, `<Version VersionId="2.0"/>`, ``, `<Version`} {
