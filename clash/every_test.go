@@ -725,6 +725,9 @@ func (e *every) comesTo(what string, p *void.Project, check *clash.Check, tried 
 	if anew := answerOf(e.t, clash.Open(p, e.opt)); got != anew {
 		e.t.Errorf("%s: tried and anew differ:\n%s\n%s", what, difference(got, anew), e.text(nil))
 	}
+	if len(p.Outdated()) > 0 {
+		return // a row that was found has left its reading behind: surveyed.csv cannot say that until that row of it is taken out
+	}
 	instead := map[string][][]string{}
 	for _, c := range tried.Changes {
 		written := false
