@@ -88,7 +88,7 @@ func InPlane(fs []Finding, plane body.Plane) []Finding {
 
 // PlaneThrough returns the upright plane, square to the grid, that shows a finding best, and the index of its
 // bay: through the finding's place, so that it cuts both of the two, and square to their runs (rather to that of
-// what gives way), and rather across a long bay than along it. Of a finding about supports it goes by their row, and so rather across
+// what gives way), rather across a long bay than along it, and not along the inside of a wall, a beam or a duct, which would fill the picture. Of a finding about supports it goes by their row, and so rather across
 // that, where it shows rods and channel. It returns false for a finding outside every bay.
 func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 	bay, ok = c.bayOf(f)
@@ -134,10 +134,41 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 	} else {
 		y += 1 - l/w
 	}
-	if x > y {
+	if x-full*c.fills(bay, across) > y-full*c.fills(bay, along) {
 		return bay, across, true
 	}
 	return bay, along, true
+}
+
+// full is how much a picture that is all filled weighs against it; more than that a plane runs along both of the two.
+const full = 3.0
+
+// fills returns how much of what a section shows of a bay is filled by what it cuts, 0 to 1, largest piece by largest piece: a wall that the plane runs
+// inside fills it.
+func (c *Check) fills(bay int, plane body.Plane) float64 {
+	cut, ok := c.Project.Section(bay, plane, 0)
+	if !ok {
+		return 1
+	}
+	b := &c.Project.Bays[bay]
+	low := c.Project.Storeys[b.Storey].FFL
+	if b.HasCeiling {
+		low = b.Ceiling
+	}
+	window := r2.RectFromPoints(r2.Point{X: cut.Inside.Lo, Y: low}, r2.Point{X: cut.Inside.Hi, Y: b.Soffit})
+	all := window.X.Length() * window.Y.Length()
+	if all <= 0 {
+		return 0
+	}
+	most := 0.0
+	for i := range cut.Pieces {
+		if o, ok := cut.Pieces[i].Outer(); ok {
+			if r := r2.RectFromPoints(o.Outline...).Intersection(window); !r.IsEmpty() {
+				most = math.Max(most, r.X.Length()*r.Y.Length()/all)
+			}
+		}
+	}
+	return most
 }
 
 // bayOf returns the index of a finding's bay.

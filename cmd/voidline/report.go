@@ -487,13 +487,16 @@ func storeyPlan(p *void.Project, h *support.Plan, fs []clash.Finding, storey str
 // lowSheet is that of a section of which two stand on a page of A4 upright, mm.
 var lowSheet = sheets.Sheet{Name: "A4", W: 184, H: 118, Text: 2.2, Margin: 1}
 
-// lowSection draws a section low enough that two stand on a page, nil for none; one that would be much smaller so than on a page of its own
+// lowSection draws a section low enough that two stand on a page, nil for none; one that would be small so and much larger on a page of its own
 // gets that.
 func lowSection(in *section.Input) *draw.Drawing {
 	if in == nil {
 		return nil
 	}
 	d := section.Draw(*in, section.Options{Sheet: lowSheet})
+	if d.Scale <= 50 {
+		return d
+	}
 	if other := sectionOnPaper(*in); 2*other.Scale <= d.Scale {
 		return other
 	}

@@ -90,7 +90,7 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 func (s *sheet) block(r *meeting.Report, name string) {
 	y0 := s.y
 	s.y += 2.2
-	for _, l := range fold(s.clean(name), 6.4, wide-8, true) {
+	for _, l := range draw.Wrap(s.clean(name), 6.4, wide-8, true) {
 		s.say(left+4, s.y+6.4, l, 6.4, true, draw.Ink)
 		s.y += 7.6
 	}
@@ -176,7 +176,7 @@ func (s *sheet) today(r *meeting.Report) {
 	}
 	under := 4.0
 	for _, t := range moved {
-		under += float64(len(fold(s.clean(t), little, wide-4, false)))*little*lead + 0.5
+		under += float64(len(draw.Wrap(s.clean(t), little, wide-4, false)))*little*lead + 0.5
 	}
 	bayFrame := lower
 	if len(owners) > 0 {
@@ -785,7 +785,7 @@ func (s *sheet) finding(f *meeting.Finding) {
 	s.say(at+0.6, s.y+3, f.ID, 2.6, false, draw.Soft)
 	s.y += 4.6
 	write := func(t string, size float64, bold bool, tone draw.Tone) {
-		for _, l := range fold(s.clean(t), size, right-x, bold) {
+		for _, l := range draw.Wrap(s.clean(t), size, right-x, bold) {
 			if s.y+size*lead > bottom {
 				barred()
 				s.newPage()

@@ -24,13 +24,13 @@ func TestFoldLosesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.StringOf(rapid.SampledFrom([]rune("aAwi-/ . ŷŁó甲"))).Draw(t, "text")
 		width := rapid.Float64Range(1, 60).Draw(t, "width")
-		lines := fold(text, body, width, false)
+		lines := draw.Wrap(text, body, width, false)
 		if got, want := strings.Join(lines, ""), strings.Join(strings.Fields(text), ""); strings.ReplaceAll(got, " ", "") != want {
-			t.Fatalf("fold(%q, %v) = %q, want the same signs", text, width, lines)
+			t.Fatalf("Wrap(%q, %v) = %q, want the same signs", text, width, lines)
 		}
 		for _, l := range lines {
 			if w := draw.Width(l, body, false); w > width+1e-9 && len([]rune(l)) > 1 {
-				t.Fatalf("fold(%q, %v): %q is %v wide", text, width, l, w)
+				t.Fatalf("Wrap(%q, %v): %q is %v wide", text, width, l, w)
 			}
 		}
 	})
@@ -62,8 +62,8 @@ func TestFold(t *testing.T) {
 		{"배관실 동쪽", 4.5, []string{"배관실", "동쪽"}},
 		{"duct 北側系統", 4.5, []string{"duct 北側", "系統"}},
 	} {
-		if got := fold(test.text, 1, test.width, false); !slices.Equal(got, test.want) {
-			t.Errorf("fold(%q, 1, %v) = %q, want %q", test.text, test.width, got, test.want)
+		if got := draw.Wrap(test.text, 1, test.width, false); !slices.Equal(got, test.want) {
+			t.Errorf("Wrap(%q, 1, %v) = %q, want %q", test.text, test.width, got, test.want)
 		}
 	}
 }

@@ -2,11 +2,11 @@ package paper
 
 import (
 	"cmp"
-	"math"
 	"strconv"
 	"strings"
 
 	"codeberg.org/go-pdf/fpdf"
+	"github.com/golang/geo/r2"
 
 	"voidline/reports/draw"
 	"voidline/reports/meeting"
@@ -145,60 +145,9 @@ func (s *sheet) say(x, y float64, t string, size float64, bold bool, tone draw.T
 	draw.Write(s.p, x, y, t, size, bold, tone)
 }
 
-// fold breaks a text into lines no wider than width, at blanks and between ideographs; a word wider than that is
-// broken inside, no sign is lost.
-func fold(t string, size, width float64, bold bool) []string {
-	var lines []string
-	line, used := "", 0.0
-	blank := draw.Width(" ", size, bold)
-	put := func(gap, w string, room float64) {
-		v := draw.Width(w, size, bold)
-		if line != "" && used+room+v <= width {
-			line, used = line+gap+w, used+room+v
-			return
-		}
-		if line != "" {
-			lines = append(lines, line)
-			line, used = "", 0
-		}
-		for v > width {
-			n, u, soft := 0, 0.0, 0
-			for i, r := range w {
-				a := draw.Width(string(r), size, bold)
-				if u+a > width && i > 0 {
-					break
-				}
-				u += a
-				n = i + len(string(r))
-				if strings.ContainsRune("-/_:;,.+", r) && u > width/2 {
-					soft = n
-				}
-			}
-			if soft > 0 && n < len(w) {
-				n = soft
-			}
-			lines = append(lines, w[:n])
-			w = w[n:]
-			v = draw.Width(w, size, bold)
-		}
-		line, used = w, v
-	}
-	for _, w := range strings.Fields(t) {
-		gap, room := " ", blank
-		for _, piece := range draw.Pieces(w) {
-			put(gap, piece, room)
-			gap, room = "", 0
-		}
-	}
-	if line != "" || len(lines) == 0 {
-		lines = append(lines, line)
-	}
-	return lines
-}
-
 // para writes a text from x on, folded at the right edge.
 func (s *sheet) para(t string, x, size float64, bold bool, tone draw.Tone) {
-	for _, l := range fold(s.clean(t), size, right-x, bold) {
+	for _, l := range draw.Wrap(s.clean(t), size, right-x, bold) {
 		s.need(size * lead)
 		s.say(x, s.y+size, l, size, bold, tone)
 		s.y += size * lead
@@ -341,68 +290,77 @@ const (
 	tableFine = little * 0.94
 )
 
-// sides returns where the columns begin, and where the last ends.
-func (fr frame) sides(cols []column) []float64 {
-	sum := 0.0
+// tablePage is the page of a table of the document.
+type tablePage struct {
+	*sheet
+	fr frame
+}
+
+func (t tablePage) Say(x, y float64, d draw.Text) { t.say(x, y, d.S, d.Size, d.Bold, d.Tone) }
+func (t tablePage) Rule(tone draw.Tone, width, x0, y0, x1, y1 float64) {
+	t.line(tone, width, x0, y0, x1, y1)
+}
+func (t tablePage) Left() (y, bottom float64) { return t.y, t.fr.bottom }
+func (t tablePage) Down(y float64)            { t.y = y }
+func (t tablePage) Turn() bool {
+	if t.fr.last > 0 && t.p.PageNo() >= t.fr.last {
+		return false
+	}
+	t.newPage()
+	return true
+}
+
+// Cell makes of a cell what is more than its text.
+func (t tablePage) Cell(c draw.Cell, b r2.Rect) {
+	k := c.More.(cell)
+	if k.stamp != "" {
+		t.stamp(b.X.Lo+tablePad, b.Y.Lo+tableType, k.stamp)
+	}
+	if k.page != "" {
+		t.refs = append(t.refs, ref{t.p.PageNo(), b.X.Hi - tablePad, b.Y.Lo + tableType, k.page})
+	}
+	if k.to != "" {
+		t.ways = append(t.ways, way{t.p.PageNo(), b.X.Lo, b.Y.Lo, b.X.Length(), b.Y.Length(), k.to})
+	}
+	if k.here != "" {
+		t.anchor(k.here, b.Y.Lo-1)
+	}
+}
+
+// set is a table as it is set in the document.
+func (s *sheet) set(fr frame, cols []column, rows [][]cell, foot []cell) *draw.Table {
+	t := &draw.Table{TableStyle: draw.TableStyle{
+		Size: tableType, Fine: tableFine, Head: little, Lead: lead, Pad: tablePad, Gap: 1.2, Rule: 0.35, Thin: 0.12, Least: fr.least, Tone: draw.Faint,
+	}}
 	for _, k := range cols {
-		sum += k.share
+		t.Columns = append(t.Columns, draw.Column{Head: s.clean(k.head), Share: k.share, Right: k.right})
 	}
-	x := make([]float64, len(cols)+1)
-	x[0] = fr.from
-	for i, k := range cols {
-		x[i+1] = x[i] + (fr.to-fr.from)*k.share/sum
-	}
-	return x
-}
-
-// laid is what stands in a cell, folded.
-type laid struct {
-	lines  []string
-	small  int // from this line on
-	height float64
-}
-
-// lay folds the cells of a row and returns how high it is.
-func (s *sheet) lay(x []float64, cells []cell) (sets []laid, high float64) {
-	sets = make([]laid, len(cells))
-	for i, k := range cells {
-		w := x[i+1] - x[i] - 2*tablePad
-		t := laid{lines: fold(s.clean(k.text), tableType, w, k.bold)}
-		t.small = len(t.lines)
-		t.height = float64(t.small) * tableType * lead
-		if k.small != "" {
-			for l := range strings.SplitSeq(k.small, "\n") {
-				t.lines = append(t.lines, fold(s.clean(l), tableFine, w, false)...)
+	row := func(cells []cell) []draw.Cell {
+		out := make([]draw.Cell, len(cells))
+		for i, k := range cells {
+			var small []string
+			if k.small != "" {
+				small = strings.Split(k.small, "\n")
 			}
-			t.height += float64(len(t.lines)-t.small) * tableFine * lead
+			for n, l := range small {
+				small[n] = s.clean(l)
+			}
+			out[i] = draw.Cell{Text: s.clean(k.text), Small: strings.Join(small, "\n"), Bold: k.bold, More: k}
 		}
-		sets[i] = t
-		high = math.Max(high, t.height)
+		return out
 	}
-	return sets, high
-}
-
-// heads folds the heads of a table and returns how high they are.
-func (s *sheet) heads(x []float64, cols []column) (lines [][]string, high float64) {
-	lines = make([][]string, len(cols))
-	most := 1
-	for i, k := range cols {
-		lines[i] = fold(s.clean(k.head), little, x[i+1]-x[i]-2*tablePad, true)
-		most = max(most, len(lines[i]))
+	for _, r := range rows {
+		t.Rows = append(t.Rows, row(r))
 	}
-	return lines, float64(most)*little*lead + 1.2
+	if foot != nil {
+		t.Foot = row(foot)
+	}
+	return t
 }
 
 // measure returns how high a table will be on one page.
 func (s *sheet) measure(fr frame, cols []column, rows [][]cell) float64 {
-	x := fr.sides(cols)
-	_, h := s.heads(x, cols)
-	h += 3
-	for _, r := range rows {
-		_, high := s.lay(x, r)
-		h += high + 1.2
-	}
-	return h
+	return s.set(fr, cols, rows, nil).Height(fr.from, fr.to)
 }
 
 // table writes a table over the width of the page.
@@ -410,117 +368,13 @@ func (s *sheet) table(cols []column, rows [][]cell, foot []cell) {
 	s.tableIn(whole(), cols, rows, foot)
 }
 
-// tableIn writes a table; its head stands again on every page. A row stands on one page where it fits on one. It returns how many rows
-// have found room.
+// tableIn writes a table; it returns how many rows have found room.
 func (s *sheet) tableIn(fr frame, cols []column, rows [][]cell, foot []cell) int {
-	x := fr.sides(cols)
-	head := func() {
-		lines, h := s.heads(x, cols)
-		if fr.last == 0 {
-			s.need(h + 8)
-		}
-		s.line(draw.Ink, 0.35, fr.from, s.y, fr.to, s.y)
-		for i, k := range cols {
-			for j, l := range lines[i] {
-				at := x[i] + tablePad
-				if k.right {
-					at = x[i+1] - tablePad - draw.Width(l, little, true)
-				}
-				s.say(at, s.y+h-0.9-float64(len(lines[i])-1-j)*little*lead, l, little, true, draw.Ink)
-			}
-		}
-		s.y += h
-		s.line(draw.Ink, 0.35, fr.from, s.y, fr.to, s.y)
-		s.y += 0.5
-	}
-	row := func(cells []cell, last bool) bool {
-		sets, h := s.lay(x, cells)
-		h = max(h, fr.least)
-		full := s.y+h+1 > fr.bottom
-		if full && fr.last > 0 && s.p.PageNo() >= fr.last {
-			return false
-		}
-		if page := fr.bottom - top - 12; h <= page && full {
-			s.newPage()
-			head()
-		}
-		// Most rows are a line or two; one that is higher than a page goes on over the edge.
-		for done := 0; ; {
-			fit := math.MaxInt
-			if s.y+h+1 > fr.bottom {
-				fit = max(1, int((fr.bottom-s.y-1)/(tableType*lead)))
-			}
-			more, y0 := false, s.y
-			low := 0.0
-			for i, k := range cells {
-				t, y := sets[i], s.y
-				for j := done; j < len(t.lines); j++ {
-					if j-done >= fit {
-						more = true
-						break
-					}
-					sz, tone := tableType, draw.Ink
-					if j >= t.small {
-						sz, tone = tableFine, draw.Soft
-					}
-					at := x[i] + tablePad
-					if cols[i].right {
-						at = x[i+1] - tablePad - draw.Width(t.lines[j], sz, k.bold)
-					}
-					s.say(at, y+sz, t.lines[j], sz, k.bold && j < t.small, tone)
-					y += sz * lead
-				}
-				if done == 0 && k.stamp != "" {
-					s.stamp(x[i]+tablePad, s.y+tableType, k.stamp)
-				}
-				if done == 0 && k.page != "" {
-					s.refs = append(s.refs, ref{s.p.PageNo(), x[i+1] - tablePad, s.y + tableType, k.page})
-				}
-				low = math.Max(low, y)
-			}
-			for i, k := range cells {
-				if k.to != "" {
-					s.ways = append(s.ways, way{s.p.PageNo(), x[i], y0, x[i+1] - x[i], low - y0, k.to})
-				}
-				if k.here != "" && done == 0 {
-					s.anchor(k.here, y0-1)
-				}
-			}
-			s.y = max(low, y0+fr.least)
-			if fr.least > 0 {
-				for _, at := range x {
-					s.line(draw.Faint, 0.12, at, y0-0.5, at, s.y+0.7)
-				}
-			}
-			if !more {
-				break
-			}
-			done += fit
-			s.newPage()
-			head()
-			h -= float64(fit) * tableType * lead
-		}
-		s.y += 0.7
-		tone, thick := draw.Faint, 0.12
-		if last {
-			tone, thick = draw.Ink, 0.35
-		}
-		s.line(tone, thick, fr.from, s.y, fr.to, s.y)
-		s.y += 0.5
-		return true
-	}
 	s.y += 1
-	head()
-	n := 0
-	for i, r := range rows {
-		if !row(r, i == len(rows)-1 && foot != nil) {
-			break
-		}
-		n++
+	if fr.last == 0 {
+		s.need(16) // the head, and a row
 	}
-	if foot != nil && n == len(rows) {
-		row(foot, false)
-	}
+	n := s.set(fr, cols, rows, foot).Write(tablePage{s, fr}, fr.from, fr.to)
 	s.y += 1.5
 	return n
 }

@@ -438,8 +438,14 @@ func (c *canvas) ground() {
 	if c.datum < soffit {
 		level(draw.Ink, draw.Thin, draw.Centre, c.datum, "datum", "datum line "+words.Level(c.datum))
 	}
+	// The bay goes on beside, and the room below: lines broken in the manner of ISO 128.
+	for _, e := range []struct{ at, end float64 }{{c.s.Lo, in.Lo}, {c.s.Hi, in.Hi}} {
+		if math.Abs(e.at-e.end) > 1 && in.Contains(e.at) && c.cap == 0 {
+			x, m := c.px(e.at), (c.top+c.bottom)/2
+			c.Stroke(draw.Soft, draw.Thin, draw.Solid, x, c.top-c.hatch, x, m-3, x-1.2, m-1, x+1.2, m+1, x, m+3, x, c.bottom)
+		}
+	}
 	if c.broken {
-		// The room goes on below: a line broken in the manner of ISO 128.
 		y := c.bottom
 		for x := x0; x < x1; x += 12 {
 			e := math.Min(x+12, x1)
@@ -712,7 +718,7 @@ func (c *canvas) gridLines() {
 		}
 	}
 	r := look.BubbleRadius(c.text)
-	look.Bubbles(c.Drawing, c.labels, lines, edge, false, c.text, r1.Interval{Lo: c.x.Lo + math.Min(0, r-3), Hi: math.Max(c.x.Hi, c.x.Lo+4*r)})
+	look.Bubbles(c.Drawing, c.labels, lines, edge, false, c.text, r1.Interval{Lo: c.x.Lo + math.Min(0, r-3), Hi: math.Min(math.Max(c.x.Hi, c.x.Lo+4*r), c.sheet.W-r-0.5)})
 	for _, e := range []float64{c.in.Cut.Inside.Lo, c.in.Cut.Inside.Hi} {
 		on := slices.ContainsFunc(c.in.Cut.Grid, func(g void.SectionMark) bool { return math.Abs(g.S-e) < 1 })
 		if !on && c.s.Contains(e) {

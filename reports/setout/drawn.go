@@ -297,6 +297,7 @@ func (b *book) elevation() {
 	// All labels stay between the names of the bays and the numbers of the supports; one that finds no room there is in the tables. They are drawn over
 	// all lines.
 	m := marks{draw.NewLabels(r2.Rect{X: r1.Interval{Lo: 0, Hi: b.w}, Y: r1.Interval{Lo: top, Hi: bottom}}), &draw.Drawing{Scale: 1}, left, right}
+	m.Line(r2.Point{X: left, Y: top}, r2.Point{X: left, Y: bottom})
 	b.d.Say(edge, top-4.5, draw.Text{S: draw.Fit("Elevation along the run (heights drawn larger than lengths); levels to FFL", small, b.w-2*edge, false), Size: small, Tone: draw.Ink})
 	// Soffit and ceiling of each bay.
 	for _, v := range bays {
@@ -414,7 +415,6 @@ func (b *book) elevation() {
 			m.put(say, (t.x0+t.x1)/2, t.y0-0.8)
 		}
 	}
-	b.d.Add(m.words.Items...)
 	// Levels at the left, lengths below.
 	ffl := s.storey().FFL
 	every := 100.0
@@ -435,6 +435,7 @@ func (b *book) elevation() {
 		b.d.Say(X(x), bottom+8.2, draw.Text{S: strconv.FormatFloat(x/1000, 'f', -1, 64) + " m", Size: small, Tone: draw.Ink, Anchor: draw.Middle})
 	}
 	b.d.Stroke(draw.Ink, draw.Thin, draw.Solid, X(0), bottom+5, X(r.Length), bottom+5)
+	b.d.Add(m.words.Items...)
 	b.y = bottom + 10
 }
 
@@ -512,32 +513,61 @@ func (b *book) line(m *marks, X, Y func(float64) float64, level func(float64) fl
 	}
 }
 
+// set is a table as it is set on a sheet: lines are near each other, for it is to stay one.
+func (t *table) set() *draw.Table {
+	out := &draw.Table{TableStyle: draw.TableStyle{Size: plainText, Head: plainText, Lead: 1.2, Pad: 0.6, Gap: rowH - 1.25*plainText, Rule: draw.Medium, Thin: 0.12, Tone: draw.Ink, Most: max(1, t.most)}}
+	for i, h := range t.head {
+		out.Columns = append(out.Columns, draw.Column{Head: h, Share: t.width[i]})
+	}
+	for _, r := range t.rows {
+		cells := make([]draw.Cell, len(r))
+		for i, c := range r {
+			cells[i].Text = words.Clean(c)
+		}
+		out.Rows = append(out.Rows, cells)
+	}
+	return out
+}
+
+// The page of a table: it ends with the sheet, for the book turns it.
+func (b *book) Say(x, y float64, t draw.Text) { b.d.Say(x, y, t) }
+
+func (b *book) Rule(tone draw.Tone, width, x0, y0, x1, y1 float64) {
+	b.d.Stroke(tone, width, draw.Solid, x0, y0, x1, y1)
+}
+func (b *book) Left() (y, bottom float64) { return b.y, b.h - foot }
+func (b *book) Down(y float64)            { b.y = y }
+func (b *book) Turn() bool                { return false }
+func (b *book) Cell(draw.Cell, r2.Rect)   {}
+
+// beyond is what stands free between two tables beside each other, mm.
+const beyond = 6.0
+
 // grid writes a table over the width of the page; in halves: in two columns beside each other where the page is wide.
-// The head comes again on a new page.
 func (b *book) grid(t table, halves bool) {
-	cols := 1.0
+	cols := 1
 	if halves && b.w > 150 && len(t.rows) > 5 {
 		cols = 2
 	}
-	const between = 6.0
-	w := (b.w - 2*edge - (cols-1)*between) / cols
+	w := (b.w - 2*edge - float64(cols-1)*beyond) / float64(cols)
 	b.room(1.3*large + 5*rowH)
-	b.y += 1.5
+	b.y += 0.8
 	if t.title != "" {
 		b.say(t.title, large, true)
+		b.y += 0.5
 	}
-	for rows := t.rows; len(rows) > 0; {
-		n := len(rows)
-		if !math.IsInf(b.h, 1) && t.most <= 1 {
-			n = min(n, int(cols*math.Max(1, math.Floor((b.left()-rowH)/rowH))))
-		}
-		each := (n + int(cols) - 1) / int(cols)
+	d := t.set()
+	for rows := d.Rows; len(rows) > 0; {
+		d.Rows = rows
+		n := min(len(rows), cols*max(1, d.Fits(edge, edge+w, b.left())))
+		each := (n + cols - 1) / cols
 		y, end := b.y, b.y
 		for c := 0; c*each < n; c++ {
 			b.y = y
-			done := b.column(t, rows[c*each:min(n, (c+1)*each)], edge+float64(c)*(w+between), w)
-			if done < min(n, (c+1)*each)-c*each {
-				n = c*each + done // of wrapped rows the page holds fewer
+			d.Rows = rows[c*each : min(n, (c+1)*each)]
+			x := edge + float64(c)*(w+beyond)
+			if done := d.Write(b, x, x+w); done < len(d.Rows) {
+				n = c*each + max(1, done) // of wrapped rows the page holds fewer
 			}
 			end = math.Max(end, b.y)
 		}
@@ -549,114 +579,26 @@ func (b *book) grid(t table, halves bool) {
 	b.y += 1
 }
 
-// shares returns how wide each column of a table of a width is: no heading is cut short, the other columns share what is left.
-func (t *table) shares(w float64) []float64 {
-	out := make([]float64, len(t.width))
-	held := make([]bool, len(t.width))
-	for again := true; again; {
-		again = false
-		left, sum := w, 0.0
-		for i, v := range t.width {
-			if held[i] {
-				left -= out[i]
-			} else {
-				sum += v
-			}
-		}
-		for i, v := range t.width {
-			if held[i] {
-				continue
-			}
-			out[i] = left * v / sum
-			if need := draw.Width(t.head[i], plainText, true) + 1.3; out[i] < need {
-				out[i], held[i], again = need, true, true
-			}
-		}
-	}
-	return out
-}
-
-// fold breaks the cells of a row for a table of a width.
-func (t *table) fold(cells []string, w float64, bold bool) (folded [][]string, lines int) {
-	wide := t.shares(w)
-	lines = 1
-	for i, c := range cells {
-		in := []string{draw.Fit(words.Clean(c), plainText, wide[i]-1.2, bold)}
-		if t.most > 1 && !bold {
-			in = draw.Fold(words.Clean(c), plainText, wide[i]-1.2, bold, t.most)
-		}
-		folded = append(folded, in)
-		lines = max(lines, len(in))
-	}
-	return folded, lines
-}
-
-// high returns how high a row is.
-func (t *table) high(cells []string, w float64) float64 {
-	_, lines := t.fold(cells, w, false)
-	return rowH + rowH*0.9*float64(lines-1)
-}
-
-// column writes rows of a table and returns how many the page holds: one at least.
-func (b *book) column(t table, rows [][]string, x, w float64) int {
-	wide := t.shares(w)
-	cell := func(cells []string, bold bool) {
-		folded, lines := t.fold(cells, w, bold)
-		at := x
-		for i := range cells {
-			for k, l := range folded[i] {
-				b.d.Say(at, b.y+rowH*0.85+rowH*0.9*float64(k), draw.Text{S: l, Size: plainText, Bold: bold, Tone: draw.Ink})
-			}
-			at += wide[i]
-		}
-		b.y += rowH + rowH*0.9*float64(lines-1)
-	}
-	cell(t.head, true)
-	b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, x, b.y, x+w, b.y)
-	for i, r := range rows {
-		if i > 0 && b.left() < t.high(r, w) {
-			return i
-		}
-		cell(r, false)
-		b.d.Stroke(draw.Ink, 0.12, draw.Solid, x, b.y+0.1, x+w, b.y+0.1)
-	}
-	return len(rows)
-}
-
 // beside writes two tables beside each other where the page is wide and holds them, else one after the other.
 func (b *book) beside(l, r table) {
-	const between = 6.0
-	w := (b.w - 2*edge - between) / 2
-	high := func(t table) float64 {
-		h := 1.3*large + 2 + rowH
-		for _, row := range t.rows {
-			h += t.high(row, w)
+	w := (b.w - 2*edge - beyond) / 2
+	high := 1.3*large + 3 + math.Max(l.set().Height(edge, edge+w), r.set().Height(edge, edge+w))
+	if len(l.rows) == 0 || len(r.rows) == 0 || b.w < 150 || high > b.h-foot-edge {
+		for _, t := range []table{l, r} {
+			if len(t.rows) > 0 {
+				b.grid(t, false)
+			}
 		}
-		return h
-	}
-	switch {
-	case len(l.rows) == 0 && len(r.rows) == 0:
-		return
-	case len(l.rows) == 0:
-		b.grid(r, false)
-		return
-	case len(r.rows) == 0:
-		b.grid(l, false)
 		return
 	}
-	if b.w < 150 || math.Max(high(l), high(r)) > b.h-foot-edge {
-		b.grid(l, false)
-		b.grid(r, false)
-		return
-	}
-	b.room(math.Max(high(l), high(r)))
+	b.room(high)
 	y, end := b.y+1.5, 0.0
 	for i, t := range []table{l, r} {
-		b.y = y
-		x := edge + float64(i)*(w+between)
-		b.y += 1.3 * large
+		x := edge + float64(i)*(w+beyond)
+		b.y = y + 1.3*large
 		b.d.Say(x, b.y, draw.Text{S: draw.Fit(t.title, large, w, true), Size: large, Bold: true, Tone: draw.Ink})
-		b.column(t, t.rows, x, w)
+		b.y += 1
+		t.set().Write(b, x, x+w)
 		end = math.Max(end, b.y)
 	}
 	b.y = end + 1

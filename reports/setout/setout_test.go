@@ -6,7 +6,6 @@ import (
 	"encoding/csv"
 	"flag"
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"strconv"
 	"strings"
@@ -18,6 +17,7 @@ import (
 	"voidline/io/table"
 	"voidline/reports/draw"
 	"voidline/reports/internal/golden"
+	"voidline/reports/internal/legible"
 	sheets "voidline/reports/setout"
 	"voidline/reports/words"
 	"voidline/void"
@@ -209,7 +209,7 @@ func TestDrawnStaysOnThePaper(t *testing.T) {
 		}
 		said := false
 		for i, d := range append(pages, sheets.Strip(all, nil)) {
-			for _, l := range faults(d) {
+			for _, l := range legible.Faults(d) {
 				t.Errorf("%s, sheet %d: %s", of.run, i+1, l)
 			}
 			for _, it := range d.Items {
@@ -222,51 +222,6 @@ func TestDrawnStaysOnThePaper(t *testing.T) {
 			t.Errorf("%s: %q is not in large figures on the first sheet", of.run, of.says)
 		}
 	}
-}
-
-// faults says which words of a page stand past its edge or over others, and which lines reach past the edge.
-func faults(d *draw.Drawing) (out []string) {
-	type label struct {
-		s              string
-		x0, x1, y0, y1 float64
-	}
-	var seen []label
-	for _, it := range d.Items {
-		switch it := it.(type) {
-		case draw.Text:
-			x, y := d.On(it.At)
-			w := draw.Width(it.S, it.Size, it.Bold)
-			lo, hi, up, down := x, x+w, y-0.7*it.Size, y
-			switch it.Anchor {
-			case draw.Middle:
-				lo, hi = x-w/2, x+w/2
-			case draw.End:
-				lo, hi = x-w, x
-			}
-			if it.Up {
-				lo, hi, up, down = x-0.7*it.Size, x, y-w/2, y+w/2
-			}
-			if lo < 2 || hi > d.W-2 || down > d.H-2 || up < 2 {
-				out = append(out, fmt.Sprintf("%q at %.1f, %.1f stands past the edge", it.S, x, y))
-			}
-			for _, o := range seen {
-				if math.Min(hi, o.x1)-math.Max(lo, o.x0) > 0.3 && math.Min(down, o.y1)-math.Max(up, o.y0) > 0.3 {
-					out = append(out, fmt.Sprintf("%q stands over %q at %.1f, %.1f", it.S, o.s, x, y))
-				}
-			}
-			seen = append(seen, label{it.S, lo, hi, up, down})
-		case draw.Path:
-			for _, s := range it.Steps {
-				if s.Op == draw.Close {
-					continue
-				}
-				if x, y := d.On(s.End()); x < 2 || x > d.W-2 || y < 2 || y > d.H-2 {
-					out = append(out, fmt.Sprintf("a line reaches %.1f, %.1f", x, y))
-				}
-			}
-		}
-	}
-	return out
 }
 
 var randomSheets = flag.Int("setout.sheets", 60, "random floors of TestLabelsOfRandomSheets")
@@ -357,7 +312,7 @@ func TestLabelsOfRandomSheets(t *testing.T) {
 		}
 		order := setout.OrderFor(p, lengths)
 		for i, d := range append(sheets.Drawn(all, order), sheets.Strip(all, order)) {
-			for _, l := range faults(d) {
+			for _, l := range legible.Faults(d) {
 				t.Errorf("floor %d, page %d: %s", seed, i+1, l)
 			}
 		}

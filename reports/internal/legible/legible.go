@@ -1,4 +1,4 @@
-// Package legible holds drawings against what a person needs to read them: no words over other words, none beyond the sheet, none that a
+// Package legible holds drawings against what a person needs to read them: no words over other words, nothing beyond the sheet, none that a
 // line strikes through or an area covers. It goes by what is painted, in the order of painting, not by what placed it.
 package legible
 
@@ -67,6 +67,12 @@ func Faults(d *draw.Drawing) []string {
 			continue
 		}
 		lines := flat(d, p.Steps)
+		page := r2.Rect{X: r1.Interval{Hi: d.W}, Y: r1.Interval{Hi: d.H}}.ExpandedByMargin(0.5)
+		for _, l := range lines {
+			if r := r2.RectFromPoints(l...); !page.Contains(r) && len(out) < 100 {
+				add("a line reaches %.1f to %.1f, %.1f to %.1f of %.0f x %.0f", r.X.Lo, r.X.Hi, r.Y.Lo, r.Y.Hi, d.W, d.H)
+			}
+		}
 		if p.Fill != draw.None {
 			all := r2.EmptyRect()
 			for _, l := range lines {
