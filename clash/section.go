@@ -75,15 +75,9 @@ func (c *Check) View(bay int, plane body.Plane, f *Finding, held *support.Plan) 
 	return v, true
 }
 
-// InPlane returns those findings of a list that lie in an upright plane.
-func InPlane(fs []Finding, plane body.Plane) []Finding {
-	var out []Finding
-	for _, f := range fs {
-		if math.Abs(plane.Beyond(r3.Vector{X: f.At.X, Y: f.At.Y})) <= inPlane {
-			out = append(out, f)
-		}
-	}
-	return out
+// InPlane reports whether a finding lies in an upright plane, or as near as makes no difference.
+func InPlane(f *Finding, plane body.Plane) bool {
+	return math.Abs(plane.Beyond(r3.Vector{X: f.At.X, Y: f.At.Y})) <= inPlane
 }
 
 // PlaneThrough returns the upright plane, square to the grid, that shows a finding best, and the index of its
@@ -134,10 +128,15 @@ func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
 	} else {
 		y += 1 - l/w
 	}
-	if x-full*c.fills(bay, across) > y-full*c.fills(bay, along) {
-		return bay, across, true
+	// What leads is looked at first: where little fills it, it leads whatever fills the other.
+	lead, other, by := along, across, y-x
+	if x > y {
+		lead, other, by = across, along, x-y
 	}
-	return bay, along, true
+	if f := full * c.fills(bay, lead); f > by && f-full*c.fills(bay, other) > by {
+		lead = other
+	}
+	return bay, lead, true
 }
 
 // full is how much a picture that is all filled weighs against it; more than that a plane runs along both of the two.

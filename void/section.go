@@ -86,6 +86,14 @@ func (b *Bay) AcrossY(at float64) body.Plane {
 	return body.Plane{At: r2.Point{X: b.Plan.X.Lo, Y: at}, Dir: r2.Point{X: 1}}
 }
 
+// far reports whether a body, with so much round it, lies wholly to one side of a plane or beside what a section shows: most do, and are looked at no
+// further.
+func far(b *body.Body, plane body.Plane, s *Section, round float64) bool {
+	reach := math.Hypot(b.Along.X, b.Along.Y) + b.W + b.H + round
+	at := plane.Along(b.Centre)
+	return math.Abs(plane.Beyond(b.Centre)) > reach || at < s.Shown.Lo-reach || at > s.Shown.Hi+reach
+}
+
 // Section cuts a bay and what lies up to beyond mm outside it along the cut. It returns false where the
 // plane misses the bay's plan.
 //
@@ -111,6 +119,9 @@ func (p *Project) Section(bay int, plane body.Plane, beyond float64) (Section, b
 		}
 		q := Piece{Zone: i}
 		bare := z.Bare()
+		if far(&bare, plane, &s, hangWider+z.Grow+z.Top) {
+			continue
+		}
 		if c, ok := p.cut(&s, bare); ok {
 			q.Bare = &c
 		}

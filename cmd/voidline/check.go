@@ -307,8 +307,20 @@ var checkForms = forms[checkForm]{
 	}}},
 	{"csv", checkForm{
 		whole: true, doubtless: true,
-		write:  func(to io.Writer, k *answering) error { return sheet.Check(to, k.res, k.sheet()) },
-		stream: func(to io.Writer, k *answering) error { return sheet.Answer(k.c.Context, to, k.answer, k.sheet()) },
+		write: func(to io.Writer, k *answering) error {
+			o, err := k.sheet(k.res)
+			if err != nil {
+				return err
+			}
+			return sheet.Check(to, k.res, o)
+		},
+		stream: func(to io.Writer, k *answering) error {
+			o, err := k.sheet(k.answer.Head())
+			if err != nil {
+				return err
+			}
+			return sheet.Answer(k.c.Context, to, k.answer, o)
+		},
 	}},
 	{"json", checkForm{
 		whole: true, excused: true,
@@ -320,8 +332,14 @@ var checkForms = forms[checkForm]{
 	}}},
 }
 
-// sheet is how a CSV is written for the people of the project.
-func (k *answering) sheet() sheet.Options { return sheet.Options{Separator: table.Separator(k.dir)} }
+// sheet is how a CSV is written for the people of the project. Of an answer that is not narrowed problems are numbered as they come.
+func (k *answering) sheet(res *clash.Result) (o sheet.Options, err error) {
+	o.Separator = table.Separator(k.dir)
+	if res.Limits != nil {
+		o.Numbers, err = numbersOf(k.c.Context, k.p, k.opt, res)
+	}
+	return o, err
+}
 
 // aboutLines is what the help says of --format lines.
 const aboutLines = "--format lines gives one line a finding, never wrapped: the number of its problem, as plan and report number it, however\n" +

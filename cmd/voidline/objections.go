@@ -7,6 +7,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/register"
+	"voidline/io/table"
 	"voidline/reports/comparison"
 	"voidline/reports/markdown"
 	"voidline/reports/paper"
@@ -35,7 +36,7 @@ var objectionForms = map[string]func(to io.Writer, k *answering, cs []register.C
 		return paper.Objections(to, k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res))
 	},
 	"csv": func(to io.Writer, k *answering, cs []register.Closing, _ register.Date) error {
-		return sheet.Closings(to, cs, k.sheet())
+		return sheet.Closings(to, cs, sheet.Options{Separator: table.Separator(k.dir)})
 	},
 }
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"image/png"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -16,6 +17,7 @@ import (
 	"sync"
 	"time"
 
+	"github.com/golang/geo/r3"
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
@@ -41,6 +43,7 @@ import (
 	"voidline/reports/text"
 	"voidline/reports/words"
 	"voidline/void"
+	"voidline/void/body"
 	"voidline/void/vocabulary"
 )
 
@@ -219,12 +222,10 @@ func report(w *world, c *cli.Context) error {
 		}
 	}
 
-	h := ch.SupportPlan()
+	a := album{p: p, ch: ch, held: ch.SupportPlan(), res: res, numbers: numbers}
 	if trade == "" && !c.Bool("summary") {
 		in.Closings = register.Closings(p, res, in.Register)
-		in.Pictures = func(fs []*clash.Finding) []meeting.Picture { return bayPictures(p, ch, h, fs, in.Numbers) }
-		in.Plan = func(storey string) *draw.Drawing { return storeyPlan(p, h, res.Findings, storey, in.Numbers) }
-		in.Section = func(f *clash.Finding) *draw.Drawing { return lowSection(through(p, ch, h, f, in.Numbers[f.Problem()])) }
+		in.Pictures, in.Plan, in.Section = a.bay, a.storey, a.low
 	}
 	if trade != "" {
 		var b bytes.Buffer
@@ -306,7 +307,7 @@ func report(w *world, c *cli.Context) error {
 		return k.end(files, err)
 	}
 	add("findings.csv", func(b *bytes.Buffer) error {
-		return sheet.Check(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir)})
+		return sheet.Check(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir), Numbers: numbers})
 	})
 	if opt.Tolerance != clash.AsDrawn {
 		add("may-not-fit.csv", func(b *bytes.Buffer) error {
@@ -316,7 +317,7 @@ func report(w *world, c *cli.Context) error {
 	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, res) })
 	if version != "" {
 		add("findings.bcf", func(b *bytes.Buffer) error {
-			pictures := snapshots(c.Context, p, ch, h, res.Findings, in.Numbers)
+			pictures := a.snapshots(c.Context)
 			if len(res.Findings) > mostSnapshots {
 				w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(res.Findings)))
 			}
@@ -440,8 +441,29 @@ const (
 	fewProblems = 4
 )
 
-// bayPictures draws a bay's plan and the section through its worst finding, each for paper and for a phone.
-func bayPictures(p *void.Project, ch *clash.Check, h *support.Plan, fs []*clash.Finding, numbers map[string]int) []meeting.Picture {
+// album draws the pictures of a report.
+type album struct {
+	p       *void.Project
+	ch      *clash.Check
+	held    *support.Plan
+	res     *clash.Result
+	numbers map[string]int
+}
+
+// A bay has so many sections at most, through findings that lie so far apart, mm, that one section does not show them.
+const (
+	mostCuts = 2
+	cutApart = 1500
+)
+
+// planInput is what a plan shows.
+func (a *album) planInput(storey, bay int, fs []clash.Finding) plan.Input {
+	return plan.Input{Project: a.p, Storey: storey, Bay: bay, Findings: fs, Numbers: a.numbers, Supports: a.held.FromAbove(clash.SupportNos(fs)), Holes: a.res.BuildersWork}
+}
+
+// bay draws a bay's plan and the sections through its worst finding and those that lie apart from it, each for paper and for a phone.
+func (a *album) bay(fs []*clash.Finding) []meeting.Picture {
+	p := a.p
 	bay := -1
 	for i := range p.Bays {
 		if f := fs[0]; f.Bay != nil && p.Bays[i].Label == *f.Bay && p.Storeys[p.Bays[i].Storey].Name == f.Storey {
@@ -455,7 +477,7 @@ func bayPictures(p *void.Project, ch *clash.Check, h *support.Plan, fs []*clash.
 	for i, f := range fs {
 		all[i] = *f
 	}
-	in := plan.Input{Project: p, Storey: p.Bays[bay].Storey, Bay: bay, Findings: all, Numbers: numbers, Supports: h.FromAbove(clash.SupportNos(all))}
+	in := a.planInput(p.Bays[bay].Storey, bay, all)
 	best := plan.Draw(in, plan.Options{Sheet: planSheet})
 	if clash.CountProblems(all) <= fewProblems { // else the list beside the plan wants its height
 		low := planSheet
@@ -465,55 +487,84 @@ func bayPictures(p *void.Project, ch *clash.Check, h *support.Plan, fs []*clash.
 		}
 	}
 	out := []meeting.Picture{{Paper: best, Phone: func() *draw.Drawing { return plan.Draw(in, plan.Options{Sheet: sheets.Phone()}) }}}
+	var cuts []body.Plane
 	for _, f := range fs { // the worst first; of some no section can be cut
-		if in := through(p, ch, h, f, numbers[f.Problem()]); in != nil {
-			return append(out, meeting.Picture{
-				Paper: sectionOnPaper(*in), Phone: func() *draw.Drawing { return section.Draw(*in, section.Options{Sheet: sheets.Phone()}) },
-			})
+		at := r3.Vector{X: f.At.X, Y: f.At.Y}
+		if slices.ContainsFunc(cuts, func(c body.Plane) bool { return math.Abs(c.Beyond(at)) <= cutApart }) {
+			continue
+		}
+		if in := a.through(f); in != nil {
+			cuts = append(cuts, in.Cut.Plane)
+			out = append(out, meeting.Picture{Of: f.ID, Paper: sectionOnPaper(*in), Phone: onPhone(in)})
+		}
+		if len(cuts) == mostCuts {
+			break
 		}
 	}
 	return out
 }
 
-// storeyPlan draws a storey with its findings for a page lying, nil where the project has no such storey.
-func storeyPlan(p *void.Project, h *support.Plan, fs []clash.Finding, storey string, numbers map[string]int) *draw.Drawing {
-	i := slices.IndexFunc(p.Storeys, func(s void.Storey) bool { return s.Name == storey })
-	if i < 0 || !slices.ContainsFunc(p.Bays, func(b void.Bay) bool { return b.Storey == i }) {
+// onPhone draws a section for a narrow screen, when it is wanted.
+func onPhone(in *section.Input) func() *draw.Drawing {
+	return func() *draw.Drawing { return section.Draw(*in, section.Options{Sheet: sheets.Phone()}) }
+}
+
+// storey draws a storey with its findings for a page lying, nil where the project has no such storey.
+func (a *album) storey(storey string) *draw.Drawing {
+	i := slices.IndexFunc(a.p.Storeys, func(s void.Storey) bool { return s.Name == storey })
+	if i < 0 || !slices.ContainsFunc(a.p.Bays, func(b void.Bay) bool { return b.Storey == i }) {
 		return nil
 	}
-	return plan.Draw(plan.Input{Project: p, Storey: i, Bay: -1, Findings: fs, Numbers: numbers, Supports: h.FromAbove(clash.SupportNos(fs))}, plan.Options{Sheet: sectionSheet})
+	return plan.Draw(a.planInput(i, -1, a.res.Findings), plan.Options{Sheet: sectionSheet})
 }
 
 // lowSheet is that of a section of which two stand on a page of A4 upright, mm.
 var lowSheet = sheets.Sheet{Name: "A4", W: 184, H: 118, Text: 2.2, Margin: 1}
 
-// lowSection draws a section low enough that two stand on a page, nil for none; one that would be small so and much larger on a page of its own
-// gets that.
-func lowSection(in *section.Input) *draw.Drawing {
+// low draws the section through a finding low enough that two stand on a page, without a drawing where none can be cut; one that would be small so and
+// much larger on a page of its own gets that.
+func (a *album) low(f *clash.Finding) meeting.Picture {
+	in := a.through(f)
 	if in == nil {
-		return nil
+		return meeting.Picture{}
 	}
 	d := section.Draw(*in, section.Options{Sheet: lowSheet})
-	if d.Scale <= 50 {
-		return d
+	if d.Scale > smallSection {
+		if other := sectionOnPaper(*in); 2*other.Scale <= d.Scale {
+			d = other
+		}
 	}
-	if other := sectionOnPaper(*in); 2*other.Scale <= d.Scale {
-		return other
-	}
-	return d
+	return meeting.Picture{Of: f.ID, Paper: d, Phone: onPhone(in)}
 }
 
+// smallSection is the scale beyond which a section is worth a page of its own.
+const smallSection = 50
+
 // through cuts the section through a finding, nil where there is none to cut.
-func through(p *void.Project, ch *clash.Check, h *support.Plan, f *clash.Finding, number int) *section.Input {
-	bay, plane, ok := ch.PlaneThrough(f)
+func (a *album) through(f *clash.Finding) *section.Input {
+	bay, plane, ok := a.ch.PlaneThrough(f)
 	if !ok {
 		return nil
 	}
-	v, ok := ch.View(bay, plane, f, h)
+	v, ok := a.ch.View(bay, plane, f, a.held)
 	if !ok {
 		return nil
 	}
-	return &section.Input{Project: p, View: v, Finding: f, Number: strconv.Itoa(number), Why: "through finding " + f.ID}
+	return &section.Input{
+		Project: a.p, View: v, Finding: f, Number: strconv.Itoa(a.numbers[f.Problem()]), Others: othersIn(a.res.Findings, f, plane, a.numbers), Holes: a.res.BuildersWork,
+		Why: "through finding " + f.ID,
+	}
+}
+
+// othersIn returns what else was found in a plane, in the bay of a finding.
+func othersIn(fs []clash.Finding, f *clash.Finding, plane body.Plane, numbers map[string]int) []section.Marked {
+	var out []section.Marked
+	for i := range fs {
+		if g := &fs[i]; g.ID != f.ID && g.Bay != nil && *g.Bay == *f.Bay && g.Storey == f.Storey && clash.InPlane(g, plane) {
+			out = append(out, section.Marked{Finding: g, Number: strconv.Itoa(numbers[g.Problem()])})
+		}
+	}
+	return out
 }
 
 // sectionOnPaper draws a section for a page of its own.
@@ -526,7 +577,8 @@ func sectionOnPaper(in section.Input) *draw.Drawing {
 const mostSnapshots = 300
 
 // snapshots draws the pictures of the findings for an exchange file, of the worst where there are too many.
-func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h *support.Plan, fs []clash.Finding, numbers map[string]int) map[string][]byte {
+func (a *album) snapshots(ctx context.Context) map[string][]byte {
+	fs := a.res.Findings
 	worst := make([]*clash.Finding, len(fs))
 	for i := range fs {
 		worst[i] = &fs[i]
@@ -540,7 +592,7 @@ func snapshots(ctx context.Context, p *void.Project, ch *clash.Check, h *support
 		all.Go(func() {
 			for i := range next {
 				if ctx.Err() == nil {
-					pictures[i] = snapshot(through(p, ch, h, worst[i], numbers[worst[i].Problem()]))
+					pictures[i] = snapshot(a.through(worst[i]))
 				}
 			}
 		})

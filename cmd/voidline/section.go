@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -241,7 +242,8 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 			return in, exit{statusUsage, fmt.Errorf("--cut %s: %s", where, what)}
 		}
 		// The worst of what lies in the plane, or as near as makes no difference.
-		if f, ok := clash.Worst(clash.InPlane(res.Findings, plane), b.Label); ok {
+		inPlane := slices.DeleteFunc(slices.Clone(res.Findings), func(f clash.Finding) bool { return !clash.InPlane(&f, plane) })
+		if f, ok := clash.Worst(inPlane, b.Label); ok {
 			in.Finding = &f
 		}
 	default:
@@ -254,8 +256,11 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 	}
 	in.View = v
 	if in.Finding != nil {
-		in.Number = strconv.Itoa(clash.Numbers(res.Findings)[in.Finding.Problem()])
+		numbers := clash.Numbers(res.Findings)
+		in.Number = strconv.Itoa(numbers[in.Finding.Problem()])
+		in.Others = othersIn(res.Findings, in.Finding, plane, numbers)
 	}
+	in.Holes = res.BuildersWork
 	return in, nil
 }
 

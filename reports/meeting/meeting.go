@@ -40,10 +40,10 @@ type Input struct {
 	// Numbers gives each problem (Finding.Problem) its number; nil: those of the result (clash.Numbers).
 	Numbers map[string]int
 	// Pictures draws a bay with its findings, Plan a storey with all of them, Section the section through one finding, low enough that
-	// two stand on a page (nil where none can be cut). They are asked when a form wants them; nil: no such pictures.
+	// two stand on a page (without a drawing where none can be cut). They are asked when a form wants them; nil: no such pictures.
 	Pictures func(findings []*clash.Finding) []Picture
 	Plan     func(storey string) *draw.Drawing
-	Section  func(f *clash.Finding) *draw.Drawing
+	Section  func(f *clash.Finding) Picture
 	// Closings is what is said of every bay before its ceiling is closed.
 	Closings []register.Closing
 }
@@ -101,7 +101,7 @@ type Report struct {
 
 	// Plan and Section are Input's; nil: none.
 	Plan    func(storey string) *draw.Drawing
-	Section func(f *clash.Finding) *draw.Drawing
+	Section func(f *clash.Finding) Picture
 
 	there map[string]bool // problems of which a part was there last time
 }
@@ -186,6 +186,7 @@ const mostPardoned = 300
 // Picture is a drawing as it stands on paper and on a wide screen, and the same for a phone: narrow, its letters as high
 // as those round it. Phone draws that when it is wanted; nil: there is none.
 type Picture struct {
+	Of    string // of a section the id of the finding that it goes through
 	Paper *draw.Drawing
 	Phone func() *draw.Drawing
 }

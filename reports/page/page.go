@@ -9,6 +9,7 @@ import (
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
+	"fmt"
 	"html/template"
 	"io"
 	"runtime"
@@ -83,13 +84,18 @@ type picture struct {
 	Wide bool // a section, which is wider than a plan
 	SVG  template.HTML
 	// Phone is the same for a narrow screen; "" where there is none: then the other slides sideways there.
-	Phone template.HTML
+	Phone      template.HTML
+	of         string        // of a section the id of the finding that it goes through
+	again      template.HTML // shows it again elsewhere on the page, and phoneAgain the one for a narrow screen
+	phoneAgain template.HTML
 }
 
 func svg(prefix string, d *draw.Drawing) (picture, error) {
 	var b strings.Builder
 	err := draw.SVG(&b, d, draw.SVGOptions{Prefix: prefix, Bare: true})
-	return picture{Name: words.Clean(d.Name), Wide: d.W > 200, SVG: template.HTML(shorten(b.String()))}, err // draw escapes every text
+	name := words.Clean(d.Name)
+	again := fmt.Sprintf(`<svg class="vl" role="img" aria-label="%s" viewBox="0 0 %.2f %.2f"><use href="#%s" width="%.2f" height="%.2f"/></svg>`, template.HTMLEscapeString(name), d.W, d.H, prefix, d.W, d.H)
+	return picture{Name: name, Wide: d.W > 200, SVG: template.HTML(shorten(b.String())), again: template.HTML(again)}, err // draw escapes every text
 }
 
 // view is what the template is given.
@@ -100,6 +106,7 @@ type view struct {
 	Script template.JS
 	Chart  *picture
 	Alone  bool // page one alone
+	Asked  []question
 	// What there is to choose from in the filter.
 	Trades, Kinds, States, OwnerNames []string
 	Total                             int                // findings
@@ -111,6 +118,50 @@ type view struct {
 func (view) NeedSaid() string       { return meeting.NeedSaid }
 func (view) OneProblem() string     { return words.OneProblem }
 func (view) ClosingCaution() string { return words.ClosingCaution }
+
+// question is a decision and the section through what is worst of it.
+type question struct {
+	Number  int
+	Said    string
+	Picture picture
+}
+
+// mostAsked is how many questions have their section with them.
+const mostAsked = 12
+
+// asked returns the sections through what the first questions are about. One that stands with its bay already is not drawn a second time: it is shown again.
+func asked(r *meeting.Report, pictures map[int][]picture) ([]question, error) {
+	there := map[string]picture{}
+	for _, ps := range pictures {
+		for _, p := range ps {
+			if p.of != "" {
+				p.SVG, p.Phone = p.again, p.phoneAgain
+				there[p.of] = p
+			}
+		}
+	}
+	var out []question
+	for i := range r.Decisions {
+		f := r.Decisions[i].Worst
+		p, ok := there[f.ID]
+		if !ok && r.Section != nil && i < mostAsked {
+			d := r.Section(f.Finding)
+			if d.Paper == nil {
+				continue
+			}
+			set := setOf([]meeting.Picture{d}, "question-"+strconv.Itoa(i+1), true)
+			if set.err != nil {
+				return nil, set.err
+			}
+			p, ok = set.paper[0], true
+			p.Phone = set.phone[0].SVG
+		}
+		if ok && i < mostAsked {
+			out = append(out, question{i + 1, f.Line(), p})
+		}
+	}
+	return out, nil
+}
 
 // section is the heading of a section.
 type section struct {
@@ -183,6 +234,9 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 	if !o.Summary {
 		var err error
 		if pictures, err = drawn(r, detailed); err != nil {
+			return err
+		}
+		if v.Asked, err = asked(r, pictures); err != nil {
 			return err
 		}
 	}
@@ -339,7 +393,7 @@ func num(head string, n int) template.HTML {
 }
 
 // mostPictures is how many bytes of pictures a page holds: with all its words it stays below 10 MB, which opens on a phone.
-const mostPictures = 6 << 20
+const mostPictures = 11 << 19
 
 // Those for phones are added as long as all are below mostWithPhones, so that a phone does not load twice what it shows;
 // those of the worst bays in any case.
@@ -366,7 +420,7 @@ func drawn(r *meeting.Report, detailed map[int]bool) (map[int][]picture, error) 
 		sets := make([]pictureSet, len(some))
 		var all sync.WaitGroup
 		for i, n := range some {
-			all.Go(func() { sets[i] = setOf(n, k+i < worstBays || size < mostWithPhones) })
+			all.Go(func() { sets[i] = setOf(n.Pictures(), n.Anchor, k+i < worstBays || size < mostWithPhones) })
 		}
 		all.Wait()
 		for i, n := range some {
@@ -387,9 +441,9 @@ func drawn(r *meeting.Report, detailed map[int]bool) (map[int][]picture, error) 
 				most = mostPictures
 			}
 			for j, phone := range set.phone {
-				if phone != "" && size+len(phone) <= most {
-					set.paper[j].Phone = phone
-					size += len(phone)
+				if phone.SVG != "" && size+len(phone.SVG) <= most {
+					set.paper[j].Phone, set.paper[j].phoneAgain = phone.SVG, phone.again
+					size += len(phone.SVG)
 				}
 			}
 			out[n.Number] = set.paper
@@ -402,25 +456,27 @@ func drawn(r *meeting.Report, detailed map[int]bool) (map[int][]picture, error) 
 // pictureSet is the pictures of a bay, and the same for a phone where they were wanted.
 type pictureSet struct {
 	paper []picture
-	phone []template.HTML
+	phone []picture
 	err   error
 }
 
-func setOf(n meeting.Need, phones bool) (set pictureSet) {
-	for i, d := range n.Pictures() {
-		p, err := svg(n.Anchor+"-"+strconv.Itoa(i+1), d.Paper)
+// setOf writes pictures, their ids beginning with a name.
+func setOf(pictures []meeting.Picture, name string, phones bool) (set pictureSet) {
+	for i, d := range pictures {
+		p, err := svg(name+"-"+strconv.Itoa(i+1), d.Paper)
 		if err != nil {
 			set.err = err
 			return set
 		}
+		p.of = d.Of
 		var phone picture
 		if phones && d.Phone != nil {
-			if phone, err = svg(n.Anchor+"-"+strconv.Itoa(i+1)+"n", d.Phone()); err != nil {
+			if phone, err = svg(name+"-"+strconv.Itoa(i+1)+"n", d.Phone()); err != nil {
 				set.err = err
 				return set
 			}
 		}
-		set.paper, set.phone = append(set.paper, p), append(set.phone, phone.SVG)
+		set.paper, set.phone = append(set.paper, p), append(set.phone, phone)
 	}
 	return set
 }

@@ -298,7 +298,7 @@ func (s *sheet) decide(r *meeting.Report) {
 		if drawn[f.Number] {
 			continue
 		}
-		d := r.Section(f.Finding)
+		d := r.Section(f.Finding).Paper
 		if d == nil {
 			continue
 		}
@@ -308,11 +308,12 @@ func (s *sheet) decide(r *meeting.Report) {
 		}
 		drawn[f.Number] = true
 		if d.W > wide+0.1 { // it wants a page of its own
-			s.waiting = append(s.waiting, waits{d, "question " + strconv.Itoa(i+1)})
+			s.waiting = append(s.waiting, waits{d, "question " + strconv.Itoa(i+1) + ": " + f.Line()})
 			continue
 		}
 		s.need(d.H + 8)
 		s.y += 2
+		s.p.Bookmark("question "+strconv.Itoa(i+1)+": "+s.clean(f.Line()), 1, s.y)
 		s.para("Question "+strconv.Itoa(i+1)+": "+f.Line(), left, 2.9, true, draw.Ink)
 		draw.Paint(s.p, d, left, s.y, 1)
 		s.y += d.H + 2

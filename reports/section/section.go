@@ -30,8 +30,17 @@ type Input struct {
 	// Finding is the finding to mark, nil for none; Number what stands in its mark ("1" where blank).
 	Finding *clash.Finding
 	Number  string
+	// Others are further findings in the plane, and Holes holes to be made; each bears its number.
+	Others []Marked
+	Holes  []clash.Hole
 	// Why says why the cut is where it is, in a few words; may be blank.
 	Why string
+}
+
+// Marked is a finding and the number of its problem.
+type Marked struct {
+	Finding *clash.Finding
+	Number  string
 }
 
 // Options say how to draw.
@@ -298,6 +307,7 @@ func (c *canvas) draw() *draw.Drawing {
 	c.take()
 	after := c.sides()
 	c.mark()
+	c.numbers()
 	c.rooms()
 	c.staff()
 	c.within()
@@ -918,6 +928,52 @@ func (c *canvas) mark() {
 	tx, ty := tip.X+bw/2+0.4*c.text, tip.Y-bh
 	c.Say(tx, ty+0.95*c.text, draw.Text{S: said, Size: c.text, Bold: true, Tone: draw.Ink, Halo: true})
 	c.Say(tx, ty+2*c.text, draw.Text{S: second, Size: c.small, Tone: draw.Ink, Halo: true})
+}
+
+// numbers marks what else was found in the plane, each problem once, and the holes to be made, where there is room for their numbers.
+func (c *canvas) numbers() {
+	size := 0.8 * c.text
+	beside := func(s, level, w, h float64, tip bool) (place, at r2.Point, ok bool) {
+		at = r2.Point{X: c.px(s), Y: c.py(level)}
+		if !c.s.Contains(s) || at.Y < c.top-c.hatch || at.Y > c.bottom {
+			return at, at, false
+		}
+		box := func(p r2.Point) r2.Rect {
+			if tip {
+				p.Y -= h / 2
+			}
+			return r2.RectFromCenterSize(p, r2.Point{X: w + 0.4, Y: h + 0.4})
+		}
+		if place, ok = c.labels.Beside(at, 0.8*h, box, nil); ok {
+			c.labels.Take(box(place))
+			c.labels.Line(place, at)
+			if place != at {
+				c.Stroke(draw.Ink, draw.Thin, draw.Solid, place.X, place.Y, at.X, at.Y)
+			}
+		}
+		return place, at, ok
+	}
+	done := map[string]bool{c.number(): true}
+	for _, o := range c.in.Others {
+		if f := o.Finding; !done[o.Number] {
+			done[o.Number] = true
+			w, h := look.BobSize(o.Number, size)
+			if p, _, ok := beside(c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}), f.At.Level, w, h, true); ok {
+				look.Bob(c.Drawing, f.Kind, o.Number, "", words.What(f)+": "+look.Pair(f)+"; "+words.There(f), p.X, p.Y, size)
+			}
+		}
+	}
+	for i := range c.in.Holes {
+		h := &c.in.Holes[i]
+		v := r3.Vector{X: h.At.X, Y: h.At.Y}
+		if h.Bay == nil || *h.Bay != c.bay.Label || h.Storey != c.in.Project.Storeys[c.bay.Storey].Name || math.Abs(c.in.Cut.Plane.Beyond(v)) > math.Max(h.Width, h.Height)/2 {
+			continue
+		}
+		w, high := look.HoleSize(h.Number, size)
+		if p, _, ok := beside(c.in.Cut.Plane.Along(v), h.At.Level, w, high, false); ok {
+			look.HoleMark(c.Drawing, h, p.X, p.Y, size)
+		}
+	}
 }
 
 // rooms names the room that must stay free, where that can be written into it.

@@ -19,6 +19,20 @@ import (
 type Options struct {
 	BOM       bool // put a byte order mark first: some spreadsheets take a file for UTF-8 only then
 	Separator rune // between the cells; 0 stands for a comma
+	// Numbers gives each problem its number (clash.Numbers); nil: they are counted as they come, which is right for an answer that is not narrowed.
+	Numbers map[string]int
+}
+
+// number returns the number of a finding's problem.
+func (o *Options) number(f *clash.Finding) string {
+	if o.Numbers == nil {
+		o.Numbers = map[string]int{}
+	}
+	p := f.Problem()
+	if o.Numbers[p] == 0 {
+		o.Numbers[p] = len(o.Numbers) + 1
+	}
+	return strconv.Itoa(o.Numbers[p])
 }
 
 func (o Options) writer(w io.Writer) *csv.Writer {
@@ -35,6 +49,7 @@ func (o Options) writer(w io.Writer) *csv.Writer {
 func Columns() []string {
 	return []string{
 		"finding", // id
+		"problem", // the number that plans, sections, report and messages call it by
 		"kind",    // overlap, tight, access
 		"storey",  // "" where the building has one without a name
 		"bay",     // "" outside every bay
@@ -68,7 +83,7 @@ func Check(w io.Writer, r *clash.Result, opt Options) error {
 		return err
 	}
 	for i := range r.Findings {
-		if err := c.Write(row(&r.Findings[i])); err != nil {
+		if err := c.Write(opt.row(&r.Findings[i])); err != nil {
 			return err
 		}
 	}
@@ -84,7 +99,7 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer, opt Options) erro
 	c := opt.writer(w)
 	if err := a.Findings(ctx, func(fs []clash.Finding) error {
 		for i := range fs {
-			if err := c.Write(row(&fs[i])); err != nil {
+			if err := c.Write(opt.row(&fs[i])); err != nil {
 				return err
 			}
 		}
@@ -96,7 +111,7 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer, opt Options) erro
 	return c.Error()
 }
 
-func row(f *clash.Finding) []string {
+func (o *Options) row(f *clash.Finding) []string {
 	var high, wide, b, bay, byHeight string
 	if f.Depth != nil {
 		high = words.Up(f.Depth.Vertical)
@@ -114,7 +129,7 @@ func row(f *clash.Finding) []string {
 		byHeight = "yes"
 	}
 	return []string{
-		Text(f.ID), Text(string(f.Kind)), Text(f.Storey), Text(bay),
+		Text(f.ID), o.number(f), Text(string(f.Kind)), Text(f.Storey), Text(bay),
 		Text(f.At.Where), words.Near(f.At.Level), words.Near(f.At.X), words.Near(f.At.Y),
 		Text(f.A), Text(f.ATrade), Text(f.ARun), Text(f.ARow),
 		Text(b), Text(f.BTrade), Text(f.BRun), Text(f.BRow),

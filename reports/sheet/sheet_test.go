@@ -35,7 +35,7 @@ func TestCheckEmpty(t *testing.T) {
 	if err := sheet.Check(&b, example.Empty(), sheet.Options{}); err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.Count(b.String(), "\r\n"); got != 1 || !strings.HasPrefix(b.String(), "finding,kind,storey,bay,") {
+	if got := strings.Count(b.String(), "\r\n"); got != 1 || !strings.HasPrefix(b.String(), "finding,problem,kind,storey,bay,") {
 		t.Errorf("got %q, want the header alone", b.String())
 	}
 }
