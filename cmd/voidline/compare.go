@@ -79,10 +79,11 @@ func compareTwo(w *world, c *cli.Context) error {
 	out := c.String("o")
 	for _, a := range args {
 		err := mayWrite(out, false, a)
-		if err != nil && !sameFile(a, filepath.Dir(out)) {
+		read := sameFile(a, out) // an answer, or a workbook
+		if err != nil && !read && !sameFile(a, filepath.Dir(out)) {
 			return err
 		}
-		if err != nil || sameFile(a, out) {
+		if err != nil || read {
 			return exit{statusUsage, fmt.Errorf("-o %s: that is read here; give another name", out)}
 		}
 	}
