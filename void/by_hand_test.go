@@ -486,3 +486,34 @@ func TestSupportRowsByHand(t *testing.T) {
 		}
 	}
 }
+
+// A hole in a soffit or in a ceiling goes with it: edited from 3600 to 3500, and from 2400 to 2450, its middle is there, and back again.
+func TestHolesGoWithTheirBay(t *testing.T) {
+	p := opened(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,2400\nB,6000,0,12000,6000,3700,2400\n",
+		"ductwork.csv": two["ductwork.csv"],
+		"openings.csv": "in,x,y,size\nsoffit A,1000,1000,300x300\nceiling A,2000,1000,300x300\nsoffit B,7000,1000,300x300\n",
+	})
+	if len(p.Problems) > 0 || len(p.Openings) != 3 {
+		t.Fatal(p.Problems, p.Openings)
+	}
+	for _, test := range []struct {
+		bay, column, text string
+		want              [3]float64
+	}{
+		{"A", "soffit", "3500", [3]float64{3500, 2400, 3700}},
+		{"A", "ceiling", "2450", [3]float64{3500, 2450, 3700}},
+		{"B", "soffit", "3650", [3]float64{3500, 2450, 3650}},
+		{"A", "soffit", "3600", [3]float64{3600, 2450, 3650}},
+		{"A", "ceiling", "2400", [3]float64{3600, 2400, 3650}},
+	} {
+		change, pr := p.EditBay(test.bay, test.column, test.text)
+		if pr != nil {
+			t.Fatal(pr)
+		}
+		got := [3]float64{p.Openings[0].Centre.Z, p.Openings[1].Centre.Z, p.Openings[2].Centre.Z}
+		if got != test.want || !change.Openings {
+			t.Errorf("%s of %s to %s: holes at %v, want %v; said %t", test.column, test.bay, test.text, got, test.want, change.Openings)
+		}
+	}
+}
