@@ -234,7 +234,7 @@ func (v *prover) corners(m int32, most float64) []r3.Vector {
 		to := e.way.Mul(e.at)
 		add(to)
 		along := r3.Vector{X: -e.way.Y, Y: e.way.X}
-		bans := forbid.Forbidden(v.tape, forbid.Query{Zone: m, Full: v.Full(m).Shift(to), Dir: along, Within: r1.Interval{Lo: -most, Hi: most}, Hung: true, Here: true, Rules: v.rules})
+		bans := v.asked(forbid.Query{Zone: m, Full: v.Full(m).Shift(to), Dir: along, Within: r1.Interval{Lo: -most, Hi: most}, Hung: true, Here: true})
 		for _, way := range [2]float64{1, -1} {
 			if t := forbid.Out(bans, 0, way); math.Abs(t) < most {
 				add(to.Add(along.Mul(t)))

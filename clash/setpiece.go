@@ -91,15 +91,15 @@ func (v *prover) setsMeet(moved, stays int32, by r3.Vector) (meets *Meets) {
 
 // forbids says what forbids a piece of a row to be in a place, besides what forbids the row to be where it is; nil for nothing.
 func (v *prover) forbids(row int32, piece body.Body, dir r3.Vector) *Meets {
-	holds := func(b *forbid.Ban) bool {
+	const near = 1 // mm: what forbids it where it is
+	holds := func(b forbid.Ban) bool {
 		return b.Lo < -void.Hair && b.Hi > void.Hair && !slices.ContainsFunc(b.Holes, func(h r1.Interval) bool { return h.Contains(0) })
 	}
-	const near = 1 // mm: what forbids it where it is
-	bans := forbid.Forbidden(v.tape, forbid.Query{Zone: row, Full: piece, Dir: dir, Within: r1.Interval{Lo: -near, Hi: near}, Rules: v.rules})
+	bans := slices.Clone(v.asked(forbid.Query{Zone: row, Full: piece, Dir: dir, Within: r1.Interval{Lo: -near, Hi: near}}))
 	for k := range bans {
 		b := &bans[k]
-		if !holds(b) || slices.ContainsFunc(v.bansOf(row, dir, near), func(o forbid.Ban) bool {
-			return holds(&o) && o.Zone == b.Zone && o.Bay == b.Bay && o.Soffit == b.Soffit && o.Space == b.Space
+		if !holds(*b) || slices.ContainsFunc(v.bansOf(row, dir, near), func(o forbid.Ban) bool {
+			return holds(o) && o.Zone == b.Zone && o.Bay == b.Bay && o.Soffit == b.Soffit && o.Space == b.Space
 		}) {
 			continue
 		}

@@ -237,11 +237,11 @@ type edit struct {
 	column string
 	change Change
 
-	was      map[int32]Zone // zones that were put in place of what is here
-	again    map[int32]bool // zones that were resolved again: what they told before counts no more
-	hung     []int32        // zones on the steel that are to be resolved again in any case
-	beams    []beamAt       // where beams stand or stood that are changed
-	whole    bool           // all openings and access spaces are to be resolved again
+	was      map[int32]*Zone // zones that were put in place of what is here: of each a copy
+	again    map[int32]bool  // zones that were resolved again: what they told before counts no more
+	hung     []int32         // zones on the steel that are to be resolved again in any case
+	beams    []beamAt        // where beams stand or stood that are changed
+	whole    bool            // all openings and access spaces are to be resolved again
 	openings []redone[Opening]
 	spaces   []redone[Space]
 	supports []redone[SetSupport]
@@ -267,7 +267,7 @@ type redone[T any] struct {
 
 func (p *Project) edit(at At, column string) *edit {
 	return &edit{
-		resolving: resolving{p: p, at: at}, column: column, was: map[int32]Zone{}, again: map[int32]bool{},
+		resolving: resolving{p: p, at: at}, column: column, was: map[int32]*Zone{}, again: map[int32]bool{},
 		files: len(p.Files), characters: len(p.characters), raws: len(p.raws), alikes: len(p.alikes.list), hangers: len(p.Hangers), zones: p.zones.n,
 	}
 }
@@ -316,7 +316,8 @@ func (z *Zone) own() Zone {
 // put puts a zone in its place.
 func (e *edit) put(i int32, now *Zone) {
 	z := e.p.Zone(int(i))
-	e.was[i] = *z // each zone is put once
+	was := *z
+	e.was[i] = &was // each zone is put once
 	if a, _ := z.Frame(); z.Gone || !sameFrame(a, now) {
 		e.p.frame(i, now)
 	}
@@ -459,7 +460,7 @@ func (e *edit) rows() (openings, spaces, supports []int32) {
 func (e *edit) refuse() (Change, *Problem) {
 	p := e.p
 	for i, z := range e.was {
-		*p.Zone(int(i)) = z
+		*p.Zone(int(i)) = *z
 	}
 	e.cut()
 	if len(e.problems) > 0 {
@@ -539,8 +540,7 @@ func (e *edit) done() (Change, *Problem) {
 	p.miss(missing(p.spaceAt) - p.missing[bySpace])
 	p.by = teller{}
 	for _, i := range slices.Sorted(maps.Keys(e.was)) {
-		was := e.was[i]
-		p.rename(i, &was)
+		p.rename(i, e.was[i])
 	}
 	return e.change, nil
 }

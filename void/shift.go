@@ -29,7 +29,7 @@ func (p *Project) Shift(zone int, by r3.Vector) (ch Change, back func(), ok bool
 		return ch, nil, false
 	}
 	return Change{Zones: []int{zone}}, func() {
-		*z = e.was[int32(zone)]
+		*z = *e.was[int32(zone)]
 		e.cut()
 	}, true
 }

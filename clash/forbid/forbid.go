@@ -20,14 +20,13 @@ import (
 
 // Query asks which shifts of a body something forbids.
 type Query struct {
-	Zone   int32         // whose body it is: that says what rules see of it, and what it belongs to
-	Full   body.Body     // where it is asked about, with joint, insulation and top
-	Dir    r3.Vector     // of length 1: straight up or level
-	Within r1.Interval   // the shifts asked about, mm; may be infinite
-	touch  float64       // the depth in mm up to which things may rest on each other
-	Hung   bool          // with what hangs under it
-	AtOnce bool          // rules that count over a length count over any
-	Rules  *rules.Reader // of who asks; nil: one is made
+	Zone   int32       // whose body it is: that says what rules see of it, and what it belongs to
+	Full   body.Body   // where it is asked about, with joint, insulation and top
+	Dir    r3.Vector   // of length 1: straight up or level
+	Within r1.Interval // the shifts asked about, mm; may be infinite
+	touch  float64     // the depth in mm up to which things may rest on each other
+	Hung   bool        // with what hangs under it
+	AtOnce bool        // rules that count over a length count over any
 	// Here: holes are wanted only in bans that hold where the body is asked about; what it is not in it need not get through.
 	Here bool
 }
@@ -52,11 +51,22 @@ type Ban struct {
 }
 
 // Forbidden returns what forbids the shifts asked about, in no promised order. A thing that forbids none of them is left out.
-func Forbidden(t *measure.Tape, q Query) []Ban {
-	f := &forbidding{Tape: t, q: q, h: q.Rules}
-	if f.h == nil {
-		f.h = t.Set.Reader()
+func Forbidden(t *measure.Tape, q Query) []Ban { return (&Asker{Tape: t}).Forbidden(q) }
+
+// Asker asks one question after the other. Several may ask at once, each with its own.
+type Asker struct {
+	*measure.Tape
+	rules *rules.Reader
+	room  forbidding // of the last question, for the next
+}
+
+// Forbidden is Forbidden; what it returns is good until the next question.
+func (a *Asker) Forbidden(q Query) []Ban {
+	if a.rules == nil {
+		a.rules = a.Set.Reader()
 	}
+	f := &a.room
+	*f = forbidding{Tape: a.Tape, q: q, h: a.rules, others: f.others[:0], leaves: f.leaves[:0], bans: f.bans[:0]}
 	f.lies = scene.BoxOf(q.Full)
 	f.length = 2 * math.Hypot(q.Full.Along.X, q.Full.Along.Y)
 	f.look()
@@ -78,6 +88,7 @@ type forbidding struct {
 	lies   scene.Box // round the body
 	length float64   // in plan, mm
 	others []int32   // zones that may be near it at some shift, ascending
+	leaves []leaf    // of one pair
 	bans   []Ban
 	whole  float64 // see runLength; 0 until it is asked
 }
@@ -131,9 +142,9 @@ type leaf struct {
 	along bool    // the rule counts over a length
 }
 
-// leavesOf returns what a pair asks, each thing once: ch as seen from the body.
-func leavesOf(ch *rules.Choice, byHeight bool) []leaf {
-	out := append(make([]leaf, 0, 5), leaf{side: cell.Around})
+// leavesOf adds to out what a pair asks, each thing once: ch as seen from the body.
+func leavesOf(out []leaf, ch *rules.Choice, byHeight bool) []leaf {
+	out = append(out, leaf{side: cell.Around})
 	add := func(l leaf) {
 		if l.use.Valid && l.use.Gap > 0 {
 			l.along = l.use.Over > 0
@@ -186,7 +197,8 @@ func (f *forbidding) against(j int32) {
 	why := f.Belong(f.q.Zone, j)
 	holed := !byHeight && (why != measure.NoTie || f.Structure(j) && (len(f.OpeningsIn[j]) > 0 || measure.IsWall(f.Char(j).Kind)))
 	had := len(f.bans)
-	for _, l := range leavesOf(ch, byHeight) {
+	f.leaves = leavesOf(f.leaves[:0], ch, byHeight)
+	for _, l := range f.leaves {
 		if l.along && (f.q.AtOnce || f.together(l.use, j, l.reach)) {
 			l.use.Over = 0
 		}
@@ -209,9 +221,6 @@ func (f *forbidding) against(j int32) {
 // ban adds what a leaf forbids towards O, zone j or a part of it.
 func (f *forbidding) ban(j int32, l *leaf, O body.Body, iv r1.Interval) {
 	if from, to, ok := f.stations(O, l.reach); ok {
-		if f.bans == nil {
-			f.bans = make([]Ban, 0, 8)
-		}
 		f.bans = append(f.bans, Ban{
 			Interval: iv, Zone: j, Bay: -1, Space: -1, Rule: l.use.Rule, Side: l.side, Asked: l.use.Gap, Along: l.along, From: from, To: to,
 		})
@@ -369,13 +378,14 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 
 // seed returns a shift at which a leaf is broken; false where there is none.
 func (f *forbidding) seed(l *leaf, O body.Body, bad func(float64) bool, span, plan, outer r1.Interval, meets, over bool) (float64, bool) {
-	var seeds []float64
+	var room [3]float64
+	seeds := room[:0]
 	gap := l.use.Gap
 	switch {
 	case f.upwards() && l.way*f.q.Dir.Z < 0:
-		seeds = []float64{span.Lo + fine, span.Lo - gap/2}
+		seeds = append(seeds, span.Lo+fine, span.Lo-gap/2)
 	case f.upwards() && l.way != 0:
-		seeds = []float64{span.Hi - fine, span.Hi + gap/2}
+		seeds = append(seeds, span.Hi-fine, span.Hi+gap/2)
 	default:
 		if meets {
 			seeds = append(seeds, span.Center())

@@ -81,7 +81,7 @@ func TestForbiddenIsWhatJudgeFinds(t *testing.T) {
 			}
 		}
 		f := forbidding{q: Query{Full: m, Dir: dir, Within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}}}
-		ls := leavesOf(ch, false)
+		ls := leavesOf(nil, ch, false)
 		l := ls[len(ls)-1]
 		iv, ok := f.interval(&l, o, false)
 		width := math.Max(iv.Length(), 10)

@@ -36,22 +36,23 @@ const (
 //     first of them.
 //  3. Every other hung row is a length of its own.
 type Plan struct {
-	p       *void.Project
-	opt     Options
-	groupOf []int32 // by zone, -1 for none or where it has neither run nor frame
-	places  []place // of zones that belong to a length
-	placeOf []int32 // by zone: index into places, none, or alone
-	groups  []group
-	byKey   map[key]int32
-	lengths []length
-	spare   []int32 // lengths that are free
-	free    []int32 // and places
-	kinds   []float64
-	hangers []gear
-	set     map[int32][]void.SetSupport // by row: what is set out along it
-	setRuns map[key]bool                // runs of which anything is set out
-	raised  map[int32]float64           // by row of a frame: how much higher Along takes it to be
-	wider   float64                     // by which rods stand further out than is usual
+	p        *void.Project
+	opt      Options
+	groupOf  []int32 // by zone, -1 for none or where it has neither run nor frame
+	places   []place // of zones that belong to a length
+	placeOf  []int32 // by zone: index into places, none, or alone
+	groups   []group
+	byKey    map[key]int32
+	lengths  []length
+	spare    []int32 // lengths that are free
+	free     []int32 // and places
+	kinds    []float64
+	hangers  []gear
+	set      map[int32][]void.SetSupport // by row: what is set out along it
+	setRuns  map[key]bool                // runs of which anything is set out
+	raised   map[int32]float64           // by row of a frame: how much higher Along takes it to be
+	chaining chainer                     // room for Changed
+	wider    float64                     // by which rods stand further out than is usual
 }
 
 // Of a zone that has no place kept: it is not hung, or is a length by itself, which is worked out when asked for.
@@ -223,7 +224,7 @@ func (pl *Plan) Changed(zones []int, set bool) []int32 {
 		for _, i := range pl.groups[g].zones {
 			pl.lift(i)
 		}
-		pl.measure(g, pl.chains(&chainer{}, g))
+		pl.measure(g, pl.chains(&pl.chaining, g))
 		for _, i := range pl.groups[g].zones {
 			rows[i] = true
 		}
@@ -750,6 +751,15 @@ func (pl *Plan) near(i int) []int32 {
 		}
 	}
 	return out
+}
+
+// depth returns how far below a row what carries it may reach, mm.
+func (pl *Plan) depth() float64 {
+	depth := 0.0
+	for k := range pl.hangers {
+		depth = math.Max(depth, pl.hangers[k].carry+pl.hangers[k].below)
+	}
+	return depth + pl.opt.Past + aside
 }
 
 // reach returns how far beside a row the bodies of its supports may stand out, mm.

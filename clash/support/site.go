@@ -21,7 +21,8 @@ type Site struct {
 	marks  scene.Scatter // rows that say that nothing may be fixed there, as high as the building
 	spaces scene.Scatter // access spaces
 	was    []void.Space
-	bays   []r2.Rect // where each bay lies, as it was when supports were last looked at
+	bays   []r2.Rect     // where each bay lies, as it was when supports were last looked at
+	floors []r1.Interval // by storey: the levels between which its supports stand, mm
 }
 
 // On returns the site of a plan.
@@ -30,6 +31,7 @@ func On(t *measure.Tape, plan *Plan, touch float64) *Site {
 	h.gatherSpaces()
 	h.gatherMarks()
 	h.gatherBays()
+	h.gatherFloors()
 	return h
 }
 
@@ -58,6 +60,47 @@ func (h *Site) gatherBays() {
 	for j := range h.tape.Project.Bays {
 		h.bays = append(h.bays, h.tape.Project.Bays[j].Plan)
 	}
+}
+
+// gatherFloors finds between which levels the supports of each storey stand.
+func (h *Site) gatherFloors() {
+	p := h.tape.Project
+	h.floors = make([]r1.Interval, len(p.Storeys))
+	for s := range h.floors {
+		h.floors[s] = r1.EmptyInterval()
+	}
+	for j := range p.Bays {
+		b := &p.Bays[j]
+		h.floors[b.Storey] = h.floors[b.Storey].AddPoint(b.Soffit)
+	}
+	for i := range int32(p.Zones()) {
+		h.stands(i)
+	}
+}
+
+// stands takes in between which levels what carries a row stands, or what hangs from a beam: from under the row up to the soffits and the
+// steel of its storey.
+func (h *Site) stands(i int32) {
+	z, b := h.tape.Zone(i), &h.tape.Boxes[i]
+	if b.Gone() || !h.Plan.Has(int(i)) && !h.tape.Char(i).Entry.Beam {
+		return
+	}
+	h.floors[z.Storey] = h.floors[z.Storey].Union(r1.Interval{Lo: b.Lo[2] - h.Plan.depth(), Hi: b.Hi[2]})
+}
+
+// beside returns a box with the levels of all supports that it may be in the way of. Supports that somebody has set out may be at any level.
+func (h *Site) beside(b scene.Box) scene.Box {
+	if len(h.Plan.set) > 0 {
+		return scene.Column(b)
+	}
+	levels := r1.Interval{Lo: b.Lo[2], Hi: b.Hi[2]}
+	for _, f := range h.floors {
+		if f.Expanded(void.Hair).Intersects(r1.Interval{Lo: b.Lo[2], Hi: b.Hi[2]}) {
+			levels = levels.Union(f)
+		}
+	}
+	b.Lo[2], b.Hi[2] = levels.Lo, levels.Hi
+	return b
 }
 
 func (h *Site) gatherMarks() {
@@ -89,7 +132,7 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 		if b.Gone() {
 			return
 		}
-		h.tape.Near(scene.Column(b), by, func(i int32) {
+		h.tape.Near(h.beside(b), by, func(i int32) {
 			for _, k := range h.Plan.near(int(i)) {
 				again[k] = true
 			}
@@ -109,6 +152,9 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 		beside(all)
 		all = b
 	}
+	for _, i := range dirty {
+		h.stands(i)
+	}
 	for k, i := range dirty {
 		again[i] = true
 		add(was[k])
@@ -123,6 +169,7 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 			over(h.tape.Project.Bays[j].Plan)
 		}
 		h.gatherBays()
+		h.gatherFloors()
 	}
 	// Spaces and marks that came, went or are others.
 	if ch.Spaces {
@@ -175,6 +222,7 @@ func (h *Site) Back(ch *void.Change) {
 	h.Plan.Changed(ch.Zones, ch.Supports)
 	if len(ch.Bays) > 0 {
 		h.gatherBays()
+		h.gatherFloors()
 	}
 	if ch.Spaces {
 		h.gatherSpaces()
