@@ -61,7 +61,7 @@ func (r *run) crossing(out *book, e *measure.Encounter, touch float64) {
 // crossingBay notes over which length a row is too near the soffit or the ceiling of a bay for a rule that counts over a length:
 // what is too short by itself, in one bay, may be long enough along its run and over all bays of the storey.
 func (r *run) crossingBay(out *book, i, j int32, u rules.Use, ceiling bool, low body.Body) {
-	side, slab := oneSidedSlab(low, &r.Project.Bays[j], ceiling)
+	side, slab := measure.SlabOf(low, &r.Project.Bays[j], ceiling)
 	if lo, hi, ok := measure.StretchOn(low, slab, side, u.Gap); ok {
 		x := crossing{a: i, b: noZone, bay: j, ceiling: ceiling, of: i, rule: u.Rule, lo: lo, hi: hi}
 		x.key = r.alongOf(&x)

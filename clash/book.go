@@ -353,7 +353,7 @@ func (r *run) spotOf(a, b int32, A, B body.Body, v *measure.Verdict, byHeight bo
 		if r.Zone(a).ByHeight {
 			row, bay = b, r.Zone(a).Bay
 		}
-		over := r.overBay(r.Full(row), &r.Project.Bays[bay])
+		over := measure.OverBay(r.Full(row), &r.Project.Bays[bay])
 		at.X, at.Y = over.X, over.Y
 	}
 	return at

@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
@@ -294,7 +293,7 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 			continue
 		}
 		switch {
-		case z.ByHeight || u.Over == 0 || besideLong(low, bay, u, ceiling):
+		case z.ByHeight || u.Over == 0 || measure.LongBy(low, bay, u, ceiling):
 			win = u
 		case !over && !z.Upright:
 			r.crossingBay(out, i, j, u, ceiling, low)
@@ -407,29 +406,6 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
 	return f
-}
-
-// besideLong reports whether a body is nearer than a rule's gap to a ceiling or a soffit for more than
-// the rule's over along the zone, within the bay.
-func besideLong(b body.Body, bay *void.Bay, u rules.Use, ceiling bool) bool {
-	side, slab := oneSidedSlab(b, bay, ceiling)
-	return measure.LongOn(b, slab, side, u.Gap, u.Over)
-}
-
-// oneSidedSlab returns a bay's ceiling or soffit as a body, and on which side of b it is. Sideways does not count, so the room
-// under (over) the body must meet the ceiling itself, however far the body stands under (over) it.
-func oneSidedSlab(b body.Body, bay *void.Bay, ceiling bool) (cell.Towards, body.Body) {
-	h := b.Height()
-	if ceiling {
-		return cell.Below, body.Upright(bay.Plan, r1.Interval{Lo: math.Min(bay.Top, h.Lo) - 1000, Hi: bay.Top})
-	}
-	return cell.Above, body.Upright(bay.Plan, r1.Interval{Lo: bay.Soffit, Hi: math.Max(bay.Soffit, h.Hi) + 1000})
-}
-
-// overBay returns the middle of the part of a body's plan that lies over a bay.
-func (r *run) overBay(b body.Body, bay *void.Bay) r3.Vector {
-	slab := body.Upright(bay.Plan, b.Height())
-	return measure.SpotAlong(b, slab)
 }
 
 // tileFinding words the one finding of a bay whose tiles cannot be lifted out.
@@ -587,7 +563,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			}
 			f.Short = f.Asked - f.Gap
 			r.against(&f, s.For, bay, ceiling)
-			c := r.overBay(s.Body, bay)
+			c := measure.OverBay(s.Body, bay)
 			f.At = r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: at})
 			f.Bay = &bay.Label
 			f.GivesWay = z.ID

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/doubt"
 	"voidline/clash/forbid"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -39,7 +40,7 @@ func OtherLimits() []void.Limit {
 		{Name: "sideways move, furthest", MM: farAside, Why: "further aside it is another route; not told where a shorter move up or down clears it"},
 		{Name: "large pipe, from", MM: largePipe, Why: "outside diameter: DN65 and more moves after what is small"},
 		{Name: "power and data, furthest", MM: rules.Segregated, Why: "further apart a blank cell of theirs cannot matter"},
-		{Name: "beside a flange", MM: flangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
+		{Name: "beside a flange", MM: doubt.FlangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
 		{Name: "misclose of a set-up, most", MM: MiscloseMost, Why: "what a laser and a staff can be held to over a floor: more is told, and wants another reading"},
 		{Name: "holes of one trade, furthest", MM: holesNear, Why: "edge to edge in one wall or slab: whether one hole does for both is asked"},
 		{Name: "gap of a rule, most", MM: rules.MostGap, Why: "more than any rule asks; it bounds how far is searched"},

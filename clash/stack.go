@@ -9,12 +9,12 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/doubt"
 	"voidline/clash/figure"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/clash/support"
-	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/body"
 )
@@ -84,9 +84,7 @@ func (c *Check) StackOver(bay int, at r2.Point) Stack { return c.stack(bay, at, 
 // of doubts (see Doubt), as deep as the two are in each other already. Beams come down by their span over deflection (0: they
 // do not). Where the check tells the most over all that two bodies share in plan, a stack tells what comes down at its point.
 func (c *Check) StackBuilt(bay int, at r2.Point, deflection float64) Stack {
-	d := &doubts{run: &run{Check: c}, ratio: math.Max(0, deflection)}
-	d.ready()
-	return c.stack(bay, at, d)
+	return c.stack(bay, at, doubt.On(c.tape, c.touch, deflection))
 }
 
 // In a stack the soffit and the ceiling of the bay stand where zones have their number.
@@ -96,7 +94,7 @@ const (
 )
 
 // stack adds up what is over a point, and with d what is left of it once built.
-func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
+func (c *Check) stack(bay int, at r2.Point, d *doubt.Weigher) Stack {
 	p := c.Project
 	b := &p.Bays[bay]
 	ffl := p.Storeys[b.Storey].FFL
@@ -163,7 +161,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	for k := range list {
 		l := &list[k]
 		if d != nil {
-			l.Tolerance = d.ofLayer(l.zone, b)
+			l.Tolerance = c.offs(d.Of(inStack(l.zone, bay)))
 		}
 		if k+1 == len(list) {
 			break
@@ -204,7 +202,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	if d != nil {
 		for k := range list {
 			if l := &list[k]; l.HasGap {
-				l.Built = d.built(l.zone, list[k+1].zone, l.Gap, bay, at)
+				l.Built = c.built(d.Built(inStack(l.zone, bay), inStack(list[k+1].zone, bay), l.Gap, int32(bay), at))
 			}
 		}
 	}
@@ -223,7 +221,7 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 		}
 		list = append(list, piece{Layer{Kind: CeilingLayer, Name: b.CeilingID(), Row: p.FileLine(b.Row), Top: b.Ceiling - ffl, Bottom: b.Ceiling - ffl}, ceilingHere})
 		if d != nil {
-			list[len(list)-1].Tolerance = d.ofLayer(ceilingHere, b)
+			list[len(list)-1].Tolerance = c.offs(d.Of(doubt.CeilingOf(int32(bay))))
 		}
 		s.HasVoid, s.Void = true, b.Soffit-b.Top
 		// What the things in the void come to: the part of the height that any of them takes.
@@ -242,107 +240,28 @@ func (c *Check) stack(bay int, at r2.Point, d *doubts) Stack {
 	return s
 }
 
-// together reports whether the check excuses two neighbours of a stack: what is set into the ceiling, and
-// what meets.
+// inStack returns what stands in a stack of a bay, by its number there.
+func inStack(i int32, bay int) doubt.Thing {
+	switch i {
+	case soffitHere:
+		return doubt.SoffitOf(int32(bay))
+	case ceilingHere:
+		return doubt.CeilingOf(int32(bay))
+	}
+	return doubt.OfZone(i)
+}
+
+// built says in names what is left of a gap.
+func (c *Check) built(x doubt.Built) *Built {
+	return &Built{Fixed: x.Fixed, AtWorst: x.Worst, ByRoot: x.RSS, Down: x.BeamDown, Off: c.offsOf(x.Off), ComesDown: c.comesDown(x.Left.Down)}
+}
+
+// together reports whether the check excuses two neighbours of a stack: what is set into the ceiling, and what meets.
 func (c *Check) together(a, b int32) bool {
 	if b == ceilingHere {
 		return a >= 0 && c.Zone(a).Recessed
 	}
-	if a < 0 || c.Zone(a).ByHeight || c.Zone(b).ByHeight {
-		return false
-	}
-	why := c.Belong(a, b)
-	if why == measure.NoTie {
-		return false
-	}
-	A, B, left, met := c.Apart(c.Drawn(a), c.Drawn(b), why)
-	if !met || !left {
-		return met
-	}
-	v := measure.Judge(A, B, c.Set.Between(c.Trait(a), c.Trait(b)), c.touch, false)
-	return !v.Any()
-}
-
-// ofLayer returns the tolerance of a layer of a stack in a bay.
-func (d *doubts) ofLayer(i int32, bay *void.Bay) *Tolerance {
-	var t Tolerance
-	switch i {
-	case soffitHere:
-		t = byDefault(bay.SoffitID(), tolerance.Slab)
-	case ceilingHere:
-		t = byDefault(bay.CeilingID(), tolerance.Ceiling)
-	default:
-		t = d.own(i)
-	}
-	return &t
-}
-
-// built returns what is left of the gap between two neighbours of a stack.
-func (d *doubts) built(upper, lower int32, gap float64, bay int, at r2.Point) *Built {
-	b := &d.Project.Bays[bay]
-	if d.fixed(upper, lower, gap) {
-		return &Built{Fixed: true, AtWorst: gap, ByRoot: gap, Down: gap}
-	}
-	off := []Tolerance{*d.ofLayer(upper, b), *d.ofLayer(lower, b)}
-	with, held := off, [2]int32{nothing, nothing}
-	for k, i := range []int32{upper, lower} {
-		if i >= 0 {
-			with, held[k] = d.withTight(i, with...)
-		}
-	}
-	if held[0] != held[1] { // with the same they go together
-		off = with
-	}
-	var down *ComesDown
-	if upper >= 0 {
-		U := d.Full(upper)
-		L := body.Upright(b.Plan, U.Height())
-		if lower >= 0 {
-			L = d.Full(lower)
-		}
-		down = d.sink(upper, lower, d.sliceAt(upper, at), L)
-	}
-	x, _ := d.weigh(gap, off, down, nil)
-	in := math.Min(0, gap) // doubts begin where two touch
-	left := &Built{AtWorst: x.Worst + in, ByRoot: x.RSS + in, Down: gap, Off: x.Tolerances, ComesDown: x.ComesDown}
-	if down != nil {
-		left.Down -= down.By
-	}
-	return left
-}
-
-// fixed reports whether two neighbours of a stack go up and down together: what is tight to structure or to what it
-// belongs to, steel and slabs that meet, what is set into the ceiling.
-func (d *doubts) fixed(upper, lower int32, gap float64) bool {
-	touch := d.touch + void.Hair
-	if gap > touch {
-		return false
-	}
-	if lower == ceilingHere {
-		return upper >= 0 && d.Zone(upper).Recessed
-	}
-	built := func(i int32) bool { return i == soffitHere || d.Structure(i) }
-	if built(upper) && built(lower) || d.together(upper, lower) {
-		return true
-	}
-	return gap >= -touch && (built(upper) || built(lower) || d.Belong(upper, lower) != measure.NoTie)
-}
-
-// sliceHalf is half the length of a slice, mm: long enough to lie over something, short enough to be one place.
-const sliceHalf = 0.05
-
-// sliceAt returns the part of a zone at a point: a length bends with the beam over it. An item goes down whole, and what
-// lies over a whole bay may be anywhere in it.
-func (d *doubts) sliceAt(i int32, at r2.Point) body.Body {
-	f := d.Full(i)
-	n := math.Hypot(f.Along.X, f.Along.Y)
-	if z := d.Zone(i); z.Item || z.Upright || z.ByHeight || n <= sliceHalf {
-		return f
-	}
-	s := ((at.X-f.Centre.X)*f.Along.X + (at.Y-f.Centre.Y)*f.Along.Y) / (n * n)
-	f.Centre = f.Centre.Add(f.Along.Mul(math.Max(-1, math.Min(1, s))))
-	f.Along = f.Along.Mul(sliceHalf / n)
-	return f
+	return a >= 0 && c.Together(a, b, c.touch)
 }
 
 // over returns the levels that a body covers over a point, with the full height of its section; false

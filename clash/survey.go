@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"voidline/clash/doubt"
 	"voidline/clash/figure"
 	"voidline/clash/tolerance"
 	"voidline/void"
@@ -62,29 +63,11 @@ type Follows struct {
 	By     float64 `json:"by"`    // the level now less as drawn; of a range its upper end where only that follows
 }
 
-// toleranceOf returns the tolerance of a zone, and of what a default is; own: its row says it.
-func toleranceOf(p *void.Project, z *void.Zone) (mm float64, of string, own bool) {
-	if mm, ok := z.Tolerance(); ok {
-		return mm, "", true
-	}
-	of = tolerance.Services
-	c := p.Character(z.Char)
-	switch {
-	case c.Structure() && c.Entry.Beam:
-		of = tolerance.Beam
-	case c.Structure():
-		of = tolerance.Slab
-	case z.Recessed:
-		of = tolerance.Ceiling // it is set into it
-	}
-	return tolerance.Default(of).MM, of, false
-}
-
 // FoundTolerance returns how far off what is drawn a found level may be before it is told, mm.
 func FoundTolerance(p *void.Project, f *void.Found) float64 {
 	switch {
 	case f.Zone >= 0:
-		mm, _, _ := toleranceOf(p, p.Zone(f.Zone))
+		mm, _ := doubt.Tolerance(p, p.Zone(f.Zone))
 		return mm
 	case f.What == void.SurveyedCeiling:
 		return tolerance.Default(tolerance.Ceiling).MM

@@ -62,6 +62,9 @@ func randomOracleFloor(r *rand.Rand) *oracleFloor {
 		for at := 3 + r.IntN(6); at < f.pieces-4; at += 4 + r.IntN(8) {
 			long := 1 + r.IntN(4) // from the middle of a piece to the middle of another
 			x := f.from + (float64(at)+0.5)*oracleCut + float64(long)*oracleCut/2
+			if end := float64(long) * oracleCut / 2; math.Abs(x-end-float64(edge)) < oracleCut || math.Abs(x+end-float64(edge)) < oracleCut {
+				continue // so near the other ceiling that the pieces between them leave no room to come back to the line
+			}
 			kind, trade := "duct", "ductwork"
 			if r.IntN(4) == 0 {
 				kind, trade = "beam", "steel"

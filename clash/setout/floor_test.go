@@ -373,3 +373,22 @@ func TestTwoLinesByRoom(t *testing.T) {
 		t.Errorf("without the wall %+v", x)
 	}
 }
+
+// Only 3112 and 3113 pass over the one duct and under the other: no level in whole 5 does. Two lines are no worse than the one: by hand, the
+// tray of 60 is on the low duct's top, 2800 + 312, or under the high one's underside, 3173 - 60.
+func TestTwoLinesAreNoWorseThanOne(t *testing.T) {
+	for _, by := range []setout.By{setout.ByHeight, setout.ByRoom} {
+		f := struck(t, true, setout.FloorSettings{Lines: 2, By: by}, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,4000,4000,3600,2600\nB,4000,0,8000,4000,3600,2850\n",
+			"things.csv": "id,kind,trade,x1,y1,x2,y2,size,level\nLow,duct,ductwork,2000,1000,2000,3000,300x312,2800\n" +
+				"High,duct,ductwork,6000,1000,6000,3000,300x400,3173\nOver,duct,ductwork,3000,1000,3000,3000,300x400,3173\n",
+			"tray.csv": "id,trade,kind,run,x1,y1,x2,y2,size,level\nT,containment,tray,T,1000,2000,7000,2000,300x60,3000\n",
+		})
+		if f.Level < 3112 || f.Level > 3113 || len(f.Places) != 0 {
+			t.Fatalf("struck at %g with %d places", f.Level, len(f.Places))
+		}
+		if f.Two.Places != 0 || f.Two.Changes != 0 || len(f.Two.Lines) != 1 || f.Two.Lines[0].Level < 3112 || f.Two.Lines[0].Level > 3113 {
+			t.Errorf("by %q, two lines: %+v", by, f.Two)
+		}
+	}
+}

@@ -259,26 +259,65 @@ func (f *floor) heightsOf() (hs []*height, borders []border) {
 	return hs, borders
 }
 
-// two works out the best two lines.
+// two works out the best two lines: in whole 5, or to the mm, or between, where that takes fewer places.
 func (f *floor) two() *TwoLines {
 	hs, borders := f.heightsOf()
+	for _, h := range hs {
+		h.states = h.sweep()
+	}
+	best := f.twoOf(hs, borders, f.levelsOf(hs))
+	for _, unit := range []float64{1, 0} {
+		fine := f.levelsBetween(hs, unit)
+		if len(fine) > mostBetween {
+			fine = []float64{f.Level}
+		}
+		if len(fine) == 0 {
+			continue
+		}
+		if t := f.twoOf(hs, borders, append(f.levelsOf(hs), fine...)); t.never < best.never || t.never == best.never && t.Places < best.Places {
+			best = t
+		}
+	}
+	return best
+}
+
+// mostBetween is how many levels are looked at that are not in whole 5, for each is held against every other; of more the one that one line
+// would have.
+const mostBetween = 300
+
+// levelsBetween returns of each state that holds no level in whole 5 one to the mm, or with 0 of each that holds none of these either one in its middle.
+func (f *floor) levelsBetween(hs []*height, unit float64) (out []float64) {
+	for _, h := range hs {
+		for i := range h.states {
+			s := &h.states[i]
+			if len(h.wholes(s, whole5)) > 0 || math.IsInf(s.lo, 0) || math.IsInf(s.hi, 0) {
+				continue
+			}
+			switch mm := h.wholes(s, 1); {
+			case unit == 1 && len(mm) > 0:
+				out = append(out, mm[len(mm)/2])
+			case unit == 0 && len(mm) == 0:
+				out = append(out, (s.lo+s.hi)/2)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// levelsOf returns the levels in whole 5 that are looked at.
+func (f *floor) levelsOf(hs []*height) (zs []float64) {
 	levels := map[int]bool{}
 	base := f.base()
 	for _, h := range hs {
-		h.states = h.sweep()
 		for i := range h.states {
 			for _, z := range h.wholes(&h.states[i], whole5) {
 				levels[int(math.Round((z-base)/whole5))] = true
 			}
 		}
 	}
-	var all []int
-	for k := range levels {
-		all = append(all, k)
-	}
-	slices.Sort(all)
+	all := slices.Sorted(maps.Keys(levels))
 	// One level of those that come to the same: the middle one.
-	var zs []float64
 	same := func(a, b int) bool {
 		for _, h := range hs {
 			x, y := h.at(base+whole5*float64(a)), h.at(base+whole5*float64(b))
@@ -296,6 +335,11 @@ func (f *floor) two() *TwoLines {
 		zs = append(zs, base+whole5*float64(all[(i+j-1)/2]))
 		i = j
 	}
+	return zs
+}
+
+// twoOf works out the best two of some levels.
+func (f *floor) twoOf(hs []*height, borders []border, zs []float64) *TwoLines {
 	costs := make([][]groupCost, len(hs))
 	b := between{changes: square(len(hs))}
 	for _, x := range borders {

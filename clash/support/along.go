@@ -31,7 +31,7 @@ func (pl *Plan) made(own *gear, m Made) *gear {
 		g.rods = int(m.Rods - 1)
 	}
 	if m.From != "" {
-		if g.from = m.From; g.from == fromWall {
+		if g.from = m.From; g.from == FromWall {
 			g.rods = 0
 		}
 	}

@@ -112,8 +112,8 @@ type gear struct {
 	width       float64
 }
 
-// fromWall is what hangs from no rods.
-const fromWall = "wall"
+// FromWall is what a bracket hangs from, as a hanger says it: it has no rods.
+const FromWall = "wall"
 
 // gearOf reads a hanger.
 //
@@ -126,9 +126,9 @@ func gearOf(h *void.Hanger) gear {
 	if g.rod == 0 {
 		g.rod = usualRod
 	}
-	bracket := h.From == fromWall || h.From == "" && strings.Contains(strings.ToLower(h.Name), "bracket")
+	bracket := h.From == FromWall || h.From == "" && strings.Contains(strings.ToLower(h.Name), "bracket")
 	switch {
-	case h.From == fromWall:
+	case h.From == FromWall:
 	case h.Rods > 0:
 		g.rods = min(h.Rods, 2)
 	case bracket:

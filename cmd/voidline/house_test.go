@@ -79,7 +79,7 @@ const testsOnly = "void/need"
 
 // roomsOfClash are the rooms of clash from the lowest up: each may know those before it.
 var roomsOfClash = []string{
-	"clash/figure", "clash/tolerance", "clash/rules", "clash/scene", "clash/measure", "clash/forbid", "clash/support", "clash", "clash/schema",
+	"clash/figure", "clash/tolerance", "clash/rules", "clash/scene", "clash/measure", "clash/forbid", "clash/support", "clash/doubt", "clash", "clash/schema",
 	"clash/register", "clash/setout",
 }
 
