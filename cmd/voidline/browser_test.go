@@ -2,10 +2,12 @@ package main
 
 import (
 	"context"
+	"encoding/csv"
 	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -186,6 +188,102 @@ func clinic(t *testing.T) string {
 		need.Skip(t, "the open building data is not at %s", dir)
 	}
 	return dir
+}
+
+// axe runs the rules of accessibility, which .ci/run fetches (VOIDLINE_AXE names their file), over the page as it is, and returns what breaks one.
+func (b *browser) axe() []string {
+	b.t.Helper()
+	type result struct {
+		Broken []string
+		Kept   int // rules that had something to look at and found it good
+	}
+	ask[int](b, `(window.told = null, axe.run(document).then(
+		r => window.told = {Kept: r.passes.length, Broken: r.violations.map(v => v.id + ": " + v.help + ": " + v.nodes.slice(0, 3).map(n => n.html.slice(0, 120)).join(" | "))},
+		e => window.told = {Kept: 0, Broken: [String(e)]}), 0)`)
+	for range 900 {
+		if ask[bool](b, `window.told !== null`) {
+			break
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	r := ask[result](b, `window.told || {Kept: 0, Broken: ["it did not end"]}`)
+	if len(r.Broken) == 0 && r.Kept < 20 {
+		b.t.Errorf("the rules had next to nothing to look at: %d were kept", r.Kept)
+	}
+	return r.Broken
+}
+
+// TestPageHoldsToAxe holds the page, on a phone and on a desk, light and dark, as it opens and with everything unfolded, to rules of accessibility that
+// are not ours. It is the page of a project with a register, with owners, dates past and to come, what is agreed and what is cleared, for that has every part.
+func TestPageHoldsToAxe(t *testing.T) {
+	file := os.Getenv("VOIDLINE_AXE")
+	if file == "" {
+		need.Skip(t, "VOIDLINE_AXE names no file of axe-core (axe.min.js; .ci/run fetches it): the page is not held to its rules")
+	}
+	rules := string(bytesOf(t, file))
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../testdata/demo")); err != nil {
+		t.Fatal(err)
+	}
+	if status, _, errs := voidline("check", dir, "--register", "--date", "2026-02-23"); status != statusFindings {
+		t.Fatal(errs)
+	}
+	name := filepath.Join(dir, "register.csv")
+	rows, err := csv.NewReader(strings.NewReader(string(bytesOf(t, name)))).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, r := range rows[1:] {
+		set := func(column, text string) { r[slices.Index(rows[0], column)] = text }
+		switch i % 5 {
+		case 0:
+			set("owner", "J. Nowak")
+			set("due", "2026-03-02")
+		case 1:
+			set("owner", "Z. Okafor")
+			set("due", "2026-03-20")
+		case 2:
+			set("state", "agreed")
+			set("reason", "short run, seen on site")
+			set("agreed by", "A. Bell")
+		}
+	}
+	var text strings.Builder
+	if err := csv.NewWriter(&text).WriteAll(rows); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, []byte(text.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	name = filepath.Join(dir, "containment.csv")
+	trays := string(bytesOf(t, name))
+	higher := strings.ReplaceAll(trays, "FFL+2900", "FFL+2960")
+	if higher == trays {
+		t.Fatal("no tray of the demo is at FFL+2900: nothing is new or cleared")
+	}
+	if err := os.WriteFile(name, []byte(higher), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out := reportOf(t, dir, "--register")
+
+	b := openBrowser(t)
+	b.open(filepath.Join(out, "report.html"))
+	ask[int](b, rules+";0")
+	for _, at := range []struct {
+		width      int64
+		dark, open bool
+	}{{360, true, false}, {1280, false, false}, {360, false, true}, {1280, true, true}} {
+		ask[int](b, fmt.Sprintf(`(document.querySelectorAll("details").forEach(d => d.open = %v), 0)`, at.open))
+		b.screen(at.width, at.dark)
+		if broken := b.axe(); len(broken) > 0 {
+			t.Errorf("at %d, dark %v, unfolded %v:\n  %s", at.width, at.dark, at.open, strings.Join(broken, "\n  "))
+		}
+	}
+	// The rules find what is broken on purpose.
+	ask[int](b, `(document.querySelectorAll("details").forEach(d => d.open = false), document.getElementById("main").append(document.createElement("img")), 0)`)
+	if broken := b.axe(); len(broken) != 1 || !strings.HasPrefix(broken[0], "image-alt: ") {
+		t.Errorf("of a picture without words the rules say %q", broken)
+	}
 }
 
 func TestPageInBrowser(t *testing.T) {
@@ -383,6 +481,24 @@ func TestPageInBrowser(t *testing.T) {
 				if !strings.HasPrefix(string(pdf), "%PDF-") || len(pdf) < 50000 {
 					t.Errorf("printed to %d bytes", len(pdf))
 				}
+				file := filepath.Join(out, "printed.pdf")
+				if err := os.WriteFile(file, pdf, 0o644); err != nil {
+					t.Fatal(err)
+				}
+				captions := ask[[]string](b, `[...document.querySelectorAll("caption")].map(e => e.textContent.trim())`)
+				listed := false
+				for i, page := range strings.Split(strings.TrimRight(textOf(t, file), "\f"), "\f") {
+					lines := slices.DeleteFunc(strings.Split(strings.TrimSpace(page), "\n"), func(l string) bool { return strings.HasPrefix(l, "page ") })
+					if listed = listed || slices.Contains(lines, "All findings, by storey and bay"); listed && !strings.Contains(page, "Between Bay Where To move Status") {
+						t.Errorf("printed page %d has rows of the list without their heads", i+1)
+					}
+					if strings.Contains(page, "Joints of runs to put right") {
+						listed = false
+					}
+					if last := lines[len(lines)-1]; slices.Contains(captions, last) {
+						t.Errorf("printed page %d ends with the heading of a table that is on the next: %q", i+1, last)
+					}
+				}
 			}
 			b.quiet()
 		})
@@ -392,14 +508,19 @@ func TestPageInBrowser(t *testing.T) {
 // drawingsAmiss lists drawings on the screen that are wider than it without saying so, or with letters less than 8 dots high
 // (7.5 on a desk, where a page is zoomed with two keys), and bays that show none or one twice.
 const drawingsAmiss = `(() => {
-	const seen = e => e.getClientRects().length > 0, bad = [];
+	const seen = e => e.getClientRects().length > 0 && e.checkVisibility(), bad = [];
 	for (const f of document.querySelectorAll(".drawing")) {
 		if (!seen(f)) continue;
-		const svg = f.querySelector("svg"), k = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+		const svg = f.querySelector("svg"), again = svg.querySelector("use"); // a picture that is shown a second time
+		const shown = again ? document.getElementById(again.getAttribute("href").slice(1)) : svg, box = e => e.viewBox.baseVal;
+		if (!shown || Math.abs(box(shown).width / box(shown).height - box(svg).width / box(svg).height) > 0.001) { bad.push(f.getAttribute("aria-label") + " shows nothing, or out of shape"); continue; }
+		const k = svg.getBoundingClientRect().width / box(shown).width;
 		const hint = f.nextElementSibling;
 		if (f.scrollWidth > f.clientWidth + 1 && !(hint && hint.matches(".slide") && seen(hint))) bad.push(svg.id + " is " + f.scrollWidth + " wide in " + f.clientWidth);
 		if (f.scrollWidth <= f.clientWidth + 1 && innerWidth < 700 && hint && hint.matches(".slide") && seen(hint)) bad.push(svg.id + " fits, and is said not to");
-		const least = Math.min(...[...svg.querySelectorAll("text")].map(t => Number(t.getAttribute("font-size")) * k));
+		const texts = [...shown.querySelectorAll("text")];
+		if (!texts.length) bad.push((svg.id || f.getAttribute("aria-label")) + " has no letters");
+		const least = Math.min(...texts.map(t => Number(t.getAttribute("font-size")) * k));
 		if (least < (innerWidth < 700 ? 8 : 7.5)) bad.push(svg.id + ": letters of " + least.toFixed(1));
 	}
 	for (const b of document.querySelectorAll(".bay")) {

@@ -276,6 +276,54 @@ func TestReportPDF(t *testing.T) {
 	}
 }
 
+// TestHeadIsSeen: the running header of every page is seen at both of its ends, in whatever colours the page was left: what is not set anew there
+// was written white on white.
+func TestHeadIsSeen(t *testing.T) {
+	if _, err := exec.LookPath("pdftoppm"); err != nil {
+		need.Skip(t, "pdftoppm (poppler-utils) is not installed: the pages of the PDF are not looked at")
+	}
+	for _, args := range [][]string{nil, {"--all"}} {
+		pdf := filepath.Join(reportOf(t, "../../testdata/demo", args...), "report.pdf")
+		root := filepath.Join(t.TempDir(), "page")
+		if out, err := exec.Command("pdftoppm", "-r", "72", "-gray", pdf, root).CombinedOutput(); err != nil {
+			t.Fatalf("%v: %s", err, out)
+		}
+		pages, err := filepath.Glob(root + "-*.pgm")
+		if err != nil || len(pages) < 10 {
+			t.Fatalf("%d pages, %v", len(pages), err)
+		}
+		lying := 0
+		for _, name := range pages {
+			text := bytesOf(t, name)
+			var w, h, most int
+			if _, err := fmt.Sscanf(string(text[:20]), "P5\n%d %d\n%d", &w, &h, &most); err != nil {
+				t.Fatal(err)
+			}
+			if w > h {
+				lying++
+			}
+			dots := text[len(text)-w*h:]
+			// Between two places, dots from the left edge: from 10 to 13 mm down at 72 dots to the inch.
+			dark := func(from, to int) (n int) {
+				for y := 28; y < 37; y++ {
+					for _, d := range dots[y*w+from : y*w+to] {
+						if d < 128 {
+							n++
+						}
+					}
+				}
+				return n
+			}
+			if a, b := dark(40, 110), dark(w-110, w-40); a < 20 || b < 20 {
+				t.Errorf("%v, %s: %d dark dots of the title, %d of the number of the page", args, filepath.Base(name), a, b)
+			}
+		}
+		if lying == 0 {
+			t.Errorf("%v: no page lies, so none was left in the colours of a drawing", args)
+		}
+	}
+}
+
 // hostile are names as tables may have them.
 var hostile = []string{
 	`<script>window.ran=1</script>`, `"><img src=x onerror="window.ran=1">`, `'+alert(1)+'`, `=1+1`, `@SUM(A1)`, `a & b &lt; c`,

@@ -37,31 +37,55 @@ func (rep *Report) FewBays() []Need {
 	return open
 }
 
-// MovedLine is what is new, back or worse since last time: its word, how many problems it is, the worst of them.
+// MovedLine says how many problems are new, back or worse since last time, with the worst of them; or that none is.
 type MovedLine struct {
-	Word     string
-	Problems int
-	First    []*Finding
+	Said  string
+	First []*Finding
 }
 
-// MovedLines says what is back, worse and new since last time, with the worst of each.
+// String is the line as one text.
+func (m MovedLine) String() string {
+	s := m.Said
+	for i, f := range m.First {
+		s += map[bool]string{true: ": ", false: "; "}[i == 0] + f.Line()
+	}
+	return s
+}
+
+// MovedLines says what is back, worse and new since last time, with the worst of each, and last what there is none of.
 func (rep *Report) MovedLines() []MovedLine {
 	s := &rep.Since
 	if !s.Known {
 		return nil
 	}
-	few := func(fs []*Finding) []*Finding {
-		var out []*Finding
+	var out []MovedLine
+	var none []string
+	for _, m := range []struct {
+		word     string
+		problems int
+		of       []*Finding
+	}{{"back", s.Problems.Back, s.Back}, {"worse", s.Worse, s.Worsened}, {"new", s.Problems.New, s.New}} {
+		if m.problems == 0 {
+			none = append(none, m.word)
+			continue
+		}
+		line := MovedLine{Said: words.Count(m.problems, "problem", "problems") + " " + m.word}
 		had := map[string]bool{}
-		for _, f := range fs {
-			if p := f.Problem(); !had[p] && len(out) < summaryMoved {
+		for _, f := range m.of {
+			if p := f.Problem(); !had[p] && len(line.First) < summaryMoved {
 				had[p] = true
-				out = append(out, f)
+				line.First = append(line.First, f)
 			}
 		}
-		return out
+		out = append(out, line)
 	}
-	return []MovedLine{{"back", s.Problems.Back, few(s.Back)}, {"worse", s.Worse, few(s.Worsened)}, {"new", s.Problems.New, few(s.New)}}
+	switch n := len(none); {
+	case n > 1:
+		out = append(out, MovedLine{Said: "No problem is " + strings.Join(none[:n-1], ", ") + " or " + none[n-1]})
+	case n == 1:
+		out = append(out, MovedLine{Said: "No problem is " + none[0]})
+	}
+	return out
 }
 
 // Line names a finding in one line: 12: overlap 82, SA1-12 / SB-B1, bay A-B/1-2, Level 1.
@@ -192,11 +216,7 @@ func (rep *Report) Summary() words.Answer {
 		s := words.Section{Level: 1, Title: "Since last time"}
 		var list words.List
 		for _, m := range l {
-			line := words.Count(m.Problems, "problem", "problems") + " " + m.Word
-			for i, f := range m.First {
-				line += map[bool]string{true: ": ", false: "; "}[i == 0] + f.Line()
-			}
-			list = append(list, line)
+			list = append(list, m.String())
 		}
 		s.Parts = append(s.Parts, list)
 		a.Sections = append(a.Sections, s)

@@ -162,11 +162,7 @@ func (s *sheet) today(r *meeting.Report) {
 	bayCols := []column{{"Bay", 2.6, false}, {"Need", 1, true}, {"Open", 1, true}, {"Worst", 4, false}}
 	var moved []string
 	for _, m := range r.MovedLines() {
-		line := words.Count(m.Problems, "problem", "problems") + " " + m.Word
-		for i, f := range m.First {
-			line += map[bool]string{true: ": ", false: "; "}[i == 0] + f.Line()
-		}
-		moved = append(moved, line)
+		moved = append(moved, m.String())
 	}
 	if t := r.NoRegister(); t != "" {
 		moved = append(moved, t)
@@ -308,12 +304,12 @@ func (s *sheet) decide(r *meeting.Report) {
 		}
 		drawn[f.Number] = true
 		if d.W > wide+0.1 { // it wants a page of its own
-			s.waiting = append(s.waiting, waits{d, "question " + strconv.Itoa(i+1) + ": " + f.Line()})
+			s.waiting = append(s.waiting, waits{d, "Question " + strconv.Itoa(i+1) + ": " + f.Line()})
 			continue
 		}
 		s.need(d.H + 8)
 		s.y += 2
-		s.p.Bookmark("question "+strconv.Itoa(i+1)+": "+s.clean(f.Line()), 1, s.y)
+		s.p.Bookmark("Question "+strconv.Itoa(i+1)+": "+s.clean(f.Line()), 1, s.y)
 		s.para("Question "+strconv.Itoa(i+1)+": "+f.Line(), left, 2.9, true, draw.Ink)
 		draw.Paint(s.p, d, left, s.y, 1)
 		s.y += d.H + 2
@@ -526,7 +522,7 @@ func (s *sheet) bays(r *meeting.Report) {
 				break
 			}
 			if d := r.Plan(name); d != nil {
-				s.waiting = append(s.waiting, waits{d, "plan of " + name})
+				s.waiting = append(s.waiting, waits{d, "Plan of " + name})
 			}
 		}
 	}

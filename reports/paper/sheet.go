@@ -115,7 +115,9 @@ func (s *sheet) flush() {
 		d := w.d
 		s.add(pageHigh, pageWide)
 		if w.name != "" {
-			s.p.Bookmark(s.clean(w.name), 1, top)
+			name := s.clean(w.name)
+			s.p.Bookmark(name, 1, top)
+			s.say(left, top-2.5, draw.FitEnd(name, body, pageHigh-2*left, true), body, true, draw.Ink)
 		}
 		k := min(1, (pageHigh-2*left)/d.W, (pageWide-top-bottomMargin)/d.H)
 		draw.Paint(s.p, d, left+(pageHigh-2*left-k*d.W)/2, top-2, k)
@@ -425,5 +427,9 @@ func (s *sheet) finish() {
 	s.p.SetPage(total)
 }
 
-// fresh makes the next font to be set be written to the page at hand, which knows none yet.
-func (s *sheet) fresh() { s.p.SetFont(draw.Family, "", 1) }
+// fresh makes what is set next be written to a page that was left: its font, and the colour of its letters, which is written only where it is not
+// that of what is filled. The page may have been left with any of the two.
+func (s *sheet) fresh() {
+	s.p.SetFont(draw.Family, "", 1)
+	s.p.SetFillColor(255, 255, 255)
+}
