@@ -235,6 +235,17 @@ func (e *every) farRows() {
 	e.t.Helper()
 	instead := map[string][][]string{}
 	storey, n := "", 0
+	x0, y0 := 0, 0 // the origin, from which nothing may be 10 km away
+	for _, s := range e.sheets {
+		if x, y := s.column("x"), s.column("y"); s.name == "origin.csv" && x >= 0 && y >= 0 {
+			var err, err2 error
+			x0, err = strconv.Atoi(s.rows[0][x])
+			if y0, err2 = strconv.Atoi(s.rows[0][y]); err != nil || err2 != nil {
+				return
+			}
+		}
+	}
+	far := func(v0, v int) string { return strconv.Itoa(v0 + v) }
 	row := func(s *everySheet, cells map[string]string) []string {
 		out := make([]string, len(s.head))
 		for i, h := range s.head {
@@ -257,7 +268,7 @@ func (e *every) farRows() {
 		if k := s.column("storey"); k >= 0 && len(s.rows) > 0 {
 			storey = s.rows[0][k]
 		}
-		put(s, map[string]string{"bay": farAway + "bay", "storey": storey, "x1": "500000", "y1": "500000", "x2": "600000", "y2": "600000", "soffit": "9000", "ceiling": "none"})
+		put(s, map[string]string{"bay": farAway + "bay", "storey": storey, "x1": far(x0, 500000), "y1": far(y0, 500000), "x2": far(x0, 600000), "y2": far(y0, 600000), "soffit": "9000", "ceiling": "none"})
 	}
 	if instead["bays.csv"] == nil {
 		return
@@ -267,7 +278,7 @@ func (e *every) farRows() {
 		case s.isZones() && s.column("size") >= 0 && s.column("level") >= 0 && s.column("x2") >= 0:
 			n++
 			cells := map[string]string{
-				"id": farAway + s.name, "storey": storey, "x1": "510000", "x2": "520000", "y1": strconv.Itoa(510000 + 3000*n), "y2": strconv.Itoa(510000 + 3000*n),
+				"id": farAway + s.name, "storey": storey, "x1": far(x0, 510000), "x2": far(x0, 520000), "y1": far(y0, 510000+3000*n), "y2": far(y0, 510000+3000*n),
 				"size": "100x100", "level": "FFL+5000",
 			}
 			for _, c := range []string{"kind", "trade", "service"} { // as the first that is a length
@@ -316,8 +327,8 @@ func (e *every) turned(p *void.Project) {
 	quarterTurn, back := map[string][][]string{}, map[string][][]string{}
 	turnable, turnsBack := true, true
 	for _, s := range e.sheets {
-		if s.name == "surveyed.csv" || s.name == "supports.csv" {
-			return // places in words, and along rows
+		if s.name == "surveyed.csv" || s.name == "supports.csv" || s.name == "origin.csv" {
+			return // places in words, along rows, and from a point that would have to turn too
 		}
 		rows, other := make([][]string, len(s.rows)), make([][]string, len(s.rows))
 		columns := inPlan[s.name]

@@ -50,6 +50,10 @@ func TestJointsOfRuns(t *testing.T) {
 			"M1,pipework,1000,2000,5000,2000,ø60,3000,R,\nM2,pipework,5000,2000,9000,2000,ø60,3400,R,\nV,pipework,5000,2000,,,ø60,FFL+3030..FFL+3430,R,\n"},
 		{name: "flat bottom, flat top, concentric", rows: ducts +
 			"M1,ductwork,1000,2000,3000,2000,400x300,3000,R,\nM2,ductwork,3000,2000,5000,2000,300x200,3000,R,\nM3,ductwork,5000,2000,7000,2000,400x300,2900,R,\nM4,ductwork,7000,2000,9000,2000,400x200,2950,R,\n"},
+		// T stops at M's side, whose top is at 3250, and begins 50 over that. E begins 700 past M, further than anything is looked for at a side, and is in one line with T, 1100
+		// from it: but something is at T's end.
+		{name: "a branch that jumps at a side has found its end", rows: ducts +
+			"M,ductwork,1000,2000,9000,2000,400x250,3000,R,\nT,ductwork,5000,500,5000,1800,400x250,3300,R,\nE,ductwork,5000,2900,5000,5000,400x250,3300,R,\n", want: "level jump, no riser T/M 300"},
 		{name: "ends 200 apart", rows: ducts +
 			"M1,containment,1000,2000,5000,2000,300x50,3000,R,\nM2,containment,5200,2000,9000,2000,300x50,3000,R,\n", want: "ends apart M1/M2 200"},
 		{

@@ -41,7 +41,7 @@ func document(t testing.TB, res *clash.Result) []byte {
 var rowsIn = regexp.MustCompile(`"(a_row|b_row|row|in_row|of_row|from_row)":"[^"]*"`)
 
 // lists whose members stand in the order of the tables.
-var byTable = regexp.MustCompile(`(?s)\n"(warnings|problems)": \[.*?\],\n`)
+var byTable = regexp.MustCompile(`(?sm)^"(warnings|problems)": \[.*?\],\n`)
 
 // linesIn matches a row that a note names.
 var linesIn = regexp.MustCompile(`\.csv:\d+`)
@@ -49,7 +49,7 @@ var linesIn = regexp.MustCompile(`\.csv:\d+`)
 // masked blanks rows, and leaves out what is told in the order of the tables.
 func masked(doc []byte) []byte {
 	doc = linesIn.ReplaceAll(rowsIn.ReplaceAll(doc, []byte(`"$1":""`)), []byte(".csv"))
-	return byTable.ReplaceAll(doc, []byte("\n"))
+	return byTable.ReplaceAll(doc, nil)
 }
 
 // differ tells where two documents differ first, "" where they do not.

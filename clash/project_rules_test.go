@@ -63,3 +63,49 @@ func TestProjectRules(t *testing.T) {
 		})
 	}
 }
+
+// A gap asked by practice and one asked by law, of two pipes beside each other (their sides are at 1030, and 1030 more and the gap), at both sides of
+// the edge of each. For one side one rule counts, the one by kinds before the one by services: with firm rules alone that is the one of law, for practice then
+// asks nothing, however near the two are. Each is met where it is exactly as wide, and where it
+// lacks less than the tenth that is told.
+func TestFirmAtItsEdges(t *testing.T) {
+	for _, test := range []struct {
+		gap        float64
+		want, firm string // what is told with all rules, and with firm ones
+	}{
+		{50.1, "", ""},
+		{50, "", ""},
+		{49.9, "tight 49.9 of 50 practice", ""},
+		{30, "tight 30 of 50 practice", ""},
+		{29.9, "tight 29.9 of 50 practice", "tight 29.9 of 30 law"},
+		{0, "tight 0 of 50 practice", "tight 0 of 30 law"},
+		{-2, "overlap 2 geometry", "overlap 2 geometry"},
+	} {
+		p := openText(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"gaps.csv": "of,to,side,gap,basis\npipe,pipe,around,50,practice\ngas,water,around,30,law\n",
+			"pipework.csv": "id,service,kind,x1,y1,x2,y2,size,level\nG,gas,pipe,500,1000,5500,1000,ø60,3000\n" +
+				fmt.Sprintf("W,cold water,pipe,500,%[1]g,5500,%[1]g,ø60,3000\n", 1060+test.gap),
+		})
+		if len(p.Problems) > 0 {
+			t.Fatal(p.Problems)
+		}
+		for firm, want := range map[bool]string{false: test.want, true: test.firm} {
+			res, err := clash.Open(p, clash.Options{Touch: 1, Firm: firm}).Findings(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := ""
+			for _, f := range res.Findings {
+				if f.Depth != nil {
+					got += fmt.Sprintf("%s %g %s", f.Kind, *f.Depth.Sideways, f.Basis)
+					continue
+				}
+				got += fmt.Sprintf("%s %g of %g %s", f.Kind, f.Gap, f.Asked, f.Basis)
+			}
+			if got != want {
+				t.Errorf("%g apart, firm %v: %q, want %q", test.gap, firm, got, want)
+			}
+		}
+	}
+}

@@ -54,6 +54,10 @@ func TestHangerRows(t *testing.T) {
 			"h,channel,21,,,,\nh,nut M10,8.4,inside\nh,clip,0,inside\nh,spacer,15,inside\n", "h", 21, "", 0, 10, "nut M10 8.4, clip 0, spacer 15",
 			`hanger: "h": nut M10 8.4 + spacer 15 take 23.4 inside its channel, which is 21 high`,
 		},
+		// Of one whose width nobody knows the height is said all the same, and of one whose height nobody knows the width.
+		{"h,channel,21,,,,\nh,spacer,22,inside\n", "h", 21, "", 0, 0, "spacer 22", `hanger: "h": spacer 22 take 22 inside its channel, which is 21 high`},
+		{"h,channel,21,,,,\nh,spacer,21,inside\n", "h", 21, "", 0, 0, "spacer 21", ""},
+		{"h,channel,41,,,,\nh,plate,0,inside,50\n", "h", 41, "", 0, 0, "plate 0", `hanger: "h": plate, 50 wide, does not go into its channel, 36 between the sides`},
 		// Without a channel there is nothing that they must fit.
 		{"h,strip 40x4,4,,180\nh,nut M10,8.4,inside\nh,plate washer,0\n", "h", 4, "", 0, 10, "nut M10 8.4, plate washer 0", ""},
 		// Built-in ones.

@@ -344,6 +344,23 @@ func TestFloorWeighsWhatSetsTake(t *testing.T) {
 	}
 }
 
+// A and Z can get past what stands from ceiling to soffit at no level, and T goes over D with two sets, as in the test above: the curve counts the two, and T's sets and
+// what of it stays on the line, wherever in the order of the runs T comes.
+func TestCurveCountsPastABlockedRun(t *testing.T) {
+	f := struck(t, true, setout.FloorSettings{}, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,12000,3500,2600\n",
+		"gaps.csv": "of,to,gap\nany,any,0\n",
+		"ductwork.csv": "id,x1,y1,x2,y2,size,level\nD,2000,0,2000,4000,400x120,2640\nE,4100,0,4100,4000,200x740,2760\nK,7950,0,7950,4000,7300x190,2800\n" +
+			"B,6000,4500,6000,11500,400x900,2600\n",
+		"tray.csv": "id,trade,kind,x1,y1,x2,y2,size,level\nA,containment,tray,500,6000,11500,6000,200x50,2700\nT,containment,tray,500,2000,11500,2000,200x50,2700\n" +
+			"Z,containment,tray,500,9000,11500,9000,200x50,2700\n",
+	})
+	up := 2760 - f.Level
+	if l := f.Curve[f.CurveAt()].Laid; l == nil || l.Blocked != 2 || l.Sets != 2 || math.Abs(l.Kept-(10600-2*up)) > 60 {
+		t.Errorf("struck at %s: the curve says %+v", said(f), l)
+	}
+}
+
 // A corridor and a room beside it have ceilings of one height. In the corridor a duct comes down to 2900, so that a tray of 50 goes under it at 2850; in the room one
 // lies up to 3000. By height they are one group and a second line gains nothing; by rooms each has its own line and no place, for a wall stands between them. With a
 // door of 900 in it they still are two; without the wall they are one.
