@@ -87,8 +87,9 @@ type canvas struct {
 	whole    []string
 	heat     bool // bays alone, each with how many problems it has
 	parts    []part
-	no, of   int // of the sheet among those of the plan; 0: it is the only one
-	listed   int // of the problems, on this sheet and those before
+	no, of   int     // of the sheet among those of the plan; 0: it is the only one
+	here     r2.Rect // the part of the building that the sheet is about, where there are others
+	listed   int     // of the problems, on this sheet and those before
 	holed    bool
 }
 
@@ -134,7 +135,7 @@ func (in *Input) canvas(sheet look.Sheet, scale float64, show r2.Rect, problems 
 			Drawing: &draw.Drawing{Scale: scale, W: sheet.W, H: sheet.H}, project: in.Project, storey: in.Storey, bay: in.Bay,
 			text: sheet.Text, small: 0.84 * sheet.Text, show: show,
 		},
-		in: *in, sheet: sheet, problems: problems,
+		in: *in, sheet: sheet, problems: problems, here: r2.EmptyRect(),
 	}
 }
 
@@ -903,7 +904,12 @@ func (c *canvas) foot() {
 	if c.of > 0 {
 		title += ", sheet " + strconv.Itoa(c.no) + " of " + strconv.Itoa(c.of)
 	}
-	look.Strip(c.Drawing, x0, y0+1.9*t, a-x0-t, c.sheet.H-m-0.1*t-1.1*c.small, t, c.small, title, append(said, "project "+words.Name(c.in.Project.Name)))
+	wide := a - x0 - t
+	if !c.here.IsEmpty() {
+		wide -= 0.1*w + t
+		c.keyPlan(r2.Rect{X: r1.Interval{Lo: x0 + wide + t, Hi: a - t}, Y: r1.Interval{Lo: y0 + 0.9*t, Hi: c.sheet.H - m - 1.6*t}})
+	}
+	look.Strip(c.Drawing, x0, y0+1.9*t, wide, c.sheet.H-m-0.1*t-1.1*c.small, t, c.small, title, append(said, "project "+words.Name(c.in.Project.Name)))
 	c.Say(x0, c.sheet.H-m-0.1*t, draw.Text{S: draw.FitEnd("A check of the data given, not a survey: verify levels on site.", 0.9*c.small, a-x0-t, false), Size: 0.9 * c.small, Tone: draw.Soft})
 	x := a + 0.42*w
 	if c.frame.X.Length() > 0 {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -305,6 +306,38 @@ func TestSheets(t *testing.T) {
 			}
 			if want := fmt.Sprintf("Sheet %d: %s %s", k+2, words.Count(len(here), "problem", "problems"), plan.Ranges(here)); !strings.Contains(key, want) {
 				t.Errorf("%s: the key does not say %q", p.Storeys[s].Name, want)
+			}
+			// The small plan in its strip shows which part it is: the places of its problems are in the black of it, and others are not.
+			box := func(id string) r2.Rect {
+				r := r2.EmptyRect()
+				for _, l := range f.Shapes[id].Lines {
+					r = r.Union(r2.RectFromPoints(l...))
+				}
+				return r
+			}
+			bays := r2.EmptyRect()
+			for i := range p.Bays {
+				if p.Bays[i].Storey == s {
+					bays = bays.Union(p.Bays[i].Plan)
+				}
+			}
+			storey, part := box("p-storey"), box("p-here")
+			if storey.IsEmpty() || part.IsEmpty() {
+				t.Errorf("%s, sheet %d does not say which part it is", p.Storeys[s].Name, k+2)
+				continue
+			}
+			scale := storey.X.Length() / bays.X.Length()
+			in := func(q plan.Problem) bool {
+				at := q.Findings[0].At
+				return part.ExpandedByMargin(0.3 * d.Scale).ContainsPoint(r2.Point{X: storey.X.Lo + scale*(at.X-bays.X.Lo), Y: storey.Y.Lo + scale*(bays.Y.Hi-at.Y)})
+			}
+			for _, q := range here {
+				if !in(q) {
+					t.Errorf("%s, sheet %d: problem %s is not in the part that its key plan shows", p.Storeys[s].Name, k+2, q.Number)
+				}
+			}
+			if n := len(slices.DeleteFunc(slices.Clone(problems), func(q plan.Problem) bool { return !in(q) })); len(sheets) > 2 && n == len(problems) {
+				t.Errorf("%s, sheet %d: its key plan shows all %d problems", p.Storeys[s].Name, k+2, n)
 			}
 			for _, x := range legible.Faults(d) {
 				t.Errorf("%s, sheet %d: %s", p.Storeys[s].Name, k+2, x)

@@ -42,7 +42,7 @@ func Sheets(in Input, o Options) []*draw.Drawing {
 		if c == nil {
 			c = in.forced(o, k.show, k.problems)
 		}
-		k.no = len(all) + 2
+		k.no, c.here = len(all)+2, k.show
 		all = append(all, c)
 		// What the list has no room for goes on.
 		row := shortRow
@@ -52,6 +52,7 @@ func Sheets(in Input, o Options) []*draw.Drawing {
 		for left := len(k.problems) - c.capacity(row); left > 0; {
 			more := in.canvas(c.sheet, c.Scale, r2.EmptyRect(), k.problems)
 			more.blank()
+			more.here = k.show
 			left -= more.capacity(shortRow)
 			all = append(all, more)
 		}
@@ -182,6 +183,27 @@ func (c *canvas) continued() *draw.Drawing {
 	c.Desc = c.Name + ": the list goes on."
 	c.ground()
 	return c.Drawing
+}
+
+// keyPlan draws the bays small in a box of the sheet, and black the part that the sheet is about.
+func (c *canvas) keyPlan(box r2.Rect) {
+	all := c.in.extent()
+	k := math.Min(box.X.Length()/all.X.Length(), box.Y.Length()/all.Y.Length())
+	lo := box.Center().Sub(r2.Point{X: k * all.X.Length() / 2, Y: k * all.Y.Length() / 2})
+	at := func(r r2.Rect) []r2.Point {
+		r = r.Intersection(all)
+		x0, x1 := lo.X+k*(r.X.Lo-all.X.Lo), lo.X+k*(r.X.Hi-all.X.Lo)
+		y0, y1 := lo.Y+k*(all.Y.Hi-r.Y.Hi), lo.Y+k*(all.Y.Hi-r.Y.Lo)
+		return []r2.Point{c.Sheet(x0, y0), c.Sheet(x1, y0), c.Sheet(x1, y1), c.Sheet(x0, y1)}
+	}
+	var bays []draw.Step
+	for i := range c.in.Project.Bays {
+		if b := &c.in.Project.Bays[i]; b.Storey == c.in.Storey && (c.in.Bay < 0 || i == c.in.Bay) {
+			bays = append(bays, draw.Polyline(at(b.Plan), true)...)
+		}
+	}
+	c.Add(draw.Path{ID: "storey", Title: "all bays", Fill: draw.Wash, Line: draw.Faint, Width: draw.Thin, Steps: bays})
+	c.Add(draw.Path{ID: "here", Title: "the part that this sheet is about", Fill: draw.Ink, Steps: draw.Polyline(at(c.here), true)})
 }
 
 // class is how a bay is drawn by how many problems it has; the steps are ours, common practice has none.
