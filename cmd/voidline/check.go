@@ -201,7 +201,7 @@ func check(w *world, c *cli.Context) error {
 	}
 	form, err := checkForms.chosen(c)
 	if c.Bool("objections") {
-		if err := mayObject(&answering{c: c}, strings.ToLower(c.String("format"))); err != nil {
+		if err := mayObject(&answering{c: c}, objectionForms.asked(c)); err != nil {
 			return err
 		}
 		opt.Bays, opt.Proved = nil, false
@@ -233,7 +233,7 @@ func check(w *world, c *cli.Context) error {
 		if err := known(p, k.opt); err != nil {
 			return err
 		}
-		if err := objections(&k, strings.ToLower(c.String("format")), out, date); err != nil {
+		if err := objections(&k, objectionForms.asked(c), out, date); err != nil {
 			return err
 		}
 		return answered(len(k.res.Findings)+k.res.JointCount, k.p)

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -42,9 +44,23 @@ func (f forms[F]) named(name string) (form F, ok bool) {
 	return form, false
 }
 
-// chosen returns the form that --format names.
+// asked returns the name of the form that is wanted: that of --format; where nobody gives it, that which the ending of the file to be written names.
+func (f forms[F]) asked(c *cli.Context) string {
+	if !c.IsSet("format") {
+		ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(c.String("o")), "."))
+		if ending == "md" {
+			ending = "markdown"
+		}
+		if _, ok := f.named(ending); ok {
+			return ending
+		}
+	}
+	return cmp.Or(strings.ToLower(c.String("format")), f[0].name)
+}
+
+// chosen returns the form that is wanted.
 func (f forms[F]) chosen(c *cli.Context) (F, error) {
-	form, ok := f.named(c.String("format"))
+	form, ok := f.named(f.asked(c))
 	if !ok {
 		return form, exit{statusUsage, fmt.Errorf("--format %q: %s", c.String("format"), f.names(" or "))}
 	}

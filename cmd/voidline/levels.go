@@ -3,8 +3,6 @@ package main
 import (
 	"bytes"
 	"io"
-	"path/filepath"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -71,11 +69,6 @@ func storeyNames(p *void.Project) []string {
 // levelsForm returns what makes the answer of levels.
 func levelsForm(c *cli.Context) (func(to io.Writer, w *world, dir string, p *void.Project) error, error) {
 	if c.Bool("form") {
-		if ext := strings.TrimPrefix(filepath.Ext(c.String("o")), "."); !c.IsSet("format") && ext != "" {
-			if form, ok := walkForms.named(ext); ok {
-				return form, nil
-			}
-		}
 		return walkForms.chosen(c)
 	}
 	form, err := levelsForms.chosen(c)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -112,13 +111,9 @@ func strike(w *world, c *cli.Context) error {
 	if err := mayWrite(out, strings.EqualFold(c.String("format"), "rows"), dir); err != nil {
 		return err
 	}
-	form := lineForms[0].form
-	if c.String("format") != "" {
-		if form, err = lineForms.chosen(c); err != nil {
-			return err
-		}
-	} else if named, ok := lineForms.named(strings.TrimPrefix(filepath.Ext(out), ".")); ok {
-		form = named
+	form, err := lineForms.chosen(c)
+	if err != nil {
+		return err
 	}
 	paper, err := sheetOf(c)
 	if err != nil {

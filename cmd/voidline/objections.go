@@ -23,27 +23,27 @@ const aboutObjections = "--objections gives, instead of the findings, a table of
 	"what no table says. As text, markdown, csv or pdf (sheets to be signed, storey by storey).\n\n"
 
 // objectionForms are the forms of that table.
-var objectionForms = map[string]func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error{
-	"text": func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
+var objectionForms = forms[func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error]{
+	{"text", func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
 		o := k.w.options()
 		o.Color = o.Color && !k.c.IsSet("o")
 		return text.Answer(to, words.Objections(k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res), true), o)
-	},
-	"markdown": func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
+	}},
+	{"markdown", func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
 		return markdown.Answer(to, words.Objections(k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res), false))
-	},
-	"pdf": func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
-		return paper.Objections(to, k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res))
-	},
-	"csv": func(to io.Writer, k *answering, cs []register.Closing, _ register.Date) error {
+	}},
+	{"csv", func(to io.Writer, k *answering, cs []register.Closing, _ register.Date) error {
 		return sheet.Closings(to, cs, sheet.Options{Separator: table.Separator(k.dir)})
-	},
+	}},
+	{"pdf", func(to io.Writer, k *answering, cs []register.Closing, date register.Date) error {
+		return paper.Objections(to, k.res.Project, date, cs, k.res.Cautions, words.Missing(k.res))
+	}},
 }
 
 // mayObject refuses what would make a bay look clear that is not.
 func mayObject(k *answering, form string) error {
-	if _, ok := objectionForms[form]; !ok {
-		return exit{statusUsage, errors.New("--objections is text, markdown, csv or pdf")}
+	if _, ok := objectionForms.named(form); !ok {
+		return exit{statusUsage, errors.New("--objections is " + objectionForms.names(" or "))}
 	}
 	for _, f := range []string{"trade", "only", "firm", "register", "tolerance"} {
 		if k.c.IsSet(f) {
@@ -75,8 +75,9 @@ func objections(k *answering, form, out string, date register.Date) error {
 		}
 		cs = some
 	}
+	write, _ := objectionForms.named(form)
 	var b bytes.Buffer
-	if err := objectionForms[form](&b, k, cs, date); err != nil {
+	if err := write(&b, k, cs, date); err != nil {
 		return err
 	}
 	return put(k.w, out, b.Bytes())

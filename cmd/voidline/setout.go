@@ -99,15 +99,7 @@ func setOut(w *world, c *cli.Context) error {
 	if err := mayWrite(out, asTable, dir); err != nil {
 		return err
 	}
-	var form setoutForm
-	var err error
-	if c.String("format") != "" {
-		form, err = setoutForms.chosen(c)
-	} else if named, ok := setoutForms.named(strings.TrimPrefix(filepath.Ext(out), ".")); ok {
-		form = named
-	} else {
-		form = setoutForms[0].form
-	}
+	form, err := setoutForms.chosen(c)
 	if err != nil {
 		return err
 	}

@@ -117,7 +117,7 @@ func (s *sheet) flush() {
 		if w.name != "" {
 			name := s.clean(w.name)
 			s.p.Bookmark(name, 1, top)
-			s.say(left, top-2.5, draw.FitEnd(name, body, pageHigh-2*left, true), body, true, draw.Ink)
+			s.say(left, top-2, draw.FitEnd(name, body, pageHigh-2*left, true), body, true, draw.Ink)
 		}
 		k := min(1, (pageHigh-2*left)/d.W, (pageWide-top-bottomMargin)/d.H)
 		draw.Paint(s.p, d, left+(pageHigh-2*left-k*d.W)/2, top-2, k)
