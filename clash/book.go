@@ -270,13 +270,29 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 
 // add puts down a worded finding.
 func (b *book) add(of origin, x, y int32, key alongKey, f Finding) {
+	b.addAccess(of, x, y, key, f, "")
+}
+
+// Kinds of access besides those of access spaces, in the words that ids are made of: they stay, whatever a rule is called.
+const (
+	accessReach  = "reach from a hatch"
+	accessFixing = "nothing may be fixed here"
+	accessHang   = "rods want something over them"
+)
+
+// addAccess puts down a worded finding with what kind of access it is about, "" for none.
+func (b *book) addAccess(of origin, x, y int32, key alongKey, f Finding, access string) {
+	var with string
+	if f.B != nil {
+		with = *f.B
+	}
+	f.ID = idText(idNumber(appendLower(nil, f.A), appendLower(nil, with), []byte(access)))
 	f.finish()
 	b.findings = append(b.findings, &placed{of: of, a: x, b: y, key: key, f: f})
 }
 
-// finish gives a worded finding its id, and lengths as they are told.
+// finish gives lengths of a worded finding as they are told.
 func (f *Finding) finish() {
-	f.ID = idText(idOf(f))
 	f.round()
 	f.Cost = costs[f.cost()].Word
 	slices.SortStableFunc(f.Also, func(a, b Also) int {
@@ -443,34 +459,30 @@ func idNumber(a, b, access []byte) uint64 {
 	return id
 }
 
+// idLetters are those of ids, in their order.
+const idLetters = "234567abcdefghijklmnopqrstuvwxyz"
+
 // idText returns an id's letters.
 func idText(id uint64) string {
-	const letters = "234567abcdefghijklmnopqrstuvwxyz"
 	var t [12]byte
 	for k := range t {
-		t[k] = letters[id>>(55-5*k)&31]
+		t[k] = idLetters[id>>(55-5*k)&31]
 	}
 	return string(t[:])
+}
+
+// idOf returns the id of a worded finding.
+func idOf(f *Finding) (id uint64) {
+	for k := range len(f.ID) {
+		id = id<<5 | uint64(strings.IndexByte(idLetters, f.ID[k]))
+	}
+	return id
 }
 
 // FindingID returns the id of a finding: 60 bits, 12 base-32 letters, over the two identities in sorted order,
 // and for access its kind of access.
 func FindingID(a, b, access string) string {
 	return idText(idNumber([]byte(a), []byte(b), []byte(access)))
-}
-
-// idOf returns the id of a worded finding.
-func idOf(f *Finding) uint64 {
-	b := ""
-	if f.B != nil {
-		b = *f.B
-	}
-	kind := ""
-	if f.Kind == Access {
-		kind, _, _ = strings.Cut(f.Rule, " of ")
-		kind, _, _ = strings.Cut(kind, " to ")
-	}
-	return idNumber(appendLower(nil, f.A), appendLower(nil, b), []byte(kind))
 }
 
 // brief returns the hit of a worded finding.

@@ -326,25 +326,26 @@ type Limits struct {
 
 // Result is the whole answer: the JSON document.
 type Result struct {
-	Voidline      string         `json:"voidline"` // version
-	Project       string         `json:"project"`  // folder name
-	Checked       Checked        `json:"checked"`
-	RowsMissing   int            `json:"rows_missing"`
-	Filter        string         `json:"filter,omitempty"`               // what narrows the answer, in words
-	Limits        *Limits        `json:"limits,omitempty"`               // the same for programs; nil where nothing does
-	Survey        *Survey        `json:"survey,omitempty" added:"later"` // what was found on site; nil where nothing was
-	Counts        Counts         `json:"counts"`
-	Problems      int            `json:"problem_count"`  // counted in problems, not in pairs
-	Held          int            `json:"held,omitempty"` // findings that are counted but not given, those given are the worst
-	Findings      []Finding      `json:"findings"`
-	BuildersWork  []Hole         `json:"builders_work"`
-	Together      []Together     `json:"holes_together,omitempty" added:"later"` // holes that one might do for
-	ToBeProtected []Protection   `json:"to_be_protected"`
-	Tolerance     *ToleranceUsed `json:"tolerance,omitempty"`       // how doubts were looked for; nil where they were not asked for
-	Doubtful      []Doubt        `json:"doubtful,omitempty"`        // clear as drawn, may not fit once built; no findings
-	Excused       map[string]int `json:"excused"`                   // why -> pairs that belong together
-	InRoom        []InRoom       `json:"in_room,omitempty"`         // under the ceiling, and no finding: by trade and kind
-	Through       []Through      `json:"through_ceiling,omitempty"` // upright, through a ceiling without an opening: no finding
+	Voidline        string         `json:"voidline"` // version
+	Project         string         `json:"project"`  // folder name
+	Checked         Checked        `json:"checked"`
+	RowsMissing     int            `json:"rows_missing"`
+	Filter          string         `json:"filter,omitempty"`                          // what narrows the answer, in words
+	Limits          *Limits        `json:"limits,omitempty"`                          // the same for programs; nil where nothing does
+	SupportsLeftOut bool           `json:"supports_left_out,omitempty" added:"later"` // although rows are hung
+	Survey          *Survey        `json:"survey,omitempty" added:"later"`            // what was found on site; nil where nothing was
+	Counts          Counts         `json:"counts"`
+	Problems        int            `json:"problem_count"`  // counted in problems, not in pairs
+	Held            int            `json:"held,omitempty"` // findings that are counted but not given, those given are the worst
+	Findings        []Finding      `json:"findings"`
+	BuildersWork    []Hole         `json:"builders_work"`
+	Together        []Together     `json:"holes_together,omitempty" added:"later"` // holes that one might do for
+	ToBeProtected   []Protection   `json:"to_be_protected"`
+	Tolerance       *ToleranceUsed `json:"tolerance,omitempty"`       // how doubts were looked for; nil where they were not asked for
+	Doubtful        []Doubt        `json:"doubtful,omitempty"`        // clear as drawn, may not fit once built; no findings
+	Excused         map[string]int `json:"excused"`                   // why -> pairs that belong together
+	InRoom          []InRoom       `json:"in_room,omitempty"`         // under the ceiling, and no finding: by trade and kind
+	Through         []Through      `json:"through_ceiling,omitempty"` // upright, through a ceiling without an opening: no finding
 	// What documents of an earlier version have not is marked added.
 	ExcusedPairs  []ExcusedPair `json:"excused_pairs" added:"later"` // the same pair by pair; in JSON alone
 	Questions     []Question    `json:"questions" added:"later"`

@@ -539,7 +539,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			in := &moved{O: r.Full(s.For), ch: r.Set.Between(r.Trait(s.For), r.Trait(i)), second: true, byHeight: o.ByHeight}
 			f.Moves = r.movesOf(i, &moved{M: r.Full(i), O: s.Body, ch: &rules.Choice{}, second: true, byHeight: o.ByHeight, beyond: in}, measure.SpotAlong(rest, s.Body))
 		}
-		out.add(ofSpace, k, i, alongKey{}, f)
+		out.addAccess(ofSpace, k, i, alongKey{}, f, s.Kind.String())
 	}
 }
 
@@ -567,7 +567,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			f.At = r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: at})
 			f.Bay = &bay.Label
 			f.GivesWay = z.ID
-			out.add(ofSpace, k, -1, alongKey{}, f)
+			out.addAccess(ofSpace, k, -1, alongKey{}, f, s.Kind.String())
 		}
 		if by := h.Hi - bay.Soffit; by > r.touch+figure.Slack {
 			take(false, by, bay.Soffit)
@@ -738,7 +738,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})
 	f.Bay = &bay.Label
 	f.GivesWay = bay.CeilingID() // a hatch is the least change
-	out.add(ofReach, i, -1, alongKey{}, f)
+	out.addAccess(ofReach, i, -1, alongKey{}, f, accessReach)
 }
 
 // reachNotes tells how many items of a bay could not be checked for reach.

@@ -28,14 +28,6 @@ var cautions = []string{
 	"Before drilling look out for asbestos, post-tensioned slabs and live services.",
 }
 
-// supportsLeftOut ends the note of an answer in which supports were left out although rows are hung.
-const supportsLeftOut = ": their supports are left out"
-
-// SupportsLeftOut reports whether supports were left out although rows are hung, of an answer read from a file too.
-func (r *Result) SupportsLeftOut() bool {
-	return slices.ContainsFunc(r.Unchecked, func(n Note) bool { return strings.HasSuffix(n.Text, supportsLeftOut) })
-}
-
 // Cautions returns the cautions with which every report ends.
 func Cautions() []string { return slices.Clone(cautions) }
 
@@ -55,7 +47,8 @@ type Answer struct {
 func (r *run) answer() *Answer {
 	p := r.Project
 	a := &Answer{r: r, head: Result{
-		Voidline: Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
+		SupportsLeftOut: !r.supported() && slices.Contains(r.Hung, true),
+		Voidline:        Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
 		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
 		Warnings: issues(p.Warnings), InputProblems: issues(p.Problems), Unchecked: []Note{},
 		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.measured},

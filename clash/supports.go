@@ -263,6 +263,7 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	z := w.Zone(i)
 	move := w.look.Move(i, m.S)
 	f := Finding{Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around}
+	var access string
 	what, at := "support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
 	var O body.Body
 	other := int32(-1)
@@ -276,14 +277,17 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 		f.Kind, other, O = Access, sp.For, sp.Body
 		f.Rule = fmt.Sprintf("%s of %s", sp.Kind, w.Zone(other).ID)
 		f.Side = sp.Side
+		access = sp.Kind.String()
 		if sp.Kind == void.Hatch {
 			f.Rule = "hatch to " + w.Zone(other).ID + ": the shaft from the finished face to its underside"
 			f.Side = cell.Below
 		}
 	case support.MeetsMark:
 		f.Kind, other, f.Rule, f.Side = Access, m.Of, ruleNoFixing, cell.Above
+		access = accessFixing
 	case support.MeetsNothing:
 		f.Kind, f.Rule, f.Side = Access, ruleHang, cell.Above
+		access = accessHang
 	}
 	if m.What <= support.MeetsSpace || m.What == support.MeetsSupport {
 		part := w.look.Bodies(m.S)[m.Part]
@@ -326,7 +330,7 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 		}
 	}
 	f.Support, f.SupportNo, f.Note = w.heldOf(m, s, what, move), w.numbered(s), w.noteOf(i, m, s)
-	out.add(ofSupport, i, other, alongKey{}, f)
+	out.addAccess(ofSupport, i, other, alongKey{}, f, access)
 }
 
 // sayTier words what carries a tier of a frame and is in a row of a tier below it. The finding is of the supports of the first
@@ -457,7 +461,7 @@ func (r *run) supportNote(out *[]Note) {
 			}
 		}
 		if hung > 0 {
-			*out = append(*out, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone"+supportsLeftOut, hung)})
+			*out = append(*out, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports are left out", hung)})
 		}
 		return
 	}

@@ -151,6 +151,7 @@ type Supports struct {
 	Hanging  Hanging
 	Kind     string
 	Hangers  []string // in the order of the run; empty where the rows name none: places only
+	Bare     []string // ids of the rows that name none, where others do: their supports have places only
 	List     []Support
 	Gaps     []Gap   // stretches that want one and can have none, or have none, in the order of the run
 	Stuck    []Stuck // those that are set out where none can stand, in the order of the run
@@ -289,6 +290,12 @@ func (c *course) supports(h Hanging) *Supports {
 		if z.Hanger >= 0 && !slices.Contains(out.Hangers, p.Hangers[z.Hanger].Name) {
 			out.Hangers = append(out.Hangers, p.Hangers[z.Hanger].Name)
 		}
+		if z.Hanger < 0 {
+			out.Bare = append(out.Bare, z.ID)
+		}
+	}
+	if len(out.Hangers) == 0 {
+		out.Bare = nil
 	}
 	asked := h.Spacing
 	h = h.filled(out.Kind)

@@ -134,7 +134,7 @@ func compareTwo(w *world, c *cli.Context) error {
 // alike returns an error where supports are left out of one of two answers: what was found of them would seem to be
 // cleared, or new.
 func alike(old, new *clash.Result) error {
-	if was, is := old.SupportsLeftOut(), new.SupportsLeftOut(); was != is {
+	if was, is := old.SupportsLeftOut, new.SupportsLeftOut; was != is {
 		which := map[bool]string{true: "old", false: "new"}[was]
 		return exit{statusUsage, fmt.Errorf("%w: supports are left out of the %s one (--supports none)", register.ErrUnlike, which)}
 	}

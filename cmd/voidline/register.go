@@ -79,7 +79,7 @@ var errNoSupports = errors.New("supports are left out (--supports none), so thei
 
 // heldUp returns errNoSupports for an answer in which supports were left out although rows are hung.
 func heldUp(res *clash.Result) error {
-	if res.SupportsLeftOut() {
+	if res.SupportsLeftOut {
 		return exit{statusUsage, errNoSupports}
 	}
 	return nil

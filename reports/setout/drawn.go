@@ -765,7 +765,7 @@ func (b *book) supports(u *setout.Supports) {
 	s := b.s
 	name := "Supports"
 	if len(u.Hangers) > 0 {
-		name += ": " + strings.Join(u.Hangers, ", then ")
+		name += ": " + hangerNames(u)
 	}
 	t := table{title: name, head: []string{"No", "From start", "Position"}, width: []float64{7, 12, 34}}
 	drill := map[int][2]string{} // where there are drill points they say the place

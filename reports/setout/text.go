@@ -1134,7 +1134,7 @@ func (s *Sheet) supportText(p *page) {
 	p.head("Supports")
 	name := "No hanger given: positions only"
 	if len(u.Hangers) > 0 {
-		name = words.Clean(strings.Join(u.Hangers, ", then "))
+		name = hangerNames(u)
 	}
 	p.para("", "", fmt.Sprintf("%s; at most %s apart, the first within %s of an end, a corner or a set (common practice, no source).", name,
 		words.Near(u.Hanging.Spacing), words.Near(u.Hanging.First)))
@@ -1179,6 +1179,19 @@ func (s *Sheet) supportText(p *page) {
 		p.para("", "  ", l)
 	}
 	stockText(p, u)
+}
+
+// hangerNames says what a run hangs on, and which of its rows say nothing of that.
+func hangerNames(u *setout.Supports) string {
+	name := strings.Join(u.Hangers, ", then ")
+	if n := len(u.Bare); n > 0 {
+		rows := strings.Join(u.Bare[:min(n, 3)], ", ")
+		if n > 3 {
+			rows += fmt.Sprintf(" and %d more", n-3)
+		}
+		name += " (none given in " + rows + ": positions only)"
+	}
+	return words.Clean(name)
 }
 
 // stockText lists what rods and channels are cut from, and the parts.
@@ -1269,11 +1282,11 @@ func metres(mm float64) string { return strconv.FormatFloat(math.Ceil(mm/10)/100
 func newPage(w io.Writer, width int) *page { return &page{bufio.NewWriter(w), max(width, 60)} }
 
 // rodNotes says what is done to the rods, and how they are joined.
-func rodNotes(u *setout.Supports) []string {
+func rodNotes(u *setout.Supports) (out []string) {
 	if len(u.Rods) == 0 {
-		return nil
+		return out
 	}
-	out := []string{trimWords(u)}
+	out = append(out, trimWords(u))
 	n := 0
 	for i := range u.List {
 		for k := range u.List[i].Each {
