@@ -139,6 +139,23 @@ func TestSinceByRegister(t *testing.T) {
 	}
 }
 
+// TestOwnersSaid: one problem, two pieces of a run against a pipe, of which one finding has an owner: it is counted with him and as unassigned, and that
+// is said where it makes the sum of the owners more than what is open, not otherwise.
+func TestOwnersSaid(t *testing.T) {
+	a, b := finding("D-1", "SA1", "P-1", "A", 5), finding("D-1b", "SA1", "P-1", "A", 2)
+	first := update(t, nil, result(a, b), "2026-03-02")
+	for _, all := range []bool{false, true} {
+		set(t, first, a.ID, register.ColOwner, "M. H.")
+		if all {
+			set(t, first, b.ID, register.ColOwner, "M. H.")
+		}
+		rep := Make(Input{Date: "2026-03-09", Result: result(a, b), Register: update(t, first.Rows, result(a, b), "2026-03-09")})
+		if said := rep.OwnersSaid(); rep.Open != 1 || len(rep.Owners) != map[bool]int{false: 2, true: 1}[all] || (said == "") != all {
+			t.Errorf("both his: %v: %d open, owners %+v, said %q", all, rep.Open, rep.Owners, said)
+		}
+	}
+}
+
 func TestBackIsDecided(t *testing.T) {
 	a := finding("D-1", "", "P-1", "A", 5)
 	first := update(t, nil, result(a), "2026-03-02")

@@ -109,6 +109,18 @@ func OwnerName(name string) string {
 	return name
 }
 
+// OwnersSaid says why the problems of the owners come to more than are open; "" where they do not.
+func (rep *Report) OwnersSaid() string {
+	all := 0
+	for i := range rep.Owners {
+		all += rep.Owners[i].Open
+	}
+	if all <= rep.Open {
+		return ""
+	}
+	return "A problem whose findings have several owners is counted with each of them."
+}
+
 // Trend says how many problems were open with an owner at the end of each week: 3, 2, 2.
 func Trend(weeks []int) string {
 	var l []string
@@ -195,6 +207,9 @@ func (rep *Report) Summary() words.Answer {
 			t.Rows = append(t.Rows, row)
 		}
 		s.Parts = append(s.Parts, t)
+		if said := rep.OwnersSaid(); said != "" {
+			s.Parts = append(s.Parts, words.Para(said))
+		}
 		if n := len(rep.Owners) - summaryOwners; n > 0 {
 			s.Parts = append(s.Parts, words.Para("And "+words.Count(n, "owner", "owners")+" more."))
 		}

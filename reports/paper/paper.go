@@ -161,6 +161,9 @@ func (s *sheet) today(r *meeting.Report) {
 	}
 	bayCols := []column{{"Bay", 2.6, false}, {"Need", 1, true}, {"Open", 1, true}, {"Worst", 4, false}}
 	var moved []string
+	if t := r.OwnersSaid(); t != "" {
+		moved = append(moved, t)
+	}
 	for _, m := range r.MovedLines() {
 		moved = append(moved, m.String())
 	}
@@ -460,6 +463,9 @@ func (s *sheet) action(r *meeting.Report) {
 		s.sub("By owner, as the register names them; at the end of each week")
 		rows, cols := s.ownerRows(r, r.Owners)
 		s.tableIn(fr, cols, rows, nil)
+		if t := r.OwnersSaid(); t != "" {
+			s.para(t, left, little, false, draw.Soft)
+		}
 	}
 	if len(r.Late) > 0 {
 		s.sub("Overdue, by owner")
@@ -522,7 +528,7 @@ func (s *sheet) bays(r *meeting.Report) {
 				break
 			}
 			if d := r.Plan(name); d != nil {
-				s.waiting = append(s.waiting, waits{d, "Plan of " + name})
+				s.waiting = append(s.waiting, waits{d, d.Name})
 			}
 		}
 	}
@@ -686,6 +692,7 @@ func (s *sheet) leftOut(r *meeting.Report, o Options) {
 		s.point(t)
 	}
 	s.point("each bay’s own plan, section and findings in full: report.html, section " + strconv.Itoa(r.Called(meeting.ByBay).Number) + ", or voidline plan --bay and voidline section")
+	s.point("where a storey has more problems than its plan can mark: the sheets on which each is marked and listed, by voidline plan --storey -o plan.pdf")
 	var l []string
 	for _, id := range []string{meeting.Fit, meeting.Joints, meeting.Work, meeting.Protect, meeting.Objections, meeting.Sources, meeting.Rules, meeting.Unchecked, meeting.Pardons} {
 		if sec := r.Called(id); sec.Number > 0 {

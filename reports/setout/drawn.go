@@ -554,7 +554,7 @@ func (b *book) grid(t table, halves bool) {
 	b.y += 0.8
 	if t.title != "" {
 		b.say(t.title, large, true)
-		b.y += 0.5
+		b.y += 1 // below what hangs under its line
 	}
 	d := t.set()
 	for rows := d.Rows; len(rows) > 0; {
@@ -767,7 +767,7 @@ func (b *book) supports(u *setout.Supports) {
 	if len(u.Hangers) > 0 {
 		name += ": " + hangerNames(u)
 	}
-	t := table{title: name, head: []string{"No", "From start", "Position"}, width: []float64{7, 12, 34}}
+	t := table{title: name, head: []string{"No", "From start", "Position"}, width: []float64{7, 15, 34}}
 	drill := map[int][2]string{} // where there are drill points they say the place
 	for _, d := range s.drillPoints() {
 		drill[d.no] = d.at
@@ -777,7 +777,7 @@ func (b *book) supports(u *setout.Supports) {
 	case len(drill) > 0 && narrow: // both rods in one column
 		t.head, t.width = []string{"No", "From start", "Drill at"}, []float64{7, 12, 46}
 	case len(drill) > 0:
-		t.head, t.width = []string{"No", "From start", "Position; drill rod at", "Other rod at"}, []float64{7, 12, 40, 40}
+		t.head, t.width = []string{"No", "From start", "Position; drill rod at", "Other rod at"}, []float64{7, 15, 39, 39}
 	}
 	cols, once := s.columns(u)
 	for _, c := range cols {
