@@ -311,6 +311,29 @@ func (d *Decision) When() string {
 	return d.Due
 }
 
+// Replies says what the trades have answered about its findings, each with the number of its problem; "" where nothing came home.
+func (d *Decision) Replies() string {
+	var l []string
+	more := 0
+	for _, f := range d.Findings {
+		switch {
+		case f.Standing.Replies == "":
+		case len(l) == mostReplies:
+			more++
+		default:
+			l = append(l, "problem "+f.Number+", "+f.Standing.Replies)
+		}
+	}
+	if len(l) == 0 {
+		return ""
+	}
+	said := "Replies: " + strings.Join(l, "; ")
+	if more > 0 {
+		said += "; and about " + words.Count(more, "more finding", "more findings")
+	}
+	return said
+}
+
 // Size says how much a decision is about: problem 3: 1 overlap; 7 problems (1, 2 …): 9 overlaps in 3 bays.
 func (d *Decision) Size() string {
 	s := "problem " + d.Numbers(1)

@@ -3,6 +3,7 @@ package meeting
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -328,6 +329,17 @@ func TestReplies(t *testing.T) {
 	s := Standing{Mark: MarkOpen, Replies: "2026-03-04 B: two", Proposed: true}
 	if got := s.Notes(); !slices.Equal(got, []string{"replies: 2026-03-04 B: two", proposed}) {
 		t.Errorf("notes %q", got)
+	}
+	// With a question stand those of its findings, each with its number, the first three.
+	d := Decision{}
+	if got := d.Replies(); got != "" {
+		t.Errorf("a question of nothing has the replies %q", got)
+	}
+	for i, r := range []string{"", "B: two", "C: three", "", "D: five", "E: six"} {
+		d.Findings = append(d.Findings, &Finding{Number: strconv.Itoa(i + 1), Standing: Standing{Replies: r}})
+	}
+	if got, want := d.Replies(), "Replies: problem 2, B: two; problem 3, C: three; problem 5, D: five; and about 1 more finding"; got != want {
+		t.Errorf("the replies to a question: %q, want %q", got, want)
 	}
 }
 

@@ -182,6 +182,9 @@ func (rep *Report) Summary() words.Answer {
 			if p := d.Worst.Proof(); p != "" {
 				cell += "\n" + d.Worst.Number + ": " + p
 			}
+			if r := d.Replies(); r != "" {
+				cell += "\n" + r
+			}
 			t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), cell, strings.Join(d.Who, ", "), orNone(d.When())})
 		}
 		s.Parts = append(s.Parts, t)

@@ -277,6 +277,9 @@ func (s *sheet) decide(r *meeting.Report) {
 			} else {
 				small += "\nworst: " + d.Worst.Number + ", " + d.Worst.Said.What
 			}
+			if t := d.Replies(); t != "" {
+				small += "\n" + t
+			}
 			rows = append(rows, []cell{c(strconv.Itoa(i + 1)), also(d.Question, small), linked(d.Where(6), d.Bays[0].Anchor), c(strings.Join(d.Who, ", ")), due(d), c("")})
 		}
 		fr := s.upTo(decidePages)
