@@ -67,6 +67,7 @@ var commands = map[string]func(ts *testscript.TestScript, neg bool, args []strin
 	"tree":       tree,
 	"numbered":   numbered,
 	"crowd":      crowd,
+	"repeated":   repeated,
 	"interrupts": interrupts,
 }
 
@@ -418,6 +419,21 @@ func crowd(ts *testscript.TestScript, neg bool, args []string) {
 		fmt.Fprintf(&b, "D%d,%d,%d,%d,%d,ø200,%d\n", i, 1000+i%7, 1000+i, 59000-i%11, 59000-i%997, 2600+i%700)
 	}
 	ts.Check(os.WriteFile(filepath.Join(dir, "ductwork.csv"), []byte(b.String()), 0o666))
+}
+
+// repeated writes a file: a head, so many times a part with NNN for its number, a tail.
+func repeated(ts *testscript.TestScript, neg bool, args []string) {
+	positive(ts, neg, len(args) == 5, "repeated HEAD PART TAIL N FILE")
+	n, err := strconv.Atoi(args[3])
+	ts.Check(err)
+	part := ts.ReadFile(args[1])
+	var b strings.Builder
+	b.WriteString(ts.ReadFile(args[0]))
+	for i := range n {
+		b.WriteString(strings.ReplaceAll(part, "NNN", strconv.Itoa(100000+i)))
+	}
+	b.WriteString(ts.ReadFile(args[2]))
+	ts.Check(os.WriteFile(ts.MkAbs(args[4]), []byte(b.String()), 0o666))
 }
 
 func interrupts(ts *testscript.TestScript, neg bool, args []string) {
