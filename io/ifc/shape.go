@@ -3,6 +3,7 @@ package ifc
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r3"
 )
@@ -542,4 +543,60 @@ func (g *shaper) polygons(e *entity) solid {
 		}
 	}
 	return s
+}
+
+// Along returns the body of an element that has none but an axis, which is one straight line: as if a section across x high, mm, level across,
+// went along it, or a circle of the diameter across where high is 0. ok is false where it has no such axis.
+func (m *Model) Along(e *Element, across, high float64) (b Body, ok bool, err error) {
+	defer func() {
+		if err != nil {
+			err = m.Wrong(e.ID, err)
+		}
+	}()
+	defer caught(&err)
+	if e.shape == 0 {
+		return b, false, nil
+	}
+	m.g.steps = 0
+	shape := m.get(e.shape)
+	for _, id := range shape.refs(2) {
+		r := m.get(id)
+		if r.kind != "IFCSHAPEREPRESENTATION" || !strings.EqualFold(r.str(1), "AXIS") {
+			continue
+		}
+		items := r.refs(3)
+		if len(items) != 1 {
+			continue
+		}
+		path := straightened(m.g.curve(items[0], 0))
+		if len(path) != 2 {
+			continue
+		}
+		place := m.places.of(e.place)
+		place = place.scaled(m.MM)
+		place = m.frame.times(place)
+		from, to := place.point(path[0]), place.point(path[1])
+		by := to.Sub(from)
+		if n := by.Norm(); !(n > 1 && n < 1e9) {
+			continue
+		}
+		b.solids = []solid{push(sectionAt(from, by.Normalize(), across, high), by)}
+		b.Forms, b.Whole = forms(b.solids)
+		return b, true, nil
+	}
+	return b, false, nil
+}
+
+// sectionAt is a section square to d about a point.
+func sectionAt(at, d r3.Vector, across, high float64) profile {
+	m := square(d, r3.Vector{X: 1})
+	if math.Abs(d.Z) < 0.999 {
+		m = square(d, d.Cross(r3.Vector{Z: 1}))
+	}
+	m.o = at
+	if high == 0 {
+		return profile{outer: arc(m, across/2, across/2, 0, 2*math.Pi)[:round], radius: across / 2, centre: at}
+	}
+	x, y := m.x.Mul(across/2), m.y.Mul(high/2)
+	return profile{outer: []r3.Vector{at.Sub(x).Sub(y), at.Add(x).Sub(y), at.Add(x).Add(y), at.Sub(x).Add(y)}}
 }

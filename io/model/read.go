@@ -44,14 +44,16 @@ type thing struct {
 	low   r3.Vector // of the box round all its forms
 	high  r3.Vector
 
-	systems    []ifc.System
-	service    string
-	trade      string
-	insulation float64
-	layers     []ifc.Layer
-	storey     int
-	rows       []*Row // what it became
-	became     string // in the summary
+	systems      []ifc.System
+	service      string
+	trade        string
+	insulation   float64
+	across, deep float64 // by its properties, mm: of a circle deep is 0; both 0 where they say none
+	sizeFrom     string  // the property
+	layers       []ifc.Layer
+	storey       int
+	rows         []*Row // what it became
+	became       string // in the summary
 }
 
 // building is what several files say of one building.
@@ -400,6 +402,13 @@ func (b *building) take(ctx context.Context, file int) error {
 			t.became = "form not read"
 			continue
 		}
+		if len(body.Forms) == 0 && t.line.Becomes == vocabulary.AsZone {
+			if body, err = b.along(m, t); err != nil {
+				b.told.problem(err)
+				t.became = "form not read"
+				continue
+			}
+		}
 		if len(body.Forms) == 0 {
 			if e.Parts {
 				t.became = inParts
@@ -476,30 +485,43 @@ func (b *building) formed(f *source, t *thing, body ifc.Body) {
 	}
 }
 
-// properties takes from an element's properties what its class and form do not say: its system, in 2x3, and its insulation.
+// properties takes from an element's properties what its class and form do not say: its system, in 2x3, its insulation, and the size that it
+// has if the file holds no body of it.
 func (b *building) properties(m *ifc.Model, t *thing) {
 	e := t.el
 	if !strings.Contains(e.Class, "FLOW") && !vocabulary.IsService(e.Kind()) {
 		return
 	}
+	var width, high float64
 	for _, p := range m.Properties(e) {
 		name := strings.ToLower(strings.ReplaceAll(strings.ReplaceAll(p.Name, " ", ""), "_", ""))
+		length := p.MM
+		if !p.Length {
+			length = lengthOf(p.Text)
+		}
 		switch name {
+		case "outsidediameter", "outerdiameter", "diameter", "nominaldiameter":
+			if length > 0 && (t.across == 0 || t.deep > 0 || strings.HasPrefix(name, "out")) {
+				t.across, t.deep, t.sizeFrom = length, 0, p.Name
+			}
+		case "width", "nominalwidth":
+			width = length
+		case "height", "nominalheight":
+			high = length
 		case "systemtype", "systemclassification", "systemname":
 			if p.Text != "" && len(e.Systems) == 0 {
 				t.systems = append(slices.Clone(t.systems), ifc.System{Name: p.Text})
 				b.told.count("properties", "Systems of elements that are in no system, from a property (%s)", p.Name)
 			}
 		case "insulationthickness":
-			v := p.MM
-			if !p.Length {
-				v = lengthOf(p.Text)
-			}
-			if v > 0 && v < 500 {
-				t.insulation = v
+			if length > 0 && length < 500 {
+				t.insulation = length
 				b.told.count("properties", "Insulation from a property (%s)", p.Name)
 			}
 		}
+	}
+	if width > 0 && high > 0 && t.across == 0 {
+		t.across, t.deep, t.sizeFrom = width, high, "width and height"
 	}
 	for _, s := range t.systems {
 		service, trade, ok := vocabulary.ServiceOfSystem(s.Name, s.Predefined)
@@ -510,6 +532,18 @@ func (b *building) properties(m *ifc.Model, t *thing) {
 			b.told.count("services", "Elements of the system %s, of which it is not known what it carries", cmp.Or(s.Name, s.Predefined))
 		}
 	}
+}
+
+// along returns the body of an element that has a line and no body, if its properties say its size: a diameter, or width and height.
+func (b *building) along(m *ifc.Model, t *thing) (body ifc.Body, err error) {
+	if t.across == 0 {
+		return body, nil
+	}
+	body, ok, err := m.Along(t.el, t.across, t.deep)
+	if ok && err == nil {
+		b.told.count("properties", "Sizes of elements that have a line and no body, from a property (%s)", t.sizeFrom)
+	}
+	return body, err
 }
 
 // liesApart is how far the box of a file's elements may be from those of the others, mm.
