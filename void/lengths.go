@@ -6,8 +6,6 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r2"
-
-	"voidline/void/body"
 )
 
 // RunLength is one continuous length of a run: rows that follow each other end to end, in order, as its setting-out sheet goes along it.
@@ -32,7 +30,7 @@ func (p *Project) RunLengths(rows []int) []RunLength {
 	rows = slices.SortedFunc(slices.Values(rows), func(i, j int) int { return Natural(p.Zone(i).ID, p.Zone(j).ID) })
 	var out []RunLength
 	used := map[int]bool{}
-	ends := func(i int) [2]r2.Point { return planEnds(p.Zone(i).Bare()) }
+	ends := func(i int) [2]r2.Point { return p.Zone(i).Bare().PlanEnds() }
 	// touching returns another row with an end at a point, false where there is none or the run branches there.
 	touching := func(at r2.Point, not int) (int, bool) {
 		found, n := -1, 0
@@ -104,11 +102,6 @@ func (p *Project) RunLengths(rows []int) []RunLength {
 		return Natural(p.Zone(a.Pieces[0].Zone).ID, p.Zone(b.Pieces[0].Zone).ID)
 	})
 	return out
-}
-
-// planEnds returns where a body starts and ends in plan.
-func planEnds(b body.Body) [2]r2.Point {
-	return [2]r2.Point{{X: b.Centre.X - b.Along.X, Y: b.Centre.Y - b.Along.Y}, {X: b.Centre.X + b.Along.X, Y: b.Centre.Y + b.Along.Y}}
 }
 
 // isLength reports whether a row is a straight length of a service with a place.

@@ -128,13 +128,6 @@ func assembled(p *void.Project, as Run, rows, items []int, left []string) []Run 
 	return out
 }
 
-func planEnds(b body.Body) [2]r2.Point {
-	return [2]r2.Point{
-		{X: b.Centre.X - b.Along.X, Y: b.Centre.Y - b.Along.Y},
-		{X: b.Centre.X + b.Along.X, Y: b.Centre.Y + b.Along.Y},
-	}
-}
-
 func planRadius(b body.Body) float64 {
 	r := b.Plan()
 	return math.Hypot(r.X.Length(), r.Y.Length()) / 2
@@ -158,7 +151,7 @@ func (c *Piece) dir() r2.Point {
 
 // At returns the plan point of the axis at a station of the piece.
 func (c *Piece) At(s float64) r2.Point {
-	e := planEnds(c.Bare)
+	e := c.Bare.PlanEnds()
 	from := e[0]
 	if c.Reversed {
 		from = e[1]
@@ -391,7 +384,7 @@ func (r *Run) stationsOf(p *void.Project, s *void.SetSupport) (out []float64) {
 		}
 		b := z.Bare()
 		u := r2.Point{X: b.Along.X, Y: b.Along.Y}.Normalize()
-		at := pc.From + planEnds(b)[0].Add(u.Mul(s.Along)).Sub(pc.At(pc.From)).Dot(pc.dir())
+		at := pc.From + b.PlanEnds()[0].Add(u.Mul(s.Along)).Sub(pc.At(pc.From)).Dot(pc.dir())
 		if at >= pc.From-void.Hair && at <= pc.To+void.Hair {
 			out = append(out, at)
 		}

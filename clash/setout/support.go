@@ -500,7 +500,7 @@ func (c *course) shared() []level {
 				if c.own(int(j)) {
 					continue
 				}
-				for _, e := range planEnds(c.p.Zone(int(j)).Bare()) {
+				for _, e := range c.p.Zone(int(j)).Bare().PlanEnds() {
 					x := pc.From + e.Sub(pc.At(pc.From)).Dot(pc.dir())
 					if x > math.Max(l.from, pc.From)+joint && x < math.Min(l.to, pc.To)-joint {
 						cuts = append(cuts, x)
@@ -627,7 +627,7 @@ func (o *Supports) frame(c *course, st level) bool {
 	name, _ := p.Zone(pc.Zone).Frame()
 	f := Frame{Name: name}
 	for _, j := range rows {
-		e := planEnds(p.Zone(int(j)).Bare())
+		e := p.Zone(int(j)).Bare().PlanEnds()
 		a, b := e[0].Sub(pc.At(pc.From)).Dot(pc.dir()), e[1].Sub(pc.At(pc.From)).Dot(pc.dir())
 		mid := (st.from+st.to)/2 - pc.From
 		if !c.own(int(j)) && math.Min(a, b) <= mid && mid <= math.Max(a, b) {

@@ -118,7 +118,7 @@ func (fr *frames) order(r *Run, f *Field, things []Thing) []Thing {
 			}
 			z := fr.p.Zone(int(j))
 			full := z.Full()
-			e := planEnds(z.Bare())
+			e := z.Bare().PlanEnds()
 			at := [2]float64{e[0].Sub(pc.At(pc.From)).Dot(pc.dir()) + pc.From, e[1].Sub(pc.At(pc.From)).Dot(pc.dir()) + pc.From}
 			from, to := math.Max(pc.From, math.Min(at[0], at[1])), math.Min(pc.To, math.Max(at[0], at[1]))
 			if to-from <= void.Hair || math.Abs(full.Height().Lo-now.Lo) <= tierStep {

@@ -6,14 +6,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"math"
-	"path"
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/golang/geo/r2"
 
@@ -108,7 +105,7 @@ func (b *building) tables(ctx context.Context) (*Import, error) {
 	im.Rows = b.rows()
 	for range 6 {
 		im.Files = b.written(im, im.Rows)
-		p, err := table.Open(ctx, "", table.Options{FS: folder(im.Files)})
+		p, err := table.Open(ctx, "", table.Options{FS: whole.Folder(im.Files)})
 		if p == nil && err != nil {
 			return nil, err
 		}
@@ -353,48 +350,6 @@ func (b *building) mappingRows() []map[string]string {
 	return out
 }
 
-// folder is tables in memory as a folder.
-type folder []whole.File
-
-func (f folder) Open(name string) (fs.File, error) {
-	for i := range f {
-		if f[i].Name == name {
-			return &opened{info: info{f[i]}, Reader: bytes.NewReader(f[i].Data)}, nil
-		}
-	}
-	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
-}
-
-func (f folder) ReadDir(string) ([]fs.DirEntry, error) {
-	var out []fs.DirEntry
-	for i := range f {
-		out = append(out, fs.FileInfoToDirEntry(info{f[i]}))
-	}
-	slices.SortFunc(out, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
-	return out, nil
-}
-
-type opened struct {
-	info
-	*bytes.Reader
-}
-
-func (o *opened) Stat() (fs.FileInfo, error) { return o.info, nil }
-func (o *opened) Close() error               { return nil }
-func (o *opened) Size() int64                { return o.info.Size() }
-func (o *opened) Read(p []byte) (int, error) { return o.Reader.Read(p) }
-
-type info struct{ f whole.File }
-
-func (i info) Name() string       { return path.Base(i.f.Name) }
-func (i info) Size() int64        { return int64(len(i.f.Data)) }
-func (i info) Mode() fs.FileMode  { return 0o444 }
-func (i info) ModTime() time.Time { return time.Time{} }
-func (i info) IsDir() bool        { return false }
-func (i info) Sys() any           { return nil }
-
-var _ io.Reader = (*opened)(nil)
-
 // Write writes the tables of an import into a new folder, all of them or none.
 func (im *Import) Write(dir string) error {
 	set, err := whole.Stage(dir, append(slices.Clone(im.Files), modelTable(im.Rows, im.lattice)))
@@ -409,8 +364,8 @@ func (im *Import) Write(dir string) error {
 
 // Project opens the tables as a check does, without writing them.
 func (im *Import) Project(ctx context.Context) (*void.Project, error) {
-	return table.Open(ctx, "", table.Options{FS: folder(im.Files)})
+	return table.Open(ctx, "", table.Options{FS: whole.Folder(im.Files)})
 }
 
 // Folder returns the tables as a folder that can be read.
-func (im *Import) Folder() fs.FS { return folder(im.Files) }
+func (im *Import) Folder() fs.FS { return whole.Folder(im.Files) }

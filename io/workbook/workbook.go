@@ -27,6 +27,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"voidline/io/whole"
 	"voidline/void"
 )
 
@@ -48,14 +49,8 @@ type Book struct {
 	Problems, Warnings []void.Problem
 	Lost               int // rows that are left out for their problems
 
-	files []file
-}
-
-// file is a sheet as a table.
-type file struct {
-	name string
-	data []byte
-	at   []int // where each line begins
+	whole.Folder
+	at [][]int // of each file: where each line begins
 }
 
 // Is reports whether a path names a workbook that this package reads.
@@ -585,7 +580,7 @@ func (r *reading) end() {
 		r.warn(0, "an empty sheet", "not read")
 		return
 	}
-	r.b.files = append(r.b.files, file{r.name, r.out.Bytes(), r.at})
+	r.b.Folder, r.b.at = append(r.b.Folder, whole.File{Name: r.name, Data: r.out.Bytes()}), append(r.b.at, r.at)
 }
 
 func span(one, many, from, to string) string {
@@ -629,7 +624,7 @@ func Letters(n int) string {
 // Place returns where in the workbook a byte column of a line of a table is, such as trays!C7; "" for none of the sheets. Line 0 is
 // the whole sheet, column 0 the whole row.
 func (b *Book) Place(name string, line, column int) string {
-	k := slices.IndexFunc(b.files, func(f file) bool { return f.name == name })
+	k := slices.IndexFunc(b.Folder, func(f whole.File) bool { return f.Name == name })
 	sheet := strings.TrimSuffix(name, ".csv")
 	switch {
 	case k < 0:
@@ -639,11 +634,11 @@ func (b *Book) Place(name string, line, column int) string {
 	case column < 1:
 		return fmt.Sprintf("%s row %d", sheet, line)
 	}
-	f := &b.files[k]
-	if line > len(f.at) {
+	at := b.at[k]
+	if line > len(at) {
 		return fmt.Sprintf("%s row %d", sheet, line)
 	}
-	text := f.data[f.at[line-1]:]
+	text := b.Folder[k].Data[at[line-1]:]
 	col, quoted := 1, false
 	for _, c := range text[:min(column-1, len(text))] {
 		switch {
@@ -655,41 +650,3 @@ func (b *Book) Place(name string, line, column int) string {
 	}
 	return fmt.Sprintf("%s!%s%d", sheet, Letters(col), line)
 }
-
-// Open, ReadDir and Stat make a folder of the book.
-
-func (b *Book) Open(name string) (fs.File, error) {
-	for i := range b.files {
-		if b.files[i].name == name {
-			return &opened{entry{&b.files[i]}, bytes.NewReader(b.files[i].data)}, nil
-		}
-	}
-	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
-}
-
-func (b *Book) ReadDir(string) ([]fs.DirEntry, error) {
-	var out []fs.DirEntry
-	for i := range b.files {
-		out = append(out, fs.FileInfoToDirEntry(entry{&b.files[i]}))
-	}
-	slices.SortFunc(out, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
-	return out, nil
-}
-
-type opened struct {
-	entry
-	in *bytes.Reader
-}
-
-func (o *opened) Stat() (fs.FileInfo, error) { return o.entry, nil }
-func (o *opened) Close() error               { return nil }
-func (o *opened) Read(p []byte) (int, error) { return o.in.Read(p) }
-
-type entry struct{ f *file }
-
-func (e entry) Name() string       { return e.f.name }
-func (e entry) Size() int64        { return int64(len(e.f.data)) }
-func (e entry) Mode() fs.FileMode  { return 0o444 }
-func (e entry) ModTime() time.Time { return time.Time{} }
-func (e entry) IsDir() bool        { return false }
-func (e entry) Sys() any           { return nil }

@@ -88,6 +88,12 @@ func (b Body) Start() r3.Vector { return b.Centre.Sub(b.Along) }
 // End returns the middle of the far end.
 func (b Body) End() r3.Vector { return b.Centre.Add(b.Along) }
 
+// PlanEnds returns where the body starts and ends in plan.
+func (b Body) PlanEnds() [2]r2.Point {
+	s, e := b.Start(), b.End()
+	return [2]r2.Point{{X: s.X, Y: s.Y}, {X: e.X, Y: e.Y}}
+}
+
 // noAxis is the squared half length, in square millimetres, under which a Round has no axis.
 const noAxis = 1e-200
 
