@@ -232,6 +232,10 @@ func (k *kept) steel() {
 	k.length("ductwork", 500, 2200, 5500, 2200, "service", "supply air", "size", "400x150", "level", above("steel", -150-k.edge(one(k, 0, 25.0))), "run", fmt.Sprintf("S%d", k.n))
 	k.length("containment", 1500+90+100+k.edge(one(k, 0, 25, 150.0)), 200, 1690+k.edge(25), 2800, "service", "LV power", "kind", "tray", "size", "200x60", "level", ffl(3250))
 	k.length("pipework", 4575+30+k.edge(25), 100, 4605+k.edge(25), 1600, "service", "cold water", "size", "ø60", "level", ffl(2900))
+	k.length("ductwork", 3500, 1000+one(k, 0, 0, 0.1, 25), 5500, 1000, "service", "extract", "size", "400x300", "level", ffl(2800+k.edge(50)))
+	near := 2600 + 42 + one(k, 100, 149.9, 150, 150.1, 170.0) // holes 25 larger all round
+	k.length("pipework", 3600, 2600, 5400, 2600, "service", "cold water", "size", "ø42", "level", ffl(2860))
+	k.length("pipework", 3600, near, 5400, near, "service", "cold water", "size", "ø42", "level", ffl(2860))
 	k.edits = append(k.edits, [3]string{beam, "level", ffl(keptSoffit - 80)}, [3]string{wall, "y2", k.py(2400)})
 }
 
@@ -258,7 +262,11 @@ func (k *kept) units() {
 func (k *kept) hung() {
 	name, frame := fmt.Sprintf("H%d", k.n), fmt.Sprintf("F%d", k.n)
 	end := one(k, 3300, 4400, 5800, 7000.0)
-	first := k.length("containment", 300, 700, end, 700, "service", "LV power", "kind", "tray", "size", "300x60", "level", ffl(3000), "hanger", one(k, "channel 41 M10", "kept channel", "channel 21 M10"), "run", name, "circuits", "8", "tolerance", one(k, "", "15"))
+	from, to := 300.0, end
+	if one(k, true, false) {
+		from, to = to, from
+	}
+	first := k.length("containment", from, 700, to, 700, "service", "LV power", "kind", "tray", "size", "300x60", "level", ffl(3000), "hanger", one(k, "channel 41 M10", "kept channel", "channel 21 M10"), "run", name, "circuits", "8", "tolerance", one(k, "", "15"))
 	k.length("ductwork", one(k, 590, 600, 1950, 2100.0), 200, one(k, 600, 1950.0), 2800, "service", "extract", "size", "200x200", "level", ffl(2944.1-200-one(k, -10, 0, 0.1, 25.0)))
 	low, high := 2900.0, 2900+one(k, 150, 200.0)
 	lower := k.length("containment", 300, 1800, 5700, 1800, "service", "LV power", "kind", "tray", "size", "300x60", "level", ffl(low), "hanger", "channel 41 M10", "frame", frame, "tier", "1", "run", name+"L")
@@ -271,7 +279,7 @@ func (k *kept) hung() {
 	}
 	k.put("structure", "id", fmt.Sprintf("NF%d", k.n), "storey", k.storey, "kind", "no fixing", "x1", k.px(2500), "y1", k.py(2500), "size", "600x400x50", "level", "soffit", "note", "tendon")
 	k.runs = append(k.runs, name, name+"L", name+"P")
-	k.edits = append(k.edits, [3]string{first, "level", ffl(2990)}, [3]string{lower, "level", ffl(low - 20)}, [3]string{first, "x2", k.px(end - 400)})
+	k.edits = append(k.edits, [3]string{first, "level", ffl(2990)}, [3]string{lower, "level", ffl(low - 20)}, [3]string{first, "x2", k.px(to + (from-to)/8)})
 }
 
 // inRoom: what is set into the ceiling or stands in the room, and what serves it.
@@ -301,6 +309,9 @@ func (k *kept) riser() {
 	k.put("openings", "in", "ceiling "+k.bay, "x", k.px(1500), "y", k.py(1500), "size", one(k, "ø170", "ø169", "200x200"))
 	k.length("structure", 4000, 500, 5500, 500, "kind", "slab", "size", "800x200", "level", ffl(one(k, 3400, 3350.0)))
 	k.length("ductwork", 3000, 600+one(k, 0, 700, 700.1), 5900, 500, "service", "supply air", "size", "300x150", "level", ffl(3350-150-k.edge(25)))
+	if k.storey == "L1" {
+		k.item("pipework", 1500+one(k, 0, 0, 50, 50.1), 1500, "storey", "L2", "service", "LTHW flow", "diameter", "60", "insulation", "30", "level", one(k, "FFL", "FFL+50", "FFL+50.1", "FFL+300")+"..FFL+3000", "run", name)
+	}
 	k.runs = append(k.runs, name)
 	k.edits = append(k.edits, [3]string{up, "x1", k.px(1580)})
 }

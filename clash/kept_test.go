@@ -20,10 +20,12 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash"
+	"voidline/clash/register"
 	"voidline/clash/setout"
 	"voidline/io/table"
 	"voidline/reports/floor"
 	"voidline/void"
+	"voidline/void/cell"
 )
 
 // Answers that are kept. What the program answers to a few projects (kept_projects_test.go) is written down in testdata/kept, one fact a line, and compared: a change
@@ -191,6 +193,30 @@ func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
 			}
 		}
 	}
+	res, err := check.Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		bay, plane, ok := check.PlaneThrough(f)
+		if !ok {
+			continue
+		}
+		add(fmt.Sprintf("section of %s / %s %s, %s", f.A, name(f.B), f.Rule, keptFact(reflect.ValueOf(plane))))
+		if view, ok := check.View(bay, plane, f, plan); ok && i%20 == 0 {
+			add("\t"+keptFact(reflect.ValueOf(view.Between)), "\t"+keptFact(reflect.ValueOf(view.Cut)))
+			for _, s := range view.Supports {
+				add("\tsupport " + keptFact(reflect.ValueOf(s)))
+			}
+		}
+	}
+	for _, l := range setout.Levels(p) {
+		add("levels " + keptFact(reflect.ValueOf(l)))
+	}
+	for _, pt := range setout.Form(p) {
+		add("to be read " + keptFact(reflect.ValueOf(pt)))
+	}
 	for s := range p.Storeys {
 		for _, lines := range []int{1, 2} {
 			fl, err := setout.Strike(p, check, setout.FloorSettings{Storey: s, Lines: lines})
@@ -219,8 +245,15 @@ func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
 	add("sheets")
 	add(keptIndented(sheetsOf(t, p, check))...)
 
+	add(keptStruck(t, p, check, k.runs)...)
+
 	opt.Proved = false
 	check = clash.Open(p, opt)
+	day, before := register.Date("2026-11-30"), res
+	outcome, err := register.Update(nil, res, register.Options{Date: day})
+	if err != nil {
+		t.Fatal(err)
+	}
 	doc := answerOf(t, check)
 	answer := keptAnswer(t, doc)
 	for _, e := range k.edits { // each by itself
@@ -234,6 +267,29 @@ func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
 		check.Changed(change)
 		for _, l := range keptDiffer(answer, keptAnswer(t, answerOf(t, check))) {
 			add("\t" + l)
+		}
+		now, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		compared, err := register.Compare(before, now, register.CompareOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range compared.Changes {
+			if c := &compared.Changes[i]; c.Turn != register.TurnSame {
+				f := c.Finding()
+				add(fmt.Sprintf("\t%s %s / %s %s: %s, matched %v", c.Turn, f.A, name(f.B), f.Rule, tenthText(c.By), c.Matched))
+			}
+		}
+		day = day.Add(7)
+		if outcome, err = register.Update(outcome.Rows, now, register.Options{Date: day}); err != nil {
+			t.Fatal(err)
+		}
+		for i := range outcome.Entries {
+			if e := &outcome.Entries[i]; e.News != register.StillOpen && e.News != register.StillGood {
+				add(fmt.Sprintf("\tregister %s: %s, %s, %s more, first %s, last %s, matched %s", e.ID, e.State, e.News, tenthText(e.By), e.First, e.Last, e.Matched))
+			}
 		}
 		if change, problem = p.Edit(e[0], e[1], was); problem != nil {
 			t.Fatal(problem)
@@ -253,6 +309,59 @@ func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
 		add("\t" + keptFact(reflect.ValueOf(c)))
 	}
 	add(fmt.Sprintf("\tcleared %d, made %d, worse %d, better %d, left %d", len(tried.Cleared), len(tried.Made), len(tried.Worse), len(tried.Better), tried.Left))
+	return out
+}
+
+// keptStruck sets out runs for one level each, wherever it is best, and what falls at its own fall, and says what the lengths come to together.
+func keptStruck(t *testing.T, p *void.Project, check *clash.Check, names []string) (out []string) {
+	t.Helper()
+	var lengths []setout.Ordered
+	for _, name := range names {
+		runs, err := setout.Assemble(p, name, cell.Bottom)
+		if err != nil {
+			out = append(out, fmt.Sprintf("struck %s: %v", name, err))
+			continue
+		}
+		for k := range runs {
+			r := &runs[k]
+			out = append(out, fmt.Sprintf("struck %s %d", name, k+1))
+			l := setout.Ordered{Joints: setout.Joints(runs)[k]}
+			if r.Falls() {
+				l.Fall = setout.SetFall(p, check, r, nil, setout.Steps{})
+				l.Supports = setout.SupportFall(p, check, l.Fall, setout.Hanging{})
+				out = append(out, "\tstart "+keptFact(reflect.ValueOf(l.Fall.Start)))
+			} else {
+				l.Answer = setout.SetOut(p, check, r, setout.Settings{})
+				out = append(out, "\tband "+keptFact(reflect.ValueOf(l.Answer.Band)), "\tlevel "+keptFact(reflect.ValueOf(l.Answer.Level)), "\tline "+keptFact(reflect.ValueOf(l.Answer.Line)))
+				for _, x := range l.Answer.Limits {
+					out = append(out, "\tlimit "+keptFact(reflect.ValueOf(x)))
+				}
+				for _, x := range l.Answer.Blocks {
+					out = append(out, "\tblocked "+keptFact(reflect.ValueOf(x)))
+				}
+				for _, x := range l.Answer.Gives {
+					out = append(out, "\tgives "+keptFact(reflect.ValueOf(x)))
+				}
+				if l.Answer.Found {
+					l.Supports = setout.SupportRun(p, check, l.Answer, setout.Hanging{})
+				}
+			}
+			lengths = append(lengths, l)
+		}
+	}
+	built, err := setout.AsBuilt(context.Background(), p, lengths, clash.Options{Tolerance: clash.WorstCase})
+	if err != nil {
+		return append(out, fmt.Sprintf("as built: %v", err))
+	}
+	for _, ds := range built.Doubts {
+		for _, d := range ds {
+			out = append(out, fmt.Sprintf("as built %s / %s: %s of %s", d.Upper, d.Lower, tenthText(d.Worst), tenthText(d.Asked)))
+		}
+	}
+	for i := range built.Between {
+		f := &built.Between[i]
+		out = append(out, fmt.Sprintf("as built %s / %s: %s", f.A, name(f.B), tenthText(f.Short)))
+	}
 	return out
 }
 
