@@ -178,3 +178,45 @@ func TestFindingsCancelled(t *testing.T) {
 		t.Errorf("Findings of a cancelled context = %v, %v; want no answer and %v", res, err, context.Canceled)
 	}
 }
+
+// Two lengths of one pipe, 400 each, lie 100 over a tray that asks 150 above it for more than 600: of 800 both are told. With one of them lifted away 400 are left, which nobody
+// tells; asked again it is as asked anew, there and back.
+func TestASumThatLosesAStretchAgain(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+		"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,run\nT,tray,500,1000,5500,1000,300x50,3000,T\n",
+		"pipework.csv": "id,service,kind,x1,y1,x2,y2,size,level,run\nP1,cold water,pipe,1000,1000,1400,1000,ø60,3150,P\nP2,cold water,pipe,1400,1000,1800,1000,ø60,3150,P\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1})
+	for step, test := range []struct {
+		level string
+		want  int
+	}{{"3150", 2}, {"3400", 0}, {"3150", 2}} {
+		if step > 0 {
+			change, problem := p.Edit("P2", "level", test.level)
+			if problem != nil {
+				t.Fatal(problem)
+			}
+			check.Changed(change)
+		}
+		res, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		over := 0
+		for _, f := range res.Findings {
+			if f.A == "T" || f.B != nil && *f.B == "T" {
+				over++
+			}
+		}
+		if over != test.want {
+			t.Errorf("P2 at %s: %d findings of the tray, want %d", test.level, over, test.want)
+		}
+		if got, anew := answerOf(t, check), answerOf(t, clash.Open(p, clash.Options{Touch: 1})); got != anew {
+			t.Errorf("P2 at %s: asked again and anew differ:\n%s", test.level, difference(got, anew))
+		}
+	}
+}

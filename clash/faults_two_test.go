@@ -247,6 +247,34 @@ func TestSupportMovesToTheEndOfItsRow(t *testing.T) {
 	}
 }
 
+// T and the tray before it are one length, whichever way T is drawn. A rod of 10 at 4500 of that length, the middle of T, is in the duct from 4430 to 4530; 35 on it stands at 4535 and
+// is clear. That is 35 on from T's own start, and 35 back towards it where T is drawn from its other end.
+func TestSupportMovesAlongItsOwnRow(t *testing.T) {
+	for _, test := range []struct{ row, want string }{
+		{"3000,1000,6000,1000", "at 1500 by 35"},
+		{"6000,1000,3000,1000", "at 1500 by -35"},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,10000,10000,3600,2200\n",
+			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger,run\nS,tray,0,1000,3000,1000,300x60,2900,channel 41 M10,R\nT,tray," + test.row + ",300x60,2900,channel 41 M10,R\n",
+			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,4480,1150,4480,2000,100x250,3200,S\n",
+			"supports.csv": "run,along\nR,300\nR,1500\nR,3000\nR,4500\nR,5700\n",
+		}, clash.Options{Touch: 1, Supports: support.Options{Spacing: 2000}})
+		got := ""
+		for _, f := range res.Findings {
+			if h := f.Support; h != nil {
+				got += fmt.Sprintf("at %g", h.At)
+				if h.Move != nil {
+					got += fmt.Sprintf(" by %g", *h.Move)
+				}
+			}
+		}
+		if got != test.want {
+			t.Errorf("T %s: came %q, want %q", test.row, got, test.want)
+		}
+	}
+}
+
 // A service at a skew is measured in its opening at both faces of the beam: at 45 degrees a duct of 100 is 141.4 wide in the cut, its
 // middle 110 off at the one face and 10 at the other: 200 - 110 - 70.7 = 19.3 of 25.
 func TestSkewInAnOpeningAtEitherFace(t *testing.T) {

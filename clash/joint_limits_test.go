@@ -112,6 +112,10 @@ func TestJointsAtTheirLimits(t *testing.T) {
 		{"a riser beside that on which it stands, furthest", func(mm float64) []string {
 			return []string{"R1 3000 2000 - -" + pipe + "FFL+0..FFL+2000,,,R,", fmt.Sprintf("R2 %g 2000 - -"+pipe+"FFL+2000..FFL+3900,,,R,", 3000+mm)}
 		}, 600, 1, "ends apart 600", ""},
+		// In a shaft, where no bay says how thick the floor is: what stands on the upper floor, at 4500, comes through it, and so does what stops up to 50 under it.
+		{"from the floor above, in a shaft", func(mm float64) []string {
+			return []string{"R1 13000 2000 - -" + pipe + "FFL+0..FFL+3900,,,R,", fmt.Sprintf("R2 13000 2000 - -"+pipe+"FFL+%g..FFL+8000,,,R,", 4450-mm)}
+		}, 0, 1, "", "ends apart 549"},
 		// 400 long and square: its faces are at 200 from its middle.
 		{"to an item of the run", func(mm float64) []string {
 			return []string{"M1 1000 2000 5000 2000" + duct + "3000,,,R,", fmt.Sprintf("V %g 2000 - -,ductwork,damper,,400x400x250,3000,,,R,,L0,no", 5200+mm), "M2 9000 2000 10000 2000" + duct + "3000,,,Q,"}

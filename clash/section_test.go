@@ -2,6 +2,7 @@ package clash_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -85,5 +86,37 @@ func TestPlaneThrough(t *testing.T) {
 	t.Logf("%d findings, %d cut through, both cut in %d, %d with a distance, %d of them upright", len(res.Findings), through, both, drawn, upright)
 	if through < 20 || both < 10 || drawn < 15 || upright == 0 || upright == drawn {
 		t.Errorf("too few to mean anything")
+	}
+}
+
+// The supports of a tray stand at 300, 1800, 3300, … of its length, from x = 500 on: a channel of 41, from 779.5 to 820.5, square washers of 40 under it, and two rods of 10. A section shows what its
+// plane cuts: all at 800, no rod at 810, the channel alone at 820.3, nothing at 821; nor anything of a tray beyond the part of the plane that is shown.
+func TestSectionCutsSupports(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,4000,3600,2400\nB,0,4000,6000,8000,3600,2400\n",
+		"tray.csv": "id,kind,x1,y1,x2,y2,size,level,hanger\nT,tray,500,2000,5500,2000,300x60,3000,channel 41 M10\nU,tray,500,7000,5500,7000,300x60,3000,channel 41 M10\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	ch := clash.Open(p, clash.Options{Touch: 1})
+	for _, test := range []struct {
+		x    float64
+		want string
+	}{{800, "T 1: rod rod channel washer and nut washer and nut"}, {810, "T 1: channel washer and nut washer and nut"}, {820.3, "T 1: channel"}, {821, ""}} {
+		view, ok := ch.View(0, p.Bays[0].AcrossX(test.x), nil, ch.SupportPlan())
+		if !ok {
+			t.Fatal("the plane cuts no bay")
+		}
+		got := ""
+		for _, s := range view.Supports {
+			got += fmt.Sprintf("%s %d:", p.Zone(s.Zone).ID, s.N)
+			for _, part := range s.Parts {
+				got += fmt.Sprintf(" %v", part.What)
+			}
+		}
+		if got != test.want {
+			t.Errorf("at %g: %q, want %q", test.x, got, test.want)
+		}
 	}
 }

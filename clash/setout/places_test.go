@@ -1,11 +1,15 @@
 package setout_test
 
 import (
+	"bytes"
+	"encoding/csv"
 	"fmt"
+	"slices"
 	"testing"
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/void"
 	"voidline/void/cell"
 )
 
@@ -53,5 +57,53 @@ func TestNoSetOverAFixedSupport(t *testing.T) {
 	}
 	if told == 0 {
 		t.Error("no set lands on a support: the test says little")
+	}
+}
+
+// The rods of a tray are barred by a duct over it from 1400 to 1600, so one support is not at its usual place. Its sheet written as supports.csv, and read back, is what would be
+// placed anyway: nothing is said to be set out. With one of them 10 further on it is.
+func TestPlacesBesideABarComeBack(t *testing.T) {
+	ts := tables{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,9000,3600,2400\n",
+		"tray.csv":     "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT1,LV power,tray,0,2000,6000,2000,300x60,3000,channel 41 M10,T\n",
+		"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD,supply air,duct,1500,0,1500,4000,200x200,3220\n",
+	}
+	out := func() (*void.Project, *setout.Run, *setout.Supports) {
+		p := ts.open(t)
+		runs, err := setout.Assemble(p, "T", cell.Bottom)
+		if err != nil || len(p.Problems) > 0 {
+			t.Fatal(err, p.Problems)
+		}
+		ch := clash.Open(p, clash.Options{Touch: clash.None})
+		a := setout.SetOut(p, ch, &runs[0], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+		if !a.Found || len(a.Line.Steps) > 0 {
+			t.Fatalf("no level line: %+v", a.Line)
+		}
+		return p, &runs[0], setout.SupportRun(p, ch, a, setout.Hanging{})
+	}
+	p, run, was := out()
+	for _, s := range was.List {
+		if s.At > 1395-1e-6 && s.At < 1605+1e-6 {
+			t.Errorf("a rod of 10 at %g is in the duct", s.At)
+		}
+	}
+	rows := setout.SupportRows(p, run, "", was)
+	for _, move := range []bool{false, true} {
+		var b bytes.Buffer
+		w := csv.NewWriter(&b)
+		_ = w.Write(setout.SupportColumns())
+		for k, r := range rows {
+			if move && k == 2 {
+				r = slices.Clone(r)
+				at := slices.Index(setout.SupportColumns(), "along")
+				r[at] = fmt.Sprint(was.List[2].At + 10)
+			}
+			_ = w.Write(r)
+		}
+		w.Flush()
+		ts["supports.csv"] = b.String()
+		if _, _, is := out(); is.Set != move || len(is.List) != len(was.List) {
+			t.Errorf("moved %v: set out %v, %d supports, before %d", move, is.Set, len(is.List), len(was.List))
+		}
 	}
 }

@@ -241,6 +241,29 @@ func TestSinceOfAFall(t *testing.T) {
 	}
 }
 
+// Two lengths of one run, side by side, were issued in the other order: each is found by where it lies, and nothing of either is another.
+func TestSinceWhenLengthsCameInAnotherOrder(t *testing.T) {
+	p := tables{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,9000,3600,2400\n",
+		"tray.csv": "id,kind,x1,y1,x2,y2,size,level,run\nR1,tray,1000,2000,7000,2000,300x60,3000,R\nR2,tray,1000,6000,7000,6000,300x60,3100,R\n",
+	}.open(t)
+	runs, err := setout.Assemble(p, "R", cell.Bottom)
+	if err != nil || len(runs) != 2 {
+		t.Fatal(runs, err)
+	}
+	length := func(y, z float64) setout.IssuedLength {
+		return setout.IssuedLength{
+			Lines:    []setout.IssuedLine{{To: 6000, Where: r2.Point{X: 1000, Y: y}, Struck: setout.Struck{FFL: z, Datum: z - 1000, Project: z + 4000}}},
+			Supports: []setout.IssuedSupport{{No: int(y) / 1000, From: 3000, Where: r2.Point{X: 4000, Y: y}}},
+		}
+	}
+	then := &setout.Issued{Run: "R", Lengths: []setout.IssuedLength{length(6000, 3100), length(2000, 3000)}}
+	now := &setout.Issued{Run: "R", Lengths: []setout.IssuedLength{length(2000, 3000), length(6000, 3100)}}
+	if got := inWords(setout.SinceIssued(p, []*setout.Run{&runs[0], &runs[1]}, then, now)); got != "" {
+		t.Errorf("came %q", got)
+	}
+}
+
 // A sheet whose stations count from the other end is the same sheet: its line falls the other way, its set goes the other way, its supports stand where
 // they stood. A start that is 700 to the side is told by that.
 func TestSinceFromTheOtherEnd(t *testing.T) {

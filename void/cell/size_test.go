@@ -71,6 +71,7 @@ func TestParseSize(t *testing.T) {
 		{"15 EN 1057", dn(15, "EN 1057")},
 		{"15 mm EN 1057", dn(15, "EN 1057")},
 		{"66.7 en 1057", dn(66.7, "EN 1057")},
+		{"UB 406x178x60.1", steel("UB 406x178x60.1")}, // no section of the tables: it is not taken for the nearest
 		{"UB 406x178x60", steel("UB 406x178x60")},
 		{"UB406x178x60", steel("UB 406x178x60")},
 		{"ub 406×178×60", steel("UB 406x178x60")},
