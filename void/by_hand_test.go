@@ -517,3 +517,62 @@ func TestHolesGoWithTheirBay(t *testing.T) {
 		}
 	}
 }
+
+// Hints name what is nearest: a grid line of that axis, and a hanger of the project's own before one that is built in, though another row hangs on that and its name is as near.
+func TestHintsNameWhatIsNearest(t *testing.T) {
+	p := opened(t, map[string]string{
+		"bays.csv":    "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,2400\n",
+		"grid.csv":    "axis,label,position\nx,East,0\nx,West,6000\ny,North,0\ny,South,6000\n",
+		"hangers.csv": "hanger,part,height\nstrapps,strip,4\n",
+		"tray.csv": "id,x1,y1,x2,y2,size,level,hanger\nT1,grid Eest+500,1000,5500,1000,300x60,2900,\nT2,500,grid Souht-500,5500,5500,300x60,2900,\nT3,500,2000,5500,2000,300x60,2900,strap\n" +
+			"T4,500,3000,5500,3000,300x60,2900,strapp\n",
+	})
+	var got []string
+	for _, pr := range p.Problems {
+		got = append(got, fmt.Sprintf("%d %s %s", pr.Line, pr.Cell, pr.Hint))
+	}
+	if got, want := strings.Join(got, "; "), `2 x1 did you mean "East"?; 3 y1 did you mean "South"?; 5 hanger did you mean "strapps"?`; got != want {
+		t.Errorf("came %s\nwant %s", got, want)
+	}
+}
+
+// A row that surveyed.csv names can be read while it has one level; as an upright one it cannot, and steel that is no beam neither. An edit that makes a row into such a one is refused, and one
+// that makes it one that can be read takes what was told away: as the tables read anew say.
+func TestSurveyedRowsThatBecomeReadable(t *testing.T) {
+	const one, upright = "FFL+2800", "FFL+2800..FFL+3000" // of an item the height is in its size, or in the range
+	size := map[string]string{one: "200x200x200", upright: "200x200"}
+	files := func(level, kind string) map[string]string {
+		return map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,2400\n",
+			"pipework.csv": "id,kind,x1,y1,size,level\nV,valve,2000,2000," + size[level] + "," + level + "\n",
+			"steel.csv":    "id,kind,x1,y1,x2,y2,size,level\nS,\"" + kind + "\",0,3000,6000,3000,200x300,3200\n",
+			"surveyed.csv": "what,zone,level\nzone,V,FFL+2790\nsteel,S,FFL+3190\n",
+		}
+	}
+	for _, test := range []struct {
+		level, kind, zone, column, text string // as read, and an edit
+		problems                        int    // as read
+		refused                         bool
+	}{
+		{one, "beam", "V", "level", upright, 0, true},
+		{one, "beam", "S", "kind", "brace", 0, true},
+		{upright, "beam", "V", "level", one, 1, false},
+		{one, "brace", "S", "kind", "beam", 1, false},
+	} {
+		p := opened(t, files(test.level, test.kind))
+		if len(p.Problems) != test.problems {
+			t.Fatalf("%s, %s: %v", test.level, test.kind, p.Problems)
+		}
+		cells := []void.CellText{{Column: test.column, Text: test.text}}
+		if test.column == "level" {
+			cells = append(cells, void.CellText{Column: "size", Text: size[test.text]})
+		}
+		_, pr := p.EditCells(test.zone, cells)
+		if (pr != nil) != test.refused || !test.refused && len(p.Problems) != 0 || test.refused && len(p.Problems) != test.problems {
+			t.Errorf("%s %s = %q: %v, then %v", test.zone, test.column, test.text, pr, p.Problems)
+		}
+		if _, pr := p.Remove(test.zone); pr == nil || !strings.Contains(pr.What, "was found on site") {
+			t.Errorf("%s is taken out: %v", test.zone, pr)
+		}
+	}
+}

@@ -45,7 +45,7 @@ func (p *Project) EditCells(zone string, cells []CellText) (Change, *Problem) {
 		column = ""
 	}
 	var before *snapshot
-	if p.survey.bearsOn(p, z, cells) {
+	if p.survey.bearsOn(p, z, cells, row.Level.Range) {
 		before = p.snapshot()
 	}
 	resized := sized(&row, cells, &z.said)

@@ -57,7 +57,7 @@ func (p *Project) Add(file string, r *ZoneRow) (Change, *Problem) {
 		return e.refuse()
 	}
 	var before *snapshot
-	if p.survey.bearsOn(p, &now, nil) {
+	if p.survey.bearsOn(p, &now, nil, now.Upright) {
 		before = p.snapshot()
 	}
 	n := int32(p.zones.n)

@@ -106,6 +106,7 @@ type survey struct {
 	blank    int // rows without a level
 	notSeen  int // of them, those that say why
 	stray    bool
+	refused  map[string]At // by folded id: of rows that cannot be read as they are (upright, no beam), a reading that names them
 }
 
 // looseReading is a reading of steel without an id: of the lowest beam over a place or in a bay.
@@ -213,7 +214,7 @@ func (p *Project) readSurvey() {
 	if len(p.rows.surveyed) == 0 {
 		return
 	}
-	s := &survey{ofBay: map[int32][]int32{}, ofZone: map[string][]int32{}}
+	s := &survey{ofBay: map[int32][]int32{}, ofZone: map[string][]int32{}, refused: map[string]At{}}
 	p.survey = s
 	for i := range p.rows.surveyed {
 		p.readDatum(&p.rows.surveyed[i])
@@ -606,8 +607,10 @@ func (p *Project) surveyedZone(r *SurveyRow, id string, d *reading) bool {
 	z := p.Zone(i)
 	switch {
 	case d.what == SurveyedSteel && !p.characters[z.Char].Entry.Beam:
+		p.survey.refused[fold(z.ID)] = r.At
 		return p.surveyBad(r, "what", fmt.Sprintf("%q is no beam", z.ID), "zone, for a row that is none", "")
 	case z.Upright:
+		p.survey.refused[fold(z.ID)] = r.At
 		return p.surveyBad(r, "zone", fmt.Sprintf("%q is upright: from where to where it goes, a reading does not say", z.ID), "a row with one level", "")
 	}
 	return true
@@ -1023,9 +1026,9 @@ func (p *Project) Survey() *Survey {
 }
 
 // bearsOn reports whether the survey has to be read again because of an edit: it names the row and the row is changed in what finds it or
-// in what it is; steel was read by its place and the row is a beam, or becomes one; or, where cells is nil, the row is new and may be one
+// in what it is, or becomes upright or level; steel was read by its place and the row is a beam, or becomes one; or, where cells is nil, the row is new and may be one
 // that was not found.
-func (s *survey) bearsOn(p *Project, z *Zone, cells []CellText) bool {
+func (s *survey) bearsOn(p *Project, z *Zone, cells []CellText, upright bool) bool {
 	if s == nil {
 		return false
 	}
@@ -1034,15 +1037,24 @@ func (s *survey) bearsOn(p *Project, z *Zone, cells []CellText) bool {
 	}
 	return cells == nil && s.stray ||
 		len(s.loose) > 0 && (p.characters[z.Char].Entry.Beam || changes("kind", "trade", "service")) ||
-		len(s.ofZone[fold(z.ID)]) > 0 && changes("kind", "trade", "service", "storey", "bay")
+		s.names(z) && (upright != z.Upright || changes("kind", "trade", "service", "storey", "bay"))
+}
+
+// names reports whether a reading names a row by its id, or counts for it as the beam over a place.
+func (s *survey) names(z *Zone) bool {
+	_, refused := s.refused[fold(z.ID)]
+	return refused || len(s.ofZone[fold(z.ID)]) > 0
 }
 
 // surveyNames returns the problem of taking a row out that surveyed.csv names, by its id or as the beam over a place; nil where it does not.
 func (p *Project) surveyNames(z *Zone) *Problem {
-	if p.survey == nil || len(p.survey.ofZone[fold(z.ID)]) == 0 {
+	if p.survey == nil || !p.survey.names(z) {
 		return nil
 	}
-	row := p.survey.readings[p.survey.ofZone[fold(z.ID)][0]].row
+	row := p.survey.refused[fold(z.ID)]
+	if list := p.survey.ofZone[fold(z.ID)]; len(list) > 0 {
+		row = p.survey.readings[list[0]].row
+	}
 	pr := p.say(z.At(), "", fmt.Sprintf("%q was found on site (%s)", z.ID, p.FileLine(row)), "that row of it out first, to remove it", "")
 	return &pr
 }
