@@ -212,9 +212,7 @@ func place(f *clash.Finding) string {
 	if f.Bay != nil {
 		s = "bay " + words.Name(*f.Bay)
 	}
-	if f.Storey != "" {
-		s += ", " + words.Storey(f.Storey)
-	}
+	s = words.InStorey(s, f.Storey)
 	if f.At.Where != "" {
 		s += ", " + words.Clean(f.At.Where)
 	}

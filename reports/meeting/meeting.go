@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"voidline/clash"
 	"voidline/clash/register"
@@ -219,12 +220,12 @@ func (b *Bay) Pictures() []Picture {
 // Drawn reports whether there are pictures of the bay.
 func (b *Bay) Drawn() bool { return b.draw != nil }
 
+// Short is the name beside which the storey stands: without it.
+func (b *Bay) Short() string { return strings.TrimSuffix(b.Name, ", "+b.Storey) }
+
 // At names the bay with its storey.
 func (b *Bay) At() string {
-	if b.Storey != "" {
-		return b.Name + ", " + b.Storey
-	}
-	return b.Name
+	return words.InStorey(b.Name, b.Storey)
 }
 
 // Bundle is findings that are said together; Heading is "" for one alone.

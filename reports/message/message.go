@@ -74,10 +74,7 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 			} else {
 				name = "Outside every bay"
 			}
-			if bay.Storey != "" {
-				name += ", " + bay.Storey
-			}
-			b.heading(name)
+			b.heading(words.InStorey(name, bay.Storey))
 		}
 		b.item(t.first.Number, lines(t))
 	}

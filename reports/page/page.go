@@ -268,9 +268,10 @@ func Write(w io.Writer, r *meeting.Report, o Options) error {
 			}
 			return ""
 		},
-		"whole": unbroken,
-		"up":    words.Up,
-		"inc":   func(n int) int { return n + 1 },
+		"whole":    unbroken,
+		"up":       words.Up,
+		"inc":      func(n int) int { return n + 1 },
+		"inStorey": words.InStorey,
 		"first": func(n int, bays []*meeting.Bay) []*meeting.Bay {
 			return bays[:min(n, len(bays))]
 		},

@@ -410,11 +410,7 @@ func (s *sheet) changes(r *meeting.Report) {
 			if i == 20 && !s.all {
 				break
 			}
-			bay := g.Bay
-			if g.Storey != "" {
-				bay += ", " + g.Storey
-			}
-			rows = append(rows, []cell{stamped("cleared"), c(g.Was), c(g.Between), c(bay), c(g.ID)})
+			rows = append(rows, []cell{stamped("cleared"), c(g.Was), c(g.Between), c(words.InStorey(g.Bay, g.Storey)), c(g.ID)})
 		}
 		w := s.tableIn(fr, []column{{"", 1.1, false}, {"Was", 2, false}, {"Between", 4.2, false}, {"Bay", 2, false}, {"Finding", 2, false}}, rows, nil)
 		if more := len(m.Cleared) - w; more > 0 {
@@ -503,7 +499,7 @@ func (s *sheet) bays(r *meeting.Report) {
 			worst = also(f.Number+": "+f.Said.What, f.Between)
 			do = c(f.Proof())
 		}
-		row := []cell{{text: b.Name, small: b.Storey, to: b.Anchor}, {text: strconv.Itoa(k.Points), bold: true}, n(b.Open), n(b.Counts.Overlap), n(b.Counts.Tight), n(b.Counts.Access), worst, do}
+		row := []cell{{text: b.Short(), small: b.Storey, to: b.Anchor}, {text: strconv.Itoa(k.Points), bold: true}, n(b.Open), n(b.Counts.Overlap), n(b.Counts.Tight), n(b.Counts.Access), worst, do}
 		if s.all {
 			row = append(row, pageOf(b.Anchor))
 		} else {
@@ -564,7 +560,7 @@ func (s *sheet) list(r *meeting.Report) {
 	fr := s.upTo(listPages)
 	var rows [][]cell
 	for _, f := range fs {
-		rows = append(rows, []cell{c(f.Number), stamped(f.Mark()), also(f.Said.What, f.ID), c(f.Between), also(f.Bay.Name, f.Bay.Storey), also(f.Trade, f.Standing.Owner), c(f.Proof())})
+		rows = append(rows, []cell{c(f.Number), stamped(f.Mark()), also(f.Said.What, f.ID), c(f.Between), also(f.Bay.Short(), f.Bay.Storey), also(f.Trade, f.Standing.Owner), c(f.Proof())})
 		if !s.all && len(rows) == listPages*aPage {
 			break
 		}

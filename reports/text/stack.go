@@ -72,9 +72,7 @@ func Stack(w io.Writer, s StackTable, opt Options) error {
 	if s.Bay != "" {
 		title += " in bay " + words.Name(s.Bay)
 	}
-	if s.Storey != "" {
-		title += ", " + words.Storey(s.Storey)
-	}
+	title = words.InStorey(title, s.Storey)
 	for _, l := range words.Wrap(title, p.width) {
 		p.line(p.bold(l))
 	}

@@ -530,10 +530,15 @@ func bayName(bay *string, storey string) string {
 	if bay != nil {
 		s = "bay " + Name(*bay)
 	}
-	if storey != "" {
-		s += ", " + Storey(storey)
+	return InStorey(s, storey)
+}
+
+// InStorey adds to the name of a bay its storey, which the label of a bay has already where several storeys have a bay of that name.
+func InStorey(bay, storey string) string {
+	if storey == "" {
+		return bay
 	}
-	return s
+	return strings.TrimSuffix(bay, ", "+Name(storey)) + ", " + Storey(storey)
 }
 
 // Storey names a storey: by its name, with the word before it where that is a bare number.

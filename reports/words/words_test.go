@@ -349,3 +349,17 @@ func TestProved(t *testing.T) {
 		}
 	}
 }
+
+// The label of a bay has its storey where several storeys have a bay of that name: it is not said twice.
+func TestBayIsSaidInItsStorey(t *testing.T) {
+	for _, x := range [][3]string{
+		{"bay A/5", "Level 1", "bay A/5, Level 1"},
+		{"bay A/5, Level 1", "Level 1", "bay A/5, Level 1"},
+		{"bay A/5, 1", "1", "bay A/5, storey 1"},
+		{"bay A/5", "", "bay A/5"},
+	} {
+		if got := InStorey(x[0], x[1]); got != x[2] {
+			t.Errorf("%s of %q: %q, want %q", x[0], x[1], got, x[2])
+		}
+	}
+}
