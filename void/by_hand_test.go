@@ -576,3 +576,37 @@ func TestSurveyedRowsThatBecomeReadable(t *testing.T) {
 		}
 	}
 }
+
+// Of each file a thousand warnings are kept and the rest counted; with the last row of each file put right one fewer is counted, in whichever of the files it stands.
+func TestWarningsThatAreOnlyCountedAreTakenBack(t *testing.T) {
+	const rows = void.MostOfFile + 3
+	files := map[string]string{"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,60000,60000,3600,2400\n"}
+	names := []string{"a", "b", "c", "d", "e"}
+	for _, name := range names {
+		var b strings.Builder
+		b.WriteString("id,trade,kind,x1,y1,x2,y2,size,level,joins\n")
+		for i := range rows {
+			fmt.Fprintf(&b, "%s%d,containment,tray,500,%[3]d,1500,%[3]d,100x50,2900,%[1]s-none\n", name, i, 100+20*i)
+		}
+		files[name+".csv"] = b.String()
+	}
+	p := opened(t, files)
+	count := func() (n int) {
+		for _, w := range p.Warnings {
+			n += max(1, w.More)
+		}
+		return n
+	}
+	want := len(names) * rows
+	for k, name := range names {
+		if got := count(); got != want-k {
+			t.Fatalf("%d warnings, want %d", got, want-k)
+		}
+		if _, pr := p.Edit(fmt.Sprintf("%s%d", name, rows-1), "joins", ""); pr != nil {
+			t.Fatal(pr)
+		}
+	}
+	if got := count(); got != want-len(names) {
+		t.Errorf("%d warnings at last, want %d", got, want-len(names))
+	}
+}
