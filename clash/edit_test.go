@@ -220,3 +220,43 @@ func TestASumThatLosesAStretchAgain(t *testing.T) {
 		}
 	}
 }
+
+// T is alone in B. Moved into A it leaves B empty, which is told, and moved back it is not: asked again as asked anew.
+func TestABayThatIsEmptiedAgain(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3900,none\nB,6000,0,12000,6000,3900,none\n",
+		"tray.csv": "id,kind,x1,y1,x2,y2,size,level\nS,tray,500,1000,5500,1000,300x50,3000\nT,tray,6500,4000,8500,4000,300x50,3000\n",
+	})
+	if len(p.Problems) > 0 {
+		t.Fatal(p.Problems)
+	}
+	check := clash.Open(p, clash.Options{Touch: 1})
+	for step, test := range []struct {
+		x1, x2 string
+		want   string
+	}{{"6500", "8500", ""}, {"2500", "4500", "B"}, {"6500", "8500", ""}} {
+		if step > 0 {
+			change, problem := p.EditCells("T", []void.CellText{{Column: "x1", Text: test.x1}, {Column: "x2", Text: test.x2}})
+			if problem != nil {
+				t.Fatal(problem)
+			}
+			check.Changed(change)
+		}
+		res, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		empty := ""
+		for _, n := range res.Unchecked {
+			if n.Text == "no zone is in this bay" {
+				empty += n.Bay
+			}
+		}
+		if empty != test.want {
+			t.Errorf("T from %s: empty is %q, want %q", test.x1, empty, test.want)
+		}
+		if got, anew := answerOf(t, check), answerOf(t, clash.Open(p, clash.Options{Touch: 1})); got != anew {
+			t.Errorf("T from %s: asked again and anew differ:\n%s", test.x1, difference(got, anew))
+		}
+	}
+}

@@ -689,3 +689,20 @@ func TestNamedByOneRowOfARun(t *testing.T) {
 		}
 	}
 }
+
+// Two ducts of 200 x 200 in one place, with 25 between ducts: 225 up and 225 to the side. Of two moves as long the upright one is told first; 201 high, up is 226 and the side comes first.
+func TestOfTwoMovesAsLongUpIsFirst(t *testing.T) {
+	for _, test := range []struct{ size, want string }{{"200x200", "up 225"}, {"200x201", "left 225"}, {"201x200", "up 225"}} {
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level,run\nD,supply air,duct,500,4000,5500,4000," + test.size + ",3000,D\nE,extract air,duct,500,4000,5500,4000," + test.size + ",3000,E\n",
+		}, clash.Options{Touch: 1})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %g", f.Moves[0].Direction, f.Moves[0].By)
+		}
+		if got != test.want {
+			t.Errorf("%s: %q, want %q", test.size, got, test.want)
+		}
+	}
+}

@@ -518,12 +518,12 @@ func TestHolesGoWithTheirBay(t *testing.T) {
 	}
 }
 
-// Hints name what is nearest: a grid line of that axis, and a hanger of the project's own before one that is built in, though another row hangs on that and its name is as near.
+// Hints name what is nearest: a grid line of that axis, and a hanger of the project's own before one that is built in, though another row hangs on that and its name is nearer.
 func TestHintsNameWhatIsNearest(t *testing.T) {
 	p := opened(t, map[string]string{
 		"bays.csv":    "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,2400\n",
 		"grid.csv":    "axis,label,position\nx,East,0\nx,West,6000\ny,North,0\ny,South,6000\n",
-		"hangers.csv": "hanger,part,height\nstrapps,strip,4\n",
+		"hangers.csv": "hanger,part,height\nstrappss,strip,4\n",
 		"tray.csv": "id,x1,y1,x2,y2,size,level,hanger\nT1,grid Eest+500,1000,5500,1000,300x60,2900,\nT2,500,grid Souht-500,5500,5500,300x60,2900,\nT3,500,2000,5500,2000,300x60,2900,strap\n" +
 			"T4,500,3000,5500,3000,300x60,2900,strapp\n",
 	})
@@ -531,7 +531,7 @@ func TestHintsNameWhatIsNearest(t *testing.T) {
 	for _, pr := range p.Problems {
 		got = append(got, fmt.Sprintf("%d %s %s", pr.Line, pr.Cell, pr.Hint))
 	}
-	if got, want := strings.Join(got, "; "), `2 x1 did you mean "East"?; 3 y1 did you mean "South"?; 5 hanger did you mean "strapps"?`; got != want {
+	if got, want := strings.Join(got, "; "), `2 x1 did you mean "East"?; 3 y1 did you mean "South"?; 5 hanger did you mean "strappss"?`; got != want {
 		t.Errorf("came %s\nwant %s", got, want)
 	}
 }
