@@ -60,13 +60,13 @@ func TestNoSetOverAFixedSupport(t *testing.T) {
 	}
 }
 
-// The rods of a tray are barred by a duct over it from 1400 to 1600, so one support is not at its usual place. Its sheet written as supports.csv, and read back, is what would be
+// The rods of a tray are barred by a duct over it from 2900 to 3100, where one would stand in the middle, so one support is not at its usual place. Its sheet written as supports.csv, and read back, is what would be
 // placed anyway: nothing is said to be set out. With one of them 10 further on it is.
 func TestPlacesBesideABarComeBack(t *testing.T) {
 	ts := tables{
 		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,9000,3600,2400\n",
 		"tray.csv":     "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT1,LV power,tray,0,2000,6000,2000,300x60,3000,channel 41 M10,T\n",
-		"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD,supply air,duct,1500,0,1500,4000,200x200,3220\n",
+		"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD,supply air,duct,3000,0,3000,4000,200x200,3220\n",
 	}
 	out := func() (*void.Project, *setout.Run, *setout.Supports) {
 		p := ts.open(t)
@@ -83,7 +83,7 @@ func TestPlacesBesideABarComeBack(t *testing.T) {
 	}
 	p, run, was := out()
 	for _, s := range was.List {
-		if s.At > 1395-1e-6 && s.At < 1605+1e-6 {
+		if s.At > 2895+1e-6 && s.At < 3105-1e-6 {
 			t.Errorf("a rod of 10 at %g is in the duct", s.At)
 		}
 	}
