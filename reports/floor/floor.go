@@ -362,6 +362,9 @@ func (s *Sheet) curve() words.Part {
 	near := f.CurveAt()
 	for i := max(0, near-curveTold); i < len(f.Curve) && i <= near+curveTold; i++ {
 		c := f.Curve[i]
+		if c.Laid != nil && c.Laid.Blocked > 0 {
+			t.Columns[3].Head = "Sets (no way past)"
+		}
 		mark := ""
 		if math.Abs(c.Level-f.Level) < 0.05 {
 			mark = "strike"
@@ -371,13 +374,13 @@ func (s *Sheet) curve() words.Part {
 	return t
 }
 
-// setsTaken says how many sets a level takes, and for how many lengths there is no way past their places; "" where that was not worked out.
+// setsTaken says how many sets a level takes, and in brackets for how many lengths there is no way past their places; "" where that was not worked out.
 func setsTaken(t *setout.Taken) string {
 	switch {
 	case t == nil:
 		return ""
 	case t.Blocked > 0:
-		return strconv.Itoa(t.Sets) + " (" + strconv.Itoa(t.Blocked) + " no way)"
+		return strconv.Itoa(t.Sets) + " (" + strconv.Itoa(t.Blocked) + ")"
 	}
 	return strconv.Itoa(t.Sets)
 }
