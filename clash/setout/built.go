@@ -39,7 +39,7 @@ func AsBuilt(ctx context.Context, p *void.Project, lengths []Ordered, opt clash.
 		for i, r := range rows {
 			x := void.Instead{Zone: zones[i]}
 			for n, text := range r {
-				x.Cells = append(x.Cells, void.CellText{Column: columns[n], Text: text})
+				x.Cells = append(x.Cells, void.CellText{Column: strings.ReplaceAll(columns[n], " ", ""), Text: text}) // a heading is read without blanks
 			}
 			laid, of[strings.ToLower(r[0])] = append(laid, x), k
 		}

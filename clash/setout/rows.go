@@ -15,7 +15,7 @@ import (
 func Columns() []string {
 	return []string{
 		"id", "trade", "service", "kind", "storey", "x1", "y1", "x2", "y2", "size", "joint", "top", "insulation", "level", "face", "fall",
-		"hanger", "frame", "tier", "run", "joins", "recessed", "reach", "circuits", "class", "rank", "holds", "tolerance", "guid", "note",
+		"hanger", "frame", "tier", "run", "joins", "recessed", "reach", "in room", "circuits", "class", "rank", "holds", "stage", "tolerance", "guid", "note",
 	}
 }
 
@@ -188,7 +188,7 @@ func cells(r *void.ZoneRow, id string, at [4]string, level, face, fall, joins st
 	return []string{
 		id, r.Trade.Text, r.Service.Text, r.Kind.Text, r.Storey.Text, at[0], at[1], at[2], at[3], r.Size.String(),
 		said(r.Joint, r.Joint.Text == ""), said(r.Top, r.Top.Text == ""), said(r.Insulation, r.Insulation.Text == ""), level, face, fall,
-		r.Hanger.Text, r.Frame.Text, r.Tier.Text, r.Run.Text, joins, r.Recessed.Text, r.Reach.Text,
-		r.Circuits.Text, r.Class.Text, r.Rank.Text, r.Holds.Text, said(r.Tolerance, r.Tolerance.Text == ""), r.GUID.Text, r.Note.Text,
+		r.Hanger.Text, r.Frame.Text, r.Tier.Text, r.Run.Text, joins, r.Recessed.Text, r.Reach.Text, r.InRoom.Text,
+		r.Circuits.Text, r.Class.Text, r.Rank.Text, r.Holds.Text, r.Stage.Text, said(r.Tolerance, r.Tolerance.Text == ""), r.GUID.Text, r.Note.Text,
 	}
 }
