@@ -73,8 +73,10 @@ func (p *Project) Said(text string) ([]RowChange, *Problem) {
 		return nil, bad("nothing is said of it", `a column and its text, or a move such as "up 40"`)
 	}
 	i, _ := p.ZoneByID(id)
-	if column := zoneColumn(rest[0]); column != "" {
-		return []RowChange{{Zone: p.Zone(i).ID, Cells: []CellText{{column, strings.Join(rest[1:], " ")}}}}, nil
+	for n := 1; n <= min(2, len(rest)); n++ { // a heading may be two words: in room
+		if column := zoneColumn(strings.Join(rest[:n], "")); column != "" {
+			return []RowChange{{Zone: p.Zone(i).ID, Cells: []CellText{{column, strings.Join(rest[n:], " ")}}}}, nil
+		}
 	}
 	rows := []int{i}
 	if n := len(rest); n > 3 && strings.EqualFold(strings.Join(rest[n-3:], " "), "with its run") {

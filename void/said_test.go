@@ -30,6 +30,7 @@ func TestSaid(t *testing.T) {
 	}
 	for _, test := range []struct{ said, want string }{
 		{"Z level FFL+2950", "Z: level FFL+2950"},
+		{"Z in room yes", "Z: inroom yes"},
 		{"z LEVEL: FFL + 2950", "Z: level FFL + 2950"},
 		{"Z 2 size 400x300x200", "Z 2: size 400x300x200"},
 		{"bay a2 ceiling 2650", "bay a2: ceiling 2650"},
