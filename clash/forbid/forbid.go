@@ -142,6 +142,9 @@ type leaf struct {
 	along bool    // the rule counts over a length
 }
 
+// leavesMost is how many things a pair asks at the most.
+const leavesMost = 5
+
 // leavesOf adds to out what a pair asks, each thing once: ch as seen from the body.
 func leavesOf(out []leaf, ch *rules.Choice, byHeight bool) []leaf {
 	out = append(out, leaf{side: cell.Around})

@@ -21,7 +21,7 @@ const letGo = figure.Slack - void.Hair/1000
 func OfPair(m, o body.Body, ch *rules.Choice, dir r3.Vector, byHeight bool) []Ban {
 	f := forbidding{q: Query{Full: m, Dir: dir}}
 	var bans []Ban
-	for _, l := range leavesOf(nil, ch, byHeight) {
+	for _, l := range leavesOf(make([]leaf, 0, leavesMost), ch, byHeight) {
 		if iv, ok := f.interval(&l, o, byHeight); ok {
 			bans = append(bans, Ban{Interval: iv, Zone: -1, Bay: -1, Space: -1, Rule: l.use.Rule, Side: l.side, Asked: l.use.Gap, Along: l.along})
 		}
