@@ -61,6 +61,7 @@ func TestReachedFromAHatch(t *testing.T) {
 		// Turned in plan: the wall stands at 45 degrees between the two.
 		{"a turned wall", "E,hatch,,,5300,5300,300x300\n", "W,3000,7370,7370,3000,100,FFL..soffit\n", "", clash.Options{}, "D 283 of 600, 0 short: W"},
 		{"worked on from the west, the hatch in the east", "E,hatch,,,5500,5000,300x300\nD,working space,west,300,,,\n", "", "", clash.Options{}, "D 400 of 600, 0 short: D; the side west"},
+		{"worked on from the west or the east", "E,hatch,,,5500,5000,300x300\nD,working space,east,300,,,\nD,working space,west,300,,,\n", "", "", clash.Options{}, ""},
 		{"worked on from the east", "E,hatch,,,5500,5000,300x300\nD,working space,east,300,,,\n", "", "", clash.Options{}, ""},
 		// From the hatch right under it one reaches its underside with an arm of 150; to its top one goes round it, 100 + 75 aside.
 		{"worked on from below", "D,hatch,,,,,300x300\nD,working space,below,300,,,\n", "", "", clash.Options{Reach: 150}, ""},
