@@ -88,14 +88,15 @@ func (h *Site) stands(i int32) {
 	h.floors[z.Storey] = h.floors[z.Storey].Union(r1.Interval{Lo: b.Lo[2] - h.Plan.depth(), Hi: b.Hi[2]})
 }
 
-// beside returns a box with the levels of all supports that it may be in the way of. Supports that somebody has set out may be at any level.
-func (h *Site) beside(b scene.Box) scene.Box {
+// inTheWay returns a box with the levels of all supports that it may be in the way of. Supports that somebody has set out may be at any level.
+func (h *Site) inTheWay(b scene.Box) scene.Box {
 	if len(h.Plan.set) > 0 {
 		return scene.Column(b)
 	}
-	levels := r1.Interval{Lo: b.Lo[2], Hi: b.Hi[2]}
+	own := r1.Interval{Lo: b.Lo[2], Hi: b.Hi[2]}
+	levels := own
 	for _, f := range h.floors {
-		if f.Expanded(void.Hair).Intersects(r1.Interval{Lo: b.Lo[2], Hi: b.Hi[2]}) {
+		if f.Expanded(void.Hair).Intersects(own) {
 			levels = levels.Union(f)
 		}
 	}
@@ -132,7 +133,7 @@ func (h *Site) Changed(ch *void.Change, dirty []int32, was []scene.Box) map[int3
 		if b.Gone() {
 			return
 		}
-		h.tape.Near(h.beside(b), by, func(i int32) {
+		h.tape.Near(h.inTheWay(b), by, func(i int32) {
 			for _, k := range h.Plan.near(int(i)) {
 				again[k] = true
 			}
