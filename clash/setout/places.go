@@ -56,7 +56,7 @@ func (x *Support) hungFrom(p *void.Project, h *Hanging) string {
 // length writes a length along a run; short ones say mm, for a bare small number may be metres.
 func length(v float64) string {
 	s := number(v)
-	if v > 0 && v < 20 {
+	if v > 0 && v < 20 && s != number(20) {
 		s += " mm"
 	}
 	return s

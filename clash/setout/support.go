@@ -2,6 +2,7 @@ package setout
 
 import (
 	"cmp"
+	"iter"
 	"maps"
 	"math"
 	"slices"
@@ -304,9 +305,14 @@ func (c *course) supports(h Hanging) *Supports {
 	c.site = c.c.SupportSite(c.plan)
 	for _, l := range c.shared() {
 		// On a frame the closest spacing counts of all that is on it.
-		out.spacing = h.Spacing
-		if v := c.plan.Spacing(r.PieceAt((l.from + l.to) / 2).Zone); v > 0 {
-			out.spacing = v
+		out.spacing = math.Inf(1)
+		for pc := range c.within(&l) {
+			if v := c.plan.Spacing(pc.Zone); v > 0 {
+				out.spacing = math.Min(out.spacing, v)
+			}
+		}
+		if math.IsInf(out.spacing, 1) {
+			out.spacing = h.Spacing // places only
 		}
 		out.Hanging.Spacing = math.Min(out.Hanging.Spacing, out.spacing)
 		out.length(c, l)
@@ -342,15 +348,29 @@ func (o *Supports) number() {
 	}
 }
 
+// within gives the pieces of the run that lie along a length of it, in order: they may hang differently, and some of them not at all.
+func (c *course) within(st *level) iter.Seq[*Piece] {
+	return func(yield func(*Piece) bool) {
+		for k := range c.run.Pieces {
+			if pc := &c.run.Pieces[k]; math.Min(st.to, pc.To)-math.Max(st.from, pc.From) > void.Hair && !yield(pc) {
+				return
+			}
+		}
+	}
+}
+
 // given returns the supports of a length that somebody has set out, in its order; false where its supports are for this sheet to place.
 func (c *course) given(st *level) (list []Support, ok bool) {
-	if !c.plan.IsSet(c.run.PieceAt((st.from + st.to) / 2).Zone) {
+	for pc := range c.within(st) {
+		ok = ok || c.plan.IsSet(pc.Zone)
+	}
+	if !ok {
 		return nil, false
 	}
 	for k := range c.run.Pieces {
 		pc := &c.run.Pieces[k]
 		if pc.To < st.from-void.Hair || pc.From > st.to+void.Hair || !c.plan.IsSet(pc.Zone) {
-			continue
+			continue // where two lengths meet a support may be of the row before
 		}
 		for _, s := range c.plan.SetOut(pc.Zone) {
 			at := pc.From + s.At
@@ -489,13 +509,17 @@ func (o *Supports) between(c *course) {
 	slices.SortFunc(o.Gaps, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
 }
 
-// shared cuts the lengths where a row that shares a frame with the run begins or ends: there the rods may change hands.
+// shared cuts the lengths where a row that shares a frame with the run begins or ends: there the rods may change hands; and where the run itself
+// comes to a frame or leaves one.
 func (c *course) shared() []level {
 	var out []level
 	for _, l := range c.lengths {
 		cuts := []float64{l.from, l.to}
 		for k := range c.run.Pieces {
 			pc := &c.run.Pieces[k]
+			if k > 0 && (c.plan.Frame(pc.Zone) == nil) != (c.plan.Frame(c.run.Pieces[k-1].Zone) == nil) && pc.From > l.from+joint && pc.From < l.to-joint {
+				cuts = append(cuts, pc.From)
+			}
 			for _, j := range c.plan.Frame(pc.Zone) {
 				if c.own(int(j)) {
 					continue
@@ -575,42 +599,47 @@ func (o *Supports) stand(st level, bars []support.Bar) ([]support.Stand, []r1.In
 
 // widen finds the least longer channel with which the whole length can be supported, for its gaps from the first on.
 func (o *Supports) widen(c *course, st level, first int) {
-	pc := c.run.PieceAt((st.from + st.to) / 2)
 	as := support.Made{From: o.Hanging.From.hanger()}
-	s, ok := c.at(pc, &st, (st.from+st.to)/2, as)
-	if !ok || s.Rods != 2 || !slices.ContainsFunc(o.Gaps[first:], func(g Gap) bool {
-		return slices.ContainsFunc(g.Barred, func(b support.Barring) bool { return b.Part == string(support.Rod) })
+	long := func(c *course, g *Gap) float64 { // 0 where it has no channel on two rods
+		s, ok := c.at(c.run.PieceAt((g.From+g.To)/2), &st, (g.From+g.To)/2, as)
+		if !ok || s.Rods != 2 {
+			return 0
+		}
+		return s.Levels()[0].Long[1] - s.Levels()[0].Long[0]
+	}
+	if !slices.ContainsFunc(o.Gaps[first:], func(g Gap) bool {
+		return long(c, &g) > 0 && slices.ContainsFunc(g.Barred, func(b support.Barring) bool { return b.Part == string(support.Rod) })
 	}) {
 		return
 	}
-	long := func(s *support.Support) float64 { return s.Levels()[0].Long[1] - s.Levels()[0].Long[0] }
 	d := *c
 	for _, d.plan = range c.plan.Wider() {
 		d.site = c.site.Of(d.plan)
 		if _, gaps := o.stand(st, o.barred(&d, st)); len(gaps) > 0 {
 			continue
 		}
-		if w, ok := d.at(pc, &st, (st.from+st.to)/2, as); ok {
-			for k := range o.Gaps[first:] {
-				g := &o.Gaps[first+k]
-				g.Channel, g.Wider = math.Ceil(long(&w)-1e-9), long(&w)-long(&s)
+		for k := range o.Gaps[first:] {
+			if g := &o.Gaps[first+k]; long(c, g) > 0 {
+				g.Channel, g.Wider = math.Ceil(long(&d, g)-1e-9), long(&d, g)-long(c, g)
 			}
 		}
 		return
 	}
 }
 
-// wide returns how wide the supports of a length are along the run.
+// wide returns how wide the widest supports of a length are along the run.
 func (c *course) wide(st *level, m support.Made) float64 {
-	mid := (st.from + st.to) / 2
-	pc := c.run.PieceAt(mid)
-	s, ok := c.at(pc, st, mid, m)
-	if !ok {
-		return 1 // places only: they are not one
-	}
-	d, wide := pc.dir(), s.Rod
-	for _, part := range s.Bodies(nil) {
-		wide = math.Max(wide, part.Body.Reach(r3.Vector{X: d.X, Y: d.Y}).Length())
+	wide := 1.0 // places only: they are not one
+	for pc := range c.within(st) {
+		s, ok := c.at(pc, st, (math.Max(st.from, pc.From)+math.Min(st.to, pc.To))/2, m)
+		if !ok {
+			continue
+		}
+		d := pc.dir()
+		wide = math.Max(wide, s.Rod)
+		for _, part := range s.Bodies(nil) {
+			wide = math.Max(wide, part.Body.Reach(r3.Vector{X: d.X, Y: d.Y}).Length())
+		}
 	}
 	return wide
 }
