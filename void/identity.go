@@ -25,6 +25,24 @@ func Identity(id string) (is Own, of string) {
 	return OwnZone, id
 }
 
+// GUIDOf returns the id in a building model of what an identity is of: of a row its own, of a bay's ceiling and soffit what bays.csv says;
+// "" where that is blank. Supports have none.
+func (p *Project) GUIDOf(id string) string {
+	is, of := Identity(id)
+	switch is {
+	case OwnZone:
+		if i, ok := p.ZoneByID(id); ok {
+			return p.Zone(i).GUID()
+		}
+	case OwnCeiling, OwnSoffit:
+		if j, ok := p.bayLabelled(fold(of)); ok {
+			r := p.rows.bays.at(int(p.Bays[j].row))
+			return p.word(r.overhead[is-OwnCeiling])
+		}
+	}
+	return ""
+}
+
 // SupportsID returns the identity of what holds up a row.
 func SupportsID(row string) string { return ownWords[OwnSupports] + row }
 

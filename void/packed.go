@@ -20,7 +20,7 @@ func (c *chunks[T]) add(v T) {
 	*c.at(c.n - 1) = v
 }
 
-// bayCells is a row of bays.csv, of which there may be tens of thousands, without what is not needed: guid and note,
+// bayCells is a row of bays.csv, of which there may be tens of thousands, without what is not needed: the guid of its room and note,
 // and of a range its upper end. Words are indices into the project's words.
 type bayCells struct {
 	name            string
@@ -29,6 +29,7 @@ type bayCells struct {
 	x1, y1, x2, y2  placeCell
 	soffit, ceiling levelCell
 	trough          lengthCell
+	overhead        [2]int32 // guids of ceiling and soffit: many bays have those of one ceiling, of one slab
 }
 
 type placeCell struct {
@@ -56,6 +57,7 @@ func (p *Project) packBay(r *BayRow) bayCells {
 		r.Bay.Text, r.At.File, r.At.Line, p.words.index(r.Storey.Text), p.words.index(r.BuildUp.Text),
 		place(&r.X1), place(&r.Y1), place(&r.X2), place(&r.Y2), level(&r.Soffit), level(&r.Ceiling),
 		lengthCell{r.Trough.Text, r.Trough.MM},
+		[2]int32{p.words.index(r.CeilingGUID.Text), p.words.index(r.SoffitGUID.Text)},
 	}
 }
 
@@ -69,6 +71,6 @@ func (p *Project) bayRow(i int) BayRow {
 	return BayRow{
 		At: At{File: r.file, Line: r.line}, Bay: word(r.name), Storey: word(p.word(r.storey)), BuildUp: word(p.word(r.buildUp)),
 		X1: place(&r.x1), Y1: place(&r.y1), X2: place(&r.x2), Y2: place(&r.y2), Soffit: level(&r.soffit), Ceiling: level(&r.ceiling),
-		Trough: cell.Length{Text: r.trough.text, MM: r.trough.mm},
+		Trough: cell.Length{Text: r.trough.text, MM: r.trough.mm}, CeilingGUID: word(p.word(r.overhead[0])), SoffitGUID: word(p.word(r.overhead[1])),
 	}
 }

@@ -68,7 +68,10 @@ type BayRow struct {
 	// Trough: what stands in it is not found as above the soffit, and a gap to the soffit counts to the trough's top.
 	Trough cell.Length `csv:"trough" says:"how far above the soffit services may stand: the troughs of a metal deck, a coffer; blank: not at all" like:"60"`
 	GUID   cell.Word   `csv:"guid" says:"id of its room in a building model" like:"1vX7pQ0jT5RwK2bN8sLmYc"`
-	Note   cell.Word   `csv:"note" says:"anything worth saying" like:"as survey"`
+	// By these an exchange file names what findings against the ceiling and the soffit are about.
+	CeilingGUID cell.Word `csv:"ceilingguid" head:"ceiling guid" says:"id of its ceiling in a building model" like:"2hT4mB7cX1UqZ9eW3rVkDa"`
+	SoffitGUID  cell.Word `csv:"soffitguid" head:"soffit guid" says:"id of the slab or roof over it in a building model" like:"0pL6nD5sY8FgJ2xA4tHiMw"`
+	Note        cell.Word `csv:"note" says:"anything worth saying" like:"as survey"`
 }
 
 // ZoneRow is a row of a trade's table: the room that a trade claims.

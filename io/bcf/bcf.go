@@ -277,6 +277,9 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 		}
 	}
 	for _, id := range ids {
+		if g, ok := ifcGUID(p.GUIDOf(id)); ok {
+			v.Components = append(v.Components, Component{Zone: id, IfcGUID: g})
+		}
 		i, ok := p.ZoneByID(id)
 		if !ok {
 			continue
@@ -291,9 +294,6 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 		if n := along.Norm(); !turned && !z.Item && !z.ByHeight && n > void.Hair {
 			v.Look, turned = along.Mul(1/n), true
 		}
-		if g, ok := ifcGUID(z.GUID()); ok {
-			v.Components = append(v.Components, Component{Zone: z.ID, IfcGUID: g})
-		}
 	}
 	if v.Look.Y < -1e-9 || v.Look.Y < 1e-9 && v.Look.X < 0 {
 		v.Look = v.Look.Mul(-1)
@@ -305,21 +305,30 @@ func ViewOf(p *void.Project, f *clash.Finding) *View {
 	return v
 }
 
-// StrangeGUIDs tells the zones whose guid is none, so that an exchange file cannot name the part of the model.
+// StrangeGUIDs tells the zones, and the ceilings and soffits of bays, whose guid is none, so that an exchange file cannot name the part of the model.
 func StrangeGUIDs(p *void.Project) []void.Problem {
 	var told []void.Problem
-	for i := range p.Zones() {
-		z := p.Zone(i)
-		if z.GUID() == "" {
-			continue
+	look := func(at void.At, column, id string) {
+		g := p.GUIDOf(id)
+		if g == "" {
+			return
 		}
-		if _, ok := ifcGUID(z.GUID()); !ok {
+		if _, ok := ifcGUID(g); !ok {
 			told = append(told, void.Problem{
-				File: p.Files[z.At().File], Line: int(z.At().Line), Cell: "guid",
-				What: "guid of " + register.Clean(z.ID) + ": " + quoted(z.GUID()) + " is no GUID: it is left out of the exchange file",
+				File: p.Files[at.File], Line: int(at.Line), Cell: column,
+				What: "guid of " + register.Clean(id) + ": " + quoted(g) + " is no GUID: it is left out of the exchange file",
 				Hint: "22 signs as IFC writes it, or 32 hexadecimal digits",
 			})
 		}
+	}
+	for i := range p.Bays {
+		b := &p.Bays[i]
+		look(b.Row, "ceiling guid", b.CeilingID())
+		look(b.Row, "soffit guid", b.SoffitID())
+	}
+	for i := range p.Zones() {
+		z := p.Zone(i)
+		look(z.At(), "guid", z.ID)
 	}
 	return told
 }

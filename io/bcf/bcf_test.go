@@ -258,6 +258,9 @@ func TestStrangeGUIDs(t *testing.T) {
 	set(&b.Y2, "9000")
 	set(&b.Soffit, "3600")
 	set(&b.Ceiling, "2700")
+	set(&b.CeilingGUID, "tiles")
+	set(&b.SoffitGUID, "0000000000000000000001")
+	b.At.Line = 2
 	p.AddBay(b)
 	for i, guid := range []string{"", "my own", "00000000-0000-0000-0000-000000000001", "7"} {
 		var z void.ZoneRow
@@ -281,6 +284,7 @@ func TestStrangeGUIDs(t *testing.T) {
 		got = append(got, fmt.Sprintf("%s:%d %s", n.File, n.Line, n.What))
 	}
 	want := []string{
+		`bays.csv:2 guid of ceiling B1: "tiles" is no GUID: it is left out of the exchange file`,
 		`containment.csv:3 guid of T-1: "my own" is no GUID: it is left out of the exchange file`,
 		`containment.csv:5 guid of T-3: "7" is no GUID: it is left out of the exchange file`,
 	}
@@ -375,6 +379,7 @@ func TestViewOf(t *testing.T) {
 	place := func(mm float64) cell.Place { return cell.Place{Text: "x", MM: mm} }
 	var bay void.BayRow
 	bay.Bay, bay.X1, bay.Y1, bay.X2, bay.Y2 = word("B1"), place(0), place(0), place(9000), place(9000)
+	bay.GUID, bay.CeilingGUID, bay.SoffitGUID = word("0000000000000000000r01"), word("0000000000000000000c01"), word("0000000000000000000x01")
 	var err error
 	if err = bay.Soffit.UnmarshalCSV("3600"); err != nil {
 		t.Fatal(err)
@@ -419,15 +424,23 @@ func TestViewOf(t *testing.T) {
 		look r2.Point
 		n    int
 	}{
-		{"T-1", to("T-2"), r2.Point{X: 1}, 1}, // east: square to the first
-		{"T-2", to("T-1"), r2.Point{Y: 1}, 1}, // north
-		{"ceiling B1", to("T-1"), r2.Point{X: 1}, 1},
-		{"ceiling B1", nil, r2.Point{Y: 1}, 0},
+		{"T-1", to("T-2"), r2.Point{X: 1}, 1},        // east: square to the first
+		{"T-2", to("T-1"), r2.Point{Y: 1}, 1},        // north
+		{"ceiling B1", to("T-1"), r2.Point{X: 1}, 2}, // what bays.csv names as its ceiling
+		{"ceiling B1", nil, r2.Point{Y: 1}, 1},
+		{"T-2", to("ceiling B1"), r2.Point{Y: 1}, 1},
+		{"T-2", to("soffit B1"), r2.Point{Y: 1}, 1},
+		{"T-2", to("ceiling B2"), r2.Point{Y: 1}, 0},
 		{"C-1", to("T-1"), r2.Point{X: 1}, 1},
 	} {
 		v := ViewOf(p, &clash.Finding{ID: idA, Kind: clash.Tight, A: test.a, B: test.b, At: at})
 		if v.Look.Sub(test.look).Norm() > 1e-9 || len(v.Components) != test.n || v.High != least || v.At != (r3.Vector{X: 4000, Y: 4000, Z: 3030}) {
 			t.Errorf("ViewOf(%s) = %+v, want to look %v with %d components", test.a, v, test.look, test.n)
+		}
+		for _, c := range v.Components {
+			if want := map[string]string{"T-1": "0000000000000000000001", "ceiling B1": "0000000000000000000c01", "soffit B1": "0000000000000000000x01"}[c.Zone]; c.IfcGUID != want {
+				t.Errorf("ViewOf(%s): %s is %s, want %s", test.a, c.Zone, c.IfcGUID, want)
+			}
 		}
 	}
 }

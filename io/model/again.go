@@ -101,6 +101,16 @@ func fixedTable(name string) string {
 // canonical is a heading as the reader has it.
 func canonical(c string) string { return strings.NewReplacer("-", "", " ", "").Replace(c) }
 
+// heading is a column as people see it in a table.
+func heading(file, c string) string {
+	for _, h := range columnsOf(file) {
+		if canonical(h) == c {
+			return h
+		}
+	}
+	return c
+}
+
 func canonicalRow(m map[string]string) map[string]string {
 	out := map[string]string{}
 	for c, v := range m {
@@ -470,8 +480,8 @@ func (a *again) gone(b *baseRow) {
 	n := b.now
 	var theirs []string
 	for _, c := range slices.Sorted(maps.Keys(n.Cells)) {
-		if c != "id" && c != "guid" && !alike(n.Cells[c], b.cells[c]) {
-			theirs = append(theirs, c)
+		if c != "id" && !strings.HasSuffix(c, "guid") && !alike(n.Cells[c], b.cells[c]) {
+			theirs = append(theirs, heading(n.file, c))
 		}
 	}
 	if n.Foreign {
@@ -485,8 +495,10 @@ func (a *again) gone(b *baseRow) {
 		a.r.Gone = append(a.r.Gone, fmt.Sprintf("%s: %s (%s) is in the model no more", n.file, nameOf(n), b.guid))
 	case whose == Table:
 		c := a.change(n.file)
-		if n.Cells["guid"] != "" {
-			c.Cells = append(c.Cells, table.CellChange{File: n.file, Line: n.Line, Column: "guid"})
+		for _, column := range []string{"guid", "ceilingguid", "soffitguid"} {
+			if n.Cells[column] != "" {
+				c.Cells = append(c.Cells, table.CellChange{File: n.file, Line: n.Line, Column: column})
+			}
 		}
 		a.r.Gone = append(a.r.Gone, fmt.Sprintf("%s: %s (%s) is in the model no more: kept as a row of your own, without its guid", n.file, nameOf(n), b.guid))
 	default:
@@ -539,9 +551,9 @@ func (a *again) three(b *baseRow) {
 		models[group[c]] = append(models[group[c]], c)
 		if alike(is, was) || group[c] > 0 && whose == Model {
 			set = append(set, table.CellChange{File: n.file, Line: n.Line, ID: cmp.Or(n.Cells["id"], n.Cells["bay"]), Column: c, Text: will})
-			said = append(said, fmt.Sprintf("%s %s to %s", c, cmp.Or(is, "blank"), cmp.Or(will, "blank")))
+			said = append(said, fmt.Sprintf("%s %s to %s", heading(n.file, c), cmp.Or(is, "blank"), cmp.Or(will, "blank")))
 		} else if group[c] == 0 {
-			a.r.Told = append(a.r.Told, fmt.Sprintf("%s:%d: %s of %s is %s in the model now; what was written, %s, stays", n.file, n.Line, c, nameOf(n), cmp.Or(will, "blank"), cmp.Or(is, "blank")))
+			a.r.Told = append(a.r.Told, fmt.Sprintf("%s:%d: %s of %s is %s in the model now; what was written, %s, stays", n.file, n.Line, heading(n.file, c), nameOf(n), cmp.Or(will, "blank"), cmp.Or(is, "blank")))
 		}
 	}
 	var keep []string // columns of groups in which what people wrote stays
@@ -564,7 +576,7 @@ func (a *again) three(b *baseRow) {
 			both = slices.Compact(both)
 			var parts []string
 			for _, c := range both {
-				parts = append(parts, fmt.Sprintf("%s was %s, is %s here and %s in the model", c, cmp.Or(b.cells[c], "blank"), cmp.Or(n.Cells[c], "blank"), cmp.Or(next[c], "blank")))
+				parts = append(parts, fmt.Sprintf("%s was %s, is %s here and %s in the model", heading(n.file, c), cmp.Or(b.cells[c], "blank"), cmp.Or(n.Cells[c], "blank"), cmp.Or(next[c], "blank")))
 			}
 			a.open(n, both[0], fmt.Sprintf("%s was changed here and in the model: %s", nameOf(n), strings.Join(parts, "; ")))
 		}

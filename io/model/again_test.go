@@ -294,6 +294,78 @@ func TestAgainKeepsWhatPeopleWrote(t *testing.T) {
 	})
 }
 
+// TestAgainOfWhatIsOverABay: the ceiling of a bay is another element in the next revision, and the slab is two, at one level: the first is named and the
+// slab no more. What a person wrote there stays; a project that was imported before bays had these columns gets them.
+func TestAgainOfWhatIsOverABay(t *testing.T) {
+	root := t.TempDir()
+	floor := func(ceiling string, halves bool) []byte {
+		w := newWriter(dialect{schema: "IFC4", mm: 1, form: "extruded", seed: 1, storeys: map[string]float64{"Ground": 0}})
+		flat := func(x0, x1, lo, hi float64) body.Body {
+			return body.Box(r3.Vector{X: x0, Y: 10e3, Z: (lo + hi) / 2}, r3.Vector{X: x1, Y: 10e3, Z: (lo + hi) / 2}, 20e3, hi-lo)
+		}
+		w.put(part{class: "IFCSPACE", guid: "2room00000000000000001", name: "101", storey: "Ground", body: flat(0, 10e3, 0, 2600)})
+		w.put(part{class: "IFCCOVERING", predefined: "CEILING", guid: ceiling, name: "ceiling", storey: "Ground", body: flat(0, 10e3, 2600, 2612)})
+		for i, x := range []float64{0, 5e3} {
+			if x1 := x + 5e3; halves {
+				w.put(part{class: "IFCSLAB", predefined: "FLOOR", guid: fmt.Sprintf("2half0000000000000000%d", i), name: "slab", storey: "Ground", body: flat(x, x1, 4000, 4200)})
+			} else if i == 0 {
+				w.put(part{class: "IFCSLAB", predefined: "FLOOR", guid: "2slab00000000000000001", name: "slab", storey: "Ground", body: flat(0, 10e3, 4000, 4200)})
+			}
+		}
+		return w.bytes()
+	}
+	dir, file := importTo(t, root, "a", floor("2ceil00000000000000001", false))
+	over := func() []string {
+		var out []string
+		for _, r := range sheetRows(t, filepath.Join(dir, "bays.csv")) {
+			out = append(out, strings.Join(r, ","))
+		}
+		return out
+	}
+	again := func(data []byte) {
+		t.Helper()
+		if data != nil {
+			if err := os.WriteFile(file, data, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		r, err := model.Again(t.Context(), dir, []string{file}, model.Options{}, model.Choices{})
+		if err != nil || len(r.Open) > 0 {
+			t.Fatal(err, r)
+		}
+		if _, err := r.Write(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want := func(ceiling, slab string) {
+		t.Helper()
+		if got, want := over(), []string{"bay,storey,x1,y1,x2,y2,soffit,ceiling,build-up,guid,ceiling guid,soffit guid", "101,Ground,0,0,10000,20000,FFL+4000,FFL+2600,ceiling 12,2room00000000000000001," + ceiling + "," + slab}; !slices.Equal(got, want) {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	want("2ceil00000000000000001", "2slab00000000000000001")
+	again(floor("2ceil00000000000000002", true))
+	want("2ceil00000000000000002", "")
+	put := func(name, from, to string) {
+		t.Helper()
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil || !strings.Contains(string(data), from) {
+			t.Fatalf("%v: no %s in %s", err, from, data)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(strings.ReplaceAll(string(data), from, to)), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("bays.csv", "2ceil00000000000000002", "2mine00000000000000001")
+	again(floor("2ceil00000000000000003", false))
+	want("2mine00000000000000001", "2slab00000000000000001")
+	put("bays.csv", ",ceiling guid,soffit guid", "")
+	put("bays.csv", ",2mine00000000000000001,2slab00000000000000001", "")
+	put("model.csv", " | ceiling guid=2ceil00000000000000003 | soffit guid=2slab00000000000000001", "")
+	again(nil)
+	want("2ceil00000000000000003", "2slab00000000000000001")
+}
+
 // TestAgainWantsAllModels: what is not given would look as if all of it were gone.
 func TestAgainWantsAllModels(t *testing.T) {
 	root := t.TempDir()

@@ -21,6 +21,7 @@ type bay struct {
 	soffit float64
 	found  bool   // the soffit stands in the model
 	over   *thing // the ceiling, nil for none
+	slab   *thing // whose underside the soffit is, nil for none or several
 	face   float64
 	layers []layer
 	note   string
@@ -213,6 +214,21 @@ type field struct {
 	face, top     int64 // of the ceiling, in tenths of a millimetre
 	soffit        int64
 	found, sloped bool
+	slab          *thing // whose underside the soffit is; several are none
+}
+
+// alike reports whether two pieces may be of one bay: slabs at one level are one soffit.
+func (f field) alike(o field) bool {
+	f.slab = o.slab
+	return f == o
+}
+
+// and returns what two pieces that are alike have over them together.
+func (f field) and(o field) field {
+	if f.slab != o.slab {
+		f.slab = nil
+	}
+	return f
 }
 
 // cut cuts an outline into rectangles of one ceiling and one soffit each, and makes bays of them.
@@ -368,6 +384,17 @@ func (b *building) reach(s int) (least, most float64) {
 // openingsIn returns the openings in an element.
 func (b *building) openingsIn(t *thing) []*thing { return b.openings[t] }
 
+// lower returns which of two things lies lower, nil where two are level.
+func lower(t *thing, at float64, o *thing, other float64) *thing {
+	switch {
+	case other < at-void.Hair:
+		return o
+	case other <= at+void.Hair && o != t:
+		return nil
+	}
+	return t
+}
+
 // look finds what is over a piece of the plan.
 func (b *building) look(s int, f *field, r r2.Rect, ceilings []*thing, slabs []slab) {
 	ffl := b.storeys[s].z
@@ -388,9 +415,10 @@ func (b *building) look(s int, f *field, r r2.Rect, ceilings []*thing, slabs []s
 		return r2.Point{X: c.X + u*(r.X.Length()/2-min(20, r.X.Length()/4)), Y: c.Y + v*(r.Y.Length()/2-min(20, r.Y.Length()/4))}
 	}
 	lowest, highest := math.Inf(1), math.Inf(-1)
+	var lies *thing
 	_, most := b.reach(s)
 	for _, p := range []r2.Point{c, inset(-1, -1), inset(1, -1), inset(1, 1), inset(-1, 1)} {
-		here := math.Inf(1)
+		here, of := math.Inf(1), (*thing)(nil)
 	each:
 		for _, sl := range slabs {
 			if p.X < sl.t.low.X || p.X > sl.t.high.X || p.Y < sl.t.low.Y || p.Y > sl.t.high.Y {
@@ -402,8 +430,12 @@ func (b *building) look(s int, f *field, r r2.Rect, ceilings []*thing, slabs []s
 				}
 			}
 			if low, _, ok := sl.t.body.Under(p.X, p.Y); ok && low >= ffl+ceilingLeast && low <= most && (f.over == nil || low > float64(f.top)/10-1) {
+				of = lower(of, here, sl.t, low)
 				here = min(here, low)
 			}
+		}
+		if !math.IsInf(here, 0) {
+			lies = lower(lies, lowest, of, here)
 		}
 		lowest = min(lowest, here)
 		if !math.IsInf(here, 0) {
@@ -411,7 +443,7 @@ func (b *building) look(s int, f *field, r r2.Rect, ceilings []*thing, slabs []s
 		}
 	}
 	if !math.IsInf(lowest, 0) {
-		f.found, f.soffit, f.sloped = true, tenth(lowest), highest-lowest > 10
+		f.found, f.soffit, f.sloped, f.slab = true, tenth(lowest), highest-lowest > 10, lies
 	}
 }
 
@@ -428,7 +460,8 @@ func (b *building) merge(s int, x, y []float64, fields []field, as bay) {
 		for i := 0; i < n; {
 			f := fields[j*n+i]
 			k := i + 1
-			for k < n && fields[j*n+k] == f {
+			for k < n && fields[j*n+k].alike(f) {
+				f = f.and(fields[j*n+k])
 				k++
 			}
 			if f.in {
@@ -437,8 +470,8 @@ func (b *building) merge(s int, x, y []float64, fields []field, as bay) {
 			i = k
 		}
 		for _, o := range open {
-			if k := slices.IndexFunc(now, func(s strip) bool { return s.i0 == o.i0 && s.i1 == o.i1 && s.f == o.f }); k >= 0 {
-				now[k].j0 = o.j0
+			if k := slices.IndexFunc(now, func(s strip) bool { return s.i0 == o.i0 && s.i1 == o.i1 && s.f.alike(o.f) }); k >= 0 {
+				now[k].j0, now[k].f = o.j0, now[k].f.and(o.f)
 			} else {
 				done = append(done, o)
 			}
@@ -481,7 +514,7 @@ func (b *building) merge(s int, x, y []float64, fields []field, as bay) {
 // top gives a bay its ceiling and its soffit, and keeps it.
 func (b *building) top(v *bay, f field) {
 	ffl := b.storeys[v.storey].z
-	v.over, v.face = f.over, round(float64(f.face)/10)
+	v.over, v.slab, v.face = f.over, f.slab, round(float64(f.face)/10)
 	v.soffit, v.found = round(float64(f.soffit)/10), f.found
 	say := func(text string) { v.note = strings.TrimPrefix(v.note+"; "+text, "; ") }
 	if !v.found {
@@ -505,6 +538,7 @@ func (b *building) top(v *bay, f field) {
 	if v.over != nil {
 		thick := float64(f.top-f.face) / 10
 		if v.soffit < v.face+thick {
+			v.slab = nil
 			say("soffit not over the ceiling")
 			b.told.count("soffits", "Bays whose soffit would lie in their ceiling: taken at the ceiling's top")
 			v.soffit = round(v.face + thick + 1)

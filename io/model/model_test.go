@@ -87,6 +87,8 @@ func TestMadeFloor(t *testing.T) {
 	// Room 103: finished face 2600, tile 15 and grid 38 over it; the slab's underside at 4200 - 250.
 	if b := bays["103"]; b["x1"] != "15500" || b["y1"] != "2100" || b["x2"] != "22500" || b["y2"] != "7900" || b["soffit"] != "FFL+3950" || b["ceiling"] != "FFL+2600" || b["build-up"] != "plasterboard tile 15 + grid 38" {
 		t.Errorf("bay 103: %v", b)
+	} else if b["ceiling guid"] != "2eI$lxcgPBMFysXpXWW3hQ" || b["soffit guid"] != "0_61rONoxyjvyZaSJJP6Xk" { // as made_ceilings and made_structure have them
+		t.Errorf("bay 103 is under ceiling %s and slab %s", b["ceiling guid"], b["soffit guid"])
 	}
 	ducts := cells(t, im, "ductwork.csv")
 	for id, want := range map[string][]string{

@@ -46,7 +46,7 @@ var columns = map[string][]string{
 	"grid.csv":     {"axis", "label", "position"},
 	"origin.csv":   {"x", "y", "turn", "note"},
 	"buildups.csv": {"build-up", "layer", "thickness", "lifts out"},
-	"bays.csv":     {"bay", "storey", "x1", "y1", "x2", "y2", "soffit", "ceiling", "build-up", "guid", "note"},
+	"bays.csv":     {"bay", "storey", "x1", "y1", "x2", "y2", "soffit", "ceiling", "build-up", "guid", "ceiling guid", "soffit guid", "note"},
 	"openings.csv": {"in", "at", "x", "y", "size", "level", "guid", "note"},
 	"sources.csv":  {"file", "drawing", "revision", "date", "by"},
 	"mapping.csv":  {"class", "predefined type", "name", "system", "becomes", "trade", "service", "kind", "elements", "note"},
@@ -171,6 +171,10 @@ func (b *building) rows() []*Row {
 		if v.over != nil {
 			r.Cells["ceiling"] = "FFL" + signed(v.face-ffl)
 			r.Cells["build-up"] = buildUp(v.layers)
+			r.Cells["ceiling guid"] = v.over.el.GUID
+		}
+		if v.slab != nil {
+			r.Cells["soffit guid"] = v.slab.el.GUID
 		}
 		bays = append(bays, r)
 	}
