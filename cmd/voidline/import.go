@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -233,7 +234,7 @@ func tellImport(w *world, im *model.Import) error {
 		return text.Reference(w.out, reference.List{Name: name, About: about, Table: func() words.Table { return t }}, w.options())
 	}
 	classes := words.Table{Columns: []words.Column{{Head: "Class"}, {Head: "Elements", Right: true}, {Head: "What became of them"}}}
-	for _, c := range s.Classes {
+	for _, c := range append(slices.Clone(s.Classes), s.All) {
 		classes.Rows = append(classes.Rows, []string{words.Clean(c.Class), fmt.Sprint(c.Count), words.Clean(strings.Join(c.Became, "; "))})
 	}
 	lines := words.Table{Columns: []words.Column{{Head: "Elements"}, {Head: "Become"}, {Head: "Took", Right: true}, {Head: "By"}}}

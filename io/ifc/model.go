@@ -69,7 +69,8 @@ type Element struct {
 	TypeName   string
 	LongName   string
 	Tag        string
-	Storey     int // of Model.Storeys, by what it is contained in; -1
+	Unread     bool // what it is could not be read: it has no more than its class
+	Storey     int  // of Model.Storeys, by what it is contained in; -1
 	Systems    []System
 	Ports      []int  // of Model.Ports
 	Parent     int    // what it is a part of, -1
@@ -144,7 +145,9 @@ func ReadModel(ctx context.Context, f *File) (m *Model, err error) {
 			if i&1023 == 0 && ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
-			m.try(id, func() { m.element(id) })
+			if !m.try(id, func() { m.element(id) }) {
+				m.Elements = append(m.Elements, Element{ID: id, Class: kind, Storey: -1, Parent: -1, In: -1, Unread: true})
+			}
 		}
 	}
 	if err := ctx.Err(); err != nil {
@@ -158,7 +161,7 @@ func ReadModel(ctx context.Context, f *File) (m *Model, err error) {
 }
 
 // try reads something of one instance; what is wrong with it becomes a problem, and the rest goes on.
-func (m *Model) try(id uint32, read func()) {
+func (m *Model) try(id uint32, read func()) bool {
 	var err error
 	func() {
 		defer caught(&err)
@@ -168,6 +171,7 @@ func (m *Model) try(id uint32, read func()) {
 	if err != nil {
 		m.problem(id, err)
 	}
+	return err == nil
 }
 
 // problem notes an error that was met for an instance.
@@ -316,7 +320,7 @@ func (m *Model) peek(id uint32) (e entity) {
 func (m *Model) element(id uint32) {
 	e := m.get(id)
 	el := Element{
-		ID: id, GUID: e.str(0), Class: e.kind, Name: e.str(2), ObjectType: e.str(4), Storey: -1, Parent: -1, In: -1,
+		ID: id, GUID: strings.TrimSpace(e.str(0)), Class: e.kind, Name: e.str(2), ObjectType: e.str(4), Storey: -1, Parent: -1, In: -1,
 		place: e.ref(5), shape: e.ref(6),
 	}
 	switch e.kind {

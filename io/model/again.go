@@ -68,10 +68,10 @@ func (r *Renewal) Write() (kept []string, err error) {
 
 // baseRow is a row of model.csv: as it was imported.
 type baseRow struct {
-	table, id, guid, piece, file, class string
-	cells                               map[string]string
-	now                                 *nowRow
-	next                                *Row
+	table, id, guid, piece, file, class, name string
+	cells                                     map[string]string
+	now                                       *nowRow
+	next                                      *Row
 }
 
 // nowRow is a row of a table as it stands.
@@ -193,7 +193,7 @@ type again struct {
 	r       *Renewal
 	choices Choices
 	base    []*baseRow
-	byKey   map[string]*baseRow
+	byKey   map[string][]*baseRow // several where elements have one guid
 	now     []*nowRow
 	guids   map[string][]*nowRow
 	ids     map[string]*nowRow
@@ -235,15 +235,16 @@ func (a *again) read(files []string, had []table.ModelRow) error {
 			}
 		}
 	}
-	a.byKey = map[string]*baseRow{}
+	a.byKey = map[string][]*baseRow{}
 	for _, m := range had {
-		b := &baseRow{table: m.Table.Text, id: m.Row.Text, guid: m.GUID.Text, piece: m.Piece.Text, file: m.File.Text, class: m.Class.Text, cells: unpacked(m.Cells.Text)}
+		b := &baseRow{table: m.Table.Text, id: m.Row.Text, guid: m.GUID.Text, piece: m.Piece.Text, file: m.File.Text, class: m.Class.Text, name: m.Name.Text, cells: unpacked(m.Cells.Text)}
 		if b.table == importTable {
 			a.lattice, _ = strconv.ParseFloat(b.cells["lattice"], 64)
 			continue
 		}
 		a.base = append(a.base, b)
-		a.byKey[keyOf(b.table, b.guid, b.piece, b.id)] = b
+		k := keyOf(b.table, b.guid, b.piece, b.id)
+		a.byKey[k] = append(a.byKey[k], b)
 	}
 	return nil
 }
@@ -316,14 +317,24 @@ func (a *again) match() {
 	for _, b := range a.base {
 		b.now = a.standing(b)
 	}
-	var fresh []*Row
-	for _, r := range a.r.Import.Rows {
-		if b := a.byKey[r.key()]; b != nil && b.next == nil {
-			b.next = r
-		} else {
-			fresh = append(fresh, r)
+	// Of several of one guid each by its name, and what is left of them in order.
+	rest := a.r.Import.Rows
+	for _, same := range []func(b *baseRow, r *Row) bool{
+		func(b *baseRow, r *Row) bool { return b.name == clean(r.Name) && alike(b.cells["at"], r.Cells["at"]) },
+		func(*baseRow, *Row) bool { return true },
+	} {
+		var fresh []*Row
+		for _, r := range rest {
+			i := slices.IndexFunc(a.byKey[r.key()], func(b *baseRow) bool { return b.next == nil && same(b, r) })
+			if i < 0 {
+				fresh = append(fresh, r)
+				continue
+			}
+			a.byKey[r.key()][i].next = r
 		}
+		rest = fresh
 	}
+	fresh := rest
 	// A new guid on the same body: of one class, in the same place, of the same size.
 	where := func(t, class string, cells map[string]string) string {
 		s := fixedTable(t) + "\x00" + class
@@ -621,7 +632,7 @@ func (a *again) beside(ctx context.Context, dir string) {
 		rows = append(rows, &c)
 	}
 	for _, b := range a.out {
-		c := &Row{Table: b.table, ID: b.id, GUID: b.guid, File: b.file, Class: b.class, Cells: map[string]string{}}
+		c := &Row{Table: b.table, ID: b.id, GUID: b.guid, File: b.file, Class: b.class, Name: b.name, Cells: map[string]string{}}
 		c.Piece, _ = strconv.Atoi(b.piece)
 		for _, col := range columnsOf(b.table) {
 			c.Cells[col] = b.cells[canonical(col)]

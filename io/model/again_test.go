@@ -377,3 +377,23 @@ func TestAgainWantsAllModels(t *testing.T) {
 		t.Errorf("err %v", err)
 	}
 }
+
+// TestRoomsOfTwoFiles: two models of one building have its rooms, each its own copy: each room is one bay.
+func TestRoomsOfTwoFiles(t *testing.T) {
+	root := t.TempDir()
+	floor := floorOf([]piece{{guid: "2piece0000000000000001", name: "P-1", at: r3.Vector{X: 1000, Y: 1000, Z: 3000}, wide: 300}})
+	var files []string
+	for i, data := range [][]byte{floor, bytes.ReplaceAll(floor, []byte("2room"), []byte("3room"))} {
+		files = append(files, filepath.Join(root, fmt.Sprintf("%d.ifc", i)))
+		if err := os.WriteFile(files[i], data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	im := read(t, model.Options{}, files...)
+	if bays := cells(t, im, "bays.csv"); len(bays) != 1 || bays["101"]["guid"] != "2room00000000000000001" {
+		t.Errorf("bays %v", bays)
+	}
+	if !strings.Contains(strings.Join(im.Summary.Told, "\n"), "space 101 stands where IfcSpace 101 (2room00000000000000001) stands (0.ifc): taken once") {
+		t.Errorf("told %q", im.Summary.Told)
+	}
+}

@@ -25,11 +25,9 @@ type bay struct {
 	face   float64
 	layers []layer
 	note   string
-	guid   string
 	piece  int
-	file   int
-	el     string // class and name of what it was made of
-	elName string
+	of     *thing // the room or the ceiling that it was made of, nil for none
+	row    *Row   // of bays.csv
 }
 
 // layer is a layer of a build-up, from the finished face up.
@@ -137,17 +135,17 @@ func (b *building) roomBays(s int, t *thing, ceilings []*thing) {
 		note = t.el.LongName
 	}
 	n := len(b.bays)
-	b.cut(s, b.outline(t), bay{name: name, note: note, guid: t.el.GUID, file: t.file, el: t.el.Class, elName: t.el.Name}, ceilings)
+	b.cut(s, b.outline(t), bay{name: name, note: note, of: t}, ceilings)
 	t.became = "bays"
 	if len(b.bays) == n {
-		t.became = "too small for a bay"
+		t.out("too small for a bay")
 		b.told.at("bays", b.files[t.file].m, t.el, "gives no bay: it is smaller than %s", mm(sliver))
 	}
 }
 
 // outlineBays makes bays of a ceiling's own outline.
 func (b *building) outlineBays(s int, t *thing, ceilings []*thing) {
-	b.cut(s, b.outline(t), bay{name: cmp.Or(t.el.Name, "ceiling"), guid: t.el.GUID, file: t.file, el: t.el.Class, elName: t.el.Name}, ceilings)
+	b.cut(s, b.outline(t), bay{name: cmp.Or(t.el.Name, "ceiling"), of: t}, ceilings)
 	t.became = "a ceiling with its bays"
 }
 
@@ -556,10 +554,6 @@ func (b *building) top(v *bay, f field) {
 				v.layers = []layer{{"ceiling", round(thick)}}
 			}
 		}
-	}
-	if v.soffit <= ffl {
-		b.told.count("soffits", "Rooms with nothing over their floor")
-		return
 	}
 	b.bays = append(b.bays, *v)
 }

@@ -130,7 +130,14 @@ func TestEveryElementIsTold(t *testing.T) {
 	if im.Summary.Head[0] != "7 of 55 bays have no ceiling: unchecked." {
 		t.Errorf("head %q", im.Summary.Head)
 	}
+	all := 0
 	for _, c := range im.Summary.Classes {
+		all += c.Count
+	}
+	if im.Summary.All.Count != all {
+		t.Errorf("%d elements in all, %d by class", im.Summary.All.Count, all)
+	}
+	for _, c := range append(im.Summary.Classes, im.Summary.All) {
 		n := 0
 		for _, w := range c.Became {
 			n += atoi(t, w)

@@ -359,6 +359,7 @@ func (b *building) take(ctx context.Context, file int) error {
 	f := &b.files[file]
 	m := f.m
 	f.low, f.high = r3.Vector{X: math.Inf(1), Y: math.Inf(1), Z: math.Inf(1)}, r3.Vector{X: math.Inf(-1), Y: math.Inf(-1), Z: math.Inf(-1)}
+	ids := map[string]*thing{}
 	order := make([]int, len(m.Elements))
 	for i := range order {
 		order[i] = i
@@ -374,8 +375,16 @@ func (b *building) take(ctx context.Context, file int) error {
 		t := &thing{file: file, el: e, storey: -1, systems: e.Systems}
 		b.of[e] = t
 		b.things = append(b.things, t)
+		if e.Unread {
+			t.out("not read")
+			continue
+		}
 		if e.GUID == "" {
 			b.told.at("no id", m, e, "has no GlobalId: it cannot be known again in the next revision")
+		} else if first := ids[e.GUID]; first != nil {
+			b.told.at("one id", m, e, "has the GlobalId of %s: by its name alone it is known again in the next revision", b.called(first))
+		} else {
+			ids[e.GUID] = t
 		}
 		b.properties(m, t)
 		t.line = b.mapping.find(e, t.systems)
@@ -388,24 +397,24 @@ func (b *building) take(ctx context.Context, file int) error {
 			continue
 		}
 		if of := b.partOf(m, e); of != "" && !t.line.user {
-			t.became = "left out: part of " + of
+			t.out("part of " + of)
 			continue
 		}
 		t.line.took++
 		if t.line.Becomes == vocabulary.AsDrop {
-			t.became = "left out: " + t.line.Why
+			t.out(t.line.Why)
 			continue
 		}
 		body, err := m.Body(e)
 		if err != nil {
 			b.told.problem(err)
-			t.became = "form not read"
+			t.out("its form is not read")
 			continue
 		}
 		if len(body.Forms) == 0 && t.line.Becomes == vocabulary.AsZone {
 			if body, err = b.along(m, t); err != nil {
 				b.told.problem(err)
-				t.became = "form not read"
+				t.out("its form is not read")
 				continue
 			}
 		}
@@ -413,7 +422,7 @@ func (b *building) take(ctx context.Context, file int) error {
 			if e.Parts {
 				t.became = inParts
 			} else {
-				t.became = "no form"
+				t.out("no form in the file")
 				b.told.at("no form", m, e, "has no form in the file")
 			}
 			continue
@@ -431,9 +440,13 @@ func (b *building) take(ctx context.Context, file int) error {
 
 // What became of elements, where more than one place says it.
 const (
+	leftOut   = "left out: " // and why
 	inParts   = "made of parts, which are counted"
 	notMapped = "not mapped"
 )
+
+// out says why an element is left out.
+func (t *thing) out(why string) { t.became = leftOut + why }
 
 // partOf returns the class of what an element is a part of where that is left out, as a stair or a curtain wall is; else "".
 func (b *building) partOf(m *ifc.Model, e *ifc.Element) string {
@@ -618,7 +631,7 @@ func (b *building) doubles() {
 	order := slices.Clone(b.things)
 	slices.SortStableFunc(order, func(x, y *thing) int { return cmp.Compare(x.el.GUID, y.el.GUID) })
 	for _, t := range order {
-		if len(t.forms) == 0 || t.line.Becomes == vocabulary.AsRoom || t.line.Becomes == vocabulary.AsOpening || t.line.Becomes == vocabulary.AsCover {
+		if len(t.forms) == 0 || t.line.Becomes == vocabulary.AsOpening || t.line.Becomes == vocabulary.AsCover {
 			continue
 		}
 		first := at[of(t, 0)]
@@ -627,7 +640,7 @@ func (b *building) doubles() {
 		}
 		if first != nil {
 			b.told.at("doubles", b.files[t.file].m, t.el, "stands where %s stands (%s): taken once", b.called(first), b.files[first.file].name)
-			t.became = "double of another"
+			t.out("double of another")
 			t.forms = nil
 			continue
 		}

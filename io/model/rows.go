@@ -88,7 +88,7 @@ func (b *building) makeZones() {
 		m := b.files[t.file].m
 		if t.line.Becomes == vocabulary.AsAbove {
 			if why := b.inTheRoom(t); why != "" {
-				t.became = why
+				t.out(why)
 				continue
 			}
 		}
@@ -105,7 +105,7 @@ func (b *building) makeZones() {
 			t.rows = append(t.rows, r)
 		}
 		if len(t.rows) == 0 {
-			t.became = "no height"
+			t.out("no height or no breadth")
 			continue
 		}
 		t.became = "zones: " + t.rows[0].Table
@@ -133,9 +133,9 @@ func (b *building) inTheRoom(t *thing) string {
 	}
 	switch {
 	case !near:
-		return "left out: in no bay"
+		return "in no bay"
 	case t.high.Z <= lowest+10:
-		return "left out: stands in the room"
+		return "stands in the room"
 	}
 	return ""
 }

@@ -156,22 +156,22 @@ func (b *building) makeOpenings() {
 			continue
 		}
 		if t.el.In < 0 {
-			t.became = "in nothing"
+			t.out("in nothing")
 			continue
 		}
 		m := b.files[t.file].m
 		host := b.of[&m.Elements[t.el.In]]
 		switch {
 		case host == nil:
-			t.became = "in nothing"
+			t.out("in nothing")
 		case len(host.rows) == 0 && host.line != nil && host.line.Becomes == vocabulary.AsSoffit:
 			b.hole(t, host)
 		case len(host.rows) == 0:
-			t.became = "in what is left out"
+			t.out("in what is left out")
 		case t.el.Filled:
-			t.became = "of a door or a window"
+			t.out("of a door or a window")
 		case host.rows[0].long == nil:
-			t.became = "in what has no length"
+			t.out("in what has no length")
 			b.told.at("openings", m, t.el, "is in something that is no length: not written")
 		default:
 			b.opening(t, host)
@@ -196,7 +196,7 @@ func (b *building) opening(t, host *thing) {
 		}
 	}
 	if best == nil {
-		t.became = "beside what it is in"
+		t.out("beside what it is in")
 		b.told.at("openings", b.files[t.file].m, t.el, "lies beside what it is in: not written")
 		return
 	}

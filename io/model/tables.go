@@ -117,10 +117,11 @@ func (b *building) tables(ctx context.Context) (*Import, error) {
 		for _, pr := range bad {
 			if r := im.rowAt(pr.File, pr.Line); r != nil && !gone[r] {
 				gone[r] = true
-				b.told.add("left out", "%s %s (%s, %s) is left out: %s", strings.TrimSuffix(r.Table, ".csv"), r.ID, r.Name, r.GUID, pr.What)
-				if r.t != nil {
-					r.t.became = "left out: the tables do not take it"
+				what := strings.TrimSuffix(r.Table, ".csv") + " " + r.ID
+				if r.GUID != "" {
+					what += " (" + strings.TrimPrefix(r.Name+", "+r.GUID, ", ") + ")"
 				}
+				b.told.add("left out", "%s is left out: %s", what, pr.What)
 			} else if r == nil && pr.More == 0 {
 				b.told.first("%s", pr.String())
 			}
@@ -128,10 +129,27 @@ func (b *building) tables(ctx context.Context) (*Import, error) {
 		if len(gone) == 0 {
 			break
 		}
-		im.Rows = slices.DeleteFunc(im.Rows, func(r *Row) bool { return gone[r] })
+		if b.leave(im, gone); len(b.bays) == 0 {
+			return nil, void.Problem{File: b.files[0].name, What: "none of its bays can be taken: " + b.told.lines["left out"][0]}
+		}
 	}
 	b.summary(im)
 	return im, nil
+}
+
+// leave leaves out rows that the tables do not take.
+func (b *building) leave(im *Import, gone map[*Row]bool) {
+	im.Rows = slices.DeleteFunc(im.Rows, func(r *Row) bool { return gone[r] })
+	b.bays = slices.DeleteFunc(b.bays, func(v bay) bool { return gone[v.row] })
+	left := map[*thing]bool{}
+	for _, r := range im.Rows {
+		left[r.t] = true
+	}
+	for r := range gone {
+		if r.t != nil && !left[r.t] {
+			r.t.out("the tables do not take it")
+		}
+	}
 }
 
 // rowAt returns the row that stands in a line of a table.
@@ -160,12 +178,13 @@ func (b *building) rows() []*Row {
 	for i := range b.bays {
 		v := &b.bays[i]
 		ffl := b.storeys[v.storey].z
-		r := &Row{Table: "bays.csv", ID: v.name, GUID: v.guid, Class: v.el, Name: v.elName, Cells: map[string]string{
+		r := &Row{Table: "bays.csv", ID: v.name, Cells: map[string]string{
 			"bay": v.name, "x1": mm(v.r.X.Lo), "y1": mm(v.r.Y.Lo), "x2": mm(v.r.X.Hi), "y2": mm(v.r.Y.Hi),
-			"soffit": "FFL" + signed(v.soffit-ffl), "ceiling": "none", "guid": v.guid, "note": v.note,
+			"soffit": "FFL" + signed(v.soffit-ffl), "ceiling": "none", "note": v.note,
 		}}
-		if v.guid != "" {
-			r.File, r.Class, r.Piece = b.files[v.file].name, vocabulary.ClassName(v.el), v.piece+1
+		if v.of != nil {
+			r.t, r.File, r.Class, r.Name = v.of, b.files[v.of.file].name, vocabulary.ClassName(v.of.el.Class), v.of.el.Name
+			r.GUID, r.Cells["guid"], r.Piece = v.of.el.GUID, v.of.el.GUID, v.piece+1
 		}
 		r.Cells["storey"] = b.storeys[v.storey].name
 		if v.over != nil {
@@ -176,6 +195,7 @@ func (b *building) rows() []*Row {
 		if v.slab != nil {
 			r.Cells["soffit guid"] = v.slab.el.GUID
 		}
+		v.row = r
 		bays = append(bays, r)
 	}
 	for _, t := range b.things {

@@ -3,6 +3,7 @@ package model
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -78,10 +79,20 @@ type count struct {
 	becames map[string]int
 }
 
+func (c *count) told() ClassCount {
+	out := ClassCount{Class: c.class, Count: c.n}
+	what := slices.SortedFunc(maps.Keys(c.becames), func(x, y string) int { return cmp.Or(cmp.Compare(c.becames[y], c.becames[x]), cmp.Compare(x, y)) })
+	for _, w := range what {
+		out.Became = append(out.Became, fmt.Sprintf("%d %s", c.becames[w], w))
+	}
+	return out
+}
+
 // Summary is what an import has to tell.
 type Summary struct {
 	Head    []string // first of all
 	Classes []ClassCount
+	All     ClassCount // of all classes: taken, and each way of not being taken
 	Mapped  []MappedLine
 	Open    []OpenLine // what no line fits
 	Told    []string   // the rest, by topic
@@ -125,6 +136,7 @@ func (b *building) summary(im *Import) {
 	}
 	by := map[string]*count{}
 	open := map[OpenLine]int{}
+	all := &count{class: "All", becames: map[string]int{}}
 	for _, t := range b.things {
 		class := vocabulary.ClassName(t.el.Kind())
 		c := by[class]
@@ -141,23 +153,23 @@ func (b *building) summary(im *Import) {
 			}
 		}
 		c.becames[became]++
+		all.n++
+		switch {
+		case strings.HasPrefix(became, leftOut):
+			became = "left out"
+		case became != notMapped && became != inParts:
+			became = "taken"
+		}
+		all.becames[became]++
 		if t.became == notMapped {
 			name := cmp.Or(t.el.TypeName, t.el.ObjectType, family(t.el.Name))
 			open[OpenLine{class, t.el.Predefined, name, 0}]++
 		}
 	}
 	for _, c := range by {
-		cc := ClassCount{Class: c.class, Count: c.n}
-		var what []string
-		for w := range c.becames {
-			what = append(what, w)
-		}
-		slices.SortFunc(what, func(x, y string) int { return cmp.Or(cmp.Compare(c.becames[y], c.becames[x]), cmp.Compare(x, y)) })
-		for _, w := range what {
-			cc.Became = append(cc.Became, fmt.Sprintf("%d %s", c.becames[w], w))
-		}
-		s.Classes = append(s.Classes, cc)
+		s.Classes = append(s.Classes, c.told())
 	}
+	s.All = all.told()
 	slices.SortFunc(s.Classes, func(x, y ClassCount) int { return cmp.Or(cmp.Compare(y.Count, x.Count), cmp.Compare(x.Class, y.Class)) })
 	for _, l := range b.mapping.lines {
 		if l.took == 0 && !l.user {

@@ -287,7 +287,7 @@ var otherClasses = []string{
 	"IfcBuildingElementPart", "IfcBuildingElementProxy", "IfcChimney", "IfcCivilElement", "IfcDiscreteAccessory", "IfcDistributionControlElement",
 	"IfcDistributionElement", "IfcDistributionFlowElement", "IfcElementAssembly", "IfcEnergyConversionDevice", "IfcFastener", "IfcFlowController",
 	"IfcFlowFitting", "IfcFlowMovingDevice", "IfcFlowSegment", "IfcFlowStorageDevice", "IfcFlowTerminal", "IfcFlowTreatmentDevice",
-	"IfcFurnishingElement", "IfcFurniture", "IfcMechanicalFastener", "IfcMedicalDevice", "IfcShadingDevice", "IfcSystemFurnitureElement",
+	"IfcFurnishingElement", "IfcFurniture", "IfcMechanicalFastener", "IfcMedicalDevice", "IfcProxy", "IfcShadingDevice", "IfcSystemFurnitureElement",
 	"IfcTransportElement",
 }
 
