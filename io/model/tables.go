@@ -357,6 +357,9 @@ func (b *building) mappingRows() []map[string]string {
 			continue // written anew below, where it still fits something
 		}
 		m["elements"] = strconv.Itoa(n)
+		if m["note"] == notMapped {
+			delete(m, "note") // it is now
+		}
 		have[OpenLine{r.Class.Text, r.Predefined.Text, r.Name.Text, 0}] = true
 		out = append(out, m)
 	}
@@ -369,7 +372,7 @@ func (b *building) mappingRows() []map[string]string {
 		if o.Count = 0; have[o] {
 			continue
 		}
-		out = append(out, map[string]string{"class": o.Class, "predefined type": o.Predefined, "name": o.Name, "elements": strconv.Itoa(n), "note": "not mapped"})
+		out = append(out, map[string]string{"class": o.Class, "predefined type": o.Predefined, "name": o.Name, "elements": strconv.Itoa(n), "note": notMapped})
 	}
 	return out
 }
