@@ -119,7 +119,7 @@ func (s *Scene) Look() {
 	s.Characters()
 	s.Blocks(n, 1<<12, func(from, to int) {
 		for i := from; i < to; i++ {
-			s.LookAt(int32(i))
+			s.lookAt(int32(i))
 		}
 	})
 	s.Openings()
@@ -152,8 +152,8 @@ func (s *Scene) Blocks(n, size int, each func(from, to int)) {
 	wg.Wait()
 }
 
-// LookAt takes in the box and the trait of zone i as it now is.
-func (s *Scene) LookAt(i int32) {
+// lookAt takes in the box and the trait of zone i as it now is.
+func (s *Scene) lookAt(i int32) {
 	z := s.Project.Zone(int(i))
 	if z.Gone {
 		s.Boxes[i], s.CharAt[i], s.TraitAt[i], s.Hung[i] = Nowhere, -1, 0, false

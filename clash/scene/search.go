@@ -193,7 +193,7 @@ type place struct {
 	trait int32
 }
 
-// LookAgain is LookAt for a zone that may have changed since the grid was laid. One that is back where the grid has it is found there again.
+// LookAgain is lookAt for a zone that may have changed since the grid was laid. One that is back where the grid has it is found there again.
 func (s *Scene) LookAgain(i int32) {
 	was := place{s.Boxes[i], s.TraitAt[i]}
 	for _, j := range s.Project.Zone(int(i)).Bays() {
@@ -201,7 +201,7 @@ func (s *Scene) LookAgain(i int32) {
 			s.entered = append(s.entered, j)
 		}
 	}
-	s.LookAt(i)
+	s.lookAt(i)
 	s.strayed(i, was)
 }
 

@@ -476,7 +476,7 @@ func (r *reading) token(t *token) error {
 		from, _ := strconv.Atoi(t.attr("min"))
 		to, _ := strconv.Atoi(t.attr("max"))
 		if from >= 1 && from <= to && to <= mostCols {
-			r.warn(0, "hidden: "+span("column", "columns", Letters(from), Letters(to)), "read all the same")
+			r.warn(0, "hidden: "+span("column", "columns", columnLetters(from), columnLetters(to)), "read all the same")
 		}
 	}
 	return nil
@@ -538,7 +538,7 @@ func (r *reading) problem(what, hint string) {
 }
 
 func (r *reading) place(col, row int) string {
-	return fmt.Sprintf("%s!%s%d", strings.TrimSuffix(r.name, ".csv"), Letters(col), row)
+	return fmt.Sprintf("%s!%s%d", strings.TrimSuffix(r.name, ".csv"), columnLetters(col), row)
 }
 
 // line writes the row at hand. Rows above the headings of which the first cell begins with # are for people.
@@ -611,8 +611,8 @@ func rowOf(ref string) int {
 	return n
 }
 
-// Letters returns the letters of a column, from 1.
-func Letters(n int) string {
+// columnLetters returns the letters of a column, from 1.
+func columnLetters(n int) string {
 	var b []byte
 	for ; n > 0; n = (n - 1) / 26 {
 		b = append(b, byte('A'+(n-1)%26))
@@ -648,5 +648,5 @@ func (b *Book) Place(name string, line, column int) string {
 			col++
 		}
 	}
-	return fmt.Sprintf("%s!%s%d", sheet, Letters(col), line)
+	return fmt.Sprintf("%s!%s%d", sheet, columnLetters(col), line)
 }

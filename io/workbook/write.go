@@ -77,7 +77,7 @@ func Write(to io.Writer, sheets []Sheet, lists []List) (err error) {
 
 // column returns the cells of a column from one row to another, as a formula says them.
 func column(sheet string, col, from, to int) string {
-	l := Letters(col)
+	l := columnLetters(col)
 	return fmt.Sprintf("'%s'!$%s$%d:$%s$%d", sheet, l, from, l, to)
 }
 
@@ -104,13 +104,13 @@ func (b *book) at(sheet string) {
 }
 
 func (b *book) set(sheet string, col, row int, value any) {
-	b.do(func() error { return b.x.SetCellValue(sheet, Letters(col)+strconv.Itoa(row), value) })
+	b.do(func() error { return b.x.SetCellValue(sheet, columnLetters(col)+strconv.Itoa(row), value) })
 }
 
 // sheet writes one table.
 func (b *book) sheet(s *Sheet) {
 	for k, c := range s.Columns {
-		l := Letters(k + 1)
+		l := columnLetters(k + 1)
 		says := c.What
 		if k == 0 {
 			says = "# " + says // a row for people
@@ -137,7 +137,7 @@ func (b *book) sheet(s *Sheet) {
 			})
 		}
 	}
-	last := Letters(len(s.Columns))
+	last := columnLetters(len(s.Columns))
 	b.do(func() error { return b.x.SetCellStyle(s.Name, "A1", last+"1", b.says) })
 	b.do(func() error { return b.x.SetCellStyle(s.Name, "A2", last+"2", b.head) })
 	b.do(func() error { return b.x.SetRowHeight(s.Name, 1, 90) })

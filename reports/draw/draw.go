@@ -207,12 +207,12 @@ func Polyline(p []r2.Point, closed bool) []Step {
 // Ellipse returns the steps round an ellipse with the half axes a along dir and b square to it, as eight
 // curves, nowhere off by more than 5e-6 of the larger half axis.
 func Ellipse(c, dir r2.Point, a, b float64) []Step {
-	return EllipseArc(c, dir, a, b, 0, 2*math.Pi)
+	return ellipseArc(c, dir, a, b, 0, 2*math.Pi)
 }
 
-// EllipseArc returns the steps along a part of an ellipse, from angle to angle: at the angle t lies
+// ellipseArc returns the steps along a part of an ellipse, from angle to angle: at the angle t lies
 // c + dir·a·cos t + ortho(dir)·b·sin t. A whole turn is closed.
-func EllipseArc(c, dir r2.Point, a, b, from, to float64) []Step {
+func ellipseArc(c, dir r2.Point, a, b, from, to float64) []Step {
 	n := max(1, int(math.Ceil(math.Abs(to-from)/(math.Pi/4)-1e-9)))
 	side := dir.Ortho()
 	at := func(t float64) (p, d r2.Point) {

@@ -17,11 +17,11 @@ type PDFOptions struct {
 	Date time.Time
 }
 
-// Family is the name under which AddFonts makes the fonts known.
+// Family is the name under which addFonts makes the fonts known.
 const Family = "voidline"
 
-// AddFonts makes the fonts of drawings known to a PDF, "" and "B".
-func AddFonts(p *fpdf.Fpdf) {
+// addFonts makes the fonts of drawings known to a PDF, "" and "B".
+func addFonts(p *fpdf.Fpdf) {
 	p.AddUTF8FontFromBytes(Family, "", goregular.TTF)
 	p.AddUTF8FontFromBytes(Family, "B", gobold.TTF)
 }
@@ -41,7 +41,7 @@ func NewPDF(w, h float64, o PDFOptions) *fpdf.Fpdf {
 	p.SetProducer("voidline", false)
 	p.SetMargins(0, 0, 0)
 	p.SetAutoPageBreak(false, 0)
-	AddFonts(p)
+	addFonts(p)
 	return p
 }
 

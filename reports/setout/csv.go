@@ -315,9 +315,9 @@ func rowsOf(w io.Writer, columns []string, rows [][]string, sep rune) error {
 	return c.Error()
 }
 
-// LevelColumns returns the header of LevelsCSV. All levels are mm to the nearest tenth: to the storey's FFL, to the datum
+// levelColumns returns the header of LevelsCSV. All levels are mm to the nearest tenth: to the storey's FFL, to the datum
 // line and to the project datum.
-func LevelColumns() []string {
+func levelColumns() []string {
 	out := []string{"storey", "bay", "beam"}
 	for _, what := range []string{"soffit", "steel", "build-up", "ceiling"} {
 		out = append(out, what+" ffl", what+" datum", what+" project")
@@ -325,8 +325,8 @@ func LevelColumns() []string {
 	return append(out, "void", "under steel")
 }
 
-// FoundColumns returns what LevelsCSV has after that where there is a survey; mm above FFL, of the steel the beam's underside where it was read.
-func FoundColumns() []string {
+// foundColumns returns what LevelsCSV has after that where there is a survey; mm above FFL, of the steel the beam's underside where it was read.
+func foundColumns() []string {
 	var out []string
 	for _, what := range surveyedOf {
 		out = append(out, string(what)+" drawn", string(what)+" found", string(what)+" difference", string(what)+" readings")
@@ -341,9 +341,9 @@ var surveyedOf = []void.Surveyed{void.SurveyedSoffit, void.SurveyedSteel, void.S
 func LevelsCSV(w io.Writer, ls []setout.BayLevels, sep rune) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF, c.Comma = true, sep
-	head := LevelColumns()
+	head := levelColumns()
 	if len(ls) > 0 && ls[0].Surveyed {
-		head = append(head, FoundColumns()...)
+		head = append(head, foundColumns()...)
 	}
 	if err := c.Write(head); err != nil {
 		return err

@@ -11,8 +11,8 @@ import (
 	"voidline/reports/words"
 )
 
-// FormColumns returns the header of FormCSV: columns of surveyed.csv, for that is what it is when it is filled in.
-func FormColumns() []string {
+// formColumns returns the header of FormCSV: columns of surveyed.csv, for that is what it is when it is filled in.
+func formColumns() []string {
 	return []string{"no", "storey", "what", "place", "bay", "zone", "drawn", "reading", "set-up", "not seen", "day", "by", "note"}
 }
 
@@ -20,7 +20,7 @@ func FormColumns() []string {
 func FormCSV(w io.Writer, points []setout.Point, storeys []string, sep rune) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF, c.Comma = true, sep
-	if err := c.Write(FormColumns()); err != nil {
+	if err := c.Write(formColumns()); err != nil {
 		return err
 	}
 	for i := range points {

@@ -16,13 +16,13 @@ func SignedBySite() []string {
 // ClosingCaution is what stands over such a table.
 const ClosingCaution = "What the tables can say of each bay before its ceiling is closed. \"None open\" is no leave to close it: tests, insulation, fire stopping, labels and inspections are not in the tables, and each has a column to be signed on site."
 
-// ClosingHeads are the columns that a check fills in.
-func ClosingHeads() []string {
+// closingHeads are the columns that a check fills in.
+func closingHeads() []string {
 	return []string{"Bay", "Open problems", "Agreed, by", "Holes without an opening", "Joints to put right", "Surveyed"}
 }
 
-// ClosingCells says what a check can say of a bay, as ClosingHeads has it.
-func ClosingCells(c *register.Closing) []string {
+// closingCells says what a check can say of a bay, as closingHeads has it.
+func closingCells(c *register.Closing) []string {
 	bay := Name(c.Bay)
 	if c.NoCeiling {
 		bay += "\nno ceiling given"
@@ -80,13 +80,13 @@ func Closings(cs []register.Closing) []Section {
 	return closings(cs, func(parts []Part, c *register.Closing) []Part {
 		if parts == nil {
 			t := Table{}
-			for _, h := range append(ClosingHeads(), SignedBySite()...) {
+			for _, h := range append(closingHeads(), SignedBySite()...) {
 				t.Columns = append(t.Columns, Column{Head: h})
 			}
 			parts = []Part{t}
 		}
 		t := parts[0].(Table)
-		t.Rows = append(t.Rows, append(ClosingCells(c), make([]string, len(SignedBySite()))...))
+		t.Rows = append(t.Rows, append(closingCells(c), make([]string, len(SignedBySite()))...))
 		parts[0] = t
 		return parts
 	})
@@ -95,7 +95,7 @@ func Closings(cs []register.Closing) []Section {
 // closingLines says the same for a terminal, where the columns have no room beside each other: of each bay its lines.
 func closingLines(cs []register.Closing) []Section {
 	return closings(cs, func(parts []Part, c *register.Closing) []Part {
-		k := ClosingCells(c)
+		k := closingCells(c)
 		bay, aside, _ := strings.Cut(k[0], "\n")
 		open := Count(c.Open, "problem", "problems") + " open"
 		if c.Open == 0 {

@@ -106,8 +106,8 @@ func ScaleBar(d *draw.Drawing, x, y, most, text float64, sheet string) {
 	d.Say(x+5*w, y+h+small, draw.Text{S: label(5 * unit), Size: small, Tone: draw.Ink, Anchor: draw.End})
 }
 
-// Swatch draws a piece of a trade's hatch.
-func Swatch(d *draw.Drawing, t Trade, x, y, w, h float64) {
+// swatch draws a piece of a trade's hatch.
+func swatch(d *draw.Drawing, t Trade, x, y, w, h float64) {
 	corners := []float64{x, y, x + w, y, x + w, y + h, x, y + h}
 	d.Area(t.Tint, draw.None, 0, corners...)
 	Hatch(d, t, draw.Path{Steps: draw.Polyline(sheetPoints(d, corners), true)})
@@ -121,7 +121,7 @@ func Legend(d *draw.Drawing, words []string, x, y, width, column, text float64) 
 	i := 0
 	put := func(t Trade, name string) {
 		cx, cy := x+float64(i%n)*column, y+float64(i/n)*row
-		Swatch(d, t, cx, cy, w, h)
+		swatch(d, t, cx, cy, w, h)
 		d.Say(cx+w+0.5*text, cy+0.92*text, draw.Text{S: draw.FitEnd(name, text, column-w-text, false), Size: text, Tone: draw.Ink})
 		i++
 	}
