@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash/measure"
+	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/void"
 )
@@ -16,12 +17,72 @@ import (
 //
 //  1. Zones that changed, and all zones of bays and at openings that did, are marked. What came of a marked zone and
 //     another is forgotten, and the marked zones are looked for and measured again.
-//  2. What hangs on more than two zones is worked out again where it lost or gained an entry: hand room along a run, runs
-//     beside each other, the tiles of a bay, access spaces.
-//  3. A zone that came to serve something in the ceiling, or ceased to, is checked against its ceilings again.
+//  2. A zone that came to serve something in the ceiling, or ceased to, is checked against its ceilings again, as the marked ones are.
+//  3. What hangs on more than two zones is worked out again where it lost or gained an entry: hand room along a run, runs
+//     beside each other, the tiles of a bay, access spaces, ways from a hatch.
 func (r *run) again(ctx context.Context, ch *void.Change) error {
-	p := r.Project
-	for len(r.Boxes) < p.Zones() { // rows were added
+	a := renewal{r: r, ch: ch, sides: map[alongKey]bool{}, runs: map[alongKey]bool{}, level: map[int32]bool{}, tiled: map[int32]bool{}}
+	r.makeRoom()
+	defer a.unmark()
+	a.markAll()
+	a.h = r.Set.Reader()
+	a.forgetPairs()
+	r.lookAgain(ch, a.dirty)
+	pairs, err := a.pairs(ctx)
+	if err != nil {
+		return err
+	}
+	a.forgetTiles()
+	levels := a.levels()
+	a.spaces = r.spacesNear(ch, a.dirty, a.was)
+	a.reached = a.reachedAgain()
+	a.forgetLevels()
+	a.reach()
+	for k := range int32(len(r.Project.Spaces)) {
+		if ch.Spaces || a.spaces[k] {
+			r.spaceAt(levels, k)
+		}
+	}
+	for k := range levels.tiles {
+		a.tiled[levels.tiles[k].bay] = true
+	}
+	for _, j := range ch.Bays {
+		a.tiled[int32(j)] = true
+	}
+	r.keep(pairs)
+	r.keep(levels)
+	under := a.underFaceAgain()
+	a.gathered()
+	r.jointsAgain(a.dirty, a.was)
+	r.underFaces(under)
+	r.supportsAgain(ch, a.dirty, a.was)
+	if !r.book.onTrial && r.putOff == nil {
+		r.recount = r.networkAgain(a.dirty) || r.recount
+	}
+	if !r.onTrial { // nobody is told of empty bays then
+		r.emptied(a.was, a.dirty, ch)
+	}
+	return ctx.Err()
+}
+
+// renewal is what one asking again goes through: what a change touches, as far as it is known.
+type renewal struct {
+	r     *run
+	ch    *void.Change
+	h     *rules.Reader
+	dirty []int32     // the marked zones, ascending
+	was   []scene.Box // where each of them was before
+
+	sides, runs map[alongKey]bool // rows whose hand room, and runs whose rows together, lost or gained an entry
+	level       map[int32]bool    // zones to be checked against ceilings and soffits
+	tiled       map[int32]bool    // bays whose tiles lost or gained an entry
+	spaces      map[int32]bool    // access spaces
+	reached     map[int32]bool    // zones whose way from a hatch may have changed, unless access spaces did: then all
+}
+
+// makeRoom makes room for rows that were added.
+func (r *run) makeRoom() {
+	for len(r.Boxes) < r.Project.Zones() {
 		r.Boxes, r.TraitAt, r.CharAt = append(r.Boxes, scene.Nowhere), append(r.TraitAt, 0), append(r.CharAt, -1)
 		r.Hung = append(r.Hung, false)
 	}
@@ -29,313 +90,329 @@ func (r *run) again(ctx context.Context, ch *void.Change) error {
 	if len(r.marked) < len(r.Boxes) {
 		r.marked = make([]bool, max(len(r.Boxes), 2*len(r.marked)))
 	}
-	var dirty []int32
-	mark := func(i int32) {
-		if !r.marked[i] {
-			r.marked[i] = true
-			dirty = append(dirty, i)
-		}
-	}
-	defer func() {
-		for _, i := range dirty {
-			r.marked[i] = false
-		}
-	}()
-	for _, i := range ch.Zones {
-		mark(int32(i))
-	}
-	r.Laid(scene.StraysMost)
-	markBay := func(j int32) {
-		plan := p.Bays[j].Plan
-		r.Near(scene.Column(scene.Over(plan, 0, 0)), void.Hair, func(i int32) {
-			if slices.Contains(r.Zone(i).Bays(), j) {
-				mark(i)
-			}
-		})
-	}
-	for _, j := range ch.Bays {
-		markBay(int32(j))
-	}
-	if ch.Openings {
-		for _, o := range [2][]void.Opening{r.was, p.Openings} {
-			other := p.Openings
-			if len(o) > 0 && len(other) > 0 && &o[0] == &other[0] {
-				other = r.was
-			}
-			for k := range o {
-				if k < len(other) && o[k] == other[k] {
-					continue
-				}
-				if o[k].In >= 0 {
-					mark(o[k].In)
-				} else {
-					markBay(o[k].Bay)
-				}
-			}
-		}
-	}
-	slices.Sort(dirty)
+}
 
-	// What was there is forgotten.
-	h := r.Set.Reader()
-	was := make([]scene.Box, len(dirty))
-	for k, i := range dirty {
-		was[k] = r.Boxes[i]
-		r.Near(r.Boxes[i], r.Set.Widest(), func(o int32) {
-			if r.partner(i, o) && r.Wanted(h, i, o) {
-				r.measured--
-			}
-		})
+// mark marks a zone to be measured again.
+func (a *renewal) mark(i int32) {
+	if !a.r.marked[i] {
+		a.r.marked[i] = true
+		a.dirty = append(a.dirty, i)
 	}
-	sides, runs := map[alongKey]bool{}, map[alongKey]bool{}
-	level := map[int32]bool{}
-	of2 := func(a, b int32) bool { return a >= 0 && r.marked[a] || b >= 0 && r.marked[b] }
-	for _, i := range dirty {
+}
+
+// markBay marks the zones of a bay.
+func (a *renewal) markBay(j int32) {
+	a.r.Near(scene.Column(scene.Over(a.r.Project.Bays[j].Plan, 0, 0)), void.Hair, func(i int32) {
+		if slices.Contains(a.r.Zone(i).Bays(), j) {
+			a.mark(i)
+		}
+	})
+}
+
+// markOpenings marks what the openings that changed are in: those of before and of now that are not the same.
+func (a *renewal) markOpenings() {
+	for _, o := range [2][2][]void.Opening{{a.r.was, a.r.Project.Openings}, {a.r.Project.Openings, a.r.was}} {
+		list, other := o[0], o[1]
+		for k := range list {
+			switch {
+			case k < len(other) && list[k] == other[k]:
+			case list[k].In >= 0:
+				a.mark(list[k].In)
+			default:
+				a.markBay(list[k].Bay)
+			}
+		}
+	}
+}
+
+// markAll marks all that is to be measured again.
+func (a *renewal) markAll() {
+	for _, i := range a.ch.Zones {
+		a.mark(int32(i))
+	}
+	a.r.Laid(scene.StraysMost)
+	for _, j := range a.ch.Bays {
+		a.markBay(int32(j))
+	}
+	if a.ch.Openings {
+		a.markOpenings()
+	}
+	slices.Sort(a.dirty)
+}
+
+// unmark takes the marks off again.
+func (a *renewal) unmark() {
+	for _, i := range a.dirty {
+		a.r.marked[i] = false
+	}
+}
+
+// of2 reports whether either of two zones is marked; either may be none.
+func (a *renewal) of2(x, y int32) bool { return x >= 0 && a.r.marked[x] || y >= 0 && a.r.marked[y] }
+
+// forgetPairs forgets what came of a marked zone and another, and where the zones were.
+func (a *renewal) forgetPairs() {
+	r := a.r
+	a.was = boxesOf(r.Boxes, a.dirty)
+	for _, i := range a.dirty {
+		a.each(i, func(int32) { r.measured-- })
 		r.have(i)
 	}
-	r.forgetHits(func(x *hit) bool { return x.of == ofPair && of2(x.a, x.b) })
-	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return of2(x.a, x.b) })
-	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && of2(x.a, x.b) })
-	r.asked = slices.DeleteFunc(r.asked, func(x asking) bool { return of2(x.a, x.b) })
-	r.warned = slices.DeleteFunc(r.warned, func(x warning) bool { return of2(x.a, x.b) })
+	r.forgetHits(func(x *hit) bool { return x.of == ofPair && a.of2(x.a, x.b) })
+	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return a.of2(x.a, x.b) })
+	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && a.of2(x.a, x.b) })
+	r.asked = slices.DeleteFunc(r.asked, func(x asking) bool { return a.of2(x.a, x.b) })
+	r.warned = slices.DeleteFunc(r.warned, func(x warning) bool { return a.of2(x.a, x.b) })
 	r.told = slices.DeleteFunc(r.told, func(x relation) bool {
-		if !of2(x.of, x.from) {
+		if !a.of2(x.of, x.from) {
 			return false
 		}
 		r.related[[2]int32{x.ofParty, x.fromParty}] = true
 		return true
 	})
 	r.sides = without(r.book, r.sides, func(x sideBlock) bool {
-		if !of2(x.of, x.by) {
+		if !a.of2(x.of, x.by) {
 			return false
 		}
-		sides[x.key()] = true
+		a.sides[x.key()] = true
 		return true
 	})
 	r.crossed = without(r.book, r.crossed, func(x crossing) bool {
-		if !of2(x.a, x.b) {
+		if !a.of2(x.a, x.b) {
 			return false
 		}
-		runs[x.key] = true
+		a.runs[x.key] = true
 		return true
 	})
 	r.serves = slices.DeleteFunc(r.serves, func(x serving) bool {
-		if !of2(x.zone, x.other) {
+		if !a.of2(x.zone, x.other) {
 			return false
 		}
 		r.serve(x.zone, -1)
-		level[x.zone] = true
+		a.level[x.zone] = true
 		return true
 	})
+}
 
-	// The zones as they are now are measured.
-	r.lookAgain(ch, dirty)
-	for _, i := range dirty {
-		level[i] = true
+// each calls f with the zones that a marked zone is measured against: each pair of marked ones once.
+func (a *renewal) each(i int32, f func(o int32)) {
+	a.r.Near(a.r.Boxes[i], a.r.Set.Widest(), func(o int32) {
+		if a.r.partner(i, o) && a.r.Wanted(a.h, i, o) {
+			f(o)
+		}
+	})
+}
+
+// pairs measures the marked zones as they are now against all that is near them.
+func (a *renewal) pairs(ctx context.Context) (*book, error) {
+	r, out := a.r, &book{}
+	for _, i := range a.dirty {
+		a.level[i] = true
 	}
-	out := &book{}
 	var concerned []bool
 	if !r.book.onTrial {
 		concerned = r.tells()
 	}
-	for n, i := range dirty {
+	for n, i := range a.dirty {
 		if n%16 == 0 && ctx.Err() != nil {
-			return ctx.Err()
+			return nil, ctx.Err()
 		}
 		var with []int32
-		r.Near(r.Boxes[i], r.Set.Widest(), func(o int32) {
-			if r.partner(i, o) && r.Wanted(h, i, o) {
-				with = append(with, o)
-			}
-		})
+		a.each(i, func(o int32) { with = append(with, o) })
 		slices.Sort(with)
 		for _, o := range with {
-			r.pairById(out, h, i, o)
+			r.pairById(out, a.h, i, o)
 		}
 		if concerned != nil && !r.Boxes[i].Gone() && concerned[r.Trait(i)] {
 			r.Near(scene.Column(r.Boxes[i]), 0, func(o int32) {
 				if r.partner(i, o) && concerned[r.Trait(o)] && r.Zone(o).Storey == r.Zone(i).Storey {
-					r.relate(out, h, i, o)
+					r.relate(out, a.h, i, o)
 				}
 			})
 		}
 	}
 	r.nameSides(out.sides)
 	for _, s := range out.sides {
-		sides[s.key()] = true
+		a.sides[s.key()] = true
 	}
 	for _, x := range out.crossed {
-		runs[x.key] = true
+		a.runs[x.key] = true
 	}
 	for _, s := range out.serves {
 		r.serve(s.zone, 1)
-		level[s.zone] = true
+		a.level[s.zone] = true
 	}
+	return out, nil
+}
 
-	// Ceilings, soffits, reach; access spaces.
-	tiled := map[int32]bool{}
+// forgetTiles forgets what zones that are checked against ceilings and soffits again left of the room over tiles, and came to along a soffit
+// or a ceiling.
+func (a *renewal) forgetTiles() {
+	r := a.r
 	r.tiles = without(r.book, r.tiles, func(x overTile) bool {
-		if !level[x.zone] {
+		if !a.level[x.zone] {
 			return false
 		}
-		tiled[x.bay] = true
+		a.tiled[x.bay] = true
 		return true
 	})
 	r.crossed = without(r.book, r.crossed, func(x crossing) bool {
-		if x.b >= 0 || !level[x.a] {
+		if x.b >= 0 || !a.level[x.a] {
 			return false
 		}
-		runs[x.key] = true
+		a.runs[x.key] = true
 		return true
 	})
-	now := &book{}
-	for _, i := range sortedKeys(level) {
-		r.level(now, h, i)
+}
+
+// levels checks zones against their ceilings and soffits.
+func (a *renewal) levels() *book {
+	out := &book{}
+	for _, i := range sortedKeys(a.level) {
+		a.r.level(out, a.h, i)
 	}
-	for _, x := range now.crossed {
-		runs[x.key] = true
+	for _, x := range out.crossed {
+		a.runs[x.key] = true
 	}
-	spaces := r.spacesNear(ch, dirty, was)
-	reachAll := ch.Spaces
-	reached := map[int32]bool{} // unless all are: zones whose way from a hatch may have changed
-	if arm := r.armReach(); arm > 0 && !reachAll {
-		var near []int32
+	return out
+}
+
+// reachedAgain returns the zones whose way from a hatch the change may have made another. On trial the few that must be reached are gone
+// through, else the index is asked.
+func (a *renewal) reachedAgain() map[int32]bool {
+	r, out := a.r, map[int32]bool{}
+	arm := r.armReach()
+	if arm <= 0 || a.ch.Spaces {
+		return out
+	}
+	changed := append(slices.Clone(a.was), boxesOf(r.Boxes, a.dirty)...)
+	var near []int32
+	if r.onTrial {
+		near = r.mustReachNear(changed, r.reachRound(arm))
+	}
+	for _, j := range a.ch.Bays {
+		changed = append(changed, scene.Column(scene.Over(r.Project.Bays[j].Plan, 0, 0)))
+	}
+	for _, i := range a.dirty {
+		out[i] = true
+	}
+	for _, b := range changed {
+		if b.Gone() {
+			continue
+		}
+		b = scene.Column(b) // a shaft begins at the ceiling, however high the item
 		if r.onTrial {
-			near = r.mustReachNear(append(slices.Clone(was), boxesOf(r.Boxes, dirty)...), r.reachRound(arm))
-		}
-		round := func(b scene.Box) {
-			if b.Gone() {
-				return
-			}
-			b = scene.Column(b) // a shaft begins at the ceiling, however high the item
-			if r.onTrial {
-				for _, i := range near {
-					if b.Apart(&r.Boxes[i]) <= r.reachRound(arm) {
-						reached[i] = true
-					}
+			for _, i := range near {
+				if b.Apart(&r.Boxes[i]) <= r.reachRound(arm) {
+					out[i] = true
 				}
-				return
 			}
-			r.Near(b, r.reachRound(arm), func(i int32) {
-				if r.Zone(i).Reach {
-					reached[i] = true
-				}
-			})
+			continue
 		}
-		changed := append(slices.Clone(was), boxesOf(r.Boxes, dirty)...)
-		for _, j := range ch.Bays {
-			changed = append(changed, scene.Column(scene.Over(p.Bays[j].Plan, 0, 0)))
-		}
-		for _, i := range dirty {
-			reached[i] = true
-		}
-		for _, b := range changed {
-			round(b)
-		}
-		if !r.onTrial {
-			r.toldOfHatches(changed, arm, reached)
-		}
+		r.Near(b, r.reachRound(arm), func(i int32) {
+			if r.Zone(i).Reach {
+				out[i] = true
+			}
+		})
 	}
+	if !r.onTrial {
+		r.toldOfHatches(changed, arm, out)
+	}
+	return out
+}
+
+// forgetLevels forgets what is measured again of ceilings and soffits, spaces, reach and what is gathered along runs.
+func (a *renewal) forgetLevels() {
+	r := a.r
 	r.forget(func(x *placed) bool {
 		switch x.of {
 		case ofPair:
-			return of2(x.a, x.b)
+			return a.of2(x.a, x.b)
 		case ofSide:
-			return sides[x.key]
+			return a.sides[x.key]
 		case ofRun:
-			return runs[x.key] || of2(x.a, x.b)
+			return a.runs[x.key] || a.of2(x.a, x.b)
 		case ofLevel:
-			return level[x.a]
+			return a.level[x.a]
 		case ofReach:
-			return reachAll || reached[x.a]
+			return a.ch.Spaces || a.reached[x.a]
 		case ofSpace:
-			return ch.Spaces || spaces[x.a]
+			return a.ch.Spaces || a.spaces[x.a]
 		}
 		return false
 	})
-	for _, i := range sortedKeys(level) {
+	for _, i := range sortedKeys(a.level) {
 		r.have(i)
 	}
-	r.forgetHits(func(x *hit) bool { return x.of.surface() && level[x.a] })
+	r.forgetHits(func(x *hit) bool { return x.of.surface() && a.level[x.a] })
 	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool {
-		return x.of == ofLevel && level[x.a] || x.of == ofSpace && (ch.Spaces || spaces[x.a])
+		return x.of == ofLevel && a.level[x.a] || x.of == ofSpace && (a.ch.Spaces || a.spaces[x.a])
 	})
 	r.notes = slices.DeleteFunc(r.notes, func(x noted) bool {
-		return x.of == ofReach && (reachAll || reached[x.a]) || x.of == ofLevel && level[x.a]
+		return x.of == ofReach && (a.ch.Spaces || a.reached[x.a]) || x.of == ofLevel && a.level[x.a]
 	})
-	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return level[x.zone] })
-	r.below = without(r.book, r.below, func(x underFace) bool { return level[x.zone] })
-	r.pierced = without(r.book, r.pierced, func(x throughCeiling) bool { return level[x.zone] })
-	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && level[x.a] })
-	reachNow := func() {
-		now, reach := &book{}, r.reach()
-		for _, i := range sortedKeys(reached) {
-			reach(now, h, int(i), int(i)+1)
-		}
-		if reachAll {
-			reach(now, h, 0, p.Zones())
-		}
-		r.keep(now)
-	}
+	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return a.level[x.zone] })
+	r.below = without(r.book, r.below, func(x underFace) bool { return a.level[x.zone] })
+	r.pierced = without(r.book, r.pierced, func(x throughCeiling) bool { return a.level[x.zone] })
+	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && a.level[x.a] })
+}
+
+// reach looks again for ways from a hatch; of a trial it does so later, for it takes long.
+func (a *renewal) reach() {
+	r := a.r
 	if r.onTrial {
-		r.later = func() { r.reachOnTrial(h, reached, dirty, was) }
-	} else {
-		if r.ways = nil; r.toReach != nil && slices.ContainsFunc(dirty, func(i int32) bool { return r.Zone(i).Reach || slices.Contains(r.toReach.Of, i) }) {
-			r.toReach = nil
-		}
-		reachNow()
+		r.later = func() { r.reachOnTrial(a.h, a.reached, a.dirty, a.was) }
+		return
 	}
-	for k := range int32(len(p.Spaces)) {
-		if ch.Spaces || spaces[k] {
-			r.spaceAt(now, k)
-		}
+	if r.ways = nil; r.toReach != nil && slices.ContainsFunc(a.dirty, func(i int32) bool { return r.Zone(i).Reach || slices.Contains(r.toReach.Of, i) }) {
+		r.toReach = nil
 	}
-	for k := range now.tiles {
-		tiled[now.tiles[k].bay] = true
+	out, reach := &book{}, r.reach()
+	for _, i := range sortedKeys(a.reached) {
+		reach(out, a.h, int(i), int(i)+1)
 	}
-	for _, j := range ch.Bays {
-		tiled[int32(j)] = true
+	if a.ch.Spaces {
+		reach(out, a.h, 0, r.Project.Zones())
 	}
 	r.keep(out)
-	r.keep(now)
+}
 
-	// What hangs on many zones.
-	ofRuns := map[string]bool{} // runs of which a row is, or was, another
-	for _, i := range dirty {
+// gathered words again what is gathered of many zones: tiles of bays, hand room along rows, runs beside each other.
+func (a *renewal) gathered() {
+	r := a.r
+	r.forget(func(x *placed) bool { return x.of == ofTiles && a.tiled[x.a] })
+	kept := len(r.findings)
+	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return a.tiled[x.bay] }))
+	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return a.sides[x.key()] }))
+	r.alongRuns(chosen(r.crossed, func(x *crossing) bool { return a.runs[x.key] }))
+	for _, f := range r.findings[kept:] {
+		r.touched[f.brief(r).id] = true
+	}
+}
+
+// underFaceAgain says which zones are asked again whether they lie in the room under a finished face: those that were checked against it, what
+// joins, rows of a run of which a row is, or was, another, and what may be the tail of what stood or stands where a zone changed.
+func (a *renewal) underFaceAgain() func(i int32) bool {
+	r := a.r
+	ofRuns := map[string]bool{}
+	for _, i := range a.dirty {
 		ofRuns[strings.ToLower(r.Zone(i).Run())] = true
 		if int(i) < len(r.runRows.key) {
 			ofRuns[r.runRows.key[i].run] = true
 		}
 	}
 	delete(ofRuns, "")
-	r.forget(func(x *placed) bool { return x.of == ofTiles && tiled[x.a] })
-	kept := len(r.findings)
-	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return tiled[x.bay] }))
-	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return sides[x.key()] }))
-	r.alongRuns(chosen(r.crossed, func(x *crossing) bool { return runs[x.key] }))
-	for _, f := range r.findings[kept:] {
-		r.touched[f.brief(r).id] = true
-	}
-	r.jointsAgain(dirty, was)
-	r.underFaces(func(i int32) bool {
-		if level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] || len(r.Zone(i).Joins()) > 0 {
+	return func(i int32) bool {
+		if a.level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] || len(r.Zone(i).Joins()) > 0 {
 			return true
 		}
-		for k, o := range dirty { // it may be the tail of what stood there, or stands there now
-			if was[k].Apart(&r.Boxes[i]) <= measure.MeetJoins || r.Boxes[o].Apart(&r.Boxes[i]) <= measure.MeetJoins {
+		for k, o := range a.dirty {
+			if a.was[k].Apart(&r.Boxes[i]) <= measure.MeetJoins || r.Boxes[o].Apart(&r.Boxes[i]) <= measure.MeetJoins {
 				return true
 			}
 		}
 		return false
-	})
-	r.supportsAgain(ch, dirty, was)
-	if !r.book.onTrial && r.putOff == nil {
-		r.recount = r.networkAgain(dirty) || r.recount
 	}
-	if !r.onTrial { // nobody is told of empty bays then
-		r.emptied(was, dirty, ch)
-	}
-	return ctx.Err()
 }
 
 // lookAgain takes in what the scene looks at of zones that changed, and of openings and spaces.
