@@ -227,182 +227,228 @@ type tip struct {
 
 // branches returns for each of the rows of one run the first by id of its branch; nil where the run does not branch.
 func (c *Check) branches(rows []int32) []int32 {
-	var tips []tip
-	var at []int32 // by row: its first tip
-	var near scene.Scatter
-	bodies := make([]body.Body, len(rows))
-	for n, i := range rows {
-		at = append(at, int32(len(tips)))
-		f := c.Full(i)
-		bodies[n] = f
-		var room [2]measure.End
-		es := measure.Ends(c.Zone(i), &f, &room)
-		for _, e := range es {
-			tips = append(tips, tip{row: n, at: e.At, out: e.Out, joined: len(tips)})
-		}
-		if len(es) == 0 {
-			tips = append(tips, tip{row: n, at: f.Centre, item: true, joined: len(tips)})
-		}
-		bx := scene.BoxOf(f)
-		for k := range 3 {
-			bx.Lo[k], bx.Hi[k] = bx.Lo[k]-rules.MeetEnds, bx.Hi[k]+rules.MeetEnds
-		}
-		near.Add(int32(n), f, bx)
-	}
-	at = append(at, int32(len(tips)))
-	near.Lay(1)
-	root := func(k int) int {
-		for tips[k].joined != k {
-			tips[k].joined = tips[tips[k].joined].joined
-			k = tips[k].joined
-		}
-		return k
-	}
-	join := func(a, b int) {
-		if a, b = root(a), root(b); a != b {
-			tips[max(a, b)].joined = min(a, b)
-			tips[min(a, b)].sides += tips[max(a, b)].sides
-		}
-	}
-	type meeting struct {
-		with int // a tip, or the first tip of the row whose side is met
-		far  float64
-		side bool
-	}
-	var sides [][2]int // tips that meet the side of a row
-	for k := range tips {
-		e := &tips[k]
-		if e.item {
-			continue
-		}
-		var ends, others []meeting
-		point := body.Cylinder(e.at, e.at, 0)
-		pb := scene.BoxOf(point)
-		near.Near(pb, func(n int) {
-			if n == e.row {
-				return
-			}
-			first, last := int(at[n]), int(at[n+1])
-			if tips[first].item {
-				if body.Gap(point, bodies[n]).MM <= rules.MeetEnds+void.Hair {
-					ends = append(ends, meeting{with: first})
-				}
-				return
-			}
-			best := meeting{with: first, far: e.at.Sub(tips[first].at).Norm()}
-			for j := first + 1; j < last; j++ {
-				if d := e.at.Sub(tips[j].at).Norm(); d < best.far {
-					best = meeting{with: j, far: d}
-				}
-			}
-			switch {
-			case best.far <= rules.MeetEnds+void.Hair:
-				ends = append(ends, best)
-			case body.Gap(point, bodies[n]).MM <= rules.MeetEnds+void.Hair:
-				best.side = best.far > measure.Section(bodies[n])+rules.MeetEnds
-				others = append(others, best)
-			}
-		})
-		nearest := 0.0
-		for j, m := range ends {
-			if j == 0 || m.far < nearest {
-				nearest = m.far
-			}
-		}
-		for _, m := range ends {
-			if m.far <= nearest+1 { // of a run in rows shorter than 50 only what is next
-				join(k, m.with)
-			}
-		}
-		if len(ends) > 0 {
-			continue
-		}
-		for _, m := range others {
-			if m.side {
-				sides = append(sides, [2]int{k, m.with})
-			} else {
-				join(k, m.with)
-			}
+	g := newFork(c, rows)
+	var sides [][2]int // tips that meet the side of a row, and the tip of that row that is nearest
+	for k := range g.tips {
+		if !g.tips[k].item {
+			sides = append(sides, g.meet(k)...)
 		}
 	}
 	for _, s := range sides {
-		tips[root(s[0])].sides++
+		g.tips[g.root(s[0])].sides++
 	}
-	// What meets at one place, and what goes on there.
-	meets := map[int][]int{}
-	for k := range tips {
-		meets[root(k)] = append(meets[root(k)], k)
-	}
-	next := make([]int, len(rows)) // of each row another of its branch, the branch's least last
-	for n := range next {
-		next[n] = n
-	}
-	first := func(n int) int {
-		for next[n] != n {
-			next[n] = next[next[n]]
-			n = next[n]
-		}
-		return n
-	}
-	one := func(a, b int) {
-		if a, b = first(a), first(b); a != b {
-			if void.Natural(c.Zone(rows[b]).ID, c.Zone(rows[a]).ID) < 0 {
-				a, b = b, a
-			}
-			next[b] = a
-		}
+	meets := map[int][]int{} // tips that meet at one place
+	for k := range g.tips {
+		meets[g.root(k)] = append(meets[g.root(k)], k)
 	}
 	branched := false
 	for k, here := range meets {
-		var es []int
-		for _, t := range here {
-			if !tips[t].item {
-				es = append(es, t)
-			}
-		}
-		if len(es) <= 2 && tips[k].sides == 0 {
-			for _, t := range here {
-				one(tips[here[0]].row, tips[t].row)
-			}
-			continue
-		}
-		branched = true
-		type pairOn struct {
-			a, b int
-			turn float64
-		}
-		var on []pairOn
-		for x, a := range es {
-			for _, b := range es[x+1:] {
-				if turn := tips[a].out.Dot(tips[b].out); turn < -straightOn {
-					on = append(on, pairOn{a, b, turn})
-				}
-			}
-		}
-		id := func(t int) string { return c.Zone(rows[tips[t].row]).ID }
-		slices.SortFunc(on, func(x, y pairOn) int {
-			return cmp.Or(cmp.Compare(x.turn, y.turn), void.Natural(min(id(x.a), id(x.b)), min(id(y.a), id(y.b))), void.Natural(max(id(x.a), id(x.b)), max(id(y.a), id(y.b))))
-		})
-		taken := map[int]bool{}
-		for _, p := range on {
-			if !taken[p.a] && !taken[p.b] {
-				taken[p.a], taken[p.b] = true, true
-				one(tips[p.a].row, tips[p.b].row)
-			}
-		}
-		for _, t := range here { // a fitting, a valve: with the first row that it meets
-			if tips[t].item && len(es) > 0 {
-				least := slices.MinFunc(es, func(a, b int) int { return void.Natural(id(a), id(b)) })
-				one(tips[least].row, tips[t].row)
-			}
-		}
+		branched = g.goOn(here, g.tips[k].sides) || branched
 	}
 	if !branched {
 		return nil
 	}
 	out := make([]int32, len(rows))
 	for n := range rows {
-		out[n] = rows[first(n)]
+		out[n] = rows[g.first(n)]
+	}
+	return out
+}
+
+// fork is the rows of one run while it is looked for where they meet and which of them go on into each other.
+type fork struct {
+	c      *Check
+	rows   []int32
+	bodies []body.Body
+	tips   []tip
+	at     []int32 // by row: its first tip; one more: how many there are
+	near   scene.Scatter
+	next   []int // by row: another of its branch, the branch's least last
+}
+
+// newFork lays out the ends of rows.
+func newFork(c *Check, rows []int32) *fork {
+	g := &fork{c: c, rows: rows, bodies: make([]body.Body, len(rows)), next: make([]int, len(rows))}
+	for n, i := range rows {
+		g.next[n] = n
+		g.at = append(g.at, int32(len(g.tips)))
+		f := c.Full(i)
+		g.bodies[n] = f
+		var room [2]measure.End
+		es := measure.Ends(c.Zone(i), &f, &room)
+		for _, e := range es {
+			g.tips = append(g.tips, tip{row: n, at: e.At, out: e.Out, joined: len(g.tips)})
+		}
+		if len(es) == 0 {
+			g.tips = append(g.tips, tip{row: n, at: f.Centre, item: true, joined: len(g.tips)})
+		}
+		bx := scene.BoxOf(f)
+		for k := range 3 {
+			bx.Lo[k], bx.Hi[k] = bx.Lo[k]-rules.MeetEnds, bx.Hi[k]+rules.MeetEnds
+		}
+		g.near.Add(int32(n), f, bx)
+	}
+	g.at = append(g.at, int32(len(g.tips)))
+	g.near.Lay(1)
+	return g
+}
+
+// root returns the tip that stands for all that meet where a tip is.
+func (g *fork) root(k int) int {
+	for g.tips[k].joined != k {
+		g.tips[k].joined = g.tips[g.tips[k].joined].joined
+		k = g.tips[k].joined
+	}
+	return k
+}
+
+// join says that two tips meet at one place.
+func (g *fork) join(a, b int) {
+	if a, b = g.root(a), g.root(b); a != b {
+		g.tips[max(a, b)].joined = min(a, b)
+		g.tips[min(a, b)].sides += g.tips[max(a, b)].sides
+	}
+}
+
+// meet joins a tip to what it meets: ends that are nearest, else items; where it meets no end, to rows near whose ends it meets them. It returns
+// where it meets the side of one.
+func (g *fork) meet(k int) (sides [][2]int) {
+	type meeting struct {
+		with int // a tip, or the nearest tip of the row whose side is met
+		far  float64
+		side bool
+	}
+	e := &g.tips[k]
+	var ends, others []meeting
+	point := body.Cylinder(e.at, e.at, 0)
+	g.near.Near(scene.BoxOf(point), func(n int) {
+		if n == e.row {
+			return
+		}
+		first, last := int(g.at[n]), int(g.at[n+1])
+		touches := func() bool { return body.Gap(point, g.bodies[n]).MM <= rules.MeetEnds+void.Hair }
+		if g.tips[first].item {
+			if touches() {
+				ends = append(ends, meeting{with: first})
+			}
+			return
+		}
+		best := meeting{with: first, far: e.at.Sub(g.tips[first].at).Norm()}
+		for j := first + 1; j < last; j++ {
+			if d := e.at.Sub(g.tips[j].at).Norm(); d < best.far {
+				best = meeting{with: j, far: d}
+			}
+		}
+		switch {
+		case best.far <= rules.MeetEnds+void.Hair:
+			ends = append(ends, best)
+		case touches():
+			best.side = best.far > measure.Section(g.bodies[n])+rules.MeetEnds
+			others = append(others, best)
+		}
+	})
+	nearest := 0.0
+	for j, m := range ends {
+		if j == 0 || m.far < nearest {
+			nearest = m.far
+		}
+	}
+	for _, m := range ends {
+		if m.far <= nearest+1 { // of a run in rows shorter than 50 only what is next
+			g.join(k, m.with)
+		}
+	}
+	if len(ends) > 0 {
+		return nil
+	}
+	for _, m := range others {
+		if m.side {
+			sides = append(sides, [2]int{k, m.with})
+		} else {
+			g.join(k, m.with)
+		}
+	}
+	return sides
+}
+
+// first returns the row by which the branch of a row is known so far.
+func (g *fork) first(n int) int {
+	for g.next[n] != n {
+		g.next[n] = g.next[g.next[n]]
+		n = g.next[n]
+	}
+	return n
+}
+
+// one says that two rows are of one branch.
+func (g *fork) one(a, b int) {
+	if a, b = g.first(a), g.first(b); a != b {
+		if void.Natural(g.c.Zone(g.rows[b]).ID, g.c.Zone(g.rows[a]).ID) < 0 {
+			a, b = b, a
+		}
+		g.next[b] = a
+	}
+}
+
+// id returns the id of the row of a tip.
+func (g *fork) id(t int) string { return g.c.Zone(g.rows[g.tips[t].row]).ID }
+
+// goOn says of the tips that meet at one place, where they meet the sides of so many rows besides, which rows go on into each other, and
+// whether the run branches there. Of two ends alone they do; of more those that look the straightest into each other do, and an item, a fitting or a
+// valve, goes with the first row that it meets.
+func (g *fork) goOn(here []int, sides int) (branches bool) {
+	var ends []int
+	for _, t := range here {
+		if !g.tips[t].item {
+			ends = append(ends, t)
+		}
+	}
+	if len(ends) <= 2 && sides == 0 {
+		for _, t := range here {
+			g.one(g.tips[here[0]].row, g.tips[t].row)
+		}
+		return false
+	}
+	taken := map[int]bool{}
+	for _, p := range g.straight(ends) {
+		if !taken[p[0]] && !taken[p[1]] {
+			taken[p[0]], taken[p[1]] = true, true
+			g.one(g.tips[p[0]].row, g.tips[p[1]].row)
+		}
+	}
+	if len(ends) == 0 {
+		return true
+	}
+	least := slices.MinFunc(ends, func(a, b int) int { return void.Natural(g.id(a), g.id(b)) })
+	for _, t := range here {
+		if g.tips[t].item {
+			g.one(g.tips[least].row, g.tips[t].row)
+		}
+	}
+	return true
+}
+
+// straight returns the pairs of ends that look straight into each other, the straightest first.
+func (g *fork) straight(ends []int) [][2]int {
+	type pairOn struct {
+		of   [2]int
+		turn float64
+	}
+	var on []pairOn
+	for x, a := range ends {
+		for _, b := range ends[x+1:] {
+			if turn := g.tips[a].out.Dot(g.tips[b].out); turn < -straightOn {
+				on = append(on, pairOn{[2]int{a, b}, turn})
+			}
+		}
+	}
+	slices.SortFunc(on, func(x, y pairOn) int {
+		xa, xb, ya, yb := g.id(x.of[0]), g.id(x.of[1]), g.id(y.of[0]), g.id(y.of[1])
+		return cmp.Or(cmp.Compare(x.turn, y.turn), void.Natural(min(xa, xb), min(ya, yb)), void.Natural(max(xa, xb), max(ya, yb)))
+	})
+	out := make([][2]int, len(on))
+	for k := range on {
+		out[k] = on[k].of
 	}
 	return out
 }

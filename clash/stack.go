@@ -1,6 +1,7 @@
 package clash
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -93,139 +94,40 @@ const (
 	ceilingHere = -2
 )
 
+// piece is one layer of a stack while it is added up: with the number of the zone that it is, or is of.
+type piece struct {
+	Layer
+	zone int32
+}
+
 // stack adds up what is over a point, and with d what is left of it once built.
 func (c *Check) stack(bay int, at r2.Point, d *doubt.Weigher) Stack {
 	p := c.Project
 	b := &p.Bays[bay]
 	ffl := p.Storeys[b.Storey].FFL
 	s := Stack{Bay: b, At: at}
-	type piece struct {
-		Layer
-		zone int32
-	}
-	var mids []piece
-	for i := int32(0); i < int32(p.Zones()); i++ {
-		z := c.Zone(i)
-		if !p.Stands(z, bay) {
-			continue
-		}
-		if z.ByHeight && int(z.Bay) != bay || c.Char(i).Entry.Mark {
-			continue
-		}
-		ch, row := c.Char(i), p.FileLine(z.At())
-		if lo, hi, ok := over(c.Full(i), at); ok {
-			if lo > b.Soffit+void.Hair && c.Structure(i) {
-				continue
-			}
-			what := strings.TrimSpace(ch.Service + " " + ch.Kind)
-			if z.Grow > 0 {
-				what += fmt.Sprintf(", %.0f round it", z.Grow)
-			}
-			mids = append(mids, piece{Layer{Kind: ZoneLayer, Name: z.ID, Trade: ch.Trade, What: what, Row: row, Top: hi - ffl, Bottom: lo - ffl}, i})
-		}
-		if hang, ok := p.Hang(z); ok { // it may be wider than what it carries
-			if hlo, hhi, ok := over(hang, at); ok {
-				h := &p.Hangers[z.Hanger]
-				mids = append(mids, piece{Layer{
-					Kind: HangerLayer, Name: z.ID, Trade: ch.Trade, What: "hangs under it: " + h.Name, Row: row, Top: hhi - ffl, Bottom: hlo - ffl,
-				}, i})
-			}
-		}
-	}
-	slices.SortFunc(mids, func(x, y piece) int {
-		if d := y.Top + y.Bottom - x.Top - x.Bottom; math.Abs(d) > void.Hair {
-			if d < 0 {
-				return -1
-			}
-			return 1
-		}
-		return strings.Compare(x.Name, y.Name)
-	})
-	h := c.Set.Reader()
-	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, soffitHere}}, mids...)
-	bottom := math.Inf(-1)
+	between := c.piecesOver(bay, at)
+	list := append([]piece{{Layer{Kind: SoffitLayer, Name: b.SoffitID(), Row: p.FileLine(b.Row), Top: b.Soffit - ffl, Bottom: b.Soffit - ffl}, soffitHere}}, between...)
 	if b.HasCeiling {
-		bottom = b.Top - ffl
-		list = append(list, piece{Layer{Kind: BuildUpLayer, Top: bottom, Bottom: bottom}, ceilingHere})
+		list = append(list, piece{Layer{Kind: BuildUpLayer, Top: b.Top - ffl, Bottom: b.Top - ffl}, ceilingHere})
 	}
-	trait := func(z int32) int32 {
-		switch z {
-		case soffitHere:
-			return c.Set.Soffit
-		case ceilingHere:
-			return c.Set.Ceiling
-		}
-		return c.Trait(z)
-	}
-	built := func(z int32) bool { return z < 0 || c.Structure(z) }
-	for k := range list {
-		l := &list[k]
-		if d != nil {
-			l.Tolerance = c.offs(d.Of(inStack(l.zone, bay)))
-		}
-		if k+1 == len(list) {
-			break
-		}
-		n := &list[k+1]
-		l.HasGap, l.Gap = true, l.Bottom-n.Top
-		if l.zone == n.zone && l.zone >= 0 {
-			l.HasGap = false // a service and its own hanger
-			continue
-		}
-		if l.Kind == HangerLayer && n.zone >= 0 || n.Kind == HangerLayer && l.zone >= 0 {
-			// Supports have no places yet: what hangs under a service is checked against the ceiling alone, but for the
-			// tiers of a frame, of which each needs its channel over the next.
-			l.HasGap = l.Gap > void.Hair || l.Kind == HangerLayer && n.Kind == ZoneLayer && n.zone >= 0 && support.SameFrame(c.Zone(l.zone), c.Zone(n.zone))
-			continue
-		}
-		if c.together(l.zone, n.zone) {
-			l.HasGap = l.Gap > void.Hair // what belongs together is in one place without being in the way
-			continue
-		}
-		if built(l.zone) && built(n.zone) {
-			continue // structure, soffit and ceiling ask nothing of each other
-		}
-		// The upper over the lower: seen from the lower, something stands over it.
-		ch := h.Between(trait(n.zone), trait(l.zone))
-		for _, u := range []rules.Use{ch.Over, ch.Around} {
-			if u.Valid && u.Gap > 0 && (!l.HasAsked || u.Gap > l.Asked) {
-				l.HasAsked, l.Asked, l.Rule = true, u.Gap, fmt.Sprintf("%s (%s)", u.Rule.Name, u.Rule.Basis)
-				if u.Rule.Over > 0 {
-					l.Rule += fmt.Sprintf(", where longer than %.0f", u.Rule.Over)
-				}
-			}
-		}
-		if l.HasAsked && figure.Lacks(l.Gap, l.Asked) {
-			l.Short = l.Asked - l.Gap
-		}
+	h := c.Set.Reader()
+	for k := range len(list) - 1 {
+		c.gapOf(h, &list[k], &list[k+1])
 	}
 	if d != nil {
 		for k := range list {
-			if l := &list[k]; l.HasGap {
+			l := &list[k]
+			if l.Tolerance = c.offs(d.Of(inStack(l.zone, bay))); l.HasGap {
 				l.Built = c.built(d.Built(inStack(l.zone, bay), inStack(list[k+1].zone, bay), l.Gap, int32(bay), at))
 			}
 		}
 	}
 	if b.HasCeiling {
-		list = list[:len(list)-1]
-		if b.BuildUp >= 0 {
-			u := &p.BuildUps[b.BuildUp]
-			top := b.Top - ffl
-			for k := len(u.Layers) - 1; k >= 0; k-- {
-				l := u.Layers[k]
-				list = append(list, piece{Layer{
-					Kind: BuildUpLayer, Name: l.Name, What: "build-up " + u.Name, Row: p.FileLine(u.Row), Top: top, Bottom: top - l.Thickness,
-				}, ceilingHere})
-				top -= l.Thickness
-			}
-		}
-		list = append(list, piece{Layer{Kind: CeilingLayer, Name: b.CeilingID(), Row: p.FileLine(b.Row), Top: b.Ceiling - ffl, Bottom: b.Ceiling - ffl}, ceilingHere})
-		if d != nil {
-			list[len(list)-1].Tolerance = c.offs(d.Of(doubt.CeilingOf(int32(bay))))
-		}
-		s.HasVoid, s.Void = true, b.Soffit-b.Top
+		list = append(list[:len(list)-1], c.ceilingPieces(bay, d)...)
 		// What the things in the void come to: the part of the height that any of them takes.
-		s.Bodies = measure.Covered(mids, func(q piece) (float64, float64) { return math.Max(q.Bottom, bottom), math.Min(q.Top, b.Soffit-ffl) })
+		s.HasVoid, s.Void = true, b.Soffit-b.Top
+		s.Bodies = measure.Covered(between, func(q piece) (float64, float64) { return math.Max(q.Bottom, b.Top-ffl), math.Min(q.Top, b.Soffit-ffl) })
 		s.Gaps = s.Void - s.Bodies
 	} else {
 		why := "the bay is open: there is no ceiling to measure from"
@@ -238,6 +140,108 @@ func (c *Check) stack(bay int, at r2.Point, d *doubt.Weigher) Stack {
 		s.Layers = append(s.Layers, l.Layer)
 	}
 	return s
+}
+
+// piecesOver returns what zones, and what hangs under them, stand over a point of a bay, from the top down.
+func (c *Check) piecesOver(bay int, at r2.Point) (out []piece) {
+	p := c.Project
+	b := &p.Bays[bay]
+	ffl := p.Storeys[b.Storey].FFL
+	for i := range int32(p.Zones()) {
+		z := c.Zone(i)
+		if !p.Stands(z, bay) || z.ByHeight && int(z.Bay) != bay || c.Char(i).Entry.Mark {
+			continue
+		}
+		ch, row := c.Char(i), p.FileLine(z.At())
+		if lo, hi, ok := over(c.Full(i), at); ok {
+			if lo > b.Soffit+void.Hair && c.Structure(i) {
+				continue
+			}
+			what := strings.TrimSpace(ch.Service + " " + ch.Kind)
+			if z.Grow > 0 {
+				what += fmt.Sprintf(", %.0f round it", z.Grow)
+			}
+			out = append(out, piece{Layer{Kind: ZoneLayer, Name: z.ID, Trade: ch.Trade, What: what, Row: row, Top: hi - ffl, Bottom: lo - ffl}, i})
+		}
+		if hang, ok := p.Hang(z); ok { // it may be wider than what it carries
+			if lo, hi, ok := over(hang, at); ok {
+				what := "hangs under it: " + p.Hangers[z.Hanger].Name
+				out = append(out, piece{Layer{Kind: HangerLayer, Name: z.ID, Trade: ch.Trade, What: what, Row: row, Top: hi - ffl, Bottom: lo - ffl}, i})
+			}
+		}
+	}
+	slices.SortFunc(out, func(x, y piece) int {
+		if d := y.Top + y.Bottom - x.Top - x.Bottom; math.Abs(d) > void.Hair {
+			return cmp.Compare(d, 0)
+		}
+		return strings.Compare(x.Name, y.Name)
+	})
+	return out
+}
+
+// gapOf says what is clear between a layer of a stack and the next one under it, and what is asked of the two.
+func (c *Check) gapOf(h *rules.Reader, l, n *piece) {
+	l.HasGap, l.Gap = true, l.Bottom-n.Top
+	built := func(z int32) bool { return z < 0 || c.Structure(z) }
+	switch {
+	case l.zone == n.zone && l.zone >= 0:
+		l.HasGap = false // a service and its own hanger
+		return
+	case l.Kind == HangerLayer && n.zone >= 0 || n.Kind == HangerLayer && l.zone >= 0:
+		// Supports have no places yet: what hangs under a service is checked against the ceiling alone, but for the
+		// tiers of a frame, of which each needs its channel over the next.
+		l.HasGap = l.Gap > void.Hair || l.Kind == HangerLayer && n.Kind == ZoneLayer && n.zone >= 0 && support.SameFrame(c.Zone(l.zone), c.Zone(n.zone))
+		return
+	case c.together(l.zone, n.zone):
+		l.HasGap = l.Gap > void.Hair // what belongs together is in one place without being in the way
+		return
+	case built(l.zone) && built(n.zone):
+		return // structure, soffit and ceiling ask nothing of each other
+	}
+	// The upper over the lower: seen from the lower, something stands over it.
+	ch := h.Between(c.traitInStack(n.zone), c.traitInStack(l.zone))
+	for _, u := range []rules.Use{ch.Over, ch.Around} {
+		if u.Valid && u.Gap > 0 && (!l.HasAsked || u.Gap > l.Asked) {
+			l.HasAsked, l.Asked, l.Rule = true, u.Gap, fmt.Sprintf("%s (%s)", u.Rule.Name, u.Rule.Basis)
+			if u.Rule.Over > 0 {
+				l.Rule += fmt.Sprintf(", where longer than %.0f", u.Rule.Over)
+			}
+		}
+	}
+	if l.HasAsked && figure.Lacks(l.Gap, l.Asked) {
+		l.Short = l.Asked - l.Gap
+	}
+}
+
+// traitInStack returns what rules see of a thing in a stack, by its number there.
+func (c *Check) traitInStack(i int32) int32 {
+	switch i {
+	case soffitHere:
+		return c.Set.Soffit
+	case ceilingHere:
+		return c.Set.Ceiling
+	}
+	return c.Trait(i)
+}
+
+// ceilingPieces returns the layers of a bay's build-up, from the top down, and its finished face.
+func (c *Check) ceilingPieces(bay int, d *doubt.Weigher) (out []piece) {
+	p := c.Project
+	b := &p.Bays[bay]
+	ffl := p.Storeys[b.Storey].FFL
+	if b.BuildUp >= 0 {
+		u, top := &p.BuildUps[b.BuildUp], b.Top-ffl
+		for _, l := range slices.Backward(u.Layers) {
+			what, row := "build-up "+u.Name, p.FileLine(u.Row)
+			out = append(out, piece{Layer{Kind: BuildUpLayer, Name: l.Name, What: what, Row: row, Top: top, Bottom: top - l.Thickness}, ceilingHere})
+			top -= l.Thickness
+		}
+	}
+	face := Layer{Kind: CeilingLayer, Name: b.CeilingID(), Row: p.FileLine(b.Row), Top: b.Ceiling - ffl, Bottom: b.Ceiling - ffl}
+	if d != nil {
+		face.Tolerance = c.offs(d.Of(doubt.CeilingOf(int32(bay))))
+	}
+	return append(out, piece{face, ceilingHere})
 }
 
 // inStack returns what stands in a stack of a bay, by its number there.
