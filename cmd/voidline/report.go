@@ -90,187 +90,259 @@ var messageForms = forms[bool]{{"text", false}, {"markdown", true}}
 // reportTouch is the touch tolerance of a report, mm: the default of check.
 const reportTouch = 1
 
+// report checks a project and writes what is asked: a message to one trade, page one as text, or the folder of a report.
 func report(w *world, c *cli.Context) error {
-	dir, err := folder(c)
-	if err != nil {
+	k := &reporting{w: w, c: c, opt: clash.Options{Touch: reportTouch, Firm: c.Bool("firm"), Excused: true, Proved: true, Surveyed: true}}
+	if err := k.asked(); err != nil {
 		return err
 	}
-	date, err := dateOf(c)
-	if err != nil {
+	if err := k.check(); err != nil {
 		return err
 	}
-	out := c.String("o")
-	trade := ""
-	if c.IsSet("trade") {
-		trade = strings.ToLower(strings.TrimSpace(c.String("trade")))
-		if e, ok := vocabulary.TradeWord(trade); ok {
-			trade = e.Word
-		}
+	if err := k.againstRegister(); err != nil {
+		return err
 	}
-	markdown, err := messageForms.chosen(c)
-	version := bcf.Version(c.String("bcf"))
-	summary := c.Bool("summary")
-	oneText := trade != "" || summary && c.IsSet("format") // what is written is one text, to a file or the terminal
+	if err := k.againstLast(); err != nil {
+		return err
+	}
 	switch {
-	case err != nil:
-		return err
-	case !oneText && c.IsSet("format"):
-		return exit{statusUsage, errors.New("--format goes with --trade or --summary: without them a report is a web page, a PDF, CSV and JSON")}
-	case trade != "" && summary:
-		return exit{statusUsage, errors.New("--summary does not go with --trade: a message is one trade's")}
-	case summary && version != "", summary && c.Bool("all"):
-		return exit{statusUsage, errors.New("--summary is page one alone: --all and --bcf do not go with it")}
-	case trade != "" && version != "":
-		return exit{statusUsage, errors.New("--bcf does not go with --trade: a message is one text")}
-	case version != "" && version != bcf.V30 && version != bcf.V21:
-		return exit{statusUsage, fmt.Errorf("--bcf %s: 3.0 or 2.1", version)}
-	case !oneText && (out == "" || out == "-"):
-		return exit{statusUsage, errors.New("report needs an output folder: -o OUT")}
-	case !oneText && sameFile(dir, out):
-		return exit{statusUsage, fmt.Errorf("-o %s: that is the project's own folder; give another, such as %s", out, filepath.Join(dir, "report"))}
+	case k.trade != "":
+		return k.text(func(b *bytes.Buffer) error {
+			return message.Write(b, meeting.Make(k.in), message.Options{
+				Trade: k.trade, Markdown: k.markdown, Result: k.res, TradeOf: tradeOf(k.p), Tables: tablesOf(k.p, k.trade),
+			})
+		})
+	case k.oneText:
+		return k.text(func(b *bytes.Buffer) error {
+			if k.markdown {
+				return mark.Answer(b, meeting.Make(k.in).Summary())
+			}
+			o := w.options()
+			o.Color = o.Color && k.out == ""
+			return text.Answer(b, meeting.Make(k.in).Summary(), o)
+		})
 	}
-	if oneText {
-		if err := mayWrite(out, false, dir); err != nil {
-			return err
+	return k.folder()
+}
+
+// reporting is a report that is being written.
+type reporting struct {
+	w   *world
+	c   *cli.Context
+	opt clash.Options
+
+	// What is asked for.
+	dir, out string
+	date     register.Date
+	trade    string // of a message; "" for a report
+	summary  bool   // page one alone
+	oneText  bool   // what is written is one text, to a file or the terminal
+	markdown bool
+	version  bcf.Version // "" for no exchange file
+
+	// What is known once it is checked.
+	p       *void.Project
+	ch      *clash.Check
+	res     *clash.Result
+	numbers map[string]int
+	in      meeting.Input
+	reg     *file.File
+}
+
+// asked reads the flags. What stands in the way of the output is told before the work, not after it.
+func (k *reporting) asked() (err error) {
+	c := k.c
+	if k.dir, err = folder(c); err != nil {
+		return err
+	}
+	if k.date, err = dateOf(c); err != nil {
+		return err
+	}
+	if c.IsSet("trade") {
+		k.trade = strings.ToLower(strings.TrimSpace(c.String("trade")))
+		if e, ok := vocabulary.TradeWord(k.trade); ok {
+			k.trade = e.Word
 		}
 	}
-	// What stands in the way is told before the work, not after it.
-	if info, err := os.Stat(out); !oneText && err == nil && !info.IsDir() {
+	if k.markdown, err = messageForms.chosen(c); err != nil {
+		return err
+	}
+	k.out, k.version, k.summary = c.String("o"), bcf.Version(c.String("bcf")), c.Bool("summary")
+	k.oneText = k.trade != "" || k.summary && c.IsSet("format")
+	if err := k.contradiction(); err != nil {
+		return exit{statusUsage, err}
+	}
+	if k.oneText {
+		err = mayWrite(k.out, false, k.dir)
+	} else {
+		err = mayHold(k.out)
+	}
+	if err != nil {
+		return err
+	}
+	if err := supported(c, &k.opt); err != nil {
+		return err
+	}
+	return tolerated(c, &k.opt)
+}
+
+// contradiction says which flags do not go together; nil where all do.
+func (k *reporting) contradiction() error {
+	format, version := k.c.IsSet("format"), k.version
+	switch {
+	case !k.oneText && format:
+		return errors.New("--format goes with --trade or --summary: without them a report is a web page, a PDF, CSV and JSON")
+	case k.trade != "" && k.summary:
+		return errors.New("--summary does not go with --trade: a message is one trade's")
+	case k.summary && version != "", k.summary && k.c.Bool("all"):
+		return errors.New("--summary is page one alone: --all and --bcf do not go with it")
+	case k.trade != "" && version != "":
+		return errors.New("--bcf does not go with --trade: a message is one text")
+	case version != "" && version != bcf.V30 && version != bcf.V21:
+		return fmt.Errorf("--bcf %s: 3.0 or 2.1", version)
+	case !k.oneText && (k.out == "" || k.out == "-"):
+		return errors.New("report needs an output folder: -o OUT")
+	case !k.oneText && sameFile(k.dir, k.out):
+		return fmt.Errorf("-o %s: that is the project's own folder; give another, such as %s", k.out, filepath.Join(k.dir, "report"))
+	}
+	return nil
+}
+
+// mayHold says why a folder cannot be written; nil where nothing is in the way.
+func mayHold(out string) error {
+	switch info, err := os.Stat(out); {
+	case err == nil && !info.IsDir():
 		return exit{statusUsage, fmt.Errorf("-o %s: it is a file, and a report needs a folder", out)}
-	} else if errors.Is(err, fs.ErrNotExist) && !oneText {
+	case errors.Is(err, fs.ErrNotExist):
 		if _, err := os.Stat(filepath.Dir(filepath.Clean(out))); err != nil {
 			return exit{statusUsage, fmt.Errorf("-o %s: there is no folder %s to put it in", out, filepath.Dir(filepath.Clean(out)))}
 		}
 	}
+	return nil
+}
 
-	opt := clash.Options{Touch: reportTouch, Firm: c.Bool("firm"), Excused: true, Proved: true, Surveyed: true}
-	if err := supported(c, &opt); err != nil {
+// check opens the project, asks it, and gathers what a report tells of it.
+func (k *reporting) check() (err error) {
+	w, c := k.w, k.c
+	if k.p, k.ch, err = open(w, c, k.dir, k.opt, c.Bool("partial")); err != nil {
 		return err
 	}
-	if err := tolerated(c, &opt); err != nil {
-		return err
-	}
-	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
+	p := k.p
+	from, err := drawings.Read(c.Context, k.dir, p.Files, drawings.Options{})
 	if err != nil {
 		return err
 	}
-	from, err := drawings.Read(c.Context, dir, p.Files, drawings.Options{})
-	if err != nil {
-		return err
-	}
-	if trade != "" {
-		if err := known(p, clash.Options{Trades: []string{trade}}); err != nil {
+	if k.trade != "" {
+		if err := known(p, clash.Options{Trades: []string{k.trade}}); err != nil {
 			return err
 		}
 	}
-	res, err := ch.Findings(c.Context)
-	if err != nil {
+	if k.res, err = k.ch.Findings(c.Context); err != nil {
 		return err
 	}
-	numbers, err := numbersOf(c.Context, p, opt, res)
-	if err != nil {
+	if k.numbers, err = numbersOf(c.Context, p, k.opt, k.res); err != nil {
 		return err
 	}
-	in := meeting.Input{Result: res, Numbers: numbers, Rules: ch.Rules(), Date: date, SourcesNamed: from.Name != ""}
+	k.in = meeting.Input{Result: k.res, Numbers: k.numbers, Rules: k.ch.Rules(), Date: k.date, SourcesNamed: from.Name != ""}
 	for i := range p.Storeys {
-		in.Order = append(in.Order, p.Storeys[i].Name)
+		k.in.Order = append(k.in.Order, p.Storeys[i].Name)
 	}
 	for _, s := range from.Sources {
-		in.Sources = append(in.Sources, meeting.Source{File: s.File, Drawing: s.Drawing, Revision: s.Revision, Date: s.Date, By: s.By})
+		k.in.Sources = append(k.in.Sources, meeting.Source{File: s.File, Drawing: s.Drawing, Revision: s.Revision, Date: s.Date, By: s.By})
 	}
 	for _, t := range from.Told {
-		in.Told = append(in.Told, t.String())
+		k.in.Told = append(k.in.Told, t.String())
 	}
-	zone := standing(p)
+	return nil
+}
 
-	reg, err := openRegister(w, dir)
-	if err != nil {
+// againstRegister holds what was found against the register, where there is one or one is asked for.
+func (k *reporting) againstRegister() (err error) {
+	asked := k.c.Bool("register")
+	if k.reg, err = openRegister(k.w, k.dir); err != nil {
 		return err
 	}
-	without := heldUp(res)
+	without := heldUp(k.res)
 	switch {
-	case without != nil && c.Bool("register"):
+	case without != nil && asked:
 		return without
-	case without != nil && reg.There():
-		in.Told = append(in.Told, "supports are left out of this check, so it is not held against register.csv")
-	case reg.There() || c.Bool("register"):
-		in.Register, err = register.Update(reg.Rows(), res, register.Options{Date: date, Touch: opt.Resting(), Zone: zone})
+	case without != nil && k.reg.There():
+		k.in.Told = append(k.in.Told, "supports are left out of this check, so it is not held against register.csv")
+	case k.reg.There() || asked:
+		k.in.Register, err = register.Update(k.reg.Rows(), k.res, register.Options{Date: k.date, Touch: k.opt.Resting(), Zone: standing(k.p)})
 		switch {
-		case errors.Is(err, register.ErrNarrowed) && !c.Bool("register"):
-			in.Register = nil
-			in.Told = append(in.Told, "rules that rest on practice are left out of this check, so it is not held against register.csv")
+		case errors.Is(err, register.ErrNarrowed) && !asked:
+			k.in.Register = nil
+			k.in.Told = append(k.in.Told, "rules that rest on practice are left out of this check, so it is not held against register.csv")
 		case err != nil:
 			return exit{statusUsage, err}
 		}
 	}
-	if c.IsSet("since") {
-		last, err := sideOf(w, c, c.String("since"), opt)
-		if err != nil {
-			return err
-		}
-		if err := alike(last.res, res); err != nil {
-			return err
-		}
-		how := register.CompareOptions{Touch: opt.Resting(), Zone: zone}
-		if in.Since, err = register.Compare(last.res, res, how); err != nil {
-			return exit{statusUsage, err}
-		}
-		for i := range in.Since.Changes {
-			if ch := &in.Since.Changes[i]; ch.Matched && in.Register == nil {
-				in.Told = append(in.Told, fmt.Sprintf("%s (%s) is treated as the earlier %s (%s): see whether it is the same", words.Between(ch.New), ch.New.ID, words.Between(ch.Old), ch.Old.ID))
-			}
-		}
-	}
+	return nil
+}
 
-	a := album{p: p, ch: ch, held: ch.SupportPlan(), res: res, numbers: numbers}
-	if trade == "" && !c.Bool("summary") {
-		in.Closings = register.Closings(p, res, in.Register)
-		in.Pictures, in.Plan, in.Section = a.bay, a.storey, a.low
+// againstLast compares with the result of last time, where one is named.
+func (k *reporting) againstLast() error {
+	if !k.c.IsSet("since") {
+		return nil
 	}
-	if trade != "" {
-		var b bytes.Buffer
-		err := message.Write(&b, meeting.Make(in), message.Options{
-			Trade: trade, Markdown: markdown, Result: res, TradeOf: tradeOf(p), Tables: tablesOf(p, trade),
-		})
-		if err != nil {
-			return err
-		}
-		if c.Bool("register") {
-			if err := keepRegister(w, reg.Write, in.Register); err != nil {
-				return err
-			}
-		}
-		if err := put(w, out, b.Bytes()); err != nil {
-			return err
-		}
-		return reported(p, res)
+	last, err := sideOf(k.w, k.c, k.c.String("since"), k.opt)
+	if err != nil {
+		return err
 	}
+	if err := alike(last.res, k.res); err != nil {
+		return err
+	}
+	how := register.CompareOptions{Touch: k.opt.Resting(), Zone: standing(k.p)}
+	if k.in.Since, err = register.Compare(last.res, k.res, how); err != nil {
+		return exit{statusUsage, err}
+	}
+	for i := range k.in.Since.Changes {
+		if ch := &k.in.Since.Changes[i]; ch.Matched && k.in.Register == nil {
+			k.in.Told = append(k.in.Told, fmt.Sprintf("%s (%s) is treated as the earlier %s (%s): see whether it is the same", words.Between(ch.New), ch.New.ID, words.Between(ch.Old), ch.Old.ID))
+		}
+	}
+	return nil
+}
 
-	rep := meeting.Make(in)
-	k := &reporting{w: w, c: c, p: p, res: res, in: &in, reg: reg, out: out}
-	if c.Bool("summary") && c.IsSet("format") {
-		var b bytes.Buffer
-		if markdown {
-			err = mark.Answer(&b, rep.Summary())
-		} else {
-			o := w.options()
-			o.Color = o.Color && out == ""
-			err = text.Answer(&b, rep.Summary(), o)
-		}
-		if err != nil {
+// text writes what is one text, and the register before it where that is asked for.
+func (k *reporting) text(write func(b *bytes.Buffer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	if k.c.Bool("register") {
+		if err := keepRegister(k.w, k.reg.Write, k.in.Register); err != nil {
 			return err
 		}
-		if c.Bool("register") {
-			if err := keepRegister(w, reg.Write, in.Register); err != nil {
-				return err
-			}
+	}
+	if err := put(k.w, k.out, b.Bytes()); err != nil {
+		return err
+	}
+	return reported(k.p, k.res)
+}
+
+// folder writes the files of a report, or of its page one.
+func (k *reporting) folder() error {
+	a := album{p: k.p, ch: k.ch, held: k.ch.SupportPlan(), res: k.res, numbers: k.numbers}
+	names := [2]string{"summary.html", "summary.pdf"}
+	if !k.summary {
+		names = [2]string{"report.html", "report.pdf"}
+		k.in.Closings = register.Closings(k.p, k.res, k.in.Register)
+		k.in.Pictures, k.in.Plan, k.in.Section = a.bay, a.storey, a.low
+	}
+	rep := meeting.Make(k.in)
+	if !k.summary {
+		rep.Beside = []string{"report.pdf", "findings.csv", "findings.json"}
+		if k.opt.Tolerance != clash.AsDrawn {
+			rep.Beside = append(rep.Beside, "may-not-fit.csv")
 		}
-		if err := put(w, out, b.Bytes()); err != nil {
-			return err
+		if k.version != "" {
+			rep.Beside = append(rep.Beside, "findings.bcf")
 		}
-		return reported(p, res)
 	}
 	var files []whole.File
+	var err error
 	add := func(name string, write func(b *bytes.Buffer) error) {
 		if err == nil {
 			var b bytes.Buffer
@@ -278,72 +350,53 @@ func report(w *world, c *cli.Context) error {
 				files = append(files, whole.File{Name: name, Data: b.Bytes()})
 			}
 		}
-		if e := c.Context.Err(); err == nil {
+		if e := k.c.Context.Err(); err == nil {
 			err = e
 		}
 	}
-	day, _ := time.Parse("2006-01-02", string(date))
-	names := [2]string{"report.html", "report.pdf"}
-	if c.Bool("summary") {
-		names = [2]string{"summary.html", "summary.pdf"}
-	} else {
-		rep.Beside = []string{"report.pdf", "findings.csv", "findings.json"}
-		if opt.Tolerance != clash.AsDrawn {
-			rep.Beside = append(rep.Beside, "may-not-fit.csv")
-		}
-		if version != "" {
-			rep.Beside = append(rep.Beside, "findings.bcf")
-		}
-	}
-	add(names[0], func(b *bytes.Buffer) error { return page.Write(b, rep, page.Options{Summary: c.Bool("summary")}) })
+	add(names[0], func(b *bytes.Buffer) error { return page.Write(b, rep, page.Options{Summary: k.summary}) })
 	if err == nil {
 		html := files[0].Data
 		files[0].Linked = func(folder string) []byte { return page.Link(html, rep.Beside, folder) }
 	}
+	day, _ := time.Parse("2006-01-02", string(k.date))
 	add(names[1], func(b *bytes.Buffer) error {
-		return paper.Write(b, rep, paper.Options{Date: day, Summary: c.Bool("summary"), All: c.Bool("all")})
+		return paper.Write(b, rep, paper.Options{Date: day, Summary: k.summary, All: k.c.Bool("all")})
 	})
-	if c.Bool("summary") {
-		return k.end(files, err)
+	if !k.summary {
+		k.beside(add, &a)
 	}
-	add("findings.csv", func(b *bytes.Buffer) error {
-		return sheet.Check(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir), Numbers: numbers})
-	})
-	if opt.Tolerance != clash.AsDrawn {
-		add("may-not-fit.csv", func(b *bytes.Buffer) error {
-			return sheet.Doubts(b, res, sheet.Options{BOM: true, Separator: table.Separator(dir)})
-		})
-	}
-	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, res) })
-	if version != "" {
-		add("findings.bcf", func(b *bytes.Buffer) error {
-			pictures := a.snapshots(c.Context)
-			if len(res.Findings) > mostSnapshots {
-				w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(res.Findings)))
-			}
-			printProblems(w, table.Placed(dir, bcf.StrangeGUIDs(p)), "that are no GUID")
-			return bcf.Write(b, exchange(p, res, in.Register, in.Since, date, func(f *clash.Finding) []byte { return pictures[f.ID] }), version)
-		})
-	}
-	return k.end(files, err)
-}
-
-// reporting is a report that is being written.
-type reporting struct {
-	w   *world
-	c   *cli.Context
-	p   *void.Project
-	res *clash.Result
-	in  *meeting.Input
-	reg *file.File
-	out string
-}
-
-// end writes the files, all of them or none, and the register with them where that is asked for.
-func (k *reporting) end(files []whole.File, err error) error {
 	if err != nil {
 		return err
 	}
+	return k.end(files)
+}
+
+// beside adds the tables and the exchange file of a report.
+func (k *reporting) beside(add func(name string, write func(b *bytes.Buffer) error), a *album) {
+	o := sheet.Options{BOM: true, Separator: table.Separator(k.dir)}
+	numbered := o
+	numbered.Numbers = k.numbers
+	add("findings.csv", func(b *bytes.Buffer) error { return sheet.Check(b, k.res, numbered) })
+	if k.opt.Tolerance != clash.AsDrawn {
+		add("may-not-fit.csv", func(b *bytes.Buffer) error { return sheet.Doubts(b, k.res, o) })
+	}
+	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, k.res) })
+	if k.version == "" {
+		return
+	}
+	add("findings.bcf", func(b *bytes.Buffer) error {
+		pictures := a.snapshots(k.c.Context)
+		if len(k.res.Findings) > mostSnapshots {
+			k.w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(k.res.Findings)))
+		}
+		printProblems(k.w, table.Placed(k.dir, bcf.StrangeGUIDs(k.p)), "that are no GUID")
+		return bcf.Write(b, exchange(k.p, k.res, k.in.Register, k.in.Since, k.date, func(f *clash.Finding) []byte { return pictures[f.ID] }), k.version)
+	})
+}
+
+// end writes the files, all of them or none, and the register with them where that is asked for.
+func (k *reporting) end(files []whole.File) error {
 	w := k.w
 	if err := w.write(w.ctx, func() error {
 		set, err := whole.Stage(k.out, files)
