@@ -137,7 +137,8 @@ type OnLine struct {
 	length float64 // of it that is struck
 	parts  []levelBar
 	cross  []crossing
-	after  []int // runs that give way to it
+	beside []crossing // all that stays and may be met, at whatever level
+	after  []int      // runs that give way to it
 	field  Field
 	things []Thing
 	off    []node // at the level at hand: stretches that are not clear
@@ -175,6 +176,7 @@ type crossing struct {
 	with int     // index of the other run
 	at   float64 // station of the other
 	of   int
+	bar  Bar // by the other where it is drawn
 }
 
 // Strike works out the line of a floor. The error says that nothing is to be struck.
@@ -203,6 +205,7 @@ type floor struct {
 	c      *clash.Check
 	set    FloorSettings
 	struck map[int]int // zone -> index of its run
+	meets  []meet      // near runs of other groups of bays, for two lines, by run
 	unhung bool        // a row names no hanger: what is left under the line is for one
 }
 
@@ -428,10 +431,11 @@ func (f *floor) bars() {
 					continue // they keep the distance that they have
 				}
 				rel := f.p.Zone(t.Zone).Bare().Height().Lo + o.Offset - f.Runs[other].Offset
+				if other < k {
+					o.beside = append(o.beside, crossing{at, other, f.across(o, at, other), b.Of, b})
+				}
 				if other < k && b.forbids(rel) {
-					mid := r.Point((at.lo + at.hi) / 2)
-					_, s, _ := nearestTo([]Run{*f.Runs[other].Run}, body.Body{Centre: vec(mid)})
-					o.cross = append(o.cross, crossing{at, other, s, b.Of})
+					o.cross = append(o.cross, o.beside[len(o.beside)-1])
 					if !slices.Contains(f.Runs[other].after, k) {
 						f.Runs[other].after = append(f.Runs[other].after, k)
 					}
@@ -448,6 +452,12 @@ func (f *floor) bars() {
 			return cmp.Or(cmp.Compare(a.node.lo, b.node.lo), cmp.Compare(a.node.hi, b.node.hi), cmp.Compare(a.of, b.of))
 		})
 	}
+}
+
+// across returns the station of another run that is nearest to the middle of a stretch.
+func (f *floor) across(o *OnLine, at node, other int) float64 {
+	_, s, _ := nearestTo([]Run{*f.Runs[other].Run}, body.Body{Centre: vec(o.Run.Point((at.lo + at.hi) / 2))})
+	return s
 }
 
 // inside returns the levels of a bar at which the run is in the thing itself, by levels of the line; none where it is only too near.
@@ -499,6 +509,16 @@ func (f *floor) look(o *OnLine, z float64) bool {
 			bad = append(bad, x.node)
 		}
 	}
+	out := f.places(bad)
+	if slices.Equal(out, o.off) {
+		return false
+	}
+	o.off = slices.Clone(out)
+	return true
+}
+
+// places puts stretches together between which there is no room to come back to the line.
+func (f *floor) places(bad []node) []node {
 	slices.SortFunc(bad, func(a, b node) int { return cmp.Or(cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi)) })
 	apart := f.backOnLine()
 	out := bad[:0]
@@ -509,11 +529,7 @@ func (f *floor) look(o *OnLine, z float64) bool {
 		}
 		out = append(out, n)
 	}
-	if slices.Equal(out, o.off) {
-		return false
-	}
-	o.off = slices.Clone(out)
-	return true
+	return out
 }
 
 // state is what all levels between two edges come to, or the one level of an edge.

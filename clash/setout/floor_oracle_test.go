@@ -17,6 +17,7 @@ import (
 
 var (
 	floorOracle = flag.Int("floor.oracle", 1, "random floors of TestFloorAgainstEveryLevel, each checked at every mm")
+	floorTwos   = flag.Int("floor.twos", 30, "random floors of TestTwoLinesLaid")
 	floorFrom   = flag.Int("floor.from", 0, "number of the first of them")
 	oracleStep  = 1.0 // mm from one level to the next
 )
@@ -248,6 +249,142 @@ func TestFloorAgainstEveryLevel(t *testing.T) {
 	}
 	t.Logf("%d floors, %d of them with two lines, %d places", ones, twos, places)
 	if ones > 1 && (twos == 0 || places == 0) {
+		t.Error("too few say anything")
+	}
+}
+
+// Two lines of random floors, laid: three trays over two ceilings, two along the floor from the one to the other and one along their border or near it, so that trays on
+// the one line pass those on the other. Each is cut into pieces, which are laid at the line of the bay that their middle is in; the check says which have a finding. In
+// the order of who stays, a piece is off its line where it has one with a thing, a ceiling or a piece that stays on its own: as many places, with a change of each run
+// that goes from one line to the other, are what is told.
+func TestTwoLinesLaid(t *testing.T) {
+	twos, met := 0, 0
+	for seed := range *floorTwos {
+		r := rand.New(rand.NewPCG(uint64(seed), 41))
+		const edge, cut = 4000.0, 50.0
+		// In each bay the trays, 60 high, go between its ceiling and ducts that come down across them, with 25 over and under: the second bay's line is some 30 to 100
+		// over that of the first, and what has 85 from the one underside to the other is clear.
+		ceiling := [2]int{2700, 2730 + r.IntN(70)}
+		files := map[string]string{
+			"bays.csv": fmt.Sprintf("bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,4000,8000,3600,%d\nB,4000,0,8000,8000,3600,%d\n", ceiling[0], ceiling[1]),
+			"gaps.csv": "of,to,gap,basis\nany,any,25,law\n",
+		}
+		rank := r.Perm(3)
+		aside := float64(50*r.IntN(8)) + 27
+		if r.IntN(2) == 0 {
+			aside = -aside
+		}
+		type tray struct {
+			x, y, dx, dy, long float64
+			wide               int
+		}
+		trays := [3]tray{
+			{1000, 2000, 1, 0, 6000, 200 + 50*r.IntN(3)},
+			{1000, 5000, 1, 0, 6000, 200 + 50*r.IntN(3)},
+			{edge + aside, 500, 0, 1, 6000, 200 + 50*r.IntN(3)},
+		}
+		things := "id,kind,trade,x1,y1,x2,y2,size,level\n"
+		for k := range 2 { // across each of the first two, in each bay, well away from the border
+			for j, x := range []float64{1525, 2525, 5525, 6525} {
+				if r.IntN(5) > 0 {
+					low := ceiling[j/2] + 110 + r.IntN(10)
+					things += fmt.Sprintf("D%d%d,duct,ductwork,%g,%g,%[3]g,%[5]g,300x%[6]d,%[7]d\n", k, j, x, trays[k].y-700, trays[k].y+700, 3590-low, low)
+				}
+			}
+		}
+		files["things.csv"] = things
+		table := func(piece float64, level func(x float64) float64) string {
+			var b strings.Builder
+			b.WriteString("id,trade,kind,run,rank,x1,y1,x2,y2,size,level\n")
+			for k, y := range trays {
+				for s := 0.0; s < y.long; s += piece {
+					x := y.x + y.dx*(s+piece/2)
+					fmt.Fprintf(&b, "T%d-%g,containment,tray,T%[1]d,%[3]d,%[4]g,%[5]g,%[6]g,%[7]g,%[8]dx60,%[9]g\n", k, s/piece, rank[k]+1, y.x+y.dx*s, y.y+y.dy*s, y.x+y.dx*(s+piece), y.y+y.dy*(s+piece), y.wide, level(x))
+				}
+			}
+			return b.String()
+		}
+		files["tray.csv"] = table(6000, func(float64) float64 { return 2800 })
+		two := struck(t, true, setout.FloorSettings{Lines: 2}, files).Two
+		if len(two.Lines) != 2 {
+			continue
+		}
+		twos++
+		first := two.Lines[0].Level // of the bay A
+		second := two.Lines[1].Level
+		if two.Lines[0].Bays[0] != 0 {
+			first, second = second, first
+		}
+		told := files["tray.csv"]
+		files["tray.csv"] = table(cut, func(x float64) float64 {
+			if x < edge {
+				return first
+			}
+			return second
+		})
+		p := openFloor(t, files)
+		opt := clash.Options{Touch: clash.None, Firm: true, Once: true}
+		opt.Supports.Off = true
+		res, err := clash.Open(p, opt).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := func(id string) (k, piece int, ok bool) {
+			_, err := fmt.Sscanf(id, "T%d-%d", &k, &piece)
+			return k, piece, err == nil
+		}
+		n := int(6000 / cut)
+		off := [3][]bool{make([]bool, n), make([]bool, n), make([]bool, n)}
+		order := []int{0, 1, 2}
+		slices.SortFunc(order, func(a, b int) int { return rank[a] - rank[b] })
+		for _, k := range order {
+			for i := range res.Findings {
+				ids := []string{res.Findings[i].A, ""}
+				if b := res.Findings[i].B; b != nil {
+					ids[1] = *b
+				}
+				for side := range 2 {
+					own, piece, ok := at(ids[side])
+					if !ok || own != k {
+						continue
+					}
+					other, its, is := at(ids[1-side])
+					if is && (rank[other] > rank[k] || off[other][its]) {
+						continue
+					}
+					if is && (trays[k].x+trays[k].dx*(float64(piece)+0.5)*cut < edge) != (trays[other].x+trays[other].dx*(float64(its)+0.5)*cut < edge) {
+						met++
+					}
+					off[k][piece] = true
+				}
+			}
+		}
+		places, changes := 0, 0
+		for k := range trays {
+			crosses := trays[k].dx > 0
+			if crosses {
+				changes++
+			}
+			last := -1000
+			for i := range n {
+				border := crosses && i == int((edge-trays[k].x)/cut)
+				if border {
+					last = -1000
+				}
+				if off[k][i] {
+					if float64(i-last-1)*cut >= 100 {
+						places++
+					}
+					last = i
+				}
+			}
+		}
+		if two.Changes != changes || two.Places != places+changes || two.Lines[0].Places+two.Lines[1].Places != places {
+			t.Errorf("floor %d: two lines %+v, told with %d places and %d changes; laid there are %d and %d\n%s%s%s", seed, two.Lines, two.Places, two.Changes, places+changes, changes, files["bays.csv"], things, told)
+		}
+	}
+	t.Logf("%d with two lines, %d findings of one with the other", twos, met)
+	if twos == 0 || met == 0 {
 		t.Error("too few say anything")
 	}
 }

@@ -20,6 +20,7 @@ import (
 //  3. Of two levels each group takes one, so that what they come to together is the least; where a run goes from a group with the one line to a group with the
 //     other there is a bulkhead, and it changes by a set, which counts as a place; where both are on one line a place on both sides is one. Which group takes which is a least cut: one side of it are the groups on the one
 //     line, and what is cut are what each group comes to on its line and the sets between the sides.
+//     What runs of one group are in the way of those of another, beside a border, is counted with each two levels, for that hangs on both.
 //  4. Two levels are looked at in the order of what they would come to if changing cost nothing: each group at the better of the two. From
 //     where that is no better than the best that is known, no two can be.
 //
@@ -185,6 +186,50 @@ func (x *border) joins(hs []*height) bool {
 	return begins-ends < hs[x.a].backOnLine()-void.Hair
 }
 
+// meet is a stretch of a run that is near another, in another group of bays, which stays.
+type meet struct {
+	crossing
+	run, a, b int // the run that gives way, its group there and the other's
+}
+
+// meets says, group by group, whether the other stays in the way at the levels of the two groups.
+func (x *meet) meets(f *floor, hs []*height, level func(group int) float64) bool {
+	o, other := f.Runs[x.run], f.Runs[x.with]
+	drawn := f.p.Zone(o.things[x.of].Zone).Bare().Height().Lo
+	if !x.bar.forbids(level(x.a) + o.Offset - (level(x.b) + other.Offset - drawn)) {
+		return false
+	}
+	return !slices.ContainsFunc(hs[x.b].Runs[x.with].off, func(n node) bool { return n.lo <= x.at && x.at <= n.hi })
+}
+
+// meeting works out what each group comes to at its level, with the runs of other groups that are in the way of its own.
+func (f *floor) meeting(hs []*height, level func(group int) float64) []groupCost {
+	out := make([]groupCost, len(hs))
+	next := f.meets
+	for n := range f.Runs { // who stays first
+		here := next
+		for len(next) > 0 && next[0].run == n {
+			next = next[1:]
+		}
+		here = here[:len(here)-len(next)]
+		for k, h := range hs {
+			o := h.Runs[n]
+			h.look(o, level(k))
+			bad := slices.Clone(o.off)
+			for i := range here {
+				if x := &here[i]; x.a == k && x.meets(f, hs, level) {
+					bad = append(bad, x.node)
+				}
+			}
+			if len(bad) > len(o.off) {
+				o.off = f.places(bad)
+			}
+			out[k].places, out[k].off = out[k].places+len(o.off), out[k].off+lengthOf(o.off)
+		}
+	}
+	return out
+}
+
 // heightsOf parts the floor by groups of bays, and says where runs go from one to another.
 func (f *floor) heightsOf() (hs []*height, borders []border) {
 	group := f.groupOf()
@@ -210,8 +255,30 @@ func (f *floor) heightsOf() (hs []*height, borders []border) {
 	for k := range hs {
 		hs[k].Runs = make([]*OnLine, len(f.Runs))
 	}
+	f.meets = nil
+	all := make([][]InBay, len(f.Runs))
 	for n, o := range f.Runs {
-		sts := bayStretches(f.p, o.Run)
+		all[n] = bayStretches(f.p, o.Run)
+	}
+	// across calls each with the groups in which another run is where it passes a stretch: near the border of two it is in both.
+	across := func(o *OnLine, x crossing, each func(group int, at float64)) {
+		half := o.things[x.of].Asked
+		for _, pc := range o.Run.Pieces {
+			if pc.From < x.node.hi && pc.To > x.node.lo {
+				half = math.Max(half, pc.Bare.W+o.things[x.of].Asked)
+			}
+		}
+		s := f.across(o, x.node, x.with)
+		seen := map[int]bool{}
+		for _, st := range all[x.with] {
+			if g := index[groupOf(st.Bay)]; st.To > s-half && st.From < s+half && !seen[g] {
+				seen[g] = true
+				each(g, math.Max(st.From, math.Min(st.To, s)))
+			}
+		}
+	}
+	for n, o := range f.Runs {
+		sts := all[n]
 		for k, h := range hs {
 			part := &OnLine{Run: o.Run, Offset: o.Offset, after: o.after}
 			h.Runs[n] = part
@@ -243,7 +310,21 @@ func (f *floor) heightsOf() (hs []*height, borders []border) {
 				for _, x := range o.cross {
 					if in, ok := clip(x.node); ok {
 						x.node = in
-						part.cross = append(part.cross, x)
+						across(o, x, func(g int, at float64) {
+							if x.at = at; g == k {
+								part.cross = append(part.cross, x)
+							}
+						})
+					}
+				}
+				for _, x := range o.beside {
+					if in, ok := clip(x.node); ok {
+						x.node = in
+						across(o, x, func(g int, at float64) {
+							if x.at = at; g != k {
+								f.meets = append(f.meets, meet{x, n, k, g})
+							}
+						})
 					}
 				}
 			}
@@ -387,6 +468,7 @@ func (f *floor) twoOf(hs []*height, borders []border, zs []float64) *TwoLines {
 	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.bound, b.bound) })
 	var best lineSum
 	var which []bool // by group: it takes the second of the two
+	var comes []groupCost
 	var at [2]int
 	found := false
 	for _, x := range pairs {
@@ -401,8 +483,27 @@ func (f *floor) twoOf(hs []*height, borders []border, zs []float64) *TwoLines {
 		if x.i != x.j {
 			takes = leastCut(c0, c1, b.changes, b.one[x.i], b.one[x.j])
 		}
-		if s := b.sum(costs, [2]int{x.i, x.j}, takes); !found || s.all() < best.all() {
-			best, which, at, found = s, takes, [2]int{x.i, x.j}, true
+		s := b.sum(costs, [2]int{x.i, x.j}, takes)
+		level := func(k int) int {
+			if takes[k] {
+				return x.j
+			}
+			return x.i
+		}
+		var came []groupCost
+		if len(f.meets) > 0 {
+			came = f.meeting(hs, func(k int) float64 { return zs[level(k)] })
+		} else {
+			for k := range hs {
+				came = append(came, costs[k][level(k)])
+			}
+		}
+		for k := range hs {
+			c := &costs[k][level(k)]
+			s.places, s.off = s.places+came[k].places-c.places, s.off+came[k].off-c.off
+		}
+		if !found || s.all() < best.all() {
+			best, which, at, comes, found = s, takes, [2]int{x.i, x.j}, came, true
 		}
 	}
 	out := &TwoLines{Changes: best.changes, Places: best.places, Clear: f.All - math.Min(f.All, best.off), Groups: len(hs), never: best.never}
@@ -412,9 +513,14 @@ func (f *floor) twoOf(hs []*height, borders []border, zs []float64) *TwoLines {
 			if at[0] != at[1] && which[k] != (n == 1) || at[0] == at[1] && n > 0 {
 				continue
 			}
-			s := &costs[k][at[n]]
+			s := &comes[k]
 			l.Tops, l.Bays = append(l.Tops, h.tops...), append(l.Bays, h.bays...)
 			l.All, l.Clear, l.Places = l.All+h.All, l.Clear+h.All-math.Min(h.All, s.off), l.Places+s.places
+			for o := range k {
+				if which[o] == which[k] { // a place on both sides of their border is one
+					l.Places -= b.one[at[n]][k][o]
+				}
+			}
 		}
 		if len(l.Tops) > 0 {
 			slices.Sort(l.Tops)

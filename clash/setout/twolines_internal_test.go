@@ -137,7 +137,10 @@ func TestTwoLinesAgainstEveryPair(t *testing.T) {
 			if is := inOne(got.never, got.Places, f.All-got.Clear); is > least+1 {
 				t.Errorf("floor %d by %q: two lines come to %d, the least of every pair is %d: %+v\n%s%s%s", seed, by, is, least, got, bays, duct, tray)
 			}
-			if len(got.Lines) == 2 {
+			if sum := got.Changes; len(got.Lines) == 2 {
+				if sum += got.Lines[0].Places + got.Lines[1].Places; sum != got.Places {
+					t.Errorf("floor %d by %q: %+v come to %d places, their lines to %d", seed, by, got.Lines, got.Places, sum)
+				}
 				two, changes = two+1, changes+got.Changes
 			}
 		}

@@ -195,7 +195,8 @@ func (s *Sheet) two() []words.Part {
 		out.Rows = append(out.Rows, []string{s.datum(l.Level), s.ffl(l.Level), strings.Join(tops, ", "), few(bays), strconv.Itoa(l.Places), metres(l.Clear) + " of " + metres(l.All)})
 	}
 	said := "Two lines: " + words.Count(t.Places, "place", "places") + ", " + strconv.Itoa(t.Changes) + " of them where a run changes by a set from one line to the other; " +
-		metres(t.Clear) + " clear on a line. One line: " + words.Count(len(s.Floor.Places), "place", "places") + "; " + metres(s.Floor.Clear) + " clear on it. " + s.gain()
+		metres(t.Clear) + " clear on a line. One line: " + words.Count(len(s.Floor.Places), "place", "places") + "; " + metres(s.Floor.Clear) + " clear on it. " + s.gain() +
+		" Whether there is room for the sets is worked out for one line only."
 	return []words.Part{words.Para(said), out}
 }
 
