@@ -284,3 +284,73 @@ func TestShortRowsAlongSoffitAndHandRoom(t *testing.T) {
 		})
 	}
 }
+
+// A row that has both sides closed for less than the rule's 600 is told for what it is of its run: its note says for how long. A row that is long enough
+// by itself says nothing of it. One side closed for 2000 and the other for 1100 of them come to 1100.
+func TestHandRoomSaysHowLongItIsOfItsRun(t *testing.T) {
+	for _, test := range []struct{ rows, until, want string }{
+		{"0-600-1200", "2000", "for 1200 along the run, its rows together; for 1200 along the run, its rows together"},
+		{"0-601-1202", "2000", "; "},
+		{"0-500-1000-1500-2000", "1100", "for 1100 along the run, its rows together; for 1100 along the run, its rows together; for 1100 along the run, its rows together"},
+		{"0-2000", "2000", ""},
+		{"0-2000", "400", "none"},     // the other side is clear for most of it
+		{"0-300-600", "2000", "none"}, // a crossing
+	} {
+		tray := "id,kind,x1,y1,x2,y2,size,level,run\n"
+		at := strings.Split(test.rows, "-")
+		for k := 1; k < len(at); k++ {
+			tray += fmt.Sprintf("T%d,tray,%s,1000,%s,1000,300x60,3000,T\n", k, at[k-1], at[k])
+		}
+		res := asked(t, map[string]string{
+			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,-9000,-9000,9000,9000,3600,none\n",
+			"tray.csv":     tray,
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,-500,1340,8500,1340,200x60,3000\nD2,duct,-500,660," + test.until + ",660,200x60,3000\n",
+		}, clash.Options{Touch: 1})
+		got := []string{}
+		for _, f := range res.Findings {
+			at := strings.Index(f.Note, "for ")
+			if at < 0 {
+				at = len(f.Note)
+			}
+			got = append(got, f.Note[at:])
+		}
+		if len(got) == 0 {
+			got = append(got, "none")
+		}
+		if g := strings.Join(got, "; "); g != test.want {
+			t.Errorf("rows %s, the other side until %s: %q, want %q", test.rows, test.until, g, test.want)
+		}
+	}
+}
+
+// What stands at a point has no length to be drawn along: a rule that counts over a length counts over its longest side that is near, however it is turned, and
+// over its height. Power beside data, 30 apart where 50 are needed for more than 600.
+func TestOverALengthOfWhatStandsAtAPoint(t *testing.T) {
+	const head = "id,trade,service,kind,x1,y1,x2,y2,size,level,circuits,class\n"
+	for _, test := range []struct{ name, rows, want string }{
+		{"two risers 3900 high, square", "P,containment,LV power,trunking,3000,3000,,,100x100,FFL+0..soffit,30,\nD,containment,data,trunking,3130,3000,,,100x100,FFL+0..soffit,,b\n", "tight P/D 20"},
+		{"and round", "P,containment,LV power,conduit,3000,3000,,,ø100,FFL+0..soffit,30,\nD,containment,data,conduit,3130,3000,,,ø100,FFL+0..soffit,,b\n", "tight P/D 20"},
+		{"beside each other for 600 of their height", "P,containment,LV power,trunking,3000,3000,,,100x100,FFL+0..FFL+2560,30,\nD,containment,data,trunking,3130,3000,,,100x100,FFL+2000..soffit,,b\n", ""},
+		{
+			// Nearer than 50 as far past the other's end as √(50² - 30²) = 40, on either side.
+			"for 561 of it, and 40 more", "P,containment,LV power,trunking,3000,3000,,,100x100,FFL+0..FFL+2561,30,\nD,containment,data,trunking,3130,3000,,,100x100,FFL+2000..soffit,,b\n", "tight P/D 20",
+		},
+		{"a board 650 long beside a trunking", "P,containment,LV power,trunking,3000,3000,,,650x100x100,3000,30,\nD,containment,data,trunking,1000,3130,6000,3130,100x100,3000,,b\n", "tight P/D 20"},
+		{"600 long", "P,containment,LV power,trunking,3000,3000,,,600x100x100,3000,30,\nD,containment,data,trunking,1000,3130,6000,3130,100x100,3000,,b\n", ""},
+		{"650 long, across it", "P,containment,LV power,trunking,3000,3000,,,100x650x100,3000,30,\nD,containment,data,trunking,1000,3405,6000,3405,100x100,3000,,b\n", ""},
+		{"650 each way", "P,containment,LV power,trunking,3000,3000,,,650x650x100,3000,30,\nD,containment,data,trunking,1000,3405,6000,3405,100x100,3000,,b\n", "tight P/D 20"},
+		{"and 700 high, a riser beside it", "P,containment,LV power,trunking,3000,3000,,,100x200x700,3000,30,\nD,containment,data,trunking,3130,3000,,,100x100,FFL+0..soffit,,b\n", "tight P/D 20"},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"z.csv":    head + test.rows,
+		}, clash.Options{Touch: 1})
+		got := []string{}
+		for _, f := range res.Findings {
+			got = append(got, fmt.Sprintf("%s %s/%s %g", f.Kind, f.A, *f.B, f.Short))
+		}
+		if g := strings.Join(got, "; "); g != test.want {
+			t.Errorf("%s: %q, want %q", test.name, g, test.want)
+		}
+	}
+}

@@ -438,6 +438,30 @@ func TestFittingAtAnyFace(t *testing.T) {
 	}
 }
 
+// A fitting of 1 m drawn along a pipe, 10 into it, is met at its face where the row joins it by name, as it is in the pipe's run: no more than that ties a
+// ductwork fitting to a pipe. It is longer than what passes a fitting may lie along.
+func TestLongFittingThatIsJoined(t *testing.T) {
+	for _, test := range []struct{ joins, y, want string }{
+		{"P", "3115", ""},
+		{"P", "2885", ""},
+		{"", "3115", "overlap F/P 10"},
+		{"P", "3045", "overlap F/P 80"}, // the pipe goes through its middle
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"pipework.csv": "id,trade,kind,x1,y1,x2,y2,size,level,joins,reach\nP,pipework,pipe,500,3000,8500,3000,100x100,3000,,\n" +
+				"F,ductwork,duct fitting,4000," + test.y + ",,,1000x150x150,2975," + test.joins + ",no\n",
+		}, clash.Options{Touch: 1, Rules: []rules.Rule{}})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%s %s/%s %g", f.Kind, f.A, *f.B, f.Short)
+		}
+		if got != test.want {
+			t.Errorf("joins %q, y %s: came %q, want %q", test.joins, test.y, got, test.want)
+		}
+	}
+}
+
 // Of the openings of a soffit a riser goes through the one that it is in, and where it is near none a hole is made, as in a slab: 25
 // larger all round than 200 by 100.
 func TestRisersAndTheirHoles(t *testing.T) {

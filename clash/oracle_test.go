@@ -43,6 +43,7 @@ type solid struct {
 	off    float64 // of the axis, across
 	square bool    // a ring square to the axes
 	dir    pt      // unit, along the length; zero for uprights
+	block  bool    // an item that is no disk: it has no length, dir is one of its sides
 }
 
 // thing is a zone of the brute-force check.
@@ -138,7 +139,7 @@ func (b *building) thing(r *row) thing {
 		s.mid, s.r = pt{x1, y1}, r.a/2
 		high = r.b
 	default:
-		s.dir, s.square = pt{1, 0}, true
+		s.dir, s.square, s.block = pt{1, 0}, true, true
 		s.ring = ringOf(pt{x1, y1}, s.dir, r.a/2, r.b/2)
 		high = r.c
 	}
@@ -388,8 +389,30 @@ func flat(p, q profile) (d, over, under, across float64) {
 	return d, over, under, across
 }
 
-// stretch returns the length along a over which b is nearer than gap on a side; false where a has no length or it is not known.
+// stretch returns the length along a over which b is nearer than gap on a side; false where a has no length or it is not known. Of a block it is
+// the longest along its sides and its height; over and under it only along its sides.
 func stretch(a, b *solid, side cell.Towards, gap float64) (float64, bool) {
+	if !a.block {
+		return stretchAlong(a, b, side, gap)
+	}
+	most, known := stretchAlong(a, b, side, gap)
+	turned := *a
+	turned.dir = pt{0, 1}
+	if l, ok := stretchAlong(&turned, b, side, gap); ok {
+		most = max(most, l)
+	}
+	if apart, _ := plan(a, b); known && apart < gap && (side == cell.Around || side == cell.Beside) {
+		e := 0.0
+		if side == cell.Around {
+			e = math.Sqrt(gap*gap - apart*apart)
+		}
+		most = max(most, min(a.hi, b.hi+e)-max(a.lo, b.lo-e))
+	}
+	return most, known
+}
+
+// stretchAlong is stretch along the axis of a.
+func stretchAlong(a, b *solid, side cell.Towards, gap float64) (float64, bool) {
 	if a.axis != 0 || b.axis != 0 {
 		axis := max(a.axis, b.axis)
 		a0, a1, p, ok1 := a.product(axis)
@@ -811,6 +834,10 @@ func within(s *solid, bay *bayRow) float64 {
 		ring = append(ring, pt{seq.GetXY(i).X, seq.GetXY(i).Y})
 	}
 	lo, hi := along(ring, s.dir.x, s.dir.y)
+	if s.block {
+		south, north := along(ring, -s.dir.y, s.dir.x)
+		return max(hi-lo, north-south)
+	}
 	return hi - lo
 }
 

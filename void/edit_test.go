@@ -427,6 +427,7 @@ func TestLengthBecomesAnItemInItsPlace(t *testing.T) {
 		t.Fatal(p.Problems)
 	}
 	was := p.Zone(0).Bare()
+	was.Block = true // which has no length
 	change, pr := p.EditCells("U", []CellText{{"x1", "2000"}, {"x2", ""}, {"y2", ""}, {"size", "2000x300x200"}})
 	if pr != nil {
 		t.Fatal(pr)

@@ -152,7 +152,7 @@ func (z *Zone) flat(b *body.Body) {
 	case z.Item: // Rectangle (its height is the range), Solid
 		b.Centre.X, b.Centre.Y, _, _ = z.ends()
 		b.Along.X, b.Across.Y = z.a/2, 1
-		b.W, b.H = z.b/2, z.c/2
+		b.W, b.H, b.Block = z.b/2, z.c/2, true
 	default:
 		// As body.Box and body.Cylinder of the two ends.
 		drop := 0.0

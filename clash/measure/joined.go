@@ -256,10 +256,14 @@ func Face(b body.Body, e End) body.Body {
 	return body.Slice(b, e.From)
 }
 
-// Section returns the larger side of a body's section, mm.
+// Section returns the larger side of a body's section, mm; of a block that of the section across its longest side.
 func Section(b body.Body) float64 {
-	if b.Round {
+	switch {
+	case b.Round:
 		return 2 * b.W
+	case b.Block:
+		x, y := b.Along.Norm(), b.W
+		return 2 * math.Max(math.Min(x, y), math.Min(math.Max(x, y), b.H))
 	}
 	return 2 * math.Max(b.W, b.H)
 }
@@ -288,11 +292,7 @@ func (e *End) Reaches(b *scene.Box, reach float64) bool {
 // local reports whether a is near b over no more of its length than b's section and what an excuse
 // reaches on either side: where they meet, and not along each other.
 func local(a, b body.Body) bool {
-	if LengthOf(a) == 0 {
-		return true
-	}
-	lo, hi, ok := body.Stretch(a, b, body.Gap(a, b).MM+void.Hair)
-	return !ok || (hi-lo)/2*LengthOf(a) <= 1.5*Section(b)+void.Hair
+	return !Long(a, b, body.Gap(a, b).MM+2*void.Hair, 1.5*Section(b))
 }
 
 // Inside reports whether an end of a stops in b, or within reach of meeting it straight on, and how far

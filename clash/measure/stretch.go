@@ -21,16 +21,7 @@ func square(b *body.Body) bool {
 func LengthOf(b body.Body) float64 { return 2 * b.Along.Norm() }
 
 // Long reports whether l is nearer than g to b for more than over along its length.
-func Long(l, b body.Body, g, over float64) bool {
-	if over <= 0 {
-		return true
-	}
-	if LengthOf(l) <= over+void.Hair {
-		return false
-	}
-	lo, hi, ok := body.Stretch(l, b, math.Max(0, g-void.Hair))
-	return ok && (hi-lo)/2*LengthOf(l) > over+void.Hair
-}
+func Long(l, b body.Body, g, over float64) bool { return LongOn(l, b, cell.Around, g, over) }
 
 // StretchOn returns the stations of o, from -1 to 1, at which its own cut is nearer than g to t on a side: all round, at the
 // same height, or with t over or under the cut. false where none is.
@@ -46,16 +37,53 @@ func StretchOn(o, t body.Body, side cell.Towards, g float64) (lo, hi float64, ok
 	return body.Stretch(o, t, math.Max(0, g-void.Hair))
 }
 
-// LongOn reports whether o is nearer than g to t on a side for more than over along its length.
+// LongOn reports whether o is nearer than g to t on a side for more than over along its length. A block has none: it is near for
+// long where it is along one of its sides, however it is turned, or, but for what is over and under it, along its height.
 func LongOn(o, t body.Body, side cell.Towards, g, over float64) bool {
-	if over <= 0 {
+	switch {
+	case over <= 0 || longAlong(o, t, side, g, over):
 		return true
+	case !o.Block:
+		return false
 	}
+	return longAlong(turned(o), t, side, g, over) || side != cell.Above && side != cell.Below && longUp(o, t, side, g, over)
+}
+
+// longAlong is LongOn along the axis of o.
+func longAlong(o, t body.Body, side cell.Towards, g, over float64) bool {
 	if LengthOf(o) <= over+void.Hair {
 		return false
 	}
 	lo, hi, ok := StretchOn(o, t, side, g)
 	return ok && (hi-lo)/2*LengthOf(o) > over+void.Hair
+}
+
+// longUp is LongOn along the height of a block: each level cut of it is measured.
+func longUp(o, t body.Body, side cell.Towards, g, over float64) bool {
+	if 2*o.H <= over+void.Hair {
+		return false
+	}
+	lo, hi, ok := stretchBy(-1, 1, math.Max(0, g-void.Hair), func(s float64) float64 {
+		cut := o
+		cut.Centre.Z += s * o.H
+		cut.H = 0
+		if side != cell.Beside {
+			return body.Gap(cut, t).MM
+		}
+		m, ok := body.Beside(cut, t)
+		if !ok {
+			return math.Inf(1)
+		}
+		return m.MM
+	})
+	return ok && (hi-lo)*o.H > over+void.Hair
+}
+
+// turned returns a block with the other of its sides for its axis.
+func turned(b body.Body) body.Body {
+	n := b.Along.Norm()
+	b.Along, b.Across, b.W = r3.Vector{X: b.Across.X, Y: b.Across.Y}.Mul(b.W), r2.Point{X: -b.Along.X / n, Y: -b.Along.Y / n}, n
+	return b
 }
 
 // stretchUp returns the stations of o at which t stands no more than g over its cut (way 1) or under it (way -1), or in it. A

@@ -163,3 +163,28 @@ func TestGoesThrough(t *testing.T) {
 		}
 	}
 }
+
+// A run of two rows whose joint is in the web of a beam goes through its opening of 300 x 200 once, with the least room of the two: beside the one of 200 wide 50
+// are left, beside that of 220 wide 40, over and under both 70.
+func TestGoesThroughWithTheLeastRoom(t *testing.T) {
+	for _, test := range []struct{ first, second string }{{"200x60", "220x60"}, {"220x60", "200x60"}} {
+		ts := job()
+		ts["tray.csv"] = "id,service,kind,x1,y1,x2,y2,size,level,run\nT1,LV power,tray,500,2000,5000,2000," + test.first + ",2900,T\nT2,LV power,tray,5000,2000,10500,2000," + test.second + ",2900,T\n"
+		ts["steel.csv"] = "id,kind,x1,y1,x2,y2,size,level,face\nB,beam,5000,0,5000,4000,200x600,2600,bottom\n"
+		ts["openings.csv"] = "in,x,y,size,level,face\nB,5000,2000,300x200,2930,centre\n"
+		ts["gaps.csv"] = "of,to,side,gap,basis\nany,any,around,0,practice\n"
+		p := ts.open(t)
+		c := clash.Open(p, clash.Options{Touch: clash.None})
+		runs, err := setout.Assemble(p, "T", cell.Bottom)
+		if err != nil {
+			t.Fatal(err)
+		}
+		z := 2900.0
+		a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: setout.Steps{Min: &z, Max: &z}})
+		n := a.NextTo(p, c)
+		n.Above, n.Below = nil, nil
+		if got := next(n); got != "B opening, room 40 of 0; " {
+			t.Errorf("%s, then %s: %s", test.first, test.second, got)
+		}
+	}
+}

@@ -110,6 +110,29 @@ func TestTiersTogether(t *testing.T) {
 	}
 }
 
+// Two tiers that have nothing else about them: the tray on tier 2 stands 40 over the one on tier 1, where its channel 41 M10 needs 55.9. Either sheet says the same two
+// levels, with that and 10 to spare between them, however the rows stand in the tables.
+func TestTwoTiersAlone(t *testing.T) {
+	rows := []string{"A,data,tray,0,3000,9000,3000,300x60,2650,A,channel 41 M10,F1,1\n", "B,data,tray,0,3000,9000,3000,300x60,2750,B,channel 41 M10,F1,2\n"}
+	for k := range 2 {
+		p := tables{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,20000,4200,2500\n",
+			"gaps.csv": "of,to,side,gap\nany,any,around,0\ntray,any,above,0\n",
+			"tray.csv": "id,service,kind,x1,y1,x2,y2,size,level,run,hanger,frame,tier\n" + rows[k] + rows[1-k],
+		}.open(t)
+		for _, of := range []string{"A", "B"} {
+			a := setOut(t, p, of, setout.Steps{AsDrawn: true})
+			if a.Level == nil || len(a.Mates) != 1 {
+				t.Fatalf("%s: no level, or %d mates", of, len(a.Mates))
+			}
+			line := map[string]float64{of: *a.Level, a.Mates[0].Name: a.Mates[0].Line}
+			if d := line["B"] - line["A"] - 60; d < 55.9+10 || d >= 55.9+10+5 {
+				t.Errorf("the sheet of %s: %v, %.1f between the two", of, line, d)
+			}
+		}
+	}
+}
+
 func name(s *string) string {
 	if s == nil {
 		return ""

@@ -41,6 +41,8 @@ type Body struct {
 	Across r2.Point
 	W, H   float64
 	Round  bool
+	// Block says that a Box has no length: it stands at a point, and Along is a side of it as good as the other.
+	Block bool
 }
 
 // Box returns the straight rectangular length of the given width and height (both full, upright
