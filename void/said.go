@@ -45,7 +45,12 @@ func (p *Project) Said(text string) ([]RowChange, *Problem) {
 		if name == "" || len(rest) < 2 {
 			return nil, bad("no bay of that name, or no column and text after it", `"bay OFF ceiling 2650"`)
 		}
-		return []RowChange{{Bay: name, Cells: []CellText{{rest[0], strings.Join(rest[1:], " ")}}}}, nil
+		for n := 1; n < min(3, len(rest)); n++ {
+			if column := columnNamed(reflect.TypeFor[BayRow](), strings.Join(rest[:n], "")); column != "" {
+				return []RowChange{{Bay: name, Cells: []CellText{{column, strings.Join(rest[n:], " ")}}}}, nil
+			}
+		}
+		return nil, bad(fmt.Sprintf("no column %q", rest[0]), "a column of bays.csv")
 	case first == "run":
 		name, rest := p.longest(words[1:], func(s string) bool { return len(p.rowsOfRun(s)) > 0 })
 		if name == "" {
@@ -74,7 +79,7 @@ func (p *Project) Said(text string) ([]RowChange, *Problem) {
 	}
 	i, _ := p.ZoneByID(id)
 	for n := 1; n <= min(2, len(rest)); n++ { // a heading may be two words: in room
-		if column := zoneColumn(strings.Join(rest[:n], "")); column != "" {
+		if column := columnNamed(reflect.TypeFor[ZoneRow](), strings.Join(rest[:n], "")); column != "" && column != "id" {
 			return []RowChange{{Zone: p.Zone(i).ID, Cells: []CellText{{column, strings.Join(rest[n:], " ")}}}}, nil
 		}
 	}
@@ -120,13 +125,12 @@ func (p *Project) longest(words []string, is func(string) bool) (name string, re
 	return "", words
 }
 
-// zoneColumn returns the canonical name of a column of the zone tables that a word names, "" where it names none.
-func zoneColumn(word string) string {
-	t := reflect.TypeFor[ZoneRow]()
-	for k := range t.NumField() {
-		if tag := t.Field(k).Tag.Get("csv"); tag != "" && tag != "-" && tag != "id" && strings.EqualFold(tag, strings.Trim(word, ":=")) {
-			return tag
-		}
+// columnNamed returns the canonical name of a column of a row's table that a heading names, written as in the tables: without regard to case, blanks,
+// hyphens and underscores. "" where it names none.
+func columnNamed(row reflect.Type, heading string) string {
+	name := strings.ToLower(strings.NewReplacer("-", "", "_", "", " ", "", ":", "", "=", "").Replace(heading))
+	if k, ok := columnsOf(row)[name]; ok {
+		return row.Field(k).Tag.Get("csv")
 	}
 	return ""
 }

@@ -35,6 +35,12 @@ func TestSaid(t *testing.T) {
 		{"Z 2 size 400x300x200", "Z 2: size 400x300x200"},
 		{"bay a2 ceiling 2650", "bay a2: ceiling 2650"},
 		{"bay A2 ceiling FFL+2650 mm", "bay A2: ceiling FFL+2650 mm"},
+		{"bay A2 Ceiling: 2650", "bay A2: ceiling 2650"},
+		{"bay A2 build-up tiles 600", "bay A2: buildup tiles 600"},
+		{"bay A2 build up tiles 600", "bay A2: buildup tiles 600"},
+		{"bay A2 ceilling 2650", `"bay A2 ceilling 2650": no column "ceilling"; give a column of bays.csv`},
+		{"Z in-room yes", "Z: inroom yes"},
+		{"Z id Q", `"Z id Q": "id" is neither a column nor part of a move`},
 
 		{"Z up 40", "Z: level 2740"},
 		{"Z 40 up", "Z: level 2740"},
