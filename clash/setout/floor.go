@@ -996,8 +996,12 @@ func (f *floor) lay(give bool) {
 			if b.Open = nil; lo == hi {
 				b.Open = lifted(o.field.Bars[slices.IndexFunc(o.field.Bars, func(x Bar) bool { return x.Of == b.Of })].Open, lo)
 			}
-			if f.framed(t.Piece, t.Zone) && b.forbids(z) {
-				continue // so they are in the tables, and keep that distance
+			if f.framed(t.Piece, t.Zone) && b.forbids(z) { // so they are in the tables, and come no nearer
+				if b.Open = nil; drawn+lo > z {
+					b.Lo = z
+				} else {
+					b.Hi = z
+				}
 			}
 			fld.Bars = append(fld.Bars, b)
 		}

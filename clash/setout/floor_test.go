@@ -409,3 +409,17 @@ func TestTwoLinesAreNoWorseThanOne(t *testing.T) {
 		}
 	}
 }
+
+// Three tiers of one frame, 140 between two where the rules ask 150: they keep that as they are, and the first, which a duct between 2860 and 3060 keeps off the line at 3000, does not
+// come nearer to the second: it goes under the duct, at 2860 - 60 - 10, and not up to 3070 with 70 under the second.
+func TestLineKeepsTiersApart(t *testing.T) {
+	f := struck(t, false, setout.FloorSettings{}, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,10000,3600,2500\n",
+		"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD-1,extract,duct,5000,0,5000,10000,600x200,2860\nD-2,extract,duct,15000,0,15000,10000,600x280,2540\n",
+		"tray.csv": "id,service,kind,trade,x1,y1,x2,y2,size,level,run,hanger,frame,tier\nA-1,data,basket,containment,0,3000,20000,3000,150x60,2900,A,channel 41 M10,F1,1\n" +
+			"B-1,power,tray,containment,0,3000,20000,3000,300x60,3100,B,channel 41 M10,F1,2\nC-1,fire alarm,tray,containment,0,3000,20000,3000,100x50,3300,C,channel 41 M10,F1,3\n",
+	})
+	if f.Level != 3000 || len(f.Places) != 1 || len(f.Places[0].Laid) != 1 || f.Places[0].Laid[0].Level != 2790 {
+		t.Errorf("%s, laid %+v", said(f), f.Places[0].Laid)
+	}
+}

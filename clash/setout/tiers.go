@@ -20,6 +20,7 @@ type Mate struct {
 	IsRun       bool
 	Now         float64 // level of its line in the tables
 	Line        float64 // and where it is taken to be: elsewhere where the tiers have no room as they are
+	Sets        bool    // it has no one level: it is taken to be as in the tables, and its own sheet goes round the others
 }
 
 // Moves reports whether it has to go elsewhere.
@@ -161,11 +162,16 @@ type tierLevels struct {
 	band []r1.Interval   // clear of all but the frame
 	over map[int]float64 // by index of a higher one: how much higher its line is at the least
 	may  []float64       // levels that are tried, ascending
+
+	field  Field
+	things []Thing
+	set    Steps
 }
 
 // together finds a level for every run of the frames where they have no room as they are: each clear of all else, in their order with
-// what the rules ask between them, moved the least in sum; all stay where they may. It returns the level of the run itself; none where
-// some run has no one level, or where no such levels are: the others are then as the tables have them.
+// what the rules ask between them, moved the least in sum; all stay where they may. A run that has no one level is as the tables have it to the others, and its own
+// sheet goes round where they are then. It returns the level of the run itself; none where that has none, or where no such levels are:
+// the others are then as the tables have them.
 //
 // Levels are whole 5 mm above FFL with room to spare, as for one run. From the lowest tier up the least sum is kept for each level.
 func (fr *frames) together(o Steps) (own float64, found bool) {
@@ -179,71 +185,105 @@ func (fr *frames) together(o Steps) (own float64, found bool) {
 		tiers = append(tiers, tierLevels{run: m.run, now: m.Now, want: m.Now})
 	}
 	slices.SortStableFunc(tiers, func(a, b tierLevels) int { return cmp.Compare(a.now, b.now) })
-	stay := true
 	for i := range tiers {
 		t := &tiers[i]
-		if t.run.Falls() {
-			return 0, false
+		if t.set = (Steps{}); t.run == fr.r {
+			t.set = o
 		}
-		set := Steps{}
-		if t.run == fr.r {
-			set = o
-		}
-		f, things := field(fr.p, fr.c, t.run, set, false)
-		things = fr.order(t.run, &f, things)
-		t.over = map[int]float64{}
-		kept := f.Bars[:0]
-		for _, b := range f.Bars {
-			other := -1
-			if b.Of >= 0 && things[b.Of].Zone >= 0 {
-				other = slices.IndexFunc(tiers, func(x tierLevels) bool { return x.run.has(things[b.Of].Zone) })
-			}
-			if other < 0 {
-				kept = append(kept, b)
-			} else if other > i && !math.IsInf(b.Lo, 0) {
-				if d, had := t.over[other]; tiers[other].now-b.Lo > d || !had {
-					t.over[other] = tiers[other].now - b.Lo
-				}
-			}
-		}
-		f.Bars = kept
-		t.band = f.band(set)
-		if len(t.band) == 0 {
-			return 0, false
-		}
-		stay = stay && slices.ContainsFunc(t.band, func(v r1.Interval) bool { return v.Expanded(void.Hair).Contains(t.want) })
+		t.field, t.things = field(fr.p, fr.c, t.run, t.set, false)
+		t.things = fr.order(t.run, &t.field, t.things)
 	}
+	// All of them, else all but one of those that are in something where they are, the lowest first.
+	most := 0
+	for out := -1; out < len(tiers); out++ {
+		rest := slices.Clone(tiers)
+		if out >= 0 {
+			if tiers[out].stays() {
+				continue
+			}
+			rest = slices.Delete(rest, out, out+1)
+		}
+		for n := -1; n != len(rest); { // one that has no level is as it is in the tables, and there may be less room for the others
+			n = len(rest)
+			for i := range rest {
+				rest[i].leave(rest, i)
+			}
+			rest = slices.DeleteFunc(rest, func(t tierLevels) bool { return len(t.band) == 0 || t.run.Falls() })
+		}
+		if out < 0 {
+			tiers, most = rest, len(rest)
+		}
+		if zs, ok := levelled(rest, ffl); ok && len(rest) > 0 && (out < 0 || len(rest) == most-1) {
+			return fr.put(rest, zs)
+		}
+	}
+	return 0, false
+}
+
+// levelled returns a level for each tier: all stay where they may.
+func levelled(tiers []tierLevels, ffl float64) (zs []float64, ok bool) {
+	stay := true
 	for i := range tiers {
+		zs = append(zs, tiers[i].want)
+		stay = stay && tiers[i].stays()
 		for j, d := range tiers[i].over {
 			stay = stay && tiers[j].want-tiers[i].want >= d-void.Hair
 		}
 	}
-	if stay {
-		return *o.Prefer, true
-	}
 	for _, room := range []float64{spared, 0} {
-		zs, ok := stacked(tiers, room, ffl)
-		if !ok {
+		if stay {
+			return zs, true
+		}
+		zs, stay = stacked(tiers, room, ffl)
+	}
+	return zs, stay
+}
+
+// stays reports whether a tier is clear of all but the frame where it is wanted.
+func (t *tierLevels) stays() bool {
+	return slices.ContainsFunc(t.band, func(v r1.Interval) bool { return v.Expanded(void.Hair).Contains(t.want) })
+}
+
+// put puts the other tiers at their levels, and returns that of the run.
+func (fr *frames) put(tiers []tierLevels, zs []float64) (own float64, found bool) {
+	fr.lifts = map[int32]float64{}
+	for k := range fr.mates {
+		m := &fr.mates[k]
+		i := slices.IndexFunc(tiers, func(t tierLevels) bool { return t.run == m.run })
+		if i < 0 {
+			m.Sets = !m.run.Falls()
 			continue
 		}
-		fr.lifts = map[int32]float64{}
-		for i := range tiers {
-			if tiers[i].run == fr.r {
-				own = zs[i]
-				continue
-			}
-			for k := range tiers[i].run.Pieces {
-				fr.lifts[int32(tiers[i].run.Pieces[k].Zone)] = zs[i] - tiers[i].now
-			}
-			for k := range fr.mates {
-				if fr.mates[k].run == tiers[i].run {
-					fr.mates[k].Line = zs[i]
-				}
-			}
+		m.Line = zs[i]
+		for n := range m.run.Pieces {
+			fr.lifts[int32(m.run.Pieces[n].Zone)] = m.Line - m.Now
 		}
-		return own, true
+	}
+	if i := slices.IndexFunc(tiers, func(t tierLevels) bool { return t.run == fr.r }); i >= 0 {
+		return zs[i], true
 	}
 	return 0, false
+}
+
+// leave works out the levels that a tier may have, and how far it is under those over it.
+func (t *tierLevels) leave(tiers []tierLevels, i int) {
+	t.over = map[int]float64{}
+	f := t.field
+	f.Bars = nil
+	for _, b := range t.field.Bars {
+		other := -1
+		if b.Of >= 0 && t.things[b.Of].Zone >= 0 {
+			other = slices.IndexFunc(tiers, func(x tierLevels) bool { return x.run.has(t.things[b.Of].Zone) })
+		}
+		if other < 0 {
+			f.Bars = append(f.Bars, b)
+		} else if other > i && !math.IsInf(b.Lo, 0) {
+			if d, had := t.over[other]; tiers[other].now-b.Lo > d || !had {
+				t.over[other] = tiers[other].now - b.Lo
+			}
+		}
+	}
+	t.band = f.band(t.set)
 }
 
 // farthestTier is how far from its level in the tables a tier is tried, mm.

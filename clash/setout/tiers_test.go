@@ -133,6 +133,82 @@ func TestTwoTiersAlone(t *testing.T) {
 	}
 }
 
+// Frames of two to four tiers under a duct that comes down and over one that stands up from the ceiling, so that a tier has no one level there and needs sets. Whichever sheet
+// is asked, the tiers that have one level are at the same ones, the one with sets goes round them, and with the rows of all of them put back the check finds nothing
+// between the rows.
+func TestTiersWithSets(t *testing.T) {
+	sets, disagree := 0, 0
+	for seed := range 300 {
+		r := rand.New(rand.NewPCG(uint64(seed), 6))
+		n := 2 + r.IntN(3)
+		ts := tables{
+			"ductwork.csv": fmt.Sprintf("id,service,kind,x1,y1,x2,y2,size,level\nD,extract,duct,5000,0,5000,10000,600x%d,%d\nE,extract,duct,15000,0,15000,10000,600x%d,2430\n",
+				100+50*r.IntN(4), 2820+10*r.IntN(20), 300+10*r.IntN(25)),
+		}
+		rows, level := "id,service,kind,x1,y1,x2,y2,size,level,run,hanger,frame,tier\n", 2850+10*r.IntN(20)
+		for k := range n {
+			rows += fmt.Sprintf("T%d-1,data,tray,0,3000,20000,3000,%dx60,%d,T%d,channel 21 M10,F1,%d\n", k+1, 100+50*r.IntN(4), level, k+1, k+1)
+			level += 210 + 10*r.IntN(10)
+		}
+		ts["tray.csv"] = rows
+		ts["bays.csv"] = fmt.Sprintf("bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,20000,%d,2400\n", level+10*r.IntN(10))
+		p := ts.open(t)
+		c := clash.Open(p, clash.Options{Touch: clash.None})
+		back := ts
+		levels := map[string]float64{}
+		var sheets []*setout.Answer
+		found, stepped := true, 0
+		for k := range n {
+			runs, err := setout.Assemble(p, fmt.Sprintf("T%d", k+1), cell.Bottom)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+			if found = found && a.Found && len(a.Unproved) == 0; !found {
+				break
+			}
+			if a.Level == nil {
+				stepped++
+			} else {
+				levels[runs[0].Name] = *a.Level
+			}
+			sheets = append(sheets, a)
+			out, gone := setout.Rows(p, a, nil)
+			back = back.with(t, "tray.csv", out, gone)
+		}
+		if !found || stepped == 0 {
+			continue
+		}
+		sets++
+		apart := false
+		for _, a := range sheets {
+			for _, m := range a.Mates {
+				if z, level := levels[m.Name]; m.Sets == level || level && math.Abs(m.Line-z) > 1e-6 {
+					apart = true
+					t.Logf("seed %d: the sheet of %s has %s at %v, its own sheet at %v", seed, a.Run.Name, m.Name, m.Line, z)
+				}
+			}
+		}
+		if apart {
+			disagree++
+			continue
+		}
+		res, err := clash.Open(back.open(t), clash.Options{Touch: clash.None}).Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range res.Findings {
+			if !strings.HasPrefix(f.A, "supports of") {
+				t.Errorf("seed %d: %v put back: %s %s / %v, %s, %v short\n%s%s", seed, levels, f.Kind, f.A, name(f.B), f.Rule, f.Short, ts["ductwork.csv"], rows)
+			}
+		}
+	}
+	t.Logf("%d frames with sets, of %d of them the sheets disagree", sets, disagree)
+	if sets < 10 || disagree > 0 {
+		t.Errorf("%d frames with sets, of %d of them the sheets disagree", sets, disagree)
+	}
+}
+
 func name(s *string) string {
 	if s == nil {
 		return ""

@@ -286,6 +286,9 @@ func (s *Sheet) mateWords(m *setout.Mate) string {
 	if m.Tier != "" {
 		w = "tier " + m.Tier + " (" + w + ")"
 	}
+	if m.Sets {
+		return w + " is taken to be as in the tables, at " + s.ffl(m.Line) + "; it has no one level: see its own sheet"
+	}
 	if !m.Moves() {
 		return w + " stays at " + s.ffl(m.Line)
 	}
