@@ -61,7 +61,12 @@ type Follows struct {
 	Storey string  `json:"storey"`
 	Level  string  `json:"level"` // as written
 	By     float64 `json:"by"`    // the level now less as drawn; of a range its upper end where only that follows
+	// Tolerance is how far off its level the row may be built: what it follows by no more than that is of no account.
+	Tolerance float64 `json:"tolerance"`
 }
+
+// Tells reports whether the row follows by more than its tolerance.
+func (f *Follows) Tells() bool { return math.Abs(f.By) > f.Tolerance+void.Hair }
 
 // FoundTolerance returns how far off what is drawn a found level may be before it is told, mm.
 func FoundTolerance(p *void.Project, f *void.Found) float64 {
@@ -121,7 +126,8 @@ func surveyOf(p *void.Project) *Survey {
 		}
 		if by := p.Followed(z); math.Abs(by) > void.Hair {
 			level := p.Row(i).Level
-			out.Follows = append(out.Follows, Follows{z.ID, p.FileLine(z.At()), p.Storeys[z.Storey].Name, level.String(), figure.Tenth(by)})
+			mm, _ := doubt.Tolerance(p, z)
+			out.Follows = append(out.Follows, Follows{z.ID, p.FileLine(z.At()), p.Storeys[z.Storey].Name, level.String(), figure.Tenth(by), mm})
 		}
 	}
 	slices.SortFunc(out.Follows, func(a, b Follows) int { return void.Natural(a.Zone, b.Zone) })

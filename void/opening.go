@@ -193,6 +193,11 @@ func (p *Project) resolveOpening(r *OpeningRow) (Opening, bool) {
 		case 2*o.HalfB > 2*bare.H+Hair:
 			bad("size", fmt.Sprintf("%q is higher than %q, %.1f", r.Size.Text, r.In.Text, 2*bare.H), "an opening in its height", "")
 		case o.Centre.Z-o.HalfB < high.Lo-Hair || o.Centre.Z+o.HalfB > high.Hi+Hair:
+			if from, to := high.Lo-(z.at-p.drawnAt(z)), high.Hi-p.Followed(z); p.survey != nil && o.Centre.Z-o.HalfB >= from-Hair && o.Centre.Z+o.HalfB <= to+Hair {
+				ffl := p.Storeys[z.Storey].FFL // it is in it as drawn: what was found is no slip
+				p.note(Note{Row: r.At, Text: fmt.Sprintf("the opening, %.1f to %.1f above FFL, is not within %q as that was found, %.1f to %.1f: where that ends it ends", o.Centre.Z-o.HalfB-ffl, o.Centre.Z+o.HalfB-ffl, r.In.Text, high.Lo-ffl, high.Hi-ffl)})
+				break
+			}
 			bad("level", fmt.Sprintf("the opening, %.1f to %.1f above FFL, is not within %q, %.1f to %.1f", o.Centre.Z-o.HalfB-p.Storeys[z.Storey].FFL,
 				o.Centre.Z+o.HalfB-p.Storeys[z.Storey].FFL, r.In.Text, high.Lo-p.Storeys[z.Storey].FFL, high.Hi-p.Storeys[z.Storey].FFL), "the level of its underside", "")
 		}

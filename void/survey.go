@@ -106,7 +106,8 @@ type survey struct {
 	blank    int // rows without a level
 	notSeen  int // of them, those that say why
 	stray    bool
-	refused  map[string]At // by folded id: of rows that cannot be read as they are (upright, no beam), a reading that names them
+	refused  map[string]At   // by folded id: of rows that cannot be read as they are (upright, no beam), a reading that names them
+	noDatum  map[string]bool // by storey and folded name: set-ups without a reading of the datum line that were told
 }
 
 // looseReading is a reading of steel without an id: of the lowest beam over a place or in a bay.
@@ -343,6 +344,9 @@ func (p *Project) readReading(r *SurveyRow) bool {
 	if !p.readLevel(r, &d) {
 		return false
 	}
+	if d.raw && d.storey >= 0 && p.setUp(d.storey, r.SetUp.Text) == nil {
+		return p.noDatum(r, d.storey)
+	}
 	k := int32(len(s.readings))
 	if zone == "" {
 		if d.level, ok = p.surveyLevel(r, &d, d.storey); !ok {
@@ -397,6 +401,34 @@ func (p *Project) readLevel(r *SurveyRow, d *reading) bool {
 	return true
 }
 
+// noDatum tells that a set-up has no reading of the datum line: once, for all rows of it.
+func (p *Project) noDatum(r *SurveyRow, storey int) bool {
+	key := p.Storeys[storey].Name + "\x00" + fold(r.SetUp.Text)
+	if p.survey.noDatum[key] {
+		return false
+	}
+	if p.survey.noDatum == nil {
+		p.survey.noDatum = map[string]bool{}
+	}
+	p.survey.noDatum[key] = true
+	rows := 0
+	for i := range p.rows.surveyed {
+		if o := &p.rows.surveyed[i]; o.Reading.Text != "" && fold(o.SetUp.Text) == fold(r.SetUp.Text) && fold(o.Storey.Text) == fold(r.Storey.Text) && surveyWords[fold(o.What.Text)] != surveyedDatum {
+			rows++
+		}
+	}
+	what := fmt.Sprintf("set-up %q has no reading of the datum line", r.SetUp.Text)
+	if r.SetUp.Text == "" {
+		if what = "no reading of the datum line"; len(p.survey.setUps) > 0 {
+			what = "no set-up is named, and none without a name has a reading of the datum line"
+		}
+	}
+	if rows > 1 {
+		what += fmt.Sprintf(" (%d rows)", rows)
+	}
+	return p.surveyBad(r, "reading", what, "a row with what datum, this set-up and its reading", "the reading is 0 where the laser is on the datum line; or give the level, such as datum+1650")
+}
+
 // surveyLevel returns the level of a reading above the project datum, of a storey.
 func (p *Project) surveyLevel(r *SurveyRow, d *reading, storey int) (float64, bool) {
 	st := &p.Storeys[storey]
@@ -404,8 +436,7 @@ func (p *Project) surveyLevel(r *SurveyRow, d *reading, storey int) (float64, bo
 	if d.raw {
 		u := p.setUp(storey, r.SetUp.Text)
 		if u == nil {
-			return 0, p.surveyBad(r, "reading", fmt.Sprintf("set-up %q has no reading of the datum line", r.SetUp.Text), "a row with what datum, this set-up and its reading",
-				"the reading is 0 where the laser is on the datum line; or give the level, such as datum+1650")
+			return 0, p.noDatum(r, storey)
 		}
 		at = st.FFL + st.Datum + d.mm - u.mean
 	} else {

@@ -40,6 +40,9 @@ func SoffitFound(p *void.Project, storey, bay int) string {
 			}
 		}
 	}
+	if n == of {
+		return "all soffits surveyed"
+	}
 	return "soffits surveyed: " + strconv.Itoa(n) + " of " + Count(of, "bay", "bays") + "; the others are as drawn"
 }
 
@@ -100,6 +103,40 @@ func onlyWithIt(n int) string {
 	return strconv.Itoa(n) + " findings came only with the survey"
 }
 
+// follow says which rows follow what was found by more than they may be off their level, and how many by less; "" for none.
+func follow(rows []clash.Follows) string {
+	var l []string
+	told, less := 0, 0
+	for i := range rows {
+		f := &rows[i]
+		if !f.Tells() {
+			less++
+			continue
+		}
+		if told++; told > mostNotes {
+			continue
+		}
+		way := " up "
+		if f.By < 0 {
+			way = " down "
+		}
+		l = append(l, Name(f.Zone)+" ("+Clean(f.Level)+")"+way+Near(math.Abs(f.By)))
+	}
+	if more := told - len(l); more > 0 {
+		l = append(l, strconv.Itoa(more)+" more; the JSON result has them all")
+	}
+	const why = "for their levels are written relative to it"
+	switch {
+	case told == 0 && less == 0:
+		return ""
+	case told == 0:
+		return Count(less, "row follows", "rows follow") + " what was found, none by more than its tolerance."
+	case less == 0:
+		return "Follow what was found, " + why + ": " + strings.Join(l, ", ") + "."
+	}
+	return "Follow what was found, " + why + ": " + strings.Join(l, ", ") + ". " + Count(less, "more row follows", "more rows follow") + " by no more than the tolerance."
+}
+
 // surveyed says what was found elsewhere than drawn, what follows it, where a set-up did not close, and what was not surveyed.
 func surveyed(r *clash.Result, most int) Section {
 	v := r.Survey
@@ -138,25 +175,8 @@ func surveyed(r *clash.Result, most int) Section {
 			s.Parts = append(s.Parts, Para("And "+strconv.Itoa(n)+" more; the JSON result has them all."))
 		}
 	}
-	if n := len(v.Follows); n > 0 {
-		var l []string
-		for i, f := range v.Follows {
-			if i == mostNotes {
-				l = append(l, strconv.Itoa(n-i)+" more; the JSON result has them all")
-				break
-			}
-			way := " up "
-			if f.By < 0 {
-				way = " down "
-			}
-			if Near(f.By) == "0" {
-				continue
-			}
-			l = append(l, Name(f.Zone)+" ("+Clean(f.Level)+")"+way+Near(math.Abs(f.By)))
-		}
-		if len(l) > 0 {
-			s.Parts = append(s.Parts, Para("Follow what was found, for their levels are written relative to it: "+strings.Join(l, ", ")+"."))
-		}
+	if p := follow(v.Follows); p != "" {
+		s.Parts = append(s.Parts, Para(p))
 	}
 	if len(v.NotRead) > 0 {
 		var l []string
