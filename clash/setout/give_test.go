@@ -281,3 +281,27 @@ func TestSetsKeepFromItems(t *testing.T) {
 		}
 	}
 }
+
+// With 50 to be kept above it a tray 60 high comes under D15, whose underside is at 2700.1, at 2590.1 or lower. Over the tiles of B it lies at 2593.9 or higher:
+// 2400 + 38 + 100 + its channel of 55.9. So it steps down between the two and is down far enough where D15 begins, which the check
+// alone would not ask: it knows nothing of the room that is kept. D2 in A, with its top at 2998, is what the first step comes down from.
+func TestStepsKeepTheRoomAbove(t *testing.T) {
+	p := tables{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,6000,3000,3600,2700,\nB,6000,0,12000,3000,3600,2400,t\nC,12000,0,18000,3000,3600,2400,\n",
+		"buildups.csv": "build-up,layer,thickness,lifts out\nt,tile,38,yes\n",
+		"tray.csv":     "id,service,kind,x1,y1,x2,y2,size,level,run,hanger\nT,LV power,tray,500,500,17500,500,300x60,2900,T,channel 41 M10\n",
+		"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD2,extract,duct,2500,200,2500,2900,400x260,2738\nD8,extract,duct,8000,200,8000,2900,500x850,2720\n" +
+			"D15,extract,duct,15000,200,15000,2900,400x880,2700.1\n",
+	}.open(t)
+	a := setOut(t, p, "T", setout.Steps{AsDrawn: true, Above: 50, Straight: 100})
+	if !a.Found || len(a.Line.Steps) != 2 {
+		t.Fatalf("found %t, %d steps, want two", a.Found, len(a.Line.Steps))
+	}
+	if z := a.Line.LevelAt(14300); z > 2590.1+1e-6 {
+		t.Errorf("the line is at %g where D15 begins, want it 50 under it", z)
+	}
+	s := &a.Line.Steps[1]
+	if late := a.Line.Sections[1].Level + s.Rise*(14300-s.Latest)/(s.To-s.From); late > 2590.1+1e-6 || s.Latest > 14300 || s.Earliest < 11400 {
+		t.Errorf("the second step may begin from %g to %g, want it between the tiles of B and D15; the latest is at %g there", s.Earliest, s.Latest, late)
+	}
+}

@@ -56,7 +56,7 @@ func (a *Answer) place(p *void.Project, c *clash.Check, f *Field, o Steps) {
 //
 // Where a rule counts over a length (room to lay cables under a soffit, a hot pipe beside cables), or along one side, the pair alone does
 // not say it: there the check is asked of the set with the level lengths at its ends, and of what all lengths of the run come to
-// together. A way through an opening, and what a maker asks, keep the square: there what is told may be narrower than what the check
+// together. A way through an opening, what a maker asks and the room that the run keeps above itself keep the square: there what is told may be narrower than what the check
 // would let pass, never wider. atOnce keeps it for rules that count over a length too: a set is put where they are met outright, though it
 // might dip into their room over less.
 func (a *Answer) room(p *void.Project, c *clash.Check, f *Field, o Steps, i int, atOnce bool) (lo, hi float64) {
@@ -139,8 +139,8 @@ func (a *Answer) reached(p *void.Project, c *clash.Check, i int, b *Bar, from, t
 	if t.Basis == rules.Maker || len(b.Open) > 0 || !pair && atOnce {
 		return from
 	}
-	if a.square || a.elsewhere(*t) {
-		return from // it is not asked, or the thing is not where it would be measured
+	if a.square || t.kept || a.elsewhere(*t) {
+		return from // it is not asked, the check knows nothing of it, or the thing is not where it would be measured
 	}
 	m := *a
 	m.Line.Sections, m.Line.Steps = slices.Clone(a.Line.Sections), slices.Clone(a.Line.Steps)

@@ -275,6 +275,7 @@ type Thing struct {
 	Piece           int     // index of the zone of the run that it bars
 	Line            float64 // level of the line from which Lo and Hi count
 	Also            []Ask   // of what stands in a block: all that it asks, the most first
+	kept            bool    // it bars for the room that the run keeps above itself, of which the check knows nothing
 }
 
 // Ask is what a thing asks by one rule, mm.
@@ -317,14 +318,16 @@ func field(p *void.Project, c *clash.Check, r *Run, o Steps, atOnce bool) (Field
 		up, down := r.section(p, pc)
 		f.Up, f.Down = math.Max(f.Up, up), math.Max(f.Down, down)
 		for _, x := range ask(pc.Zone, b) {
-			o.keepAbove(&x)
+			kept := o.keepAbove(&x)
 			bar := Bar{From: pc.From + x.From, To: pc.From + x.To, Lo: line + x.Lo, Hi: line + x.Hi, Up: up, Down: down, Still: x.Still, Of: len(things)}
 			if pc.Reversed {
 				bar.From, bar.To = pc.To-x.To, pc.To-x.From
 			}
 			bar.Open = lifted(x.Open, line)
 			f.Bars = append(f.Bars, bar)
-			things = append(things, thing(p, x, pc.Zone, line))
+			t := thing(p, x, pc.Zone, line)
+			t.kept = kept
+			things = append(things, t)
 		}
 		if p.Zone(pc.Zone).Stage() == void.Fixed && pc.Bare.Along.Z == 0 {
 			is := pc.Bare.Height().Lo + r.faceAbove(pc.Bare)
@@ -392,13 +395,16 @@ func (r *Run) stationsOf(p *void.Project, s *void.SetSupport) (out []float64) {
 	return out
 }
 
-// keepAbove takes the room that the run keeps above itself into a bar: of what lies over it in plan, and of the soffit.
-func (o Steps) keepAbove(x *clash.Bar) {
+// keepAbove takes the room that the run keeps above itself into a bar, of what lies over it in plan and of the soffit, and reports whether it did.
+func (o Steps) keepAbove(x *clash.Bar) bool {
 	soffit := x.Zone < 0 && math.IsInf(x.Hi, 1)
 	inPlace := x.Zone >= 0 && x.Asked == 0 && x.Basis == rules.Geometry
-	if room := o.Above; room > x.Asked && (soffit || inPlace) {
-		x.Lo, x.Asked, x.Rule, x.Basis, x.Side = x.Lo+x.Asked-room, room, "room above the run, as asked", rules.Practice, cell.Above
+	room := o.Above
+	if room <= x.Asked || !soffit && !inPlace {
+		return false
 	}
+	x.Lo, x.Asked, x.Rule, x.Basis, x.Side = x.Lo+x.Asked-room, room, "room above the run, as asked", rules.Practice, cell.Above
+	return true
 }
 
 func thing(p *void.Project, x clash.Bar, piece int, line float64) Thing {
