@@ -354,3 +354,26 @@ func TestOverALengthOfWhatStandsAtAPoint(t *testing.T) {
 		}
 	}
 }
+
+// Hand room that is missing on both sides of a row has no move where what gives way holds its place; the tray gives way to the ducts.
+func TestHandRoomMovesNothingThatHoldsItsPlace(t *testing.T) {
+	for _, test := range []struct{ tray, ducts, want string }{
+		{"", "both", "T1 1 moves"}, {"place", "both", "none"}, {"level", "both", "T1 1 moves"},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"tray.csv": "id,kind,x1,y1,x2,y2,size,level,holds\nT1,tray,1000,1000,4000,1000,300x60,3000," + test.tray + "\n",
+			// 90 on the one side, 330 on the other: together what one side needs.
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level,holds\nD1,duct,500,1340,8500,1340,200x60,3000," + test.ducts + "\nD2,duct,500,621,8500,621,200x60,3000," + test.ducts + "\n",
+		}, clash.Options{Touch: 1})
+		got := "none"
+		for _, f := range res.Findings {
+			if f.Rule == "hand room on one side" || len(f.Moves) > 0 {
+				got = fmt.Sprintf("%s %d moves", f.Moves[0].Zone, len(f.Moves))
+			}
+		}
+		if got != test.want {
+			t.Errorf("tray holds %q: %s, want %s (%+v)", test.tray, got, test.want, res.Findings)
+		}
+	}
+}

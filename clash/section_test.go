@@ -120,3 +120,36 @@ func TestSectionCutsSupports(t *testing.T) {
 		}
 	}
 }
+
+// The stack of a finding's section is told at its place where something lies there, between two that overlap; between two that stand beside each other
+// there is nothing, and it is told over the middle of what gives way.
+func TestSectionsStackWhereSomethingLies(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"gaps.csv": "of,to,side,gap\nduct,duct,beside,50\n",
+		"d.csv": "id,trade,service,kind,x1,y1,x2,y2,size,level\nD1,ductwork,supply air,duct,2000,1000,2000,6000,400x200,3000\nD2,ductwork,extract,duct,2420,1000,2420,6000,400x200,3000\n" +
+			"D3,ductwork,supply air,duct,6000,1000,6000,6000,400x200,3000\nD4,ductwork,extract,duct,6300,1000,6300,6000,400x200,3000\n",
+	})
+	ch := clash.Open(p, clash.Options{Touch: 1})
+	res, err := ch.Findings(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(res.Findings) != 2 {
+		t.Fatalf("%d findings, want the overlap of D3 and D4 and the tight gap of D1 and D2", len(res.Findings))
+	}
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		view, ok := ch.View(0, p.Bays[0].AcrossY(f.At.Y), f, nil)
+		if !ok {
+			t.Fatal("the plane cuts no bay")
+		}
+		want := f.At.X
+		if f.Kind == clash.Tight {
+			want = map[string]float64{"D1": 2000, "D2": 2420}[f.GivesWay]
+		}
+		if math.Abs(view.StackAt-want) > 0.1 || len(view.Stack.Layers) < 2 {
+			t.Errorf("%s of %s and %s: the stack at %g has %d layers, want it at %g", f.Kind, f.A, *f.B, view.StackAt, len(view.Stack.Layers), want)
+		}
+	}
+}

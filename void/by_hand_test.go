@@ -610,3 +610,31 @@ func TestWarningsThatAreOnlyCountedAreTakenBack(t *testing.T) {
 		t.Errorf("%d warnings at last, want %d", got, want-len(names))
 	}
 }
+
+// An opening whose place cannot be read is none: it stands nowhere, rather than at the point where the grid begins. One beside it, which can, is there.
+func TestAnOpeningWithoutItsPlace(t *testing.T) {
+	p := opened(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"walls.csv":    "id,trade,kind,x1,y1,x2,y2,size,level\nW,partitions,wall,3000,0,3000,6000,150,FFL..FFL+3600\n",
+		"openings.csv": "in,x,y,size,level\nW,Q+100,500,ø200,3000\nW,3000,2000,ø300,3000\n",
+	})
+	if len(p.Problems) != 1 || len(p.Openings) != 1 || p.Openings[0].HalfA != 150 {
+		t.Errorf("%d problems, openings %+v; want one of each, of 300", len(p.Problems), p.Openings)
+	}
+}
+
+// What leans on a row that is missing is missing too, in the project as it is drawn as in that which was surveyed, and no second problem.
+func TestAsDrawnKnowsWhatIsMissing(t *testing.T) {
+	p := opened(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,9000,9000,3600,2700,boards\nB,9000,0,18000,9000,3600,2700,\n",
+		"buildups.csv": "build-up,layer,thickness,lifts out\nboards,board,thick,no\n",
+		"pipes.csv":    "id,trade,x1,y1,x2,y2,size,level\nP,pipework,10000,1000,15000,1000,ø50,3000\n",
+		"surveyed.csv": "what,bay,level\nsoffit,B,FFL+3570\n",
+	})
+	if len(p.Problems) != 1 {
+		t.Fatalf("problems %v, want the one of the thickness", p.Problems)
+	}
+	if d := p.AsDrawn(); len(d.Problems) != 0 || d.Zones() != p.Zones() || len(d.Bays) != len(p.Bays) {
+		t.Errorf("as drawn: problems %v, %d zones, %d bays; want none, %d and %d", d.Problems, d.Zones(), len(d.Bays), p.Zones(), len(p.Bays))
+	}
+}
