@@ -79,3 +79,23 @@ func TestStretchOfRoundBodiesIsThatOfTheirCuts(t *testing.T) {
 		t.Errorf("%d meet, %d do not: too few of one sort", met, apart)
 	}
 }
+
+// Where a convex function of the stations is no more than a length, it says to the last bit that matters, on either side of where it is least, at a
+// place that no halving meets.
+func TestStretchBy(t *testing.T) {
+	least := 0.3
+	for _, test := range []struct{ g, lo, hi float64 }{{50, 0.3 - 0.05, 0.3 + 0.1}, {5, 0.3 - 0.005, 0.3 + 0.01}, {500, -0.2, 1}, {2000, -1, 1}} {
+		lo, hi, ok := stretchBy(-1, 1, test.g, func(s float64) float64 {
+			if s < least {
+				return (least - s) * 1000
+			}
+			return (s - least) * 500
+		})
+		if !ok || math.Abs(lo-test.lo) > 1e-9 || math.Abs(hi-test.hi) > 1e-9 {
+			t.Errorf("within %g: %v to %v, %t, want %v to %v", test.g, lo, hi, ok, test.lo, test.hi)
+		}
+	}
+	if _, _, ok := stretchBy(-1, 1, 1, func(s float64) float64 { return 2 + math.Abs(s) }); ok {
+		t.Error("nowhere less than 2 is no more than 1")
+	}
+}

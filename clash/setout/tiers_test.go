@@ -116,7 +116,7 @@ func TestTwoTiersAlone(t *testing.T) {
 	rows := []string{"A,data,tray,0,3000,9000,3000,300x60,2650,A,channel 41 M10,F1,1\n", "B,data,tray,0,3000,9000,3000,300x60,2750,B,channel 41 M10,F1,2\n"}
 	for k := range 2 {
 		p := tables{
-			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,20000,4200,2500\n",
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,20000,20000,4200,none\n",
 			"gaps.csv": "of,to,side,gap\nany,any,around,0\ntray,any,above,0\n",
 			"tray.csv": "id,service,kind,x1,y1,x2,y2,size,level,run,hanger,frame,tier\n" + rows[k] + rows[1-k],
 		}.open(t)
@@ -129,6 +129,15 @@ func TestTwoTiersAlone(t *testing.T) {
 			if d := line["B"] - line["A"] - 60; d < 55.9+10 || d >= 55.9+10+5 {
 				t.Errorf("the sheet of %s: %v, %.1f between the two", of, line, d)
 			}
+		}
+		// Kept at 2720 or higher, where the upper one stands now, the lower one goes there and the upper one makes way.
+		low := 2720.0
+		a := setOut(t, p, "A", setout.Steps{AsDrawn: true, Min: &low})
+		if a.Level == nil || len(a.Mates) != 1 {
+			t.Fatalf("kept at 2720: no level, or %d mates", len(a.Mates))
+		}
+		if own, mate := *a.Level, a.Mates[0].Line; own > 2735 || mate < own+60+55.9 {
+			t.Errorf("kept at 2720: it goes to %g, the upper one to %g", own, mate)
 		}
 	}
 }
