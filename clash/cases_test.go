@@ -78,6 +78,16 @@ func TestTiers(t *testing.T) {
 			"overlap supports of B1/L1 53.1 B1 up 53.2",
 		},
 		{
+			"two frames of one name: each hangs on what its own rows name; channel 21 is 35.9 under B, 45 over the duct",
+			"A1,tray,1000,7000,4000,7000,300x60,2900,,channel 41 M10,F,1,A\nB1,tray,6000,7000,9000,7000,300x60,2900,,channel 21 M10,F,1,B\nD,duct,6300,6500,6300,7500,400x200,2655,,,,,\n",
+			"",
+		},
+		{
+			"and channel 41 is 55.9: 10.9 in it",
+			"A1,tray,1000,7000,4000,7000,300x60,2900,,channel 21 M10,F,1,A\nB1,tray,6000,7000,9000,7000,300x60,2900,,channel 41 M10,F,1,B\nD,duct,6300,6500,6300,7500,400x200,2655,,,,,\n",
+			"overlap supports of B1/D 10.9", // a support moves along the run
+		},
+		{
 			"no frame, no tiers: each hangs on its own rods, which stand in the wider ladder",
 			"L1,ladder,1000,7000,9000,7000,600x100,2650,,channel 41 M10,,,L\nB1,basket,1000,7000,9000,7000,300x60,2755,,channel 41 M10,,,B\n",
 			"overlap supports of B1/L1 50.9",

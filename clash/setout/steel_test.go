@@ -30,3 +30,26 @@ func TestNothingClearAtTheEnd(t *testing.T) {
 		t.Errorf("the last gap is %v to %v, want it to end at 4100", g.From, g.To)
 	}
 }
+
+// Rods under a beam are told as hanging from steel, whichever row of the project the beam is: here the very first.
+func TestRodsFromTheFirstRow(t *testing.T) {
+	p := tables{
+		"bays.csv":        "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,3000,3600,2400\n",
+		"beams.csv":       "id,trade,kind,x1,y1,x2,y2,size,level\nB,steel,beam,2500,0,2500,3000,200x300,3300\nC,steel,beam,1000,0,1000,3000,200x300,3300\n",
+		"containment.csv": "id,service,kind,x1,y1,x2,y2,size,level,hanger,run\nT,power,tray,500,1500,3000,1500,300x60,2900,channel 41 M10,R\n",
+	}.open(t)
+	a := setOut(t, p, "R", setout.Steps{AsDrawn: true})
+	u := setout.SupportRun(p, clash.Open(p, clash.Options{Touch: clash.None}), a, setout.Hanging{From: setout.FromSteel})
+	of := map[string]int{}
+	for _, s := range u.List {
+		for _, r := range s.Each {
+			if !r.Steel {
+				t.Errorf("support %d: a rod from %s is not on steel", s.N, r.Of)
+			}
+			of[r.Of]++
+		}
+	}
+	if of["B"] == 0 || of["C"] == 0 {
+		t.Errorf("rods hang from %v, want some from each beam", of)
+	}
+}
