@@ -260,3 +260,31 @@ func TestABayThatIsEmptiedAgain(t *testing.T) {
 		}
 	}
 }
+
+// A trade whose only row is taken out is not counted any more, as in a check that is opened anew.
+func TestATradeThatIsGoneIsNotCounted(t *testing.T) {
+	p := openText(t, map[string]string{
+		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"tray.csv":     "id,trade,kind,x1,y1,x2,y2,size,level\nT,containment,tray,1000,1000,4000,1000,300x60,3000\n",
+		"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD,duct,1000,3000,4000,3000,300x200,3000\n",
+	})
+	check := clash.Open(p, clash.Options{})
+	count := func() map[string]int {
+		res, err := check.Findings(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return res.Checked.ByTrade
+	}
+	if got := count(); len(got) != 2 || got["containment"] != 1 {
+		t.Fatalf("counted %v", got)
+	}
+	ch, problem := p.Remove("T")
+	if problem != nil {
+		t.Fatal(problem)
+	}
+	check.Changed(ch)
+	if got := count(); len(got) != 1 || got["ductwork"] != 1 {
+		t.Errorf("counted %v, want the duct alone", got)
+	}
+}

@@ -184,7 +184,9 @@ func (fr *frames) together(o Steps) (own float64, found bool) {
 		m := &fr.mates[k]
 		tiers = append(tiers, tierLevels{run: m.run, now: m.Now, want: m.Now})
 	}
-	slices.SortStableFunc(tiers, func(a, b tierLevels) int { return cmp.Compare(a.now, b.now) })
+	slices.SortStableFunc(tiers, func(a, b tierLevels) int {
+		return cmp.Or(cmp.Compare(a.now, b.now), void.Natural(a.run.Name, b.run.Name)) // whichever of them is asked
+	})
 	for i := range tiers {
 		t := &tiers[i]
 		if t.set = (Steps{}); t.run == fr.r {
@@ -289,28 +291,68 @@ func (t *tierLevels) leave(tiers []tierLevels, i int) {
 // farthestTier is how far from its level in the tables a tier is tried, mm.
 const farthestTier = 3000.0
 
-// stacked returns a level for each tier, the lowest first, with so much to spare between two; false where there is none.
-func stacked(tiers []tierLevels, room, ffl float64) ([]float64, bool) {
+// mostOrders is in how many orders the runs on one tier are tried.
+const mostOrders = 120
+
+// stacked returns a level for each tier, the lowest first, with so much to spare between two, moved the least in sum; false where there is none. Runs on one
+// tier ask nothing of each other, and any of them may be the one that counts to what is under them or over them: each order of them is tried.
+func stacked(tiers []tierLevels, room, ffl float64) (zs []float64, ok bool) {
+	for i := range tiers {
+		tiers[i].tried(ffl)
+	}
+	least, tries := math.Inf(1), 0
+	order := make([]int, len(tiers))
+	for i := range order {
+		order[i] = i
+	}
+	var from func(at int)
+	from = func(at int) {
+		if at < len(order) {
+			for k := at; k < len(order) && (k == at || tiers[order[k]].now-tiers[order[at]].now <= tierStep) && tries < mostOrders; k++ {
+				next := order[k]
+				copy(order[at+1:k+1], order[at:k])
+				order[at] = next
+				from(at + 1)
+				copy(order[at:k], order[at+1:k+1])
+				order[k] = next
+			}
+			return
+		}
+		tries++
+		if levels, sum, may := stackedIn(order, tiers, room); may && sum < least-1e-9 {
+			zs, least = levels, sum
+		}
+	}
+	from(0)
+	return zs, zs != nil
+}
+
+// tried works out the levels at which a tier is tried: whole 5 mm above FFL.
+func (t *tierLevels) tried(ffl float64) {
+	t.may = nil
+	for _, v := range t.band {
+		v = v.Intersection(r1.Interval{Lo: t.want - farthestTier, Hi: t.want + farthestTier})
+		in := v.Expanded(-margin(v.Length()))
+		n := len(t.may)
+		for z := ffl + math.Ceil((in.Lo-ffl)/whole5-1e-9)*whole5; z <= in.Hi+1e-9; z += whole5 {
+			t.may = append(t.may, z)
+		}
+		if len(t.may) == n && v.Lo <= v.Hi {
+			t.may = append(t.may, math.Max(v.Lo, math.Min(v.Hi, t.want)))
+		}
+	}
+	slices.Sort(t.may)
+}
+
+// stackedIn is stacked of the tiers in an order, and says what they are moved in sum.
+func stackedIn(order []int, tiers []tierLevels, room float64) (zs []float64, sum float64, ok bool) {
 	type best struct {
 		sum  float64
 		from int
 	}
-	sums := make([][]best, len(tiers))
-	for i := range tiers {
-		t := &tiers[i]
-		t.may = nil
-		for _, v := range t.band {
-			v = v.Intersection(r1.Interval{Lo: t.want - farthestTier, Hi: t.want + farthestTier})
-			in := v.Expanded(-margin(v.Length()))
-			n := len(t.may)
-			for z := ffl + math.Ceil((in.Lo-ffl)/whole5-1e-9)*whole5; z <= in.Hi+1e-9; z += whole5 {
-				t.may = append(t.may, z)
-			}
-			if len(t.may) == n && v.Lo <= v.Hi {
-				t.may = append(t.may, math.Max(v.Lo, math.Min(v.Hi, t.want)))
-			}
-		}
-		slices.Sort(t.may)
+	sums := make([][]best, len(order))
+	for i := range order {
+		t := &tiers[order[i]]
 		sums[i] = make([]best, len(t.may))
 		least, at, next := math.Inf(1), -1, 0
 		for k, z := range t.may {
@@ -318,9 +360,9 @@ func stacked(tiers []tierLevels, room, ffl float64) ([]float64, bool) {
 			if i == 0 {
 				continue
 			}
-			below := &tiers[i-1]
+			below := &tiers[order[i-1]]
 			apart := 0.0
-			if d, is := below.over[i]; is {
+			if d, is := below.over[order[i]]; is {
 				apart = d + room
 			} else if math.Abs(below.now-t.now) <= tierStep {
 				apart = math.Inf(-1) // on one tier: nothing is asked
@@ -333,7 +375,7 @@ func stacked(tiers []tierLevels, room, ffl float64) ([]float64, bool) {
 			sums[i][k] = best{sums[i][k].sum + least, at}
 		}
 	}
-	last := len(tiers) - 1
+	last := len(order) - 1
 	k := -1
 	for n := range sums[last] {
 		if !math.IsInf(sums[last][n].sum, 1) && (k < 0 || sums[last][n].sum < sums[last][k].sum-1e-9) {
@@ -341,22 +383,23 @@ func stacked(tiers []tierLevels, room, ffl float64) ([]float64, bool) {
 		}
 	}
 	if k < 0 {
-		return nil, false
+		return nil, 0, false
 	}
-	zs := make([]float64, len(tiers))
+	sum = sums[last][k].sum
+	zs = make([]float64, len(order))
 	for i := last; i >= 0; i-- {
-		zs[i] = tiers[i].may[k]
+		zs[order[i]] = tiers[order[i]].may[k]
 		k = sums[i][k].from
 	}
 	// What two that do not follow each other ask of each other.
 	for i := range tiers {
 		for j, d := range tiers[i].over {
 			if zs[j]-zs[i] < d-1e-9 {
-				return nil, false
+				return nil, 0, false
 			}
 		}
 	}
-	return zs, true
+	return zs, sum, true
 }
 
 // elsewhere reports whether a thing is a tier of the run's frame that is taken to be elsewhere than in the tables.

@@ -218,6 +218,36 @@ func TestTiersWithSets(t *testing.T) {
 	}
 }
 
+// Two trays side by side on tier 2 over a wide one on tier 1. A pipe over B, its underside at 2920, wants B at 2850 or lower: 60 high and 10 to spare. The wide one,
+// 60 high, then goes down to 2720: 60, 55.9 of the channel and 10 to spare under B. A stays. Every sheet says the same of all three, whatever they are called.
+func TestTwoOnOneTier(t *testing.T) {
+	for _, names := range [][3]string{{"L", "A", "B"}, {"L", "B", "A"}, {"Z", "B", "A"}} {
+		p := tables{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,6000,3600,2400\n",
+			"gaps.csv": "of,to,side,gap\nany,any,around,0\ntray,any,above,0\nany,ceiling,below,0\n",
+			"tray.csv": fmt.Sprintf("id,service,kind,x1,y1,x2,y2,size,level,run,hanger,frame,tier\n%[1]s,data,tray,1000,3000,9000,3000,600x60,2770,%[1]s,channel 41 M10,F1,1\n"+
+				"%[2]s,data,tray,1000,2850,9000,2850,200x60,2900,%[2]s,channel 41 M10,F1,2\n%[3]s,data,tray,1000,3150,9000,3150,200x60,2900,%[3]s,channel 41 M10,F1,2\n", names[0], names[1], names[2]),
+			"pipework.csv": "id,service,kind,x1,y1,x2,y2,size,level\nP,cold water,pipe,500,3150,9500,3150,ø100,2920\n",
+		}.open(t)
+		want := map[string]float64{names[0]: 2720, names[1]: 2900, names[2]: 2850}
+		for _, of := range names {
+			a := setOut(t, p, of, setout.Steps{AsDrawn: true})
+			if a.Level == nil {
+				t.Fatalf("%v: no level of %s", names, of)
+			}
+			got := map[string]float64{of: *a.Level}
+			for _, m := range a.Mates {
+				got[m.Name] = m.Line
+			}
+			for n, z := range want {
+				if math.Abs(got[n]-z) > 1e-6 {
+					t.Errorf("%v: the sheet of %s has %s at %g, want %g", names, of, n, got[n], z)
+				}
+			}
+		}
+	}
+}
+
 func name(s *string) string {
 	if s == nil {
 		return ""
