@@ -42,6 +42,9 @@ type TableStyle struct {
 	Tone             Tone    // of the lines between rows
 }
 
+// descent is how far a g reaches under its line, in heights of type.
+const descent = 0.27
+
 // Page is what a table is written on.
 type Page interface {
 	Say(x, y float64, t Text)
@@ -223,6 +226,7 @@ func (t *Table) Fits(from, to, high float64) int {
 func (t *Table) Write(p Page, from, to float64) int {
 	x := t.sides(from, to)
 	above, below := t.Gap*5/12, t.Gap*7/12
+	under := math.Max(0.75*t.Gap, descent*t.Head+t.TableStyle.Rule/2) // the last line of the head: a g stands clear of the line under it
 	head := func() {
 		lines, h := t.heads(x)
 		y, _ := p.Left()
@@ -230,7 +234,7 @@ func (t *Table) Write(p Page, from, to float64) int {
 		for i, k := range t.Columns {
 			for j, l := range lines[i] {
 				s := Text{S: l, Size: t.Head, Bold: true, Tone: Ink}
-				p.Say(t.across(&s, x, i, k.Right), y+h-0.75*t.Gap-float64(len(lines[i])-1-j)*t.Head*t.Lead, s)
+				p.Say(t.across(&s, x, i, k.Right), y+h-under-float64(len(lines[i])-1-j)*t.Head*t.Lead, s)
 			}
 		}
 		y += h

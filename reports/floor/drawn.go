@@ -324,6 +324,9 @@ func (p *page) ring(at r2.Point, name string, size float64) {
 	p.Say(at.X, at.Y+0.35*size, draw.Text{S: name, Size: size, Bold: true, Anchor: draw.Middle, Tone: draw.Ink})
 }
 
+// sameName is how near to its own name a run's name is not written again, mm on the sheet: a run that branches comes in hundreds of lengths.
+const sameName = 50.0
+
 // names writes the name of each run beside the longest straight part of it, the longest run first.
 func (p *page) names() {
 	type long struct {
@@ -345,9 +348,13 @@ func (p *page) names() {
 	}
 	slices.SortStableFunc(list, func(a, b long) int { return cmp.Compare(b.length, a.length) })
 	size := 0.92 * p.small
+	named := map[string][]r2.Point{}
 	for _, l := range list {
-		if draw.Width(l.name, size, true) <= l.length/p.Scale {
-			p.base.Alongside(l.r, l.name, size, placeHalf+0.75*size)
+		if slices.ContainsFunc(named[l.name], func(at r2.Point) bool { return at.Sub(l.r.Center()).Norm() < sameName*p.Scale }) {
+			continue
+		}
+		if draw.Width(l.name, size, true) <= l.length/p.Scale && p.base.Alongside(l.r, l.name, size, placeHalf+0.75*size) {
+			named[l.name] = append(named[l.name], l.r.Center())
 		}
 	}
 }

@@ -209,3 +209,28 @@ func TestStretches(t *testing.T) {
 		t.Errorf("%d stretches are places, want %d", places, len(f.Places))
 	}
 }
+
+// A run that branches comes in many lengths: its name stands once where they are together, and again where they are far away.
+func TestNameOfARunThatBranches(t *testing.T) {
+	tray := "id,trade,kind,run,x1,y1,x2,y2,size,level\nM,containment,tray,LV,500,4000,55500,4000,200x60,3000\n"
+	for i := range 27 {
+		tray += fmt.Sprintf("N%d,containment,tray,LV,%d,4000,%[2]d,%d,200x60,3000\n", i, 1000+2000*i, 500+7000*(i%2))
+	}
+	s := sheetOf(t, "branches", map[string]string{"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,56000,8000,3600,2600\n", "tray.csv": tray})
+	var at []r2.Point
+	for _, x := range texts(s.Drawn(look.A4())) {
+		if x.S == "LV" {
+			at = append(at, x.box.Center())
+		}
+	}
+	if len(at) == 0 || len(at) > 4 {
+		t.Errorf("the name stands %d times", len(at))
+	}
+	for i, a := range at {
+		for _, b := range at[:i] {
+			if a.Sub(b).Norm() < 25 { // written beside lengths whose middles are 50 apart
+				t.Errorf("twice, %.0f apart", a.Sub(b).Norm())
+			}
+		}
+	}
+}
