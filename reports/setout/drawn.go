@@ -3,6 +3,7 @@ package setout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -471,14 +472,17 @@ func (b *book) line(m *marks, X, Y func(float64) float64, level func(float64) fl
 		for _, st := range s.Answer.Line.Steps {
 			xs = append(xs, st.From, st.To)
 		}
-	} else {
-		for k := range r.Pieces {
-			xs = append(xs, r.Pieces[k].To)
-		}
 	}
-	for _, x := range append(xs, r.Length) {
-		under = append(under, X(x), foot(x))
-		topLine = append([]float64{X(x), head(x)}, topLine...)
+	for k := range r.Pieces {
+		xs = append(xs, r.Pieces[k].To)
+	}
+	slices.Sort(xs)
+	for i := 1; i < len(xs); i++ { // where a row of another size begins the section is another at once
+		up, down := r.Faces(s.Project, r.PieceAt((xs[i-1]+xs[i])/2))
+		for _, x := range xs[i-1 : i+1] {
+			under = append(under, X(x), Y(level(x)-down))
+			topLine = append([]float64{X(x), Y(level(x) + up)}, topLine...)
+		}
 	}
 	b.d.Area(draw.Ink, draw.Ink, draw.Medium, append(under, topLine...)...)
 	say := draw.Text{Size: 3.4, Bold: true, Tone: draw.Ink, Halo: true}

@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"flag"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strconv"
 	"strings"
@@ -320,4 +321,32 @@ func TestLabelsOfRandomSheets(t *testing.T) {
 	if t.Logf("%d found with %d sets, %d that cannot be done, %d that fall, %d beams", found, sets, blocked, falls, beams); found == 0 || sets == 0 || blocked == 0 || falls == 0 || beams == 0 {
 		t.Error("too few kinds of sheets")
 	}
+}
+
+// The ducts of SA1 in the demo are 600x300, 500x300 and 400x250: what is drawn of the run is as high as each where it is, and steps where they meet. Every edge of it
+// is level, upright, or of its one set.
+func TestDrawnStepsWhereTheSizeChanges(t *testing.T) {
+	s := sheetOf(t, demo, "SA1")
+	if len(s.Answer.Line.Steps) != 1 {
+		t.Fatalf("%d sets", len(s.Answer.Line.Steps))
+	}
+	for _, it := range sheets.Drawn([]*sheets.Sheet{s}, nil)[0].Items {
+		p, is := it.(draw.Path)
+		if !is || p.Fill != draw.Ink || p.Line != draw.Ink || p.Width != draw.Medium || len(p.Steps) < 8 {
+			continue
+		}
+		slanted, heights := 0, map[int]bool{}
+		for i := 1; i < len(p.Steps) && p.Steps[i].Op == draw.Line; i++ {
+			a, b := p.Steps[i-1].P[0], p.Steps[i].P[0]
+			if math.Abs(a.X-b.X) > 0.01 && math.Abs(a.Y-b.Y) > 0.01 {
+				slanted++
+			}
+			heights[int(math.Round(100*b.Y))] = true
+		}
+		if slanted != 2 || len(heights) < 5 { // two undersides, three tops
+			t.Errorf("%d slanted edges at %d heights: %v", slanted, len(heights), p.Steps)
+		}
+		return
+	}
+	t.Error("no run is drawn")
 }
