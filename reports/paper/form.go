@@ -135,10 +135,10 @@ func (s *sheet) formRows(points []setout.Point) {
 		room := widths[1] - 2
 		name, place := s.clean(sheets.PointName(q)), s.clean(q.Place)
 		if place == "" {
-			s.say(left+11, y+5.4, draw.FitEnd(name, body, room, true), body, true, draw.Ink)
+			s.say(left+11, y+5.4, draw.Fit(name, body, room, true), body, true, draw.Ink)
 		} else {
-			s.say(left+11, y+3.5, draw.FitEnd(name, body, room, true), body, true, draw.Ink)
-			s.say(left+11, y+7.1, draw.FitEnd(place, body, room, false), body, false, draw.Ink)
+			s.say(left+11, y+3.5, draw.Fit(name, body, room, true), body, true, draw.Ink)
+			s.say(left+11, y+7.1, draw.Fit(place, body, room, false), body, false, draw.Ink)
 		}
 		drawn := fmt.Sprintf("%+g", words.Tenth(q.Drawn-q.Datum))
 		if math.Abs(q.Drawn-q.Datum) < 0.05 {
