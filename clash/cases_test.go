@@ -78,14 +78,14 @@ func TestTiers(t *testing.T) {
 			"overlap supports of B1/L1 53.1 B1 up 53.2",
 		},
 		{
-			"two frames of one name: each hangs on what its own rows name; channel 21 is 35.9 under B, 45 over the duct",
-			"A1,tray,1000,7000,4000,7000,300x60,2900,,channel 41 M10,F,1,A\nB1,tray,6000,7000,9000,7000,300x60,2900,,channel 21 M10,F,1,B\nD,duct,6300,6500,6300,7500,400x200,2655,,,,,\n",
+			"two frames of one name: what names no hanger hangs like the rest of its own; channel 21 is 35.9 under B2, 45 over B1",
+			"A1,tray,1000,7000,4000,7000,300x60,2900,,channel 41 M10,F,1,A\nB1,tray,6000,7000,9000,7000,300x60,2840,,channel 21 M10,F,1,B\nB2,tray,6000,7000,9000,7000,300x60,2945,,,F,2,C\n",
 			"",
 		},
 		{
 			"and channel 41 is 55.9: 10.9 in it",
-			"A1,tray,1000,7000,4000,7000,300x60,2900,,channel 21 M10,F,1,A\nB1,tray,6000,7000,9000,7000,300x60,2900,,channel 41 M10,F,1,B\nD,duct,6300,6500,6300,7500,400x200,2655,,,,,\n",
-			"overlap supports of B1/D 10.9", // a support moves along the run
+			"A1,tray,1000,7000,4000,7000,300x60,2900,,channel 21 M10,F,1,A\nB1,tray,6000,7000,9000,7000,300x60,2840,,channel 41 M10,F,1,B\nB2,tray,6000,7000,9000,7000,300x60,2945,,,F,2,C\n",
+			"overlap supports of B2/B1 10.9 B2 up 10.9",
 		},
 		{
 			"no frame, no tiers: each hangs on its own rods, which stand in the wider ladder",

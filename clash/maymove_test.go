@@ -50,13 +50,17 @@ func movesFor(t *testing.T, a, b string, files map[string]string) (string, *clas
 // A light of 600 x 600 stands with its east side at 3300, in a column that begins at 3050: 250 to the west and it is clear. In a ceiling of tiles it
 // goes by whole tiles, a small one as far as it must: 250 wide, its east side at 3125, 75.
 func TestWhatTakesATileMovesByTiles(t *testing.T) {
-	for _, test := range []struct{ name, holds, size, buildups, want, keeps string }{
-		{"no tiles", "", "600x600x100", "", "L sideways 250 (-250 0 0) ; ", ""},
-		{"held", "place", "600x600x100", "", "", "both"},
-		{"by tiles", "", "600x600x100", "build-up,layer,thickness\nT,tile,19\n", "L left 600 (0 600 0) ; ", ""},
-		{"a small one", "", "250x250x100", "build-up,layer,thickness\nT,tile,19\n", "L sideways 75 (-75 0 0) ; ", ""},
-		{"by tiles of 300", "", "600x600x100", "build-up,layer,thickness,module\nT,tile,19,300\n", "L sideways 300 (-300 0 0) ; ", ""},
-		{"by planks that say their module", "", "600x600x100", "build-up,layer,thickness,module\nT,plank,19,280\n", "L sideways 280 (-280 0 0) ; ", ""},
+	for _, test := range []struct {
+		name, holds, size, buildups, want, keeps string
+		over                                     bool // it lies over two bays, of which the first has no tiles
+	}{
+		{name: "by tiles of the second of its bays", size: "600x600x100", buildups: "build-up,layer,thickness\nT,tile,19\n", want: "L left 600 (0 600 0) ; ", over: true},
+		{name: "no tiles", size: "600x600x100", want: "L sideways 250 (-250 0 0) ; "},
+		{name: "held", holds: "place", size: "600x600x100", keeps: "both"},
+		{name: "by tiles", size: "600x600x100", buildups: "build-up,layer,thickness\nT,tile,19\n", want: "L left 600 (0 600 0) ; "},
+		{name: "a small one", size: "250x250x100", buildups: "build-up,layer,thickness\nT,tile,19\n", want: "L sideways 75 (-75 0 0) ; "},
+		{name: "by tiles of 300", size: "600x600x100", buildups: "build-up,layer,thickness,module\nT,tile,19,300\n", want: "L sideways 300 (-300 0 0) ; "},
+		{name: "by planks that say their module", size: "600x600x100", buildups: "build-up,layer,thickness,module\nT,plank,19,280\n", want: "L sideways 280 (-280 0 0) ; "},
 	} {
 		files := map[string]string{
 			"bays.csv":  "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,2500\n",
@@ -66,6 +70,9 @@ func TestWhatTakesATileMovesByTiles(t *testing.T) {
 		if test.buildups != "" {
 			files["bays.csv"] = "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,6000,6000,3600,2500,T\n"
 			files["buildups.csv"] = test.buildups
+		}
+		if test.over {
+			files["bays.csv"] = "bay,x1,y1,x2,y2,soffit,ceiling,build-up\nA,0,0,2900,6000,3600,2500,\nB,2900,0,6000,6000,3600,2500,T\n"
 		}
 		got, f := movesFor(t, "L", "C", files)
 		if got != test.want || f.Holds != test.keeps {
