@@ -25,6 +25,7 @@ type crossing struct {
 	ceiling bool
 	of      int32 // which of the two the rule is of; towards a soffit or a ceiling the row, along which it counts
 	rule    *rules.Rule
+	way     int8    // along which it is gone, of those of its body (measure.Ways)
 	lo, hi  float64 // stations of of between which it is too near, -1 to 1
 	key     alongKey
 }
@@ -50,10 +51,12 @@ func (r *run) crossing(out *book, e *measure.Encounter, touch float64) {
 		if !x.OfA {
 			of, O, T = b, B, A
 		}
-		if lo, hi, ok := measure.StretchOn(O, T, x.Side, x.Asked); ok {
-			x := crossing{a: a, b: b, of: of, rule: rule, lo: lo, hi: hi}
-			x.key = r.alongOf(&x)
-			out.crossed = append(out.crossed, x)
+		for way := range measure.Ways(O) {
+			if lo, hi, ok := measure.StretchWay(O, T, x.Side, x.Asked, way); ok {
+				x := crossing{a: a, b: b, of: of, rule: rule, way: way, lo: lo, hi: hi}
+				x.key = r.alongOf(&x)
+				out.crossed = append(out.crossed, x)
+			}
 		}
 	}
 }
@@ -62,10 +65,12 @@ func (r *run) crossing(out *book, e *measure.Encounter, touch float64) {
 // what is too short by itself, in one bay, may be long enough along its run and over all bays of the storey.
 func (r *run) crossingBay(out *book, i, j int32, u rules.Use, ceiling bool, low body.Body) {
 	side, slab := measure.SlabOf(low, &r.Project.Bays[j], ceiling)
-	if lo, hi, ok := measure.StretchOn(low, slab, side, u.Gap); ok {
-		x := crossing{a: i, b: noZone, bay: j, ceiling: ceiling, of: i, rule: u.Rule, lo: lo, hi: hi}
-		x.key = r.alongOf(&x)
-		out.crossed = append(out.crossed, x)
+	for way := range measure.Ways(low) {
+		if lo, hi, ok := measure.StretchWay(low, slab, side, u.Gap, way); ok {
+			x := crossing{a: i, b: noZone, bay: j, ceiling: ceiling, of: i, rule: u.Rule, way: way, lo: lo, hi: hi}
+			x.key = r.alongOf(&x)
+			out.crossed = append(out.crossed, x)
+		}
 	}
 }
 
@@ -122,14 +127,14 @@ func (r *run) alongRuns(crossed []crossing) {
 	for _, k := range keys {
 		xs := groups[k]
 		slices.SortFunc(xs, func(a, b crossing) int {
-			return cmp.Or(void.Natural(r.Zone(a.of).ID, r.Zone(b.of).ID), void.Natural(r.Zone(a.a).ID+" "+r.otherOf(&a), r.Zone(b.a).ID+" "+r.otherOf(&b)),
+			return cmp.Or(void.Natural(r.Zone(a.of).ID, r.Zone(b.of).ID), cmp.Compare(a.way, b.way), void.Natural(r.Zone(a.a).ID+" "+r.otherOf(&a), r.Zone(b.a).ID+" "+r.otherOf(&b)),
 				cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi))
 		})
 		ps := make([]measure.Piece, len(xs))
 		for n, x := range xs {
-			ps[n] = measure.Piece{B: r.Full(x.of), Lo: x.lo, Hi: x.hi}
+			ps[n] = measure.Piece{B: measure.Along(r.Full(x.of), x.way), Lo: x.lo, Hi: x.hi}
 			if n > 0 {
-				if ps[n].Row = ps[n-1].Row; xs[n-1].of != x.of {
+				if ps[n].Row = ps[n-1].Row; xs[n-1].of != x.of || xs[n-1].way != x.way {
 					ps[n].Row++
 				}
 			}

@@ -377,3 +377,32 @@ func TestHandRoomMovesNothingThatHoldsItsPlace(t *testing.T) {
 		}
 	}
 }
+
+// What sits in a run is part of it, whichever way the run goes: two pipes of 400 with a valve of 200 between them lie 50 beside a tray for 1000, where hot pipes
+// keep 150 for more than 600. Two risers of 400 and 400, one on the other, are 800 high.
+func TestAnItemInARunIsPartOfItsLength(t *testing.T) {
+	for _, test := range []struct{ name, rows, want string }{
+		{"along x", "P1,pipework,LTHW flow,pipe,1000,3000,1400,3000,ø60,3000,R,,\nV,pipework,LTHW flow,valve,1500,3000,,,200x60x60,3000,R,,\nP2,pipework,LTHW flow,pipe,1600,3000,2000,3000,ø60,3000,R,,\n" +
+			"T,containment,LV power,tray,500,3230,5000,3230,300x60,3000,,,\n", "P1/T 100; P2/T 100; V/T 100"},
+		{"along y", "P1,pipework,LTHW flow,pipe,3000,1000,3000,1400,ø60,3000,R,,\nV,pipework,LTHW flow,valve,3000,1500,,,60x200x60,3000,R,,\nP2,pipework,LTHW flow,pipe,3000,1600,3000,2000,ø60,3000,R,,\n" +
+			"T,containment,LV power,tray,2770,500,2770,5000,300x60,3000,,,\n", "P1/T 100; P2/T 100; V/T 100"},
+		{"with 60 between the valve and the second pipe", "P1,pipework,LTHW flow,pipe,3000,1000,3000,1400,ø60,3000,R,,\nV,pipework,LTHW flow,valve,3000,1500,,,60x200x60,3000,R,,\n" +
+			"P2,pipework,LTHW flow,pipe,3000,1660,3000,2060,ø60,3000,R,,\nT,containment,LV power,tray,2770,500,2770,5000,300x60,3000,,,\n", ""},
+		{"one on the other", "P1,containment,LV power,trunking,3000,3000,,,100x100,FFL+2000..FFL+2400,R,30,\nP2,containment,LV power,trunking,3000,3000,,,100x100,FFL+2400..FFL+2800,R,30,\n" +
+			"D,containment,data,trunking,3130,3000,,,100x100,FFL+0..soffit,,,b\n", "P1/D 20; P2/D 20"},
+		{"one of them alone", "P1,containment,LV power,trunking,3000,3000,,,100x100,FFL+2000..FFL+2400,R,30,\nD,containment,data,trunking,3130,3000,,,100x100,FFL+0..FFL+2400,,,b\n", ""},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
+			"z.csv":    "id,trade,service,kind,x1,y1,x2,y2,size,level,run,circuits,class\n" + test.rows,
+		}, clash.Options{Touch: 1})
+		got := []string{}
+		for _, f := range res.Findings {
+			got = append(got, fmt.Sprintf("%s/%s %g", f.A, *f.B, f.Short))
+		}
+		slices.Sort(got)
+		if g := strings.Join(got, "; "); g != test.want {
+			t.Errorf("%s: %q, want %q", test.name, g, test.want)
+		}
+	}
+}

@@ -131,7 +131,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 	type sum struct {
 		found  Bar
 		over   float64
-		pieces map[int][]measure.Piece // by the row that the rule is of: the parts below zero
+		pieces map[int][]measure.Piece // by the row that the rule is of and the way along it: the parts below zero
 	}
 	sums := map[alongKey]*sum{}
 	for k, part := range parts {
@@ -159,7 +159,8 @@ func (c *Check) Summed(parts []Laid) []Bar {
 				} else {
 					full = c.Full(j)
 				}
-				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: full, Lo: x.lo, Hi: x.hi})
+				of = of*4 + int(x.way) // of ways there are three
+				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: measure.Along(full, x.way), Lo: x.lo, Hi: x.hi})
 			}
 		}
 		for _, j := range c.Project.BaysNear(int(c.Zone(i).Storey), laid.Full.Plan()) {

@@ -263,7 +263,11 @@ func (f *forbidding) together(u rules.Use, j int32, reach float64) bool {
 		return true
 	}
 	var ps []measure.Piece
-	row := map[int32]int{}
+	type lies struct {
+		of  int32
+		way int8
+	}
+	row := map[lies]int{}
 	for _, a := range mine {
 		A := f.Full(a)
 		if a == f.q.Zone {
@@ -274,11 +278,18 @@ func (f *forbidding) together(u rules.Use, j int32, reach float64) bool {
 			if !u.OfA {
 				of, O, T = b, T, O
 			}
-			if lo, hi, ok := body.Stretch(measure.Flat(O), measure.Flat(T), reach+void.Hair); ok && hi > lo {
-				if _, there := row[of]; !there {
-					row[of] = len(row)
+			for way := range measure.Ways(O) {
+				B := measure.Along(O, way)
+				if O.Block && B.Along.Z != 0 {
+					continue // straight up
 				}
-				ps = append(ps, measure.Piece{Row: row[of], B: O, Lo: lo, Hi: hi})
+				if lo, hi, ok := body.Stretch(measure.Flat(B), measure.Flat(T), reach+void.Hair); ok && hi > lo {
+					k := lies{of, way}
+					if _, there := row[k]; !there {
+						row[k] = len(row)
+					}
+					ps = append(ps, measure.Piece{Row: row[k], B: B, Lo: lo, Hi: hi})
+				}
 			}
 		}
 	}
@@ -687,7 +698,11 @@ func (f *forbidding) runLength() float64 {
 				b = f.q.Full
 			}
 			if f.Zone(k).Storey == f.Zone(f.q.Zone).Storey {
-				ps = append(ps, measure.Piece{Row: len(ps), B: measure.Flat(b), Lo: -1, Hi: 1})
+				for way := range measure.Ways(b) {
+					if a := measure.Along(b, way); !b.Block || a.Along.Z == 0 {
+						ps = append(ps, measure.Piece{Row: len(ps), B: measure.Flat(a), Lo: -1, Hi: 1})
+					}
+				}
 			}
 		}
 		f.whole = math.Max(f.length, measure.Longest(ps))

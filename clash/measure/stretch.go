@@ -37,33 +37,42 @@ func StretchOn(o, t body.Body, side cell.Towards, g float64) (lo, hi float64, ok
 	return body.Stretch(o, t, math.Max(0, g-void.Hair))
 }
 
-// LongOn reports whether o is nearer than g to t on a side for more than over along its length. A block has none: it is near for
-// long where it is along one of its sides, however it is turned, or, but for what is over and under it, along its height.
-func LongOn(o, t body.Body, side cell.Towards, g, over float64) bool {
-	switch {
-	case over <= 0 || longAlong(o, t, side, g, over):
-		return true
-	case !o.Block:
-		return false
+// A length lies beside things along its axis. A block has none: it may along either of its sides, however it is turned, and along its height.
+const (
+	byAxis   int8 = iota // along Along
+	bySide               // along Across
+	byHeight             // straight up
+)
+
+// Ways returns how many ways there are to go along a body: Along and StretchWay take their numbers, from 0.
+func Ways(o body.Body) int8 {
+	if o.Block {
+		return byHeight + 1
 	}
-	return longAlong(turned(o), t, side, g, over) || side != cell.Above && side != cell.Below && longUp(o, t, side, g, over)
+	return byAxis + 1
 }
 
-// longAlong is LongOn along the axis of o.
-func longAlong(o, t body.Body, side cell.Towards, g, over float64) bool {
-	if LengthOf(o) <= over+void.Hair {
-		return false
+// Along returns a body with the axis along which it is gone; straight up it is good for its length and its ends alone.
+func Along(o body.Body, way int8) body.Body {
+	n := o.Along.Norm()
+	switch way {
+	case bySide:
+		o.Along, o.Across, o.W = r3.Vector{X: o.Across.X, Y: o.Across.Y}.Mul(o.W), r2.Point{X: -o.Along.X / n, Y: -o.Along.Y / n}, n
+	case byHeight:
+		o.Along = r3.Vector{Z: o.H}
 	}
-	lo, hi, ok := StretchOn(o, t, side, g)
-	return ok && (hi-lo)/2*LengthOf(o) > over+void.Hair
+	return o
 }
 
-// longUp is LongOn along the height of a block: each level cut of it is measured.
-func longUp(o, t body.Body, side cell.Towards, g, over float64) bool {
-	if 2*o.H <= over+void.Hair {
-		return false
+// StretchWay is StretchOn along a way of o. Straight up nothing is over or under it.
+func StretchWay(o, t body.Body, side cell.Towards, g float64, way int8) (lo, hi float64, ok bool) {
+	if way != byHeight {
+		return StretchOn(Along(o, way), t, side, g)
 	}
-	lo, hi, ok := stretchBy(-1, 1, math.Max(0, g-void.Hair), func(s float64) float64 {
+	if side == cell.Above || side == cell.Below {
+		return 0, 0, false
+	}
+	return stretchBy(-1, 1, math.Max(0, g-void.Hair), func(s float64) float64 {
 		cut := o
 		cut.Centre.Z += s * o.H
 		cut.H = 0
@@ -76,14 +85,23 @@ func longUp(o, t body.Body, side cell.Towards, g, over float64) bool {
 		}
 		return m.MM
 	})
-	return ok && (hi-lo)*o.H > over+void.Hair
 }
 
-// turned returns a block with the other of its sides for its axis.
-func turned(b body.Body) body.Body {
-	n := b.Along.Norm()
-	b.Along, b.Across, b.W = r3.Vector{X: b.Across.X, Y: b.Across.Y}.Mul(b.W), r2.Point{X: -b.Along.X / n, Y: -b.Along.Y / n}, n
-	return b
+// LongOn reports whether o is nearer than g to t on a side for more than over along one of the ways to go along it.
+func LongOn(o, t body.Body, side cell.Towards, g, over float64) bool {
+	if over <= 0 {
+		return true
+	}
+	for way := range Ways(o) {
+		long := LengthOf(Along(o, way))
+		if long <= over+void.Hair {
+			continue
+		}
+		if lo, hi, ok := StretchWay(o, t, side, g, way); ok && (hi-lo)/2*long > over+void.Hair {
+			return true
+		}
+	}
+	return false
 }
 
 // stretchUp returns the stations of o at which t stands no more than g over its cut (way 1) or under it (way -1), or in it. A
