@@ -145,13 +145,22 @@ func crosses(box r2.Rect, a, b r2.Point) bool {
 // Put says a text at the first of some places where it has room, and takes that; false where it has none.
 func (l *Labels) Put(d *Drawing, t Text, at ...r2.Point) bool {
 	for _, p := range at {
-		if b := TextBox(t, p.X, p.Y); l.Free(b) {
+		if b := TextBox(t, p.X, p.Y); l.Free(parted(b, t)) {
 			l.Take(b)
 			d.Say(p.X, p.Y, t)
 			return true
 		}
 	}
 	return false
+}
+
+// parted returns what a text takes with a blank before and behind it, so that two on one line do not read as one.
+func parted(b r2.Rect, t Text) r2.Rect {
+	blank := 0.25 * t.Size
+	if t.Up {
+		return b.Expanded(r2.Point{Y: blank})
+	}
+	return b.Expanded(r2.Point{X: blank})
 }
 
 // Beside returns the place nearest to at, in rings a step apart, at which a mark has room: box is what the mark takes there, and the line from
