@@ -345,7 +345,7 @@ func (b *book) elevation() {
 			named[t.id] = m.put(say, (t.x0+t.x1)/2, over, over+2.4)
 		}
 	}
-	b.band(X, Y, level)
+	b.band(X, Y, level, r1.Interval{Lo: lo, Hi: hi})
 	if level != nil {
 		b.line(&m, X, Y, level)
 	} else {
@@ -363,7 +363,7 @@ func (b *book) elevation() {
 		last := math.Inf(-1)
 		for _, x := range u.List {
 			if x.From > x.Top {
-				b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, X(x.At), Y(x.Top), X(x.At), Y(x.From))
+				b.d.Stroke(draw.Ink, draw.Medium, draw.Solid, X(x.At), Y(clip(x.Top)), X(x.At), Y(clip(x.From)))
 			}
 			if x.Channel > 0 {
 				b.d.Stroke(draw.Ink, draw.Bold, draw.Solid, X(x.At)-0.9, Y(x.Top)+0.3, X(x.At)+0.9, Y(x.Top)+0.3)
@@ -440,15 +440,15 @@ func (b *book) elevation() {
 	b.y = bottom + 10
 }
 
-// band draws the levels between which the line may lie, where there is one for the whole run.
-func (b *book) band(X, Y func(float64) float64, level func(float64) float64) {
+// band draws the levels between which the line may lie, where there is one for the whole run and they are among those that are drawn.
+func (b *book) band(X, Y func(float64) float64, level func(float64) float64, drawn r1.Interval) {
 	a, r := b.s.Answer, b.s.Run()
 	if a == nil || a.Level == nil || level == nil {
 		return
 	}
 	for _, v := range a.Band {
 		for _, z := range []float64{v.Lo, v.Hi} {
-			if !math.IsInf(z, 0) && v.Lo <= *a.Level && *a.Level <= v.Hi && math.Abs(z-*a.Level) > 2 {
+			if drawn.Contains(z) && v.Lo <= *a.Level && *a.Level <= v.Hi && math.Abs(z-*a.Level) > 2 {
 				b.d.Stroke(draw.Ink, draw.Thin, draw.Hidden, X(0), Y(z), X(r.Length), Y(z))
 			}
 		}

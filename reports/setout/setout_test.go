@@ -225,7 +225,7 @@ func TestDrawnStaysOnThePaper(t *testing.T) {
 	}
 }
 
-var randomSheets = flag.Int("setout.sheets", 60, "random floors of TestLabelsOfRandomSheets")
+var randomSheets = flag.Int("setout.sheets", 500, "random floors of TestLabelsOfRandomSheets")
 
 // On random sheets no label stands over another or past the paper's edge: runs of 0.4 to 60 m, level, falling, stepped, impossible, in several lengths, on
 // frames, under beams as near as a metre, with long names, with and without a grid and ceilings.
