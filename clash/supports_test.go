@@ -537,3 +537,30 @@ func TestSupportsByForce(t *testing.T) {
 		t.Errorf("%d findings and %d rows of frames were compared", compared, framed)
 	}
 }
+
+// A channel, its rods down to 2844.1, rests on the room over a unit, or is as deep in it as things may rest on each other: past a pipe it still moves by the
+// 20.5 of its half, 10 of the pipe's and 10 that the pipe is to one side, in whole mm. Where it is deeper in the room, it has to leave that too: two in its place.
+func TestASupportThatRestsInARoom(t *testing.T) {
+	for _, test := range []struct {
+		depth string
+		move  float64 // 0: two in its place
+	}{{"244.1", -21}, {"244.9", -21}, {"245.2", 0}} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,12000,6000,3600,none\n",
+			"gaps.csv": "of,to,side,gap\nany,any,around,0\ntray,any,above,0\n",
+			"z.csv": "id,trade,service,kind,x1,y1,x2,y2,size,level,hanger,reach\nT,containment,LV power,tray,500,1000,9500,1000,300x60,2900,channel 41 M10,\n" +
+				"V,ductwork,,fan coil,5000,1000,,,1200x700x200,2400,,yes\nP,pipework,cold water,pipe,5010,500,5010,1500,ø20,2850,,\n",
+			"access.csv": "for,kind,side,depth\nV,working space,above," + test.depth + "\n",
+		}, clash.Options{Touch: 1})
+		k := slices.IndexFunc(res.Findings, func(f clash.Finding) bool { return f.Support != nil && *f.B == "P" })
+		if k < 0 {
+			t.Fatalf("depth %s: no finding of the pipe", test.depth)
+		}
+		switch s := res.Findings[k].Support; {
+		case test.move == 0 && (s.Move != nil || len(s.Two) != 2):
+			t.Errorf("depth %s: it moves by %v, two at %v; want two", test.depth, s.Move, s.Two)
+		case test.move != 0 && (s.Move == nil || *s.Move != test.move):
+			t.Errorf("depth %s: it moves by %v, want %g", test.depth, s.Move, test.move)
+		}
+	}
+}
