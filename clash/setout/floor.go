@@ -176,7 +176,7 @@ type crossing struct {
 	with int     // index of the other run
 	at   float64 // station of the other
 	of   int
-	bar  Bar // by the other where it is drawn
+	bar  int // of the run's field: by the other where it is drawn
 }
 
 // Strike works out the line of a floor. The error says that nothing is to be struck.
@@ -417,7 +417,7 @@ func (f *floor) bars() {
 	})
 	for k, o := range f.Runs {
 		r := o.Run
-		for _, b := range o.field.Bars {
+		for i, b := range o.field.Bars {
 			t := &o.things[b.Of]
 			at := node{math.Max(0, b.From), math.Min(r.Length, b.To)}
 			if pc := r.pieceOf(t.Piece); pc != nil {
@@ -431,11 +431,14 @@ func (f *floor) bars() {
 					continue // they keep the distance that they have
 				}
 				rel := f.p.Zone(t.Zone).Bare().Height().Lo + o.Offset - f.Runs[other].Offset
-				if other < k {
-					o.beside = append(o.beside, crossing{at, other, f.across(o, at, other), b.Of, b})
+				if other >= k {
+					continue // that one gives way
 				}
-				if other < k && b.forbids(rel) {
-					o.cross = append(o.cross, o.beside[len(o.beside)-1])
+				if f.set.Lines == 2 {
+					o.beside = append(o.beside, crossing{node: at, with: other, of: b.Of, bar: i})
+				}
+				if b.forbids(rel) {
+					o.cross = append(o.cross, crossing{at, other, f.across(o, at, other), b.Of, i})
 					if !slices.Contains(f.Runs[other].after, k) {
 						f.Runs[other].after = append(f.Runs[other].after, k)
 					}

@@ -196,7 +196,7 @@ type meet struct {
 func (x *meet) meets(f *floor, hs []*height, level func(group int) float64) bool {
 	o, other := f.Runs[x.run], f.Runs[x.with]
 	drawn := f.p.Zone(o.things[x.of].Zone).Bare().Height().Lo
-	if !x.bar.forbids(level(x.a) + o.Offset - (level(x.b) + other.Offset - drawn)) {
+	if !o.field.Bars[x.bar].forbids(level(x.a) + o.Offset - (level(x.b) + other.Offset - drawn)) {
 		return false
 	}
 	return !slices.ContainsFunc(hs[x.b].Runs[x.with].off, func(n node) bool { return n.lo <= x.at && x.at <= n.hi })
