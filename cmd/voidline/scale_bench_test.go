@@ -153,6 +153,7 @@ func timeParts(b *testing.B, dir string, touch float64) {
 	}
 	for b.Loop() {
 		runtime.GC()
+		collectLate() // as the program does
 		lap(&read, func() {
 			p := void.New("", nil)
 			_, err := table.Read(ctx, dir, table.Options{Zone: func(file string, row *void.ZoneRow) {
@@ -166,6 +167,7 @@ func timeParts(b *testing.B, dir string, touch float64) {
 			}
 		})
 		runtime.GC()
+		collectLate() // as the program does
 		var p *void.Project
 		var a *clash.Answer
 		var err error
