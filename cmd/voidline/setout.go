@@ -84,9 +84,9 @@ func lengths(mm []float64) string {
 	return strings.Join(out, ",")
 }
 
+// setOut sets out the runs that are named, or all, and writes their sheets in the form asked for.
 func setOut(w *world, c *cli.Context) error {
-	args := c.Args().Slice()
-	every := c.Bool("all")
+	args, every := c.Args().Slice(), c.Bool("all")
 	if len(args) < 2 && !every || len(args) != 1 && every || slices.Contains(args, "") {
 		return exit{statusUsage, fmt.Errorf("setout needs a project folder and a run, or several, or --all: voidline setout DIR RUN")}
 	}
@@ -103,113 +103,28 @@ func setOut(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	face := cell.ParseFace(c.String("face"))
-	if face.Fault != nil || face.Is == cell.Unsaid {
-		return exit{statusUsage, fmt.Errorf("--face %q: bottom, centre or top", c.String("face"))}
-	}
-	var set setout.Settings
-	var h setout.Hanging
-	for _, f := range []struct {
-		name   string
-		to     *float64
-		lo, hi float64
-	}{
-		{"angle", &set.Steps.Angle, 1, 90},
-		{"straight", &set.Steps.Straight, 0, 10000},
-		{"above", &set.Steps.Above, 0, 10000},
-		{"spacing", &h.Spacing, 100, 10000},
-		{"first", &h.First, 1, 10000},
-		{"clamp", &h.Clamp, 0, 500},
-		{"adjust", &h.Adjust, 0, 500},
-		{"kerf", &h.Kerf, 0, 20},
-	} {
-		if err := numberFlag(c, f.name, f.to, f.lo, f.hi); err != nil {
-			return err
-		}
-	}
-	if c.IsSet("adjust") && h.Adjust == 0 {
-		h.Adjust = -1
-	}
-	if h.From = setout.Fixing(strings.ToLower(c.String("from"))); h.From != setout.AsHanger && h.From != setout.FromSoffit && h.From != setout.FromSteel {
-		return exit{statusUsage, fmt.Errorf("--from %q: soffit or steel", c.String("from"))}
-	}
-	for _, f := range []struct {
-		name string
-		to   *[]float64
-	}{{"stock", &h.Stock}, {"channel-stock", &h.Bars}} {
-		for _, s := range strings.Split(c.String(f.name), ",") {
-			v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-			if err != nil || !(v >= 100 && v <= 20000) {
-				return exit{statusUsage, fmt.Errorf("--%s %q: lengths from 100 to 20000 mm with commas between", f.name, c.String(f.name))}
-			}
-			*f.to = append(*f.to, v)
-		}
-	}
-	var fall *float64
-	if t := c.String("fall"); t != "" {
-		f := cell.ParseFall(t)
-		if f.Fault != nil || f.Slope < 0 {
-			return exit{statusUsage, fmt.Errorf("--fall %q: 1 in 80, 12.5 mm/m or 1.25 %%", t)}
-		}
-		fall = &f.Slope
-	}
-	p, ch, err := open(w, c, dir, clash.Options{Touch: clash.None, Firm: c.Bool("firm")}, c.Bool("partial"))
+	how, err := howToSetOut(c)
 	if err != nil {
 		return err
 	}
 	opt := clash.Options{Touch: clash.None, Firm: c.Bool("firm")}
+	p, ch, err := open(w, c, dir, opt, c.Bool("partial"))
+	if err != nil {
+		return err
+	}
 	if err := tolerated(c, &opt); err != nil {
 		return err
 	}
-	set.Steps.AsDrawn = !strings.EqualFold(c.String("prefer"), highest)
 	if every {
 		if names = hungRuns(p); len(names) == 0 {
 			return exit{statusUsage, fmt.Errorf("no run names a hanger: give the names of the runs that are to be set out")}
 		}
 	}
 	names = setout.InOrder(p, names)
-	var all []*sheets.Sheet
-	var lengths []setout.Ordered
-	done := true
-	for _, name := range names {
-		runs, err := setout.Assemble(p, name, face.Is)
-		if err != nil {
-			return exit{statusUsage, fmt.Errorf("%w%s", err, nearRun(p, name))}
-		}
-		its, err := levelFlags(c, &p.Storeys[runs[0].Storey], set)
-		if err != nil {
-			return err
-		}
-		ss, ok := setAll(p, ch, runs, its, fall, h)
-		done = done && ok
-		for _, s := range ss {
-			lengths = append(lengths, setout.Ordered{Answer: s.Answer, Fall: s.Fall, Supports: s.Supports, Joints: s.Joints, Angle: set.Steps.Angle})
-		}
-		all = append(all, ss...)
-	}
-	name := strings.Join(names, ", ")
-	k := &runSet{w: w, p: p, name: name, all: all, sep: table.Separator(dir), old: c.String("since")}
-	if len(names) > 1 {
-		k.order = setout.OrderFor(p, lengths)
-	}
-	if len(names) > 1 || opt.Tolerance != clash.AsDrawn {
-		built, err := setout.AsBuilt(c.Context, p, lengths, opt)
-		if err != nil {
-			return err
-		}
-		for i, s := range all {
-			s.Tolerance, s.Doubts = built.Tolerance, built.Doubts[i]
-		}
-		if k.order != nil {
-			k.order.Between = built.Between
-			done = done && len(built.Between) == 0
-		}
-	}
-	if k.old != "" {
-		if k.since, err = sinceIssued(p, all, k.old); err != nil {
-			return problematic(w, err, k.old+" cannot be compared with what is so now")
-		}
-		done = k.since.Holds() // that is what was asked
+	k := &runSet{w: w, p: p, name: strings.Join(names, ", "), sep: table.Separator(dir), old: c.String("since")}
+	done, err := k.setOut(c, ch, names, how, opt)
+	if err != nil {
+		return err
 	}
 	var b bytes.Buffer
 	if err := form(&b, k); err != nil {
@@ -230,6 +145,122 @@ func setOut(w *world, c *cli.Context) error {
 		return exit{status: statusInput}
 	}
 	return nil
+}
+
+// toSetOut is how runs are to be set out, as the flags say it.
+type toSetOut struct {
+	face cell.Facing
+	set  setout.Settings
+	hang setout.Hanging
+	fall *float64 // nil: as the tables have it
+}
+
+// howToSetOut reads the flags that hang on no project.
+func howToSetOut(c *cli.Context) (how toSetOut, err error) {
+	face := cell.ParseFace(c.String("face"))
+	if face.Fault != nil || face.Is == cell.Unsaid {
+		return how, exit{statusUsage, fmt.Errorf("--face %q: bottom, centre or top", c.String("face"))}
+	}
+	how.face = face.Is
+	how.set.Steps.AsDrawn = !strings.EqualFold(c.String("prefer"), highest)
+	h := &how.hang
+	for _, f := range []struct {
+		name   string
+		to     *float64
+		lo, hi float64
+	}{
+		{"angle", &how.set.Steps.Angle, 1, 90},
+		{"straight", &how.set.Steps.Straight, 0, 10000},
+		{"above", &how.set.Steps.Above, 0, 10000},
+		{"spacing", &h.Spacing, 100, 10000},
+		{"first", &h.First, 1, 10000},
+		{"clamp", &h.Clamp, 0, 500},
+		{"adjust", &h.Adjust, 0, 500},
+		{"kerf", &h.Kerf, 0, 20},
+	} {
+		if err := numberFlag(c, f.name, f.to, f.lo, f.hi); err != nil {
+			return how, err
+		}
+	}
+	if c.IsSet("adjust") && h.Adjust == 0 {
+		h.Adjust = -1
+	}
+	if h.From = setout.Fixing(strings.ToLower(c.String("from"))); h.From != setout.AsHanger && h.From != setout.FromSoffit && h.From != setout.FromSteel {
+		return how, exit{statusUsage, fmt.Errorf("--from %q: soffit or steel", c.String("from"))}
+	}
+	if h.Stock, err = lengthsFlag(c, "stock"); err != nil {
+		return how, err
+	}
+	if h.Bars, err = lengthsFlag(c, "channel-stock"); err != nil {
+		return how, err
+	}
+	if t := c.String("fall"); t != "" {
+		f := cell.ParseFall(t)
+		if f.Fault != nil || f.Slope < 0 {
+			return how, exit{statusUsage, fmt.Errorf("--fall %q: 1 in 80, 12.5 mm/m or 1.25 %%", t)}
+		}
+		how.fall = &f.Slope
+	}
+	return how, nil
+}
+
+// lengthsFlag reads lengths of stock, mm.
+func lengthsFlag(c *cli.Context, name string) (mm []float64, err error) {
+	for _, s := range strings.Split(c.String(name), ",") {
+		v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+		if err != nil || !(v >= 100 && v <= 20000) {
+			return nil, exit{statusUsage, fmt.Errorf("--%s %q: lengths from 100 to 20000 mm with commas between", name, c.String(name))}
+		}
+		mm = append(mm, v)
+	}
+	return mm, nil
+}
+
+// setOut sets out the runs of the set one by one; of several it makes one order and measures them against each other as built. It reports whether all
+// is done that was asked.
+func (k *runSet) setOut(c *cli.Context, ch *clash.Check, names []string, how toSetOut, opt clash.Options) (done bool, err error) {
+	p := k.p
+	var lengths []setout.Ordered
+	done = true
+	for _, name := range names {
+		runs, err := setout.Assemble(p, name, how.face)
+		if err != nil {
+			return false, exit{statusUsage, fmt.Errorf("%w%s", err, nearRun(p, name))}
+		}
+		its, err := levelFlags(c, &p.Storeys[runs[0].Storey], how.set)
+		if err != nil {
+			return false, err
+		}
+		ss, ok := setAll(p, ch, runs, its, how.fall, how.hang)
+		done = done && ok
+		for _, s := range ss {
+			lengths = append(lengths, setout.Ordered{Answer: s.Answer, Fall: s.Fall, Supports: s.Supports, Joints: s.Joints, Angle: how.set.Steps.Angle})
+		}
+		k.all = append(k.all, ss...)
+	}
+	if len(names) > 1 {
+		k.order = setout.OrderFor(p, lengths)
+	}
+	if len(names) > 1 || opt.Tolerance != clash.AsDrawn {
+		built, err := setout.AsBuilt(c.Context, p, lengths, opt)
+		if err != nil {
+			return false, err
+		}
+		for i, s := range k.all {
+			s.Tolerance, s.Doubts = built.Tolerance, built.Doubts[i]
+		}
+		if k.order != nil {
+			k.order.Between = built.Between
+			done = done && len(built.Between) == 0
+		}
+	}
+	if k.old != "" {
+		if k.since, err = sinceIssued(p, k.all, k.old); err != nil {
+			return false, problematic(k.w, err, k.old+" cannot be compared with what is so now")
+		}
+		done = k.since.Holds() // that is what was asked
+	}
+	return done, nil
 }
 
 // numberFlag reads a number from a flag, where it is given.
