@@ -160,15 +160,27 @@ func slope(za, zb, length float64) string {
 	if za == zb {
 		return ""
 	}
-	return strconv.FormatFloat((za-zb)/length*1000, 'g', 12, 64) + " mm/m"
+	return plain(strconv.FormatFloat((za-zb)/length*1000, 'g', 12, 64)) + " mm/m"
 }
 
-func number(v float64) string { return strconv.FormatFloat(math.Round(v*1e4)/1e4+0, 'f', -1, 64) }
+// number writes a length for a table, to a ten-thousandth of a millimetre. Three places behind the point could be read as thousands in a table with
+// semicolons: they get a fourth, 456.4980.
+func number(v float64) string {
+	return plain(strconv.FormatFloat(math.Round(v*1e4)/1e4+0, 'f', -1, 64))
+}
+
+// plain makes a figure one that can be read in one way alone.
+func plain(figure string) string {
+	if thousands, decimal := cell.Points(figure); thousands && !decimal {
+		return figure + "0"
+	}
+	return figure
+}
 
 // offset writes a level with its sign; small ones say mm, for a bare small number may be metres.
 func offset(v float64) string {
 	v = math.Round(v*1e4)/1e4 + 0
-	s := strconv.FormatFloat(v, 'f', -1, 64)
+	s := number(v)
 	if v >= 0 {
 		s = "+" + s
 	}
