@@ -400,9 +400,10 @@ func (o *Supports) asSetOut(c *course, st level, given []Support) {
 		}
 	}
 	slices.SortStableFunc(given, func(a, b Support) int { return cmp.Compare(a.At, b.At) })
-	as := len(list) == len(given)
-	for k := 0; k < len(list) && as; k++ {
-		as = math.Abs(list[k].At-given[k].At) <= 2*void.Hair
+	as := alike(list, given)
+	// One that stands where the next length begins is of that, where this one has all its own.
+	if n := len(given) - 1; !as && n >= 0 && given[n].At >= st.to-void.Hair && st.to < c.run.Length-void.Hair && alike(list, given[:n]) {
+		given, as = given[:n], true
 	}
 	if !as {
 		o.Set = true
@@ -424,6 +425,11 @@ func (o *Supports) asSetOut(c *course, st level, given []Support) {
 	for k := first; k < len(o.Gaps) && !as; k++ {
 		o.Gaps[k].Set, o.Gaps[k].Barred, o.Gaps[k].Channel = true, nil, 0
 	}
+}
+
+// alike reports whether supports are set out where they would be placed.
+func alike(list []support.Stand, given []Support) bool {
+	return slices.EqualFunc(list, given, func(x support.Stand, y Support) bool { return math.Abs(x.At-y.At) <= 2*void.Hair })
 }
 
 // stuck tells what is in the way of a support that somebody has set out.
@@ -526,7 +532,7 @@ func (c *course) shared() []level {
 				}
 				for _, e := range c.p.Zone(int(j)).Bare().PlanEnds() {
 					x := pc.From + e.Sub(pc.At(pc.From)).Dot(pc.dir())
-					if x > math.Max(l.from, pc.From)+joint && x < math.Min(l.to, pc.To)-joint {
+					if x >= pc.From && x <= pc.To && x > l.from+joint && x < l.to-joint {
 						cuts = append(cuts, x)
 					}
 				}

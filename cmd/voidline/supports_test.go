@@ -5,11 +5,14 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
 
+	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"voidline/clash"
@@ -65,6 +68,19 @@ func ownOf(s *sheets.Sheet) (list []setout.Support) {
 	return list
 }
 
+// figures are the numbers of a text; a seal stands for all of a sheet.
+var figures = regexp.MustCompile(`\d+(\.\d+)?|seal.*`)
+
+// sameBut reports whether two texts are the same but for numbers that differ by less than most: a half of a tenth may be rounded either way.
+func sameBut(a, b string, most float64) bool {
+	as, bs := figures.FindAllString(a, -1), figures.FindAllString(b, -1)
+	return figures.ReplaceAllString(a, "#") == figures.ReplaceAllString(b, "#") && slices.EqualFunc(as, bs, func(x, y string) bool {
+		v, errX := strconv.ParseFloat(x, 64)
+		w, errY := strconv.ParseFloat(y, 64)
+		return x == y || errX != nil && errY != nil || errX == nil && errY == nil && math.Abs(v-w) < most
+	})
+}
+
 // comeBack sets out all hung runs of a project that has no supports, and again from the table that this writes: both must be the same. It returns how many
 // supports, lengths with supports, and gaps it saw.
 func comeBack(t rapid.TB, fs fstest.MapFS) (seen [3]int) {
@@ -83,7 +99,8 @@ func comeBack(t rapid.TB, fs fstest.MapFS) (seen [3]int) {
 		stuck = stuck || len(s.Supports.Stuck) > 0
 		lengths++
 		gaps += len(s.Supports.Gaps)
-		for _, g := range s.Supports.Gaps {
+		for k, g := range s.Supports.Gaps { // nor was it known that a longer channel would meet them
+			stuck = stuck || k < len(first[i].Supports.Gaps) && g.Channel != first[i].Supports.Gaps[k].Channel
 			stuck = stuck || slices.ContainsFunc(g.Barred, func(b support.Barring) bool { return b.What == support.BarredBySupport })
 		}
 		own, was := ownOf(s), ownOf(first[i])
@@ -92,22 +109,17 @@ func comeBack(t rapid.TB, fs fstest.MapFS) (seen [3]int) {
 			t.Fatalf("own supports of %s %s are\n%v\nand were\n%v\nof\n%s\n%s", s.Run().Name, s.Part, own, was, fs["tray.csv"].Data, places)
 		}
 	}
-	// A sheet takes the others of its frames to lie as the tables have them. Where one of these has its own line elsewhere, its supports may have other
-	// places on its own sheet, and those are written and read back.
+	// A sheet takes the others of its frames to lie as the tables have them, and where their supports are set out, to have those. The two differ where
+	// one of the frame has its own line elsewhere than it is drawn.
 	elsewhere := func(s *sheets.Sheet) bool {
-		return s.Supports != nil && slices.ContainsFunc(s.Supports.List, func(x setout.Support) bool {
-			return x.With != "" && !slices.ContainsFunc(first, func(o *sheets.Sheet) bool {
-				return o.Supports != nil && o.Run().Name == x.With && slices.ContainsFunc(o.Supports.List, func(y setout.Support) bool {
-					d := o.Run().PieceAt(y.At).At(1).Sub(o.Run().PieceAt(y.At).At(0))
-					return math.Abs(x.Where.Sub(y.Where).Dot(d)) <= void.Hair
-				})
-			})
+		return s.Supports != nil && len(s.Supports.Frames) > 0 && s.Answer != nil && slices.ContainsFunc(s.Answer.Line.Sections, func(x setout.Section) bool {
+			return math.Abs(x.Level-s.Answer.Drawn) > void.Hair
 		})
 	}
 	stuck = stuck || slices.ContainsFunc(first, elsewhere)
 	// Supports of two runs in each other are told now: they were not measured before.
-	if sheet != again && !stuck {
-		t.Fatalf("the sheets are\n%s\nand with supports.csv\n%s\nof\n%s", sheet, again, fs["tray.csv"].Data)
+	if !stuck && !sameBut(sheet, again, 0.11) {
+		t.Fatalf("the sheets, and with supports.csv:\n%s\nof\n%s%s%s", cmp.Diff(strings.Split(sheet, "\n"), strings.Split(again, "\n")), fs["tray.csv"].Data, fs["ductwork.csv"].Data, fs["steel.csv"].Data)
 	}
 	for k := range p.Supports {
 		if p.Supports[k].Zone < 0 {
@@ -201,6 +213,10 @@ func TestPlacesComeBackPastOtherRows(t *testing.T) {
 		"no hanger half-way": "T0,tray,1422,500,722,500,150x60,2900,channel 41 M10,F,1,R0\n" +
 			"T1-0,tray,1346,500,500,500,150x60,2900,channel 41 M10,,,R1\nT1-1,tray,2046,500,1346,500,150x60,2900,,,,R1\nT1-2,tray,2746,500,2046,500,150x60,2900,channel 41 M10,,,R1\n" +
 			"T2-0,tray,1866,900,1166,900,150x60,2937,channel 41 M10,F,3,R2\nT2-1,tray,2966,900,2266,900,150x60,2937,channel 41 M10,F,3,R2\n",
+		"into a frame near a joint": "T1-0,tray,1822,900,611,900,150x60,2900,channel 41 M10,,,R1\nT1-1,tray,2522,900,1822,900,150x60,2900,channel 41 M10,F,2,R1\n" +
+			"T2-0,tray,1784,900,500,900,150x60,2937,channel 41 M10,F,3,R2\nT2-1,tray,2484,900,1784,900,150x60,2937,channel 41 M10,F,3,R2\n",
+		"a support where two lengths meet": "T0-0,tray,1055,500,2000,500,150x60,2900,channel 41 M10,,,R0\nT0-1,tray,2000,500,4675,500,150x60,2900,channel 41 M10,,,R0\n" +
+			"T0-2,tray,4675,500,5375,500,150x60,2900,channel 41 M10,F,1,R0\nT1-0,tray,4675,500,5375,500,150x60,3122,channel 41 M10,F,2,R1\n",
 		"out of a frame half-way": "T0,tray,500,500,2500,500,150x60,2900,channel 41 M10,F,1,R0\n" +
 			"T1-0,tray,500,500,2500,500,150x60,3100,channel 41 M10,F,2,R1\nT1-1,tray,2500,500,5300,500,150x60,3100,channel 41 M10,,,R1\n",
 	} {
@@ -209,7 +225,8 @@ func TestPlacesComeBackPastOtherRows(t *testing.T) {
 			seen := comeBack(t, fstest.MapFS{
 				"bays.csv":     file("bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,4000,6000,3600,2400\nB,4000,0,12000,6000,3550,2400\n"),
 				"tray.csv":     file("id,kind,x1,y1,x2,y2,size,level,hanger,frame,tier,run\n" + rows),
-				"ductwork.csv": file("id,service,kind,x1,y1,x2,y2,size,level\nD0,supply air,duct,700,0,700,6000,500x200,3150\n"),
+				"steel.csv":    file("id,kind,x1,y1,x2,y2,size,level,face\n"),
+				"ductwork.csv": file("id,service,kind,x1,y1,x2,y2,size,level\nD0,supply air,duct,700,0,700,6000,500x200,3150\nD1,supply air,duct,4900,0,4900,6000,400x200,3150\n"),
 				"supports.csv": file("run,number,along\n"),
 			})
 			if seen[0] < 4 {

@@ -266,7 +266,10 @@ func (s *Sheet) Tiers() string {
 		moves = moves || m.Moves()
 		out = append(out, s.mateWords(m))
 	}
-	frame, tier := s.Project.Zone(s.Run().Pieces[0].Zone).Frame()
+	frame, tier := "", ""
+	for k := 0; frame == "" && k < len(s.Run().Pieces); k++ { // it may come to its frame further on
+		frame, tier = s.Project.Zone(s.Run().Pieces[k].Zone).Frame()
+	}
 	w := "On frame " + frame
 	if tier != "" {
 		w = "Tier " + tier + " of frame " + frame
