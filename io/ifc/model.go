@@ -270,8 +270,12 @@ func (m *Model) containers(by map[string][]uint32) map[uint32]bool {
 
 // products returns the types of which instances are placed in the building, by name.
 func (m *Model) products(by map[string][]uint32, contained map[uint32]bool) []string {
+	// hasRoot: it begins as what has a GlobalId, and has as many values as a product.
+	hasRoot := func(e *entity) bool {
+		return len(e.args) >= 7 && (e.args[0].form == text || e.args[0].form == absent)
+	}
 	placed := func(e *entity) bool {
-		if len(e.args) < 7 || e.args[0].form != text && e.args[0].form != absent {
+		if !hasRoot(e) {
 			return false
 		}
 		a, b := e.args[5], e.args[6]
@@ -288,9 +292,9 @@ func (m *Model) products(by map[string][]uint32, contained map[uint32]bool) []st
 		if !strings.HasPrefix(kind, "IFC") || strings.HasPrefix(kind, "IFCREL") || strings.HasPrefix(kind, "IFCQUANTITY") || len(ids) == 0 {
 			continue
 		}
-		first := m.peek(ids[0])
-		if len(first.args) < 7 || first.args[0].form != text && first.args[0].form != absent {
-			continue // a type has one number of values
+		// A type has one number of values, so a few instances say whether it can be one; not the first alone, which may be damaged.
+		if !slices.ContainsFunc(ids[:min(len(ids), 10)], func(id uint32) bool { e := m.peek(id); return hasRoot(&e) }) {
+			continue
 		}
 		for _, id := range ids {
 			if e := m.peek(id); placed(&e) {
