@@ -109,3 +109,26 @@ func TestFirmAtItsEdges(t *testing.T) {
 		}
 	}
 }
+
+// A rule for a group is more exact than one for any, however much either asks: a wet pipe 50 beside a duct.
+func TestAGroupIsMoreExactThanAny(t *testing.T) {
+	for _, test := range []struct{ gaps, want string }{
+		{"duct,any,beside,100\nduct,wet,beside,25\n", ""},
+		{"duct,wet,beside,25\nduct,any,beside,100\n", ""},
+		{"duct,any,beside,25\nduct,wet,beside,100\n", "50"},
+		{"duct,any,beside,100\n", "50"},
+	} {
+		res := asked(t, map[string]string{
+			"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+			"gaps.csv": "of,to,side,gap\n" + test.gaps,
+			"z.csv":    "id,trade,service,kind,x1,y1,x2,y2,size,level\nD,ductwork,supply air,duct,1000,1000,5000,1000,200x200,3000\nP,pipework,cold water,pipe,1000,1175,5000,1175,50x50,3000\n",
+		}, clash.Options{Touch: 1})
+		got := ""
+		for _, f := range res.Findings {
+			got += fmt.Sprintf("%g", f.Short)
+		}
+		if got != test.want {
+			t.Errorf("%q: %q, want %q", test.gaps, got, test.want)
+		}
+	}
+}

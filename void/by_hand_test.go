@@ -638,3 +638,14 @@ func TestAsDrawnKnowsWhatIsMissing(t *testing.T) {
 		t.Errorf("as drawn: problems %v, %d zones, %d bays; want none, %d and %d", d.Problems, d.Zones(), len(d.Bays), p.Zones(), len(p.Bays))
 	}
 }
+
+// A class that is none is told as such in the very first row of a project, too.
+func TestTheFirstRowsClass(t *testing.T) {
+	p := opened(t, map[string]string{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n",
+		"tray.csv": "id,kind,class,x1,y1,x2,y2,size,level\nT,tray,e,1000,1000,4000,1000,300x60,3000\n",
+	})
+	if len(p.Problems) != 1 || !strings.Contains(p.Problems[0].What, "segregation class") {
+		t.Errorf("%v, want the class", p.Problems)
+	}
+}
