@@ -13,6 +13,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/clash/support"
 	"voidline/io/issued"
 	"voidline/io/table"
 	"voidline/reports/draw"
@@ -66,7 +67,7 @@ func setoutCommand(w *world) *cli.Command {
 			toleranceFlag(),
 			deflectionFlag(),
 			&cli.BoolFlag{Name: "partial", Usage: "use what can be read although rows have errors"},
-			&cli.BoolFlag{Name: "all", Usage: "every run that names a hanger"},
+			&cli.BoolFlag{Name: "all", Usage: "every run that names a hanger, or whose frame does"},
 			&cli.StringFlag{Name: "since", Usage: "say what of the issued sheet `OLD.csv` is no longer so"},
 			&cli.StringFlag{Name: "format", Usage: "`FORM` of the result: " + setoutForms.names(", ") + "; by the name of -o if not given"},
 			&cli.StringFlag{Name: "o", Usage: "write the result to `FILE`, never part-written"},
@@ -294,13 +295,15 @@ func levelFlags(c *cli.Context, st *void.Storey, set setout.Settings) (setout.Se
 	return set, contradiction(st, &set.Steps)
 }
 
-// hungRuns returns the names of all runs of which a length names a hanger, and the ids of such rows without a run.
+// hungRuns returns the names of all runs of which a length names a hanger, or hangs in a frame of which another row names one, and the ids of such rows
+// without a run.
 func hungRuns(p *void.Project) []string {
 	var names []string
 	seen := map[string]bool{}
+	plan := support.Of(p, support.Options{})
 	for i := range p.Zones() {
 		z := p.Zone(i)
-		if z.Gone || z.Item || z.Upright || z.ByHeight || z.Recessed || z.Hanger < 0 || p.Character(z.Char).Structure() {
+		if z.Gone || z.Item || z.Upright || z.ByHeight || z.Recessed || z.Hanger < 0 && plan.Frame(i) == nil || p.Character(z.Char).Structure() {
 			continue
 		}
 		name := cmp.Or(z.Run(), z.ID)

@@ -217,6 +217,8 @@ func TestPlacesComeBackPastOtherRows(t *testing.T) {
 			"T2-0,tray,1784,900,500,900,150x60,2937,channel 41 M10,F,3,R2\nT2-1,tray,2484,900,1784,900,150x60,2937,channel 41 M10,F,3,R2\n",
 		"a support where two lengths meet": "T0-0,tray,1055,500,2000,500,150x60,2900,channel 41 M10,,,R0\nT0-1,tray,2000,500,4675,500,150x60,2900,channel 41 M10,,,R0\n" +
 			"T0-2,tray,4675,500,5375,500,150x60,2900,channel 41 M10,F,1,R0\nT1-0,tray,4675,500,5375,500,150x60,3122,channel 41 M10,F,2,R1\n",
+		"a run without a hanger that has the rods of a frame": "T0,tray,1200,500,500,500,150x60,2900,,F,1,R0\nT1-0,tray,1200,500,500,500,150x60,3122,channel 41 M10,F,2,R1\n" +
+			"T1-1,tray,1900,500,1200,500,150x60,3122,channel 41 M10,F,2,R1\n",
 		"out of a frame half-way": "T0,tray,500,500,2500,500,150x60,2900,channel 41 M10,F,1,R0\n" +
 			"T1-0,tray,500,500,2500,500,150x60,3100,channel 41 M10,F,2,R1\nT1-1,tray,2500,500,5300,500,150x60,3100,channel 41 M10,,,R1\n",
 	} {
