@@ -122,7 +122,11 @@ func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
 		}
 	}
 	if res.RowsMissing > 0 {
-		u.tell(-1, "", fmt.Sprintf("%d rows of the project are missing from the result: what was not found keeps its state", res.RowsMissing))
+		missing := "1 row of the project is missing"
+		if res.RowsMissing > 1 {
+			missing = fmt.Sprintf("%d rows of the project are missing", res.RowsMissing)
+		}
+		u.tell(-1, "", missing+" from the result: what was not found keeps its state")
 	}
 	u.tellUnread()
 	return u.out, nil
