@@ -216,6 +216,7 @@ func Bounds() []void.Bound {
 	return []void.Bound{
 		{Name: "lengths laid to weigh levels of a floor's line against each other", Most: mostLays, Why: "each is a search of its own; of a larger floor the curve says no sets, and the level goes by what is clear on it", Source: "measured: 500 lengths of a floor of 20,000 zones take 30 s of processor time, 60 ms each"},
 		{Name: "groups of bays told apart for two lines", Most: mostGroups, Why: "of more the longest are, and the others are one", Source: void.NoSource},
+		{Name: "orders in which the runs on one tier of a frame are tried", Most: mostOrders, Why: "all orders of five runs; of more on one tier some are not tried, and the tiers may be left as the tables have them", Source: void.NoSource},
 	}
 }
 
