@@ -76,12 +76,8 @@ func TestOpeningInTheFirstRowMoves(t *testing.T) {
 			}
 			check.Changed(ch)
 		}
-		res, err := check.Findings(context.Background())
-		if err != nil {
-			t.Fatal(err)
-		}
 		got := ""
-		for _, f := range res.Findings {
+		for _, f := range mustFind(t, check).Findings {
 			got += f.A + "/" + *f.B
 		}
 		if got != step.want {

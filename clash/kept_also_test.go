@@ -13,7 +13,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
@@ -46,17 +45,7 @@ func TestKeptAlso(t *testing.T) {
 func (k *kept) also(t *testing.T, files map[string]string) (out []string) {
 	t.Helper()
 	add := func(format string, of ...any) { out = append(out, fmt.Sprintf(format, of...)) }
-	fsys := fstest.MapFS{}
-	for name, text := range files {
-		fsys[name] = &fstest.MapFile{Data: []byte(text)}
-	}
-	open := func() *void.Project {
-		p, err := table.Open(context.Background(), "kept", table.Options{FS: fsys})
-		if p == nil {
-			t.Fatal(err)
-		}
-		return p
-	}
+	open := func() *void.Project { return openKept(t, files) }
 	p := open()
 	for _, w := range p.Problems {
 		add("problem %v", w)

@@ -115,20 +115,24 @@ func keptDiffer(was, is []string) (out []string) {
 	return out
 }
 
-// facts asks everything of a project and writes it down.
-func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
+// openKept opens a project of tables; it may have problems.
+func openKept(t *testing.T, files map[string]string) *void.Project {
 	t.Helper()
 	fsys := fstest.MapFS{}
 	for name, text := range files {
 		fsys[name] = &fstest.MapFile{Data: []byte(text)}
 	}
-	open := func() *void.Project {
-		p, err := table.Open(context.Background(), "kept", table.Options{FS: fsys})
-		if p == nil {
-			t.Fatal(err)
-		}
-		return p
+	p, err := table.Open(context.Background(), "kept", table.Options{FS: fsys})
+	if p == nil {
+		t.Fatal(err)
 	}
+	return p
+}
+
+// facts asks everything of a project and writes it down.
+func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
+	t.Helper()
+	open := func() *void.Project { return openKept(t, files) }
 	p := open()
 	opt := clash.Options{Touch: 1, Excused: true, Proved: true, Surveyed: p.HasSurvey(), Workers: runtime.GOMAXPROCS(0), Tolerance: clash.WorstCase, Deflection: 360}
 	if k.rnd.IntN(2) == 0 {

@@ -135,6 +135,20 @@ func TestNextToAFall(t *testing.T) {
 	}
 }
 
+// passedAt returns what run T goes through where it is laid at a level above FFL.
+func passedAt(t *testing.T, ts tables, z float64) setout.Alongside {
+	t.Helper()
+	p := ts.open(t)
+	c := clash.Open(p, clash.Options{Touch: clash.None})
+	runs, err := setout.Assemble(p, "T", cell.Bottom)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: setout.Steps{Min: &z, Max: &z}}).NextTo(p, c)
+	n.Above, n.Below = nil, nil
+	return n
+}
+
 // A tray of 200 x 60 at 2900 through a wall: the hole is 200 + 50 by 60 + 50, its underside 25 under the tray's. Through a beam by an opening of 300 x 200 whose middle is at
 // 2930, as the tray's: 50 are left beside it and 70 over and under it; the project's own rule needs none.
 func TestGoesThrough(t *testing.T) {
@@ -143,16 +157,7 @@ func TestGoesThrough(t *testing.T) {
 	ts["steel.csv"] = "id,kind,x1,y1,x2,y2,size,level,face\nB,beam,5000,0,5000,4000,200x600,2600,bottom\nW,wall,8000,0,8000,4000,100x1500,2200,bottom\n"
 	ts["openings.csv"] = "in,x,y,size,level,face\nB,5000,2000,300x200,2930,centre\n"
 	ts["gaps.csv"] = "of,to,side,gap,basis\nany,any,around,0,practice\n"
-	p := ts.open(t)
-	c := clash.Open(p, clash.Options{Touch: clash.None})
-	runs, err := setout.Assemble(p, "T", cell.Bottom)
-	if err != nil {
-		t.Fatal(err)
-	}
-	z := 2900.0
-	a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: setout.Steps{Min: &z, Max: &z}})
-	n := a.NextTo(p, c)
-	n.Above, n.Below = nil, nil
+	n := passedAt(t, ts, 2900)
 	if got := next(n); got != "B opening, room 50 of 0; W hole 250 x 110 at 2875, 25 round; " {
 		t.Error(got)
 	}
@@ -173,16 +178,7 @@ func TestGoesThroughWithTheLeastRoom(t *testing.T) {
 		ts["steel.csv"] = "id,kind,x1,y1,x2,y2,size,level,face\nB,beam,5000,0,5000,4000,200x600,2600,bottom\n"
 		ts["openings.csv"] = "in,x,y,size,level,face\nB,5000,2000,300x200,2930,centre\n"
 		ts["gaps.csv"] = "of,to,side,gap,basis\nany,any,around,0,practice\n"
-		p := ts.open(t)
-		c := clash.Open(p, clash.Options{Touch: clash.None})
-		runs, err := setout.Assemble(p, "T", cell.Bottom)
-		if err != nil {
-			t.Fatal(err)
-		}
-		z := 2900.0
-		a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: setout.Steps{Min: &z, Max: &z}})
-		n := a.NextTo(p, c)
-		n.Above, n.Below = nil, nil
+		n := passedAt(t, ts, 2900)
 		if got := next(n); got != "B opening, room 40 of 0; " {
 			t.Errorf("%s, then %s: %s", test.first, test.second, got)
 		}
