@@ -374,3 +374,29 @@ func TestForbiddenWhereTwoMeet(t *testing.T) {
 		}
 	}
 }
+
+// A rule of a soffit that counts over a length counts by the row as long as it is asked about, with the rows that join it: T is 300 long, U goes on from it
+// for 250. At 300, 550 in all, no more than 600 are under the soffit; at 400, 650.
+func TestForbiddenOverTheLengthAskedAbout(t *testing.T) {
+	p := opened(t, map[string]string{
+		"bays.csv":        "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,4000,3600,2400\n",
+		"containment.csv": "id,service,kind,x1,y1,x2,y2,size,level,run\nT,LV power,tray,3000,2000,3300,2000,300x60,3000,R\nU,LV power,tray,3300,2000,3550,2000,300x60,3000,R\n",
+		"gaps.csv":        "of,to,side,gap,over\ntray,soffit,above,150,600\n",
+	})
+	i, _ := p.ZoneByID("T")
+	tape := tapeOver(p)
+	for _, long := range []float64{300, 400} {
+		b := tape.Full(int32(i))
+		b.Along.X = long / 2
+		b.Centre.X = 3300 - long/2
+		asked := -1.0
+		for _, x := range forbid.Forbidden(tape, forbid.Query{Zone: int32(i), Full: b, Dir: scene.Up, Within: r1.Interval{Lo: -1000, Hi: 1000}}) {
+			if x.Soffit {
+				asked = x.Asked
+			}
+		}
+		if want := map[float64]float64{300: 0, 400: 150}[long]; asked != want {
+			t.Errorf("%g long: the soffit asks %g, want %g", long, asked, want)
+		}
+	}
+}
