@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"reflect"
+	"slices"
 	"testing"
 	"testing/fstest"
 
@@ -147,5 +149,29 @@ func TestTwoLinesAgainstEveryPair(t *testing.T) {
 	}
 	if t.Logf("%d with two lines, %d changes", two, changes); two == 0 || changes == 0 {
 		t.Error("too few say anything")
+	}
+}
+
+// A run that is in one group alone has its bit there, and in no other; one that is in two, the first group among them, or in none, has none.
+func TestRunsOfOneGroupAlone(t *testing.T) {
+	in := [][]int{{0}, {1}, {0, 1}, {1, 2}, {0, 2}, {2}, {}, {0, 1, 2}} // by run: the groups that have a length of it
+	f := floor{}
+	hs := make([]*height, 3)
+	for k := range hs {
+		hs[k] = &height{}
+	}
+	for _, groups := range in {
+		f.Runs = append(f.Runs, &OnLine{})
+		for k, h := range hs {
+			o := &OnLine{}
+			if slices.Contains(groups, k) {
+				o.length = 1000
+			}
+			h.Runs = append(h.Runs, o)
+		}
+	}
+	// Runs 0, 1 and 5 are bits 0, 1 and 5.
+	if got, want := f.alone(hs), [][]uint64{{1}, {2}, {32}}; !reflect.DeepEqual(got, want) {
+		t.Errorf("%v, want %v", got, want)
 	}
 }
