@@ -304,3 +304,29 @@ func TestRewriteChangedMeanwhile(t *testing.T) {
 		t.Errorf("it left %v", got)
 	}
 }
+
+// Where the old one of a later file cannot be kept, that is told, no file is replaced, and what was kept of those before it is taken away.
+func TestRewriteWhereAnOldFileCannotBeKept(t *testing.T) {
+	dir := t.TempDir()
+	_, o := onDisk(t, dir, map[string]string{"bays.csv": rewriteBays, "pipes.csv": generation("pipes.csv", 0), "tray.csv": generation("tray.csv", 0)})
+	defer func() { beside = whole.Beside }()
+	full, asked := errors.New("no room"), 0
+	beside = func(name string) (string, error) {
+		if asked++; filepath.Base(name) == "tray.csv" {
+			return "", full
+		}
+		return whole.Beside(name)
+	}
+	kept, err := o.Rewrite([]CellChange{{File: "pipes.csv", Line: 2, Column: "level", Text: "900"}, {File: "tray.csv", Line: 2, Column: "level", Text: "900"}})
+	if !errors.Is(err, full) || kept != nil || asked != 2 {
+		t.Errorf("%v, kept %v, asked %d times", err, kept, asked)
+	}
+	for _, name := range []string{"pipes.csv", "tray.csv"} {
+		if stands(t, dir, name) != generation(name, 0) {
+			t.Errorf("%s was replaced", name)
+		}
+	}
+	if got := entries(t, dir); len(got) != 3 {
+		t.Errorf("it left %v", got)
+	}
+}
