@@ -307,7 +307,7 @@ func (p *moved) least(bans []forbid.Ban, dir r3.Vector, way float64) float64 {
 			return math.Inf(1)
 		}
 	}
-	bad := math.Max(0, t-void.Hair/10)
+	bad := math.Max(0, t-void.Hair/20)
 	for step := void.Hair; bad > 0 && clear(bad); step *= 2 {
 		t, bad = bad, math.Max(0, bad-step)
 	}

@@ -372,6 +372,12 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 			}
 		}
 		in := seed
+		if l.side == cell.Around && l.use.Valid && l.use.Over == 0 && !byHeight {
+			out = f.comesNear(O, gap-figure.Slack, out, seed)
+			if t := out - way*fine; bad(t) {
+				in = t
+			}
+		}
 		for k := 0; k < 60 && math.Abs(out-in) > fine; k++ {
 			if m := (in + out) / 2; bad(m) {
 				in = m
@@ -388,6 +394,21 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 		return r1.Interval{Lo: math.Min(seed, span.Center()), Hi: edge(1)}, true
 	}
 	return r1.Interval{Lo: edge(-1), Hi: edge(1)}, true
+}
+
+// comesNear goes from the shift out, which leaves more than gap mm to o, towards the shift in, which leaves less, as far as it is sure that no
+// less is left. Along the direction of a gap a plane keeps the two apart: how far they are from it at another shift is a sum, so that each
+// measure proves a whole way in, and a few of them come within a tenth of fine.
+func (f *forbidding) comesNear(O body.Body, gap, out, in float64) float64 {
+	for range 20 {
+		m := body.Gap(f.shifted(out), O)
+		step := (m.MM - gap) / m.Dir.Dot(f.q.Dir)
+		if !(m.MM > gap && math.Abs(step) > fine/10 && math.Abs(step) < math.Abs(in-out)) {
+			break
+		}
+		out += step
+	}
+	return out
 }
 
 // seed returns a shift at which a leaf is broken; false where there is none.
