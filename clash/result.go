@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"voidline/clash/figure"
 	"voidline/clash/rules"
@@ -312,8 +313,8 @@ func (a *Answer) Head() *Result { h := a.head; return &h }
 // Len returns the number of findings.
 func (a *Answer) Len() int { return len(a.hits) }
 
-// wordedBatch is how many findings are worded at a time for a reader.
-const wordedBatch = 1 << 10
+// wordedBatch is how many findings are worded at a time.
+const wordedBatch = 256
 
 // Findings calls each with the findings in their order, worded as they are read, in lists of no promised length; it ends
 // early with the error that each returns, or the context's.
@@ -358,39 +359,53 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) erro
 	return stream(ctx, a.r.Check, len(list), func(_ *rules.Reader, k int) ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
 }
 
-// stream makes n things, several goroutines at a time, and gives them in order.
+// stream makes n things, several goroutines at a time, and gives them in order, some at a time: while those are read, the next are made. No
+// goroutine runs on after it.
 func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *rules.Reader, k int) T, each func([]T) error) error {
-	workers := c.Workers
-	room := make([]T, min(n, workers*wordedBatch))
-	hs := make([]*rules.Reader, workers)
-	for from := 0; from < n; from += len(room) {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		list := room[:min(len(room), n-from)]
-		var wg sync.WaitGroup
-		for w := range workers {
-			lo, hi := w*len(list)/workers, (w+1)*len(list)/workers
-			if lo == hi {
-				continue
+	type shelf struct{ empty, full chan []T }
+	blocks := (n + wordedBatch - 1) / wordedBatch
+	shelves := make([]shelf, min(blocks, 2*c.Workers)) // block b goes over shelf b modulo their number
+	for k := range shelves {
+		shelves[k] = shelf{make(chan []T, 1), make(chan []T, 1)}
+		shelves[k].empty <- make([]T, min(n, wordedBatch))
+	}
+	ctx, stop := context.WithCancel(ctx)
+	var wg sync.WaitGroup
+	defer wg.Wait()
+	defer stop()
+	var begun atomic.Int64
+	for range min(blocks, c.Workers) {
+		wg.Go(func() {
+			h := c.Set.Reader()
+			for b := int(begun.Add(1)) - 1; b < blocks; b = int(begun.Add(1)) - 1 {
+				select {
+				case list := <-shelves[b%len(shelves)].empty:
+					from := b * wordedBatch
+					list = list[:min(len(list), n-from)]
+					for k := 0; k < len(list) && ctx.Err() == nil; k++ {
+						list[k] = make1(h, from+k)
+					}
+					shelves[b%len(shelves)].full <- list
+				case <-ctx.Done():
+					return
+				}
 			}
-			wg.Go(func() {
-				if hs[w] == nil {
-					hs[w] = c.Set.Reader()
-				}
-				for k := lo; k < hi && (k%64 != 0 || ctx.Err() == nil); k++ {
-					list[k] = make1(hs[w], from+k)
-				}
-			})
+		})
+	}
+	for b := range blocks {
+		var list []T
+		select {
+		case list = <-shelves[b%len(shelves)].full:
+		case <-ctx.Done():
 		}
-		wg.Wait()
 		if err := ctx.Err(); err != nil {
-			return err
+			return err // what is on the shelf may be half made
 		}
-		c.progress(Words, from+len(list), n)
+		c.progress(Words, b*wordedBatch+len(list), n)
 		if err := each(list); err != nil {
 			return err
 		}
+		shelves[b%len(shelves)].empty <- list
 	}
 	return nil
 }
