@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -327,6 +328,29 @@ func TestRewriteWhereAnOldFileCannotBeKept(t *testing.T) {
 		}
 	}
 	if got := entries(t, dir); len(got) != 3 {
+		t.Errorf("it left %v", got)
+	}
+}
+
+// A new table that is written between old ones has no old one: where a later one cannot be kept, those kept before and after it are taken away, and it is not there.
+func TestRenewWhereAnOldFileBehindANewOneCannotBeKept(t *testing.T) {
+	dir := t.TempDir()
+	_, o := onDisk(t, dir, map[string]string{"bays.csv": rewriteBays, "pipes.csv": generation("pipes.csv", 0), "mapping.csv": "class,becomes\nIfcWall,room\n", "model.csv": "table,row,cells\n"})
+	defer func() { beside = whole.Beside }()
+	full := errors.New("no room")
+	beside = func(name string) (string, error) {
+		if filepath.Base(name) == "model.csv" {
+			return "", full
+		}
+		return whole.Beside(name)
+	}
+	kept, err := o.Renew([]TableChange{{File: "pipes.csv", Cells: []CellChange{{File: "pipes.csv", Line: 2, Column: "level", Text: "900"}}}}, []whole.File{
+		{Name: "tray.csv", Data: []byte(generation("tray.csv", 1))}, {Name: "mapping.csv", Data: []byte("class,becomes\n")}, {Name: "model.csv", Data: []byte("table,row,cells\na,b,c\n")},
+	})
+	if !errors.Is(err, full) || kept != nil {
+		t.Errorf("%v, kept %v", err, kept)
+	}
+	if got := entries(t, dir); !slices.Equal(got, []string{"bays.csv", "mapping.csv", "model.csv", "pipes.csv"}) {
 		t.Errorf("it left %v", got)
 	}
 }
