@@ -313,7 +313,7 @@ func (a *Answer) Head() *Result { h := a.head; return &h }
 // Len returns the number of findings.
 func (a *Answer) Len() int { return len(a.hits) }
 
-// wordedBatch is how many findings are worded at a time.
+// wordedBatch is how many things stream makes at a time.
 const wordedBatch = 256
 
 // Findings calls each with the findings in their order, worded as they are read, in lists of no promised length; it ends
