@@ -294,6 +294,9 @@ func (p *moved) out(dir r3.Vector) (by [2]float64) {
 	return by
 }
 
+// nearMove bounds how far a move is told: by no more than twice as much, in mm, over the least.
+const nearMove = void.Hair / 100
+
 // least returns the least shift of M along dir, or against it, that no ban forbids and after which the pair breaks nothing. Of faces
 // that are not flat a ban may be wider than what is told of the pair: then the place at which it begins to be told is found by halving.
 func (p *moved) least(bans []forbid.Ban, dir r3.Vector, way float64) float64 {
@@ -302,17 +305,17 @@ func (p *moved) least(bans []forbid.Ban, dir r3.Vector, way float64) float64 {
 		return t
 	}
 	clear := func(t float64) bool { return p.clear(dir.Mul(way * t)) }
-	for step := void.Hair; !clear(t); step *= 2 {
+	for step := nearMove; !clear(t); step *= 2 {
 		if t += step; step > farAside {
 			return math.Inf(1)
 		}
 	}
-	bad := math.Max(0, t-void.Hair/20)
+	bad := math.Max(0, t-nearMove)
 	for step := void.Hair; bad > 0 && clear(bad); step *= 2 {
 		t, bad = bad, math.Max(0, bad-step)
 	}
 	for range 60 {
-		if t-bad <= void.Hair/10 {
+		if t-bad <= 2*nearMove {
 			break
 		}
 		if mid := (t + bad) / 2; clear(mid) {
