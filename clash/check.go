@@ -24,6 +24,7 @@ import (
 	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/clash/support"
+	"voidline/clash/tolerance"
 	"voidline/void"
 )
 
@@ -53,7 +54,7 @@ type Options struct {
 	Rules []rules.Rule
 	// Tolerance tells besides the findings what is clear as drawn but may not fit once built, adding tolerances of level up
 	// this way; AsDrawn tells nothing. Deflection: a beam comes down by its span over this under imposed load; 0: it does not.
-	Tolerance  Way
+	Tolerance  tolerance.Way
 	Deflection float64
 	// Supports say how far apart supports stand until they are set out; the zero value is what is usual.
 	Supports support.Options
@@ -293,7 +294,7 @@ func (r *run) all(ctx context.Context) error {
 	}
 	if r.letsGo() {
 		r.letHoldersGo()
-		if r.opt.Tolerance == AsDrawn {
+		if r.opt.Tolerance == tolerance.AsDrawn {
 			r.Grid = nil
 		}
 	}

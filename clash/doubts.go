@@ -17,16 +17,6 @@ import (
 // What is clear as drawn may not fit once it is built: package doubt weighs it. Where it is asked for, such pairs are told as doubts. They
 // are no findings: most tolerances are from memory or common practice.
 
-// Way is how tolerances of level are added up.
-type Way = doubt.Way
-
-// The ways. AsDrawn adds nothing.
-const (
-	AsDrawn       = doubt.AsDrawn
-	WorstCase     = doubt.WorstCase     // all the wrong way at once
-	RootOfSquares = doubt.RootOfSquares // the root of the sum of their squares
-)
-
 // Doubt is a pair that is clear enough as drawn and may not fit once built. Upper and Lower are ids of zones, or
 // "soffit BAY" and "ceiling BAY". Lengths are millimetres, in JSON to the nearest 0.1; below nothing the two are in each
 // other.
@@ -59,7 +49,7 @@ type Doubt struct {
 }
 
 // Left returns what is left by a way of adding up.
-func (d *Doubt) Left(by Way) float64 {
+func (d *Doubt) Left(by tolerance.Way) float64 {
 	x := doubt.Left{Drawn: d.Drawn, Worst: d.Worst, RSS: d.RSS}
 	return x.By(by)
 }
@@ -90,7 +80,7 @@ type ToleranceDefault struct {
 
 // ToleranceUsed says how doubts were looked for.
 type ToleranceUsed struct {
-	By         Way                `json:"by"`         // worst, rss
+	By         tolerance.Way      `json:"by"`         // worst, rss
 	Deflection float64            `json:"deflection"` // beams come down by their span over this; 0: they do not
 	Defaults   []ToleranceDefault `json:"defaults"`
 }
@@ -99,7 +89,7 @@ type ToleranceUsed struct {
 // of it is kept in the book.
 func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 	by := r.opt.Tolerance
-	if by == AsDrawn {
+	if by == tolerance.AsDrawn {
 		return a, nil
 	}
 	got, err := doubt.On(r.tape, r.touch, r.opt.Deflection).All(ctx, by, func(i int32) bool { return r.servedBy(i) > 0 })
@@ -196,7 +186,7 @@ func (c *Check) comesDown(d *doubt.Down) *ComesDown {
 
 // compareDoubts orders doubts as findings: by storey, by bay (those outside every bay last), what would be into each other
 // before what would be too near, worst first.
-func compareDoubts(a, b *Doubt, by Way, storey map[string]int) int {
+func compareDoubts(a, b *Doubt, by tolerance.Way, storey map[string]int) int {
 	key := func(x *Doubt) (last int, bay string, kind int, short float64) {
 		if x.Bay == nil {
 			last = 1

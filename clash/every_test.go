@@ -23,6 +23,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/clash/tolerance"
 	"voidline/io/table"
 	sheets "voidline/reports/setout"
 	"voidline/void"
@@ -117,7 +118,7 @@ func everyProject(t *testing.T, files map[string]string) {
 	}
 	opt := clash.Options{Touch: 1, Firm: sum>>1&1 == 1, Surveyed: true, Excused: true, Workers: 1}
 	if sum>>2&1 == 1 {
-		opt.Tolerance, opt.Deflection = clash.WorstCase, 360
+		opt.Tolerance, opt.Deflection = tolerance.WorstCase, 360
 	}
 	e := every{t: t, sheets: sheets, opt: opt}
 	p := e.open(e.files(nil))

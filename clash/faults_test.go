@@ -10,6 +10,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/rules"
 	"voidline/clash/support"
+	"voidline/clash/tolerance"
 	"voidline/void/cell"
 )
 
@@ -396,7 +397,7 @@ func TestDoubtsOfEach(t *testing.T) {
 		for k, v := range test.files {
 			files[k] = v
 		}
-		res := asked(t, files, clash.Options{Touch: 1, Tolerance: clash.WorstCase, Deflection: 360, Once: true})
+		res := asked(t, files, clash.Options{Touch: 1, Tolerance: tolerance.WorstCase, Deflection: 360, Once: true})
 		if got := strings.Join(doubted(res), "; "); got != test.want {
 			t.Errorf("%s: may not fit: %s, want %s", test.name, got, test.want)
 		}
@@ -712,7 +713,7 @@ func TestNoDoubtByHeightOfWhatIsJoined(t *testing.T) {
 			"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
 			"ductwork.csv": "id,kind,bay,size,level\nD,duct,A,300x200,3000\n",
 			"pipework.csv": "id,kind,bay,size,level,joins\nP,pipe,A,ø60,3226," + test.joins + "\n",
-		}, clash.Options{Touch: 1, Tolerance: clash.WorstCase})
+		}, clash.Options{Touch: 1, Tolerance: tolerance.WorstCase})
 		if got := strings.Join(doubted(res), "; "); got != test.want {
 			t.Errorf("joins %q: may not fit %q, want %q", test.joins, got, test.want)
 		}

@@ -9,6 +9,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/rules"
 	"voidline/clash/support"
+	"voidline/clash/tolerance"
 	"voidline/void"
 	"voidline/void/cell"
 )
@@ -163,7 +164,7 @@ func TestDoubtsIntoEachOtherFirst(t *testing.T) {
 		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3900,none\n",
 		"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level,tolerance\nD1,duct,500,2000,8500,2000,300x200,3000,\nD2,duct,500,6000,8500,6000,300x200,3000,20\n",
 		"pipework.csv": "id,kind,x1,y1,x2,y2,size,level,tolerance\nP1,pipe,4000,1000,4000,3000,ø60,3226,\nP2,pipe,4000,5000,4000,7000,ø60,3226,20\n",
-	}, clash.Options{Touch: 1, Tolerance: clash.WorstCase})
+	}, clash.Options{Touch: 1, Tolerance: tolerance.WorstCase})
 	var got []string
 	for _, d := range res.Doubtful {
 		got = append(got, fmt.Sprintf("%s/%s %g of %g", d.Upper, d.Lower, d.Worst, d.Asked))
@@ -185,7 +186,7 @@ func TestDoubtOfAHanger(t *testing.T) {
 			"buildups.csv": "build-up,layer,thickness,lifts out\nb,board,50,no\n",
 			"gaps.csv":     "of,to,side,gap\nany,ceiling,below,0\n",
 			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,hanger\nT,tray,500,4500,8500,4500,300x60," + test.level + "," + test.hanger + "\n",
-		}, clash.Options{Touch: 1, Tolerance: clash.WorstCase, Supports: support.Options{Off: true}})
+		}, clash.Options{Touch: 1, Tolerance: tolerance.WorstCase, Supports: support.Options{Off: true}})
 		got := ""
 		for _, d := range res.Doubtful {
 			got += fmt.Sprintf("%g %g %s", d.Drawn, d.Worst, d.Note)

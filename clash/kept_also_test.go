@@ -20,6 +20,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/register"
 	"voidline/clash/setout"
+	"voidline/clash/tolerance"
 	"voidline/io/issued"
 	"voidline/io/table"
 	sheets "voidline/reports/setout"
@@ -53,7 +54,7 @@ func (k *kept) also(t *testing.T, files map[string]string) (out []string) {
 	for _, w := range p.Warnings {
 		add("warning %v", w)
 	}
-	opt := clash.Options{Excused: true, Tolerance: clash.RootOfSquares, Deflection: 500}
+	opt := clash.Options{Excused: true, Tolerance: tolerance.RootOfSquares, Deflection: 500}
 	check := clash.Open(p, opt)
 	find := func() *clash.Result {
 		res, err := check.Findings(context.Background())
@@ -317,7 +318,7 @@ func (k *kept) alsoEdited(t *testing.T, p *void.Project, check *clash.Check, add
 		}
 		check.Changed(ch)
 	}
-	fresh := answerOf(t, clash.Open(p, clash.Options{Excused: true, Tolerance: clash.RootOfSquares, Deflection: 500}))
+	fresh := answerOf(t, clash.Open(p, clash.Options{Excused: true, Tolerance: tolerance.RootOfSquares, Deflection: 500}))
 	if got := answerOf(t, check); got != fresh {
 		t.Errorf("rows out and in, asked again: %s", difference(got, fresh))
 	}

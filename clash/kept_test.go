@@ -22,6 +22,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/register"
 	"voidline/clash/setout"
+	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/reports/floor"
 	"voidline/void"
@@ -134,9 +135,9 @@ func (k *kept) facts(t *testing.T, files map[string]string) (out []string) {
 	t.Helper()
 	open := func() *void.Project { return openKept(t, files) }
 	p := open()
-	opt := clash.Options{Touch: 1, Excused: true, Proved: true, Surveyed: p.HasSurvey(), Workers: runtime.GOMAXPROCS(0), Tolerance: clash.WorstCase, Deflection: 360}
+	opt := clash.Options{Touch: 1, Excused: true, Proved: true, Surveyed: p.HasSurvey(), Workers: runtime.GOMAXPROCS(0), Tolerance: tolerance.WorstCase, Deflection: 360}
 	if k.rnd.IntN(2) == 0 {
-		opt.Tolerance, opt.Deflection, opt.Touch = clash.RootOfSquares, 0, clash.None
+		opt.Tolerance, opt.Deflection, opt.Touch = tolerance.RootOfSquares, 0, clash.None
 	}
 	check := clash.Open(p, opt)
 	add := func(lines ...string) { out = append(out, lines...) }
@@ -353,7 +354,7 @@ func keptStruck(t *testing.T, p *void.Project, check *clash.Check, names []strin
 			lengths = append(lengths, l)
 		}
 	}
-	built, err := setout.AsBuilt(context.Background(), p, lengths, clash.Options{Tolerance: clash.WorstCase})
+	built, err := setout.AsBuilt(context.Background(), p, lengths, clash.Options{Tolerance: tolerance.WorstCase})
 	if err != nil {
 		return append(out, fmt.Sprintf("as built: %v", err))
 	}

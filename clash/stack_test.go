@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash"
+	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -172,7 +173,7 @@ func TestStackBuiltAsDoubted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := clash.Open(p, clash.Options{Touch: 1, Tolerance: clash.WorstCase, Deflection: 360})
+	c := clash.Open(p, clash.Options{Touch: 1, Tolerance: tolerance.WorstCase, Deflection: 360})
 	res, err := c.Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)

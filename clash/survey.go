@@ -148,7 +148,7 @@ func (c *Check) foundAsDrawn(ctx context.Context) (map[uint64]bool, error) {
 	}
 	opt := c.opt
 	opt.Bays, opt.Trades, opt.Only = nil, nil, nil
-	opt.Tolerance, opt.Once, opt.Proved, opt.Excused, opt.Surveyed, opt.Progress = AsDrawn, true, false, false, false, nil
+	opt.Tolerance, opt.Once, opt.Proved, opt.Excused, opt.Surveyed, opt.Progress = tolerance.AsDrawn, true, false, false, false, nil
 	opt.Rules = c.builtIn
 	a, err := Open(c.Project.AsDrawn(), opt).Answer(ctx)
 	if err != nil {

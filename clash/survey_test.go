@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"voidline/clash"
+	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -97,7 +98,7 @@ func TestASurveyIsATableWithWhatItFound(t *testing.T) {
 				rows = append(rows, fmt.Sprintf("soffit,%s,\"%g, %g\",,,project%+g", y.storey, (y.x1+y.x2)/2, (y.y1+y.y2)/2, at))
 			}
 		}
-		opt := clash.Options{Touch: 1, Excused: true, Tolerance: clash.WorstCase}
+		opt := clash.Options{Touch: 1, Excused: true, Tolerance: tolerance.WorstCase}
 		if lower == 0 { // rows that are where they are drawn, and are moved from there
 			opt.Proved = true
 			for i := range b.rows {

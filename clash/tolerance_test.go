@@ -49,86 +49,86 @@ func TestSmallDoubts(t *testing.T) {
 	for _, test := range []struct {
 		name       string
 		files      map[string]string
-		by         clash.Way
+		by         tolerance.Way
 		deflection float64
 		want       string
 	}{
 		{"80 void, 60 basket tight under the beam, 20 left, with 10, 5 and 5: 0 at worst, 7.8 by squares", map[string]string{
 			"steel.csv": beam, "tray.csv": tight, "gaps.csv": few,
-		}, clash.RootOfSquares, 0, "T/ceiling A 20 0 7.8 10"},
+		}, tolerance.RootOfSquares, 0, "T/ceiling A 20 0 7.8 10"},
 		{"0 left is not less than nothing", map[string]string{
 			"steel.csv": beam, "tray.csv": tight, "gaps.csv": none,
-		}, clash.WorstCase, 0, ""},
+		}, tolerance.WorstCase, 0, ""},
 		{"under a beam of 9 m at span/360, 25 at mid-span: 20 - 25 = -5, and the tolerances", map[string]string{
 			"steel.csv": beam, "tray.csv": tight, "gaps.csv": none,
-		}, clash.RootOfSquares, 360, "T/ceiling A 20 -25 -17.2 0 B 25"},
+		}, tolerance.RootOfSquares, 360, "T/ceiling A 20 -25 -17.2 0 B 25"},
 		{"the tolerance cell counts, 0 too; the ceiling's 5 stays", map[string]string{
 			"steel.csv": strings.Replace(beam, ",10\n", ",0\n", 1), "tray.csv": strings.Replace(tight, ",5,", ",0,", 1), "gaps.csv": none,
-		}, clash.WorstCase, 360, "T/ceiling A 20 -10 -10 0 B 25"},
+		}, tolerance.WorstCase, 360, "T/ceiling A 20 -10 -10 0 B 25"},
 		{"crossing under the beam on rods, set out by itself: 10 below it; at the crossing the beam is down by 25", map[string]string{
 			"steel.csv": strings.Replace(beam, "2830", "2840", 1), "tray.csv": strings.Replace(rod, "HANGER", "", 1), "gaps.csv": none,
-		}, clash.WorstCase, 360, "T/ceiling A 20 -15 -12.1 0 B 25; B/T 10 -5 -1.2 0"},
+		}, tolerance.WorstCase, 360, "T/ceiling A 20 -15 -12.1 0 B 25; B/T 10 -5 -1.2 0"},
 		{"bracketed from the wall it stays, and the beam comes down on it", map[string]string{
 			"steel.csv": strings.Replace(beam, "2830", "2840", 1), "tray.csv": strings.Replace(rod, "HANGER", "side bracket", 1), "gaps.csv": none,
-		}, clash.WorstCase, 360, "B/T 10 -30 -26.2 0 B 25"},
+		}, tolerance.WorstCase, 360, "B/T 10 -30 -26.2 0 B 25"},
 		{"a column in the middle makes two spans of 4.5 m: most at 2250, 12.5", map[string]string{
 			"steel.csv": beam, "tray.csv": tight, "gaps.csv": none,
 			"columns.csv": "id,trade,kind,x1,y1,size,level\nC,steel,column,4500,4500,100x100,FFL..FFL+2830\n",
-		}, clash.WorstCase, 360, "T/ceiling A 20 -12.5 -4.7 0 B 12.5"},
+		}, tolerance.WorstCase, 360, "T/ceiling A 20 -12.5 -4.7 0 B 12.5"},
 		{"two that hang over one place go down together: 30 - 10 - 10", map[string]string{
 			"steel.csv":    strings.Replace(beam, "2830", "3300", 1),
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,4500,500,4500,8500,300x200,2900,1\n",
 			"pipework.csv": "id,x1,y1,x2,y2,size,level,run\nP,500,4500,8500,4500,ø60,3125,1\n",
-		}, clash.WorstCase, 360, "P/D 25 5 10.9 25"},
+		}, tolerance.WorstCase, 360, "P/D 25 5 10.9 25"},
 		{"a duct over a light in the ceiling goes down on it: 80 - 10 - 5 - 25, 50 to lift it out", map[string]string{
 			"steel.csv":    strings.Replace(beam, "2830", "3300", 1),
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,4500,500,4500,8500,300x200,2920,1\n",
 			"lighting.csv": "id,kind,recessed,x1,y1,size,level\nL,light fitting,yes,4500,4500,600x600x140,2700\n",
-		}, clash.WorstCase, 360, "D/L 80 40 43.8 50 B 25"},
+		}, tolerance.WorstCase, 360, "D/L 80 40 43.8 50 B 25"},
 		{"side by side levels do not count: 30 apart, 25 asked around", map[string]string{
 			"pipework.csv": "id,x1,y1,x2,y2,size,level,run\nP,500,4500,8500,4500,ø60,3125,1\nQ,500,4590,8500,4590,ø60,3125,2\n",
-		}, clash.WorstCase, 0, ""},
+		}, tolerance.WorstCase, 0, ""},
 		{"what is tight to the soffit goes with it: 15 and 10 against the duct 30 below", map[string]string{
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,3400,1\nE,500,4500,8500,4500,300x200,3170,2\n",
-		}, clash.WorstCase, 0, "D/E 30 -5 9.4 25"},
+		}, tolerance.WorstCase, 0, "D/E 30 -5 9.4 25"},
 		{"near the soffit, not tight to it", map[string]string{
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,3380,1\n",
-		}, clash.WorstCase, 0, "soffit A/D 20 -5 2 0"},
+		}, tolerance.WorstCase, 0, "soffit A/D 20 -5 2 0"},
 		{"a rule that counts from 600 along: a crossing of 300 is none", map[string]string{
 			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,run\nT,tray,500,4500,8500,4500,300x60,3000,1\n",
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,4500,500,4500,8500,300x200,3215,1\nE,500,4500,8500,4500,300x200,3415,2\n",
-		}, clash.WorstCase, 0, ""},
+		}, tolerance.WorstCase, 0, ""},
 		{"the same tray with the duct along it, 155 clear, 150 asked", map[string]string{
 			"tray.csv":     "id,kind,x1,y1,x2,y2,size,level,run\nT,tray,500,4500,8500,4500,300x60,3000,1\n",
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,3215,1\n",
-		}, clash.WorstCase, 0, "D/T 155 135 140.9 150"},
+		}, tolerance.WorstCase, 0, "D/T 155 135 140.9 150"},
 		{"on a slab and under it: its 15 moves both, 40 - 10 - 10", map[string]string{
 			"structure.csv": "id,kind,x1,y1,x2,y2,size,level\nS,slab,0,4500,9000,4500,3000x40,3200\n",
 			"ductwork.csv":  "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,3000,1\nE,500,4500,8500,4500,300x200,3240,2\n",
-		}, clash.WorstCase, 0, "E/D 40 20 25.9 25"},
+		}, tolerance.WorstCase, 0, "E/D 40 20 25.9 25"},
 		{"a duct that lies on the diffuser it feeds", map[string]string{
 			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD,duct,500,4500,8500,4500,300x200,2900\nG,diffuser,4500,4500,,,600x600x200,2700\n",
-		}, clash.WorstCase, 360, ""},
+		}, tolerance.WorstCase, 360, ""},
 		{"a rule of the ceiling that counts from 600 along, and a pipe 500 long", map[string]string{
 			"gaps.csv":     "of,to,side,gap,over\nany,ceiling,below,100,600\n",
 			"pipework.csv": "id,x1,y1,x2,y2,size,level,run\nP,4000,4500,4500,4500,ø60,2855,1\nQ,4000,5500,4700,5500,ø60,2855,2\n",
-		}, clash.WorstCase, 0, "Q/ceiling A 105 90 93.8 100"},
+		}, tolerance.WorstCase, 0, "Q/ceiling A 105 90 93.8 100"},
 		{"by height only", map[string]string{
 			"tray.csv": "id,kind,bay,size,level,run\nT,tray,A,300x60,2780,1\n",
-		}, clash.WorstCase, 0, "T/ceiling A 30 15 18.8 25"},
+		}, tolerance.WorstCase, 0, "T/ceiling A 30 15 18.8 25"},
 		{"in a drop through a beam's opening the levels are let be", map[string]string{
 			"steel.csv":    "id,kind,x1,y1,x2,y2,size,level\nB,beam,0,4500,9000,4500,200x400,3000\n",
 			"openings.csv": "in,at,size,level\nB,4500,400x250,3075\n",
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,4500,500,4500,8500,300x200,3100,1\n",
-		}, clash.WorstCase, 360, ""},
+		}, tolerance.WorstCase, 360, ""},
 		{"tiles: the worst of the bay, once", map[string]string{
 			"buildups.csv": tiles,
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,2855,1\nE,500,6500,8500,6500,300x200,2860,2\n",
-		}, clash.WorstCase, 0, "D/ceiling A 105 90 93.8 100"},
+		}, tolerance.WorstCase, 0, "D/ceiling A 105 90 93.8 100"},
 		{"tiles that cannot be lifted out as drawn are a finding already", map[string]string{
 			"buildups.csv": tiles,
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,2855,1\nE,500,6500,8500,6500,300x200,2840,2\n",
-		}, clash.WorstCase, 0, ""},
+		}, tolerance.WorstCase, 0, ""},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			fsys := fstest.MapFS{"bays.csv": {Data: []byte(bay)}, "buildups.csv": {Data: []byte(fixed)}}
@@ -170,7 +170,7 @@ func TestDoubtsAddToTheAnswer(t *testing.T) {
 		} else {
 			p = random(seed, m).opened(t, spelling{})
 		}
-		ask := func(by clash.Way, deflection float64, workers int) *clash.Result {
+		ask := func(by tolerance.Way, deflection float64, workers int) *clash.Result {
 			res, err := clash.Open(p, clash.Options{Touch: 1, Tolerance: by, Deflection: deflection, Workers: workers}).Findings(context.Background())
 			if err != nil {
 				t.Fatal(err)
@@ -179,14 +179,14 @@ func TestDoubtsAddToTheAnswer(t *testing.T) {
 			return res
 		}
 		const ratio = 150 // softer than any beam, so that much comes down
-		plain := ask(clash.AsDrawn, ratio, 1)
+		plain := ask(tolerance.AsDrawn, ratio, 1)
 		if plain.Tolerance != nil || plain.Doubtful != nil {
 			t.Fatalf("seed %d: tolerances are told of unasked", seed)
 		}
-		has := map[clash.Way]map[string]bool{}
-		for _, by := range []clash.Way{clash.RootOfSquares, clash.WorstCase} {
+		has := map[tolerance.Way]map[string]bool{}
+		for _, by := range []tolerance.Way{tolerance.RootOfSquares, tolerance.WorstCase} {
 			res := ask(by, ratio, 1)
-			if by == clash.WorstCase && !reflect.DeepEqual(res, ask(by, ratio, 3)) {
+			if by == tolerance.WorstCase && !reflect.DeepEqual(res, ask(by, ratio, 3)) {
 				t.Fatalf("seed %d, %s: three workers give another answer", seed, by)
 			}
 			has[by] = map[string]bool{}
@@ -216,8 +216,8 @@ func TestDoubtsAddToTheAnswer(t *testing.T) {
 				t.Errorf("seed %d, %s: the rest of the answer changed", seed, by)
 			}
 		}
-		for k := range has[clash.RootOfSquares] {
-			if !has[clash.WorstCase][k] {
+		for k := range has[tolerance.RootOfSquares] {
+			if !has[tolerance.WorstCase][k] {
 				t.Errorf("seed %d: %s is doubtful by the root of the sum of squares and not at worst", seed, k)
 			}
 		}
@@ -237,9 +237,9 @@ func TestDoubtsComeTrue(t *testing.T) {
 		m := mix{zones: 260, storeys: 1, gaps: 4 * int(n%3)}
 		b := random(seed, m)
 		opt := clash.Options{Touch: clash.None, Rules: measured(), Deflection: 360}
-		opt.Tolerance = clash.WorstCase
+		opt.Tolerance = tolerance.WorstCase
 		if n%2 == 1 {
-			opt.Tolerance = clash.RootOfSquares
+			opt.Tolerance = tolerance.RootOfSquares
 		}
 		p := b.opened(t, spelling{})
 		for _, d := range b.checked(t, spelling{}, opt).Doubtful {
@@ -428,7 +428,7 @@ func TestDoubtsAgainstSums(t *testing.T) {
 			}
 			return to
 		}
-		for _, by := range []clash.Way{clash.WorstCase, clash.RootOfSquares} {
+		for _, by := range []tolerance.Way{tolerance.WorstCase, tolerance.RootOfSquares} {
 			want := map[string][2]float64{} // upper/lower: left, asked
 			weigh := func(key string, gap, asked, sag float64, off ...float64) {
 				sum, squares := 0.0, 0.0
@@ -437,7 +437,7 @@ func TestDoubtsAgainstSums(t *testing.T) {
 					squares += o * o
 				}
 				left := gap - sag - sum
-				if by == clash.RootOfSquares {
+				if by == tolerance.RootOfSquares {
 					left = gap - sag - math.Sqrt(squares)
 				}
 				if gap < asked-0.001 {
@@ -526,7 +526,7 @@ func TestToleranceByEdit(t *testing.T) {
 		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,2735,1\n")},
 	}
 	p := openFS(t, fsys)
-	c := clash.Open(p, clash.Options{Touch: 1, Tolerance: clash.WorstCase})
+	c := clash.Open(p, clash.Options{Touch: 1, Tolerance: tolerance.WorstCase})
 	for _, test := range []struct{ text, want string }{
 		{"", "D/ceiling A 35 20 23.8 25"},
 		{"0", ""},
@@ -566,12 +566,12 @@ func TestToleranceDefaultsAreTold(t *testing.T) {
 	res := askFS(t, fstest.MapFS{
 		"bays.csv":     {Data: []byte("bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2700\n")},
 		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level\nD,500,4500,8500,4500,300x200,2735\n")},
-	}, clash.Options{Tolerance: clash.RootOfSquares, Deflection: 250})
+	}, clash.Options{Tolerance: tolerance.RootOfSquares, Deflection: 250})
 	var want []clash.ToleranceDefault
 	for _, d := range tolerance.Defaults() {
 		want = append(want, clash.ToleranceDefault(d))
 	}
-	if res.Tolerance == nil || res.Tolerance.By != clash.RootOfSquares || res.Tolerance.Deflection != 250 || !slices.Equal(res.Tolerance.Defaults, want) {
+	if res.Tolerance == nil || res.Tolerance.By != tolerance.RootOfSquares || res.Tolerance.Deflection != 250 || !slices.Equal(res.Tolerance.Defaults, want) {
 		t.Errorf("%+v, want rss, 250 and %v", res.Tolerance, want)
 	}
 	for _, d := range res.Doubtful {

@@ -1,7 +1,7 @@
 // Package doubt says what is clear as drawn and may not fit once it is built: nothing is built at its level to the millimetre, and a beam
 // comes down when the floor above is loaded.
 //
-// In come a tape over a scene, how tolerances are added up (Way), the part of its span by which a beam comes down, and which zones
+// In come a tape over a scene, how tolerances are added up (tolerance.Way), the part of its span by which a beam comes down, and which zones
 // serve something in the ceiling. Out come pairs, typed and in mm, no words: what is left of their gap, what was taken off it and what was
 // wanted (Doubt); of two neighbours over one point what is left of the gap between them (Built). It knows no findings, no supports and no
 // answer: what is a finding as drawn it asks package measure, and passes over. The sums themselves are package tolerance's.

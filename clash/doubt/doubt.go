@@ -16,16 +16,6 @@ import (
 	"voidline/void/cell"
 )
 
-// Way is how tolerances of level are added up.
-type Way string
-
-// The ways. AsDrawn adds nothing.
-const (
-	AsDrawn       Way = ""
-	WorstCase     Way = "worst" // all the wrong way at once
-	RootOfSquares Way = "rss"   // the root of the sum of their squares
-)
-
 // Thing is a zone, or the ceiling or the soffit of a bay.
 type Thing struct {
 	Zone, Bay int32 // the other is -1
@@ -59,18 +49,7 @@ type Left struct {
 }
 
 // By returns what is left by a way of adding up.
-func (l *Left) By(way Way) float64 { return way.of(l.Drawn, l.Worst, l.RSS) }
-
-// of returns what is left by a way of adding up.
-func (w Way) of(drawn, worst, rss float64) float64 {
-	switch w {
-	case WorstCase:
-		return worst
-	case RootOfSquares:
-		return rss
-	}
-	return drawn
-}
+func (l *Left) By(way tolerance.Way) float64 { return way.Of(l.Drawn, l.Worst, l.RSS) }
 
 // Doubt is a pair that is clear enough as drawn and may not fit once built. Lengths are mm; below nothing the two are in each other.
 type Doubt struct {
@@ -106,7 +85,7 @@ const batch = 1 << 9
 // survey looks for what may not fit in a whole scene.
 type survey struct {
 	*Weigher
-	way    Way
+	way    tolerance.Way
 	serves func(zone int32) bool
 	got    []Doubt
 	broken []bool   // by bay: its tiles cannot be lifted out as drawn
@@ -115,7 +94,7 @@ type survey struct {
 
 // All returns what may not fit of a whole scene, in no promised order. serves says of a zone whether it serves something that is set into the
 // ceiling: tiles are not lifted past that.
-func (w *Weigher) All(ctx context.Context, way Way, serves func(zone int32) bool) ([]Doubt, error) {
+func (w *Weigher) All(ctx context.Context, way tolerance.Way, serves func(zone int32) bool) ([]Doubt, error) {
 	d := &survey{Weigher: w, way: way, serves: serves, broken: make([]bool, len(w.Project.Bays)), tiles: make([]*Doubt, len(w.Project.Bays))}
 	n := d.Project.Zones()
 	got := make([][]Doubt, n/batch+1)

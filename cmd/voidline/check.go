@@ -14,6 +14,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/io/whole"
 	"voidline/reports/markdown"
@@ -351,7 +352,7 @@ func numbersOf(ctx context.Context, p *void.Project, opt clash.Options, res *cla
 		return clash.Numbers(res.Findings), nil
 	}
 	opt.Bays, opt.Trades, opt.Only, opt.Firm = nil, nil, nil, false
-	opt.Tolerance, opt.Once, opt.Surveyed, opt.Progress = clash.AsDrawn, true, false, nil
+	opt.Tolerance, opt.Once, opt.Surveyed, opt.Progress = tolerance.AsDrawn, true, false, nil
 	all, err := clash.Open(p, opt).Findings(ctx)
 	if err != nil {
 		return nil, err

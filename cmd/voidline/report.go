@@ -23,6 +23,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/register"
 	"voidline/clash/support"
+	"voidline/clash/tolerance"
 	"voidline/io/bcf"
 	file "voidline/io/register"
 	drawings "voidline/io/sources"
@@ -334,7 +335,7 @@ func (k *reporting) folder() error {
 	rep := meeting.Make(k.in)
 	if !k.summary {
 		rep.Beside = []string{"report.pdf", "findings.csv", "findings.json"}
-		if k.opt.Tolerance != clash.AsDrawn {
+		if k.opt.Tolerance != tolerance.AsDrawn {
 			rep.Beside = append(rep.Beside, "may-not-fit.csv")
 		}
 		if k.version != "" {
@@ -378,7 +379,7 @@ func (k *reporting) beside(add func(name string, write func(b *bytes.Buffer) err
 	numbered := o
 	numbered.Numbers = k.numbers
 	add("findings.csv", func(b *bytes.Buffer) error { return sheet.Check(b, k.res, numbered) })
-	if k.opt.Tolerance != clash.AsDrawn {
+	if k.opt.Tolerance != tolerance.AsDrawn {
 		add("may-not-fit.csv", func(b *bytes.Buffer) error { return sheet.Doubts(b, k.res, o) })
 	}
 	add("findings.json", func(b *bytes.Buffer) error { return record.Check(b, k.res) })

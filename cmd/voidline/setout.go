@@ -14,6 +14,7 @@ import (
 	"voidline/clash"
 	"voidline/clash/setout"
 	"voidline/clash/support"
+	"voidline/clash/tolerance"
 	"voidline/io/issued"
 	"voidline/io/table"
 	"voidline/reports/draw"
@@ -242,7 +243,7 @@ func (k *runSet) setOut(c *cli.Context, ch *clash.Check, names []string, how toS
 	if len(names) > 1 {
 		k.order = setout.OrderFor(p, lengths)
 	}
-	if len(names) > 1 || opt.Tolerance != clash.AsDrawn {
+	if len(names) > 1 || opt.Tolerance != tolerance.AsDrawn {
 		built, err := setout.AsBuilt(c.Context, p, lengths, opt)
 		if err != nil {
 			return false, err

@@ -79,7 +79,7 @@ func stack(w *world, c *cli.Context) error {
 	}
 	var s clash.Stack
 	var used *clash.ToleranceUsed
-	if opt.Tolerance == clash.AsDrawn {
+	if opt.Tolerance == tolerance.AsDrawn {
 		s = ch.StackOver(bay, at)
 	} else {
 		s = ch.StackBuilt(bay, at, opt.Deflection)

@@ -33,8 +33,8 @@ func deflectionFlag() cli.Flag {
 func tolerated(c *cli.Context, opt *clash.Options) error {
 	switch way := strings.ToLower(c.String("tolerance")); way {
 	case "none":
-	case string(clash.RootOfSquares), string(clash.WorstCase):
-		opt.Tolerance = clash.Way(way)
+	case string(tolerance.RootOfSquares), string(tolerance.WorstCase):
+		opt.Tolerance = tolerance.Way(way)
 	default:
 		return exit{statusUsage, fmt.Errorf("--tolerance %q: none, rss or worst", c.String("tolerance"))}
 	}
@@ -42,7 +42,7 @@ func tolerated(c *cli.Context, opt *clash.Options) error {
 	switch {
 	case err != nil || !(n == 0 || n >= 50 && n <= 10000):
 		return exit{statusUsage, fmt.Errorf("--deflection %q: 0 for none, or from 50 to 10000 (360 is span/360)", c.String("deflection"))}
-	case c.IsSet("deflection") && opt.Tolerance == clash.AsDrawn:
+	case c.IsSet("deflection") && opt.Tolerance == tolerance.AsDrawn:
 		return exit{statusUsage, fmt.Errorf("--deflection %s goes with --tolerance rss or worst: findings are as drawn", c.String("deflection"))}
 	}
 	opt.Deflection = n

@@ -15,6 +15,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/setout"
+	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/reports/draw"
 	"voidline/reports/internal/golden"
@@ -304,7 +305,7 @@ func TestLabelsOfRandomSheets(t *testing.T) {
 			}
 			lengths = append(lengths, setout.Ordered{Answer: s.Answer, Fall: s.Fall, Supports: s.Supports, Joints: s.Joints})
 		}
-		built, err := setout.AsBuilt(context.Background(), p, lengths, clash.Options{Touch: clash.None, Tolerance: clash.WorstCase})
+		built, err := setout.AsBuilt(context.Background(), p, lengths, clash.Options{Touch: clash.None, Tolerance: tolerance.WorstCase})
 		if err != nil {
 			t.Fatal(seed, err)
 		}

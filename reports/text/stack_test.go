@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/tolerance"
 	"voidline/reports/internal/golden"
 	"voidline/reports/text"
 )
@@ -28,7 +29,7 @@ func stackBuilt() text.StackTable {
 		AtWorst: -63.4, ByRoot: -61.4902, Down: -55.9, Off: []clash.Tolerance{tray, ceiling},
 		ComesDown: &clash.ComesDown{Beam: "S-3", Row: "steel.csv:4", Span: 7200, By: 20},
 	}
-	s.Built = &clash.ToleranceUsed{By: clash.WorstCase, Deflection: 360, Defaults: []clash.ToleranceDefault{
+	s.Built = &clash.ToleranceUsed{By: tolerance.WorstCase, Deflection: 360, Defaults: []clash.ToleranceDefault{
 		{Of: "beam", MM: 10, Source: "a standard", Provenance: "from memory"},
 		{Of: "slab", MM: 15, Provenance: "common practice, no source"},
 		{Of: "ceiling", MM: 5, Source: "level of a ceiling", Provenance: "from memory"},

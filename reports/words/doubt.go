@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/tolerance"
 )
 
 // MayNotFit is what doubts are called.
@@ -105,7 +106,7 @@ func aboutDoubts(r *clash.Result) Section {
 // ToleranceWay says how tolerances are added up.
 func ToleranceWay(u *clash.ToleranceUsed) string {
 	way := "when all tolerances of level go the wrong way at once (the worst case)"
-	if u.By == clash.RootOfSquares {
+	if u.By == tolerance.RootOfSquares {
 		way = "when tolerances of level are added up by RSS (some go one way, some the other)"
 	}
 	if u.Deflection > 0 {
@@ -141,7 +142,7 @@ func heldBack(s Section, r *clash.Result, said []*clash.Doubt) Section {
 }
 
 // doubtWhat says in a few letters what may come of it: may overlap 2, may lack 8.
-func doubtWhat(d *clash.Doubt, by clash.Way) string {
+func doubtWhat(d *clash.Doubt, by tolerance.Way) string {
 	left := Tenth(d.Left(by))
 	if left < 0 {
 		return "may overlap " + Up(-left)

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"voidline/clash"
+	"voidline/clash/tolerance"
 	"voidline/reports/internal/example"
 	"voidline/reports/words"
 )
@@ -60,7 +60,7 @@ func TestDoubtsAreSaidWhereAskedFor(t *testing.T) {
 	}
 
 	// By the root of the sum of squares the amounts are others, and it says so.
-	r.Tolerance.By = clash.RootOfSquares
+	r.Tolerance.By = tolerance.RootOfSquares
 	s, _ = fit(words.Check(r, 0))
 	if w := s.Parts[4].(words.Group).Items[0].What; w != "may overlap 18" {
 		t.Errorf("by rss: %s, want 18", w)

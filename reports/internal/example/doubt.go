@@ -1,6 +1,9 @@
 package example
 
-import "voidline/clash"
+import (
+	"voidline/clash"
+	"voidline/clash/tolerance"
+)
 
 // Doubtful returns a result without findings, in which three pairs may not fit once built: two in one bay, of which one
 // would overlap, and one outside every bay with names that a spreadsheet or a page might take for their own.
@@ -8,7 +11,7 @@ func Doubtful() *clash.Result {
 	bay := "A-B/1-2"
 	r := Empty()
 	r.Checked.Zones, r.Checked.Bays = 4, 1
-	r.Tolerance = &clash.ToleranceUsed{By: clash.WorstCase, Deflection: 360, Defaults: []clash.ToleranceDefault{
+	r.Tolerance = &clash.ToleranceUsed{By: tolerance.WorstCase, Deflection: 360, Defaults: []clash.ToleranceDefault{
 		{Of: "beam", MM: 10, Source: "a standard", Provenance: "from memory"},
 		{Of: "services", MM: 10, Provenance: "common practice, no source"},
 	}}
