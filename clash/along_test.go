@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // A run cut into short rows breaks what one long row breaks: power beside data over 5 m, 10 apart, class
@@ -241,7 +242,7 @@ func TestShortRowsAlongSoffitAndHandRoom(t *testing.T) {
 				t.Fatal(p.Problems)
 			}
 			check := clash.Open(p, clash.Options{Touch: 1})
-			answer := func(c *clash.Check) (string, *clash.Result) {
+			answer := func(c *clash.Check) (string, *finding.Result) {
 				res, err := c.Findings(context.Background())
 				if err != nil {
 					t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -85,7 +86,7 @@ type GoesThrough struct {
 	Room    float64       // least between the zone and the edge of the opening, mm
 	Asked   float64       // what is to be left there, by Rule
 	Rule    *rules.Rule
-	Hole    Hole // builder's work, as the check sizes it; not numbered
+	Hole    finding.Hole // builder's work, as the check sizes it; not numbered
 }
 
 // Through returns what zone i goes through, were its body, with joint, insulation and top, the one given.

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/record"
 )
 
@@ -66,10 +67,10 @@ func TestWorstAreTheWorst(t *testing.T) {
 	for _, f := range some.Findings {
 		given[f.ID] = true
 	}
-	rank := func(f *clash.Finding) int {
-		return slices.IndexFunc(clash.Costs(), func(c clash.Cost) bool { return c.Word == f.Cost })
+	rank := func(f *finding.Finding) int {
+		return slices.IndexFunc(finding.Costs(), func(c finding.Cost) bool { return c.Word == f.Cost })
 	}
-	var in []clash.Finding
+	var in []finding.Finding
 	for _, f := range all.Findings {
 		if given[f.ID] {
 			in = append(in, f)

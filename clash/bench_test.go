@@ -10,6 +10,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -154,7 +155,7 @@ func BenchmarkCheck(b *testing.B) {
 		p := openCoordinated(b, n)
 		b.ReportAllocs()
 		b.ResetTimer()
-		var res *clash.Result
+		var res *finding.Result
 		for b.Loop() {
 			var err error
 			if res, err = clash.Open(p, clash.Options{Touch: 1}).Findings(context.Background()); err != nil {

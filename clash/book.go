@@ -1,19 +1,16 @@
 package clash
 
 import (
-	"cmp"
 	"context"
-	"crypto/sha256"
-	"encoding/binary"
 	"math"
 	"slices"
-	"strings"
 	"sync"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -97,17 +94,17 @@ func (o origin) surface() bool { return o == ofCeiling || o == ofSoffit || o == 
 type hit struct {
 	id    uint64 // in the order of the id's letters
 	short float64
-	f     *Finding // in words; nil: it is to be worded
-	held  *heldIn  // of supports: what is to be worded
-	a, b  int32    // the pair; b is noZone for a ceiling or a soffit, that of bay
-	p, q  int32    // the two parties, once it is in order
-	bay   int32    // noBay outside every bay
+	f     *finding.Finding // in words; nil: it is to be worded
+	held  *heldIn          // of supports: what is to be worded
+	a, b  int32            // the pair; b is noZone for a ceiling or a soffit, that of bay
+	p, q  int32            // the two parties, once it is in order
+	bay   int32            // noBay outside every bay
 	// storey is that of the finding.
 	storey int32
 	in     int32  // the bay that it is counted in, anyBay where structure is one of the two; once it is in order
 	of     origin // what it is of, where it is to be worded
 	kind   uint8
-	cost   uint8 // see costs
+	cost   uint8 // see finding.Costs
 	// reach: an access problem that rests on practice.
 	reach bool
 }
@@ -117,13 +114,13 @@ type placed struct {
 	of   origin
 	a, b int32
 	key  alongKey // of runs
-	f    Finding
+	f    finding.Finding
 	hit  hit // of the finding; its f is nil until it is asked for
 }
 
 type madeOf struct {
 	a, b int32 // b < 0: the soffit of bay -1-b
-	Hole
+	finding.Hole
 }
 
 type excuse struct {
@@ -146,7 +143,7 @@ type serving struct{ zone, other int32 }
 type noted struct {
 	of origin
 	a  int32
-	Note
+	finding.Note
 }
 
 // overTile is a zone that leaves less than is asked to lift a tile of a bay.
@@ -269,7 +266,7 @@ func (r *run) gatherBy(ctx context.Context, n, size int, each func(out *book, h 
 }
 
 // add puts down a worded finding.
-func (b *book) add(of origin, x, y int32, key alongKey, f Finding) {
+func (b *book) add(of origin, x, y int32, key alongKey, f finding.Finding) {
 	b.addAccess(of, x, y, key, f, "")
 }
 
@@ -281,39 +278,16 @@ const (
 )
 
 // addAccess puts down a worded finding with what kind of access it is about, "" for none.
-func (b *book) addAccess(of origin, x, y int32, key alongKey, f Finding, access string) {
-	var with string
-	if f.B != nil {
-		with = *f.B
-	}
-	f.ID = idText(idNumber(appendLower(nil, f.A), appendLower(nil, with), []byte(access)))
-	f.finish()
+func (b *book) addAccess(of origin, x, y int32, key alongKey, f finding.Finding, access string) {
+	f.Identify(access)
+	f.Finish()
 	b.findings = append(b.findings, &placed{of: of, a: x, b: y, key: key, f: f})
 }
-
-// finish gives lengths of a worded finding as they are told.
-func (f *Finding) finish() {
-	f.round()
-	f.Cost = costs[f.cost()].Word
-	slices.SortStableFunc(f.Also, func(a, b Also) int {
-		return cmp.Or(strings.Compare(a.Rule, b.Rule), strings.Compare(a.Side.String(), b.Side.String()))
-	})
-	f.Also = slices.CompactFunc(f.Also, func(a, b Also) bool { return a == b })
-	if f.Also == nil {
-		f.Also = []Also{}
-	}
-	if f.Moves == nil {
-		f.Moves = []Move{}
-	}
-}
-
-// kinds are the kinds of finding in the order of their severity.
-var kinds = [...]Kind{Overlap, Access, Tight}
 
 // brief is what a verdict on a pair comes to before it is worded; A and B are what was measured of the two. It says the
 // same as finding.
 func (r *run) brief(a, b int32, A, B body.Body, v *measure.Verdict, byHeight bool) hit {
-	h := hit{a: a, b: b, id: pairID(r.Zone(a).ID, r.Zone(b).ID), kind: uint8(severity(Tight))}
+	h := hit{a: a, b: b, id: finding.PairID(r.Zone(a).ID, r.Zone(b).ID), kind: finding.Severity(finding.Tight)}
 	basis := rules.Geometry
 	if v.N > 0 {
 		main := v.Main()
@@ -329,10 +303,10 @@ func (r *run) brief(a, b int32, A, B body.Body, v *measure.Verdict, byHeight boo
 		h.short = v.Depth()
 	}
 	if v.Overlap {
-		h.kind = uint8(severity(Overlap))
+		h.kind = finding.Severity(finding.Overlap)
 	}
 	h.short = figure.Tenth(h.short)
-	h.cost = r.costOf(kinds[h.kind], basis, h.a, h.b)
+	h.cost = r.costOf(finding.KindOf(h.kind), basis, h.a, h.b)
 	h.storey = r.Zone(r.teller(a, b)).Storey
 	if j, ok := r.bayRound(int(h.storey), A, B, math.Max(v.Gap, v.Main().Gap), byHeight); ok {
 		h.bay = int32(j)
@@ -411,80 +385,6 @@ func (c *Check) toldIn(at r3.Vector, zones ...int32) (storey, bay int) {
 	return int(c.Zone(first).Storey), noBay
 }
 
-// pairID returns the id of a finding of two zones as a number.
-func pairID(a, b string) uint64 {
-	var buf [256]byte
-	x := appendLower(buf[:0], a)
-	n := len(x)
-	x = appendLower(x, b)
-	return idNumber(x[:n:n], x[n:], nil)
-}
-
-// appendLower appends a name without case.
-func appendLower(to []byte, s string) []byte {
-	for i := 0; i < len(s); i++ {
-		if s[i] >= 0x80 {
-			return append(to, strings.ToLower(s)...)
-		}
-	}
-	for i := 0; i < len(s); i++ {
-		c := s[i]
-		if 'A' <= c && c <= 'Z' {
-			c += 'a' - 'A'
-		}
-		to = append(to, c)
-	}
-	return to
-}
-
-// idNumber returns the 60 bits of an id, each five of them as the place of their letter in the order of letters as text
-// has it (figures before letters), so that numbers and texts are in one order.
-func idNumber(a, b, access []byte) uint64 {
-	if string(b) < string(a) {
-		a, b = b, a
-	}
-	var room [512]byte
-	buf := room[:0]
-	for _, s := range [3][]byte{a, b, access} {
-		buf = binary.BigEndian.AppendUint64(buf, uint64(len(s)))
-		buf = append(buf, s...)
-	}
-	sum := sha256.Sum256(buf)
-	v := binary.BigEndian.Uint64(sum[:8]) >> 4
-	var id uint64
-	for k := 55; k >= 0; k -= 5 {
-		five := v >> k & 31
-		id = id<<5 | (five+6)&31 // a to z are 0 to 25, 2 to 7 are 26 to 31
-	}
-	return id
-}
-
-// idLetters are those of ids, in their order.
-const idLetters = "234567abcdefghijklmnopqrstuvwxyz"
-
-// idText returns an id's letters.
-func idText(id uint64) string {
-	var t [12]byte
-	for k := range t {
-		t[k] = idLetters[id>>(55-5*k)&31]
-	}
-	return string(t[:])
-}
-
-// idOf returns the id of a worded finding.
-func idOf(f *Finding) (id uint64) {
-	for k := range len(f.ID) {
-		id = id<<5 | uint64(strings.IndexByte(idLetters, f.ID[k]))
-	}
-	return id
-}
-
-// FindingID returns the id of a finding: 60 bits, 12 base-32 letters, over the two identities in sorted order,
-// and for access its kind of access.
-func FindingID(a, b, access string) string {
-	return idText(idNumber([]byte(a), []byte(b), []byte(access)))
-}
-
 // brief returns the hit of a worded finding.
 func (p *placed) brief(r *run) hit {
 	if p.hit.f == nil {
@@ -494,10 +394,10 @@ func (p *placed) brief(r *run) hit {
 }
 
 // briefOf is the hit of a worded finding.
-func (r *run) briefOf(f *Finding) hit {
+func (r *run) briefOf(f *finding.Finding) hit {
 	h := hit{
-		id: idOf(f), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: uint8(severity(f.Kind)), cost: f.cost(),
-		reach: f.Kind == Access && f.Basis == rules.Practice, storey: math.MaxInt32,
+		id: f.IDNumber(), short: f.Short, a: -1, b: -1, f: f, bay: noBay, kind: finding.Severity(f.Kind), cost: f.CostClass(),
+		reach: f.Kind == finding.Access && f.Basis == rules.Practice, storey: math.MaxInt32,
 	}
 	if f.Bay != nil {
 		h.bay = r.bayNamed(*f.Bay)

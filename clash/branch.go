@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -83,21 +84,10 @@ func (c *Check) branch(i int32) int32 {
 // says returns the text of a party.
 func (c *Check) says(party int32) string {
 	if party >= 0 {
-		return sideText("", "", c.Zone(party).ID, "")
+		return finding.SideText("", "", c.Zone(party).ID, "")
 	}
 	n := c.parties.names[-1-party]
-	return sideText(n.run, n.trade, n.branch, n.branch)
-}
-
-// sideText is what one side of a problem is: a run of a trade or a branch of it, else what has an id.
-func sideText(run, trade, id, branch string) string {
-	switch {
-	case run == "":
-		return "zone " + strings.ToLower(id)
-	case branch != "":
-		return "run " + strings.ToLower(run) + " of " + trade + " at " + strings.ToLower(branch)
-	}
-	return "run " + strings.ToLower(run) + " of " + trade
+	return finding.SideText(n.run, n.trade, n.branch, n.branch)
 }
 
 // network cuts the runs of some zones into their branches, those that are not cut yet.
@@ -535,49 +525,5 @@ func (r *run) problemID(x *hit) string {
 	if int(x.storey) < len(r.Project.Storeys) {
 		storey = r.Project.Storeys[x.storey].Name
 	}
-	return problemText(r.says(x.p), r.says(x.q), storey, bay)
-}
-
-// problemText returns what is the same for all findings of one problem: two sides in a bay ("*": any) of a storey.
-func problemText(a, b, storey, bay string) string {
-	return idText(idNumber([]byte(a), []byte(b), []byte(storey+"\x00"+bay)))
-}
-
-// Problem returns a key that is the same for all findings that people count as one problem. Of a finding that does not say
-// it, as older answers and rows of a register do not, it is that of runs without branches.
-func (f *Finding) Problem() string {
-	if f.ProblemID != "" {
-		return f.ProblemID
-	}
-	side := func(run, trade, id string) string {
-		if is, of := void.Identity(id); is == void.OwnSupports {
-			id = of // supports count with their row
-		}
-		return sideText(run, trade, id, "")
-	}
-	b, bay := sideText("", "", "", ""), ""
-	if f.B != nil {
-		b = side(f.BRun, f.BTrade, *f.B)
-	}
-	if f.Bay != nil {
-		bay = *f.Bay
-	}
-	return problemText(side(f.ARun, f.ATrade, f.A), b, f.Storey, bay)
-}
-
-// CountProblems returns how many problems findings come to.
-func CountProblems(fs []Finding) int { return len(Numbers(fs)) }
-
-// Numbers numbers the problems of answers from 1, in the order of their findings (by storey, by bay, the worst first); what
-// only a later answer has goes on from there. Every form of answer calls a problem by this number.
-func Numbers(answers ...[]Finding) map[string]int {
-	numbers := map[string]int{}
-	for _, fs := range answers {
-		for i := range fs {
-			if p := fs[i].Problem(); numbers[p] == 0 {
-				numbers[p] = len(numbers) + 1
-			}
-		}
-	}
-	return numbers
+	return finding.ProblemText(r.says(x.p), r.says(x.q), storey, bay)
 }

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 )
 
@@ -76,8 +77,8 @@ func TestProblems(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if len(res.Findings) != test.findings || res.Problems != test.problems || clash.CountProblems(res.Findings) != test.problems {
-					t.Errorf("once %t: %d findings, %d problems, %d by their keys; want %d and %d:\n%s", once, len(res.Findings), res.Problems, clash.CountProblems(res.Findings),
+				if len(res.Findings) != test.findings || res.Problems != test.problems || finding.CountProblems(res.Findings) != test.problems {
+					t.Errorf("once %t: %d findings, %d problems, %d by their keys; want %d and %d:\n%s", once, len(res.Findings), res.Problems, finding.CountProblems(res.Findings),
 						test.findings, test.problems, strings.Join(told(res), "\n"))
 				}
 			}
@@ -123,7 +124,7 @@ func TestProblemsAgain(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		keys := func(r *clash.Result) string {
+		keys := func(r *finding.Result) string {
 			var out []string
 			for i := range r.Findings {
 				out = append(out, r.Findings[i].ID+" "+r.Findings[i].ProblemID)
@@ -168,7 +169,7 @@ func TestWorst(t *testing.T) {
 		if c := fmt.Sprintf("%s %s", f.Kind, f.Cost); len(got) == 0 || got[len(got)-1] != c {
 			got = append(got, c)
 		}
-		if i > 0 && clash.Worse(&res.Findings[i-1], &f) >= 0 {
+		if i > 0 && finding.Worse(&res.Findings[i-1], &f) >= 0 {
 			t.Errorf("%s is no worse than %s", res.Findings[i-1].A, f.A)
 		}
 	}
@@ -176,7 +177,7 @@ func TestWorst(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
-	if w, ok := clash.Worst(res.Findings, "A"); !ok || w.A != "D1" && *w.B != "D1" {
+	if w, ok := finding.Worst(res.Findings, "A"); !ok || w.A != "D1" && *w.B != "D1" {
 		t.Errorf("worst: %+v", w)
 	}
 	last := res.Findings[len(res.Findings)-1]
@@ -199,7 +200,7 @@ func TestWorst(t *testing.T) {
 		}
 	}
 	words := map[string]bool{}
-	for _, c := range clash.Costs() {
+	for _, c := range finding.Costs() {
 		if words[c.Word] || c.What == "" || c.Why == "" {
 			t.Errorf("%+v", c)
 		}

@@ -8,11 +8,12 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // told writes a result in a few words: what was found between what and by how much, which move comes
 // first, holes, excuses and notes.
-func told(res *clash.Result) []string {
+func told(res *finding.Result) []string {
 	var out []string
 	for _, f := range res.Findings {
 		s := fmt.Sprintf("%s %s/%s %g", f.Kind, f.A, *f.B, f.Short)

@@ -1,5 +1,5 @@
 // Package clash checks a building: it knows the rules, searches for what is near, measures it,
-// and says what was found, what it breaks, who gives way and the least move that clears it. It knows no
+// and says what was found, what it breaks, who gives way and the least move that clears it: in the record of package finding. It knows no
 // file and no screen.
 //
 // A Check is opened on a project and asked for findings, again and again:
@@ -20,6 +20,7 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -49,7 +50,7 @@ type Options struct {
 	ReachIn float64
 	// Bays, Trades and Only narrow what is told and counted; empty means all. Bays are names or labels.
 	Bays, Trades []string
-	Only         []Kind
+	Only         []finding.Kind
 	// Rules replaces the built-in rules where it is not nil; the project's own rows stay before it.
 	Rules []rules.Rule
 	// Tolerance tells besides the findings what is clear as drawn but may not fit once built, adding tolerances of level up
@@ -159,7 +160,7 @@ func (c *Check) letsGo() bool { return c.opt.Once && !c.toProve.Load() }
 
 // Findings returns the whole answer: everything is measured at the first asking, and what changed since at later ones.
 // It returns the context's error when it is cancelled, and then no result; the next asking measures everything.
-func (c *Check) Findings(ctx context.Context) (*Result, error) {
+func (c *Check) Findings(ctx context.Context) (*finding.Result, error) {
 	a, err := c.Answer(ctx)
 	if err != nil {
 		return nil, err

@@ -11,6 +11,7 @@ import (
 	"sync"
 	"testing"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/io/table"
@@ -60,7 +61,7 @@ func TestClinicAgainstMeshes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	found := map[[2]string]*Finding{}
+	found := map[[2]string]*finding.Finding{}
 	for i := range res.Findings {
 		f := &res.Findings[i]
 		if f.B != nil {
@@ -136,7 +137,7 @@ func truth(t testing.TB, name string) [][]string {
 
 // cause says why two bodies are found although the meshes they were fitted to are apart by d mm: the
 // body fills what the mesh leaves open.
-func cause(f *Finding, d float64) string {
+func cause(f *finding.Finding, d float64) string {
 	kinds := []string{f.AKind, f.BKind}
 	switch {
 	case d <= 3+1:
@@ -180,7 +181,7 @@ func TestClinicWithOwnRules(t *testing.T) {
 		}
 		seen[f.ID] = true
 		byRule[string(f.Kind)+" "+f.Rule+" "+strings.Join([]string{f.AKind, f.BKind}, "/")]++
-		if f.Short <= 0 && f.Kind != Access {
+		if f.Short <= 0 && f.Kind != finding.Access {
 			t.Errorf("finding %s is short by %g", f.ID, f.Short)
 		}
 	}

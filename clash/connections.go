@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/void"
@@ -15,11 +16,11 @@ import (
 
 // tooDeep says by how much an end of one of two that connect goes deeper into the other than it may, or a thing without ends does;
 // nil where neither does. Of several the least.
-func (c *Check) tooDeep(a, b int32, why measure.Tie) (out *TooDeep) {
+func (c *Check) tooDeep(a, b int32, why measure.Tie) (out *finding.TooDeep) {
 	A, B := c.Full(a), c.Full(b)
 	note := func(i int32, in, most float64) {
 		if in > most+void.Hair && (out == nil || in-most < out.In-out.Most) {
-			out = &TooDeep{c.Zone(i).ID, in, most}
+			out = &finding.TooDeep{Of: c.Zone(i).ID, In: in, Most: most}
 		}
 	}
 	for _, w := range [2]struct {
@@ -44,11 +45,6 @@ func (c *Check) tooDeep(a, b int32, why measure.Tie) (out *TooDeep) {
 		out.In, out.Most = figure.Tenth(out.In), figure.Tenth(out.Most)
 	}
 	return out
-}
-
-// Words says it for the note of a finding: into is the other.
-func (t *TooDeep) Words(into string) string {
-	return t.Of + " goes " + figure.Up(t.In) + " into " + into + "; a connection there goes " + figure.Down(t.Most) + " at most"
 }
 
 // ask notes that nobody knows whether two zones connect: an end of one stops at or in the other, of which the table of
@@ -81,7 +77,7 @@ func (r *run) ask(out *book, a, b int32, A, B body.Body) {
 }
 
 // questions gathers the pairs that the table of connections does not know: one question for two kinds.
-func (r *run) questions() []Question {
+func (r *run) questions() []finding.Question {
 	type key struct{ of, to string }
 	says := func(i int32) string {
 		c := r.Char(i)
@@ -105,19 +101,21 @@ func (r *run) questions() []Question {
 		pairs[k]++
 		joins[x.a] = append(joins[x.a], r.Zone(x.b).ID)
 	}
-	out := []Question{}
+	out := []finding.Question{}
 	for k, rows := range groups {
-		q := Question{Of: k.of, To: k.to, Pairs: pairs[k]}
+		q := finding.Question{Of: k.of, To: k.to, Pairs: pairs[k]}
 		for i := range rows {
 			add := slices.Clone(joins[i])
 			slices.SortFunc(add, void.Natural)
 			z := r.Zone(i)
-			q.Cells = append(q.Cells, JoinCell{z.ID, r.Project.FileLine(z.At()), strings.Join(slices.Compact(append(slices.Clone(z.Joins()), add...)), "; ")})
+			q.Cells = append(q.Cells, finding.JoinCell{Zone: z.ID, Row: r.Project.FileLine(z.At()), Joins: strings.Join(slices.Compact(append(slices.Clone(z.Joins()), add...)), "; ")})
 		}
-		slices.SortFunc(q.Cells, func(a, b JoinCell) int { return void.Natural(a.Zone, b.Zone) })
+		slices.SortFunc(q.Cells, func(a, b finding.JoinCell) int { return void.Natural(a.Zone, b.Zone) })
 		q.Text = "Does a " + k.of + " connect to a " + k.to + "? Until a row says so in the column joins, what ends there is checked as any two things are."
 		out = append(out, q)
 	}
-	slices.SortFunc(out, func(a, b Question) int { return cmp.Or(strings.Compare(a.Of, b.Of), strings.Compare(a.To, b.To)) })
+	slices.SortFunc(out, func(a, b finding.Question) int {
+		return cmp.Or(strings.Compare(a.Of, b.Of), strings.Compare(a.To, b.To))
+	})
 	return out
 }

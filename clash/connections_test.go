@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 )
@@ -15,7 +16,7 @@ import (
 const connectionBay = "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,none\n"
 
 // checked opens files and checks them with the built-in rules left out, so that overlaps alone are told.
-func overlapsIn(t *testing.T, files map[string]string) *clash.Result {
+func overlapsIn(t *testing.T, files map[string]string) *finding.Result {
 	t.Helper()
 	if files["bays.csv"] == "" {
 		files["bays.csv"] = connectionBay
@@ -131,7 +132,7 @@ func TestWhatConnects(t *testing.T) {
 			res := overlapsIn(t, test.files)
 			var got []string
 			for _, f := range res.Findings {
-				if f.Kind == clash.Overlap {
+				if f.Kind == finding.Overlap {
 					a, b := f.A, *f.B
 					if b < a {
 						a, b = b, a
@@ -166,7 +167,7 @@ func TestQuestionsOfConnections(t *testing.T) {
 	}
 	q := res.Questions[0]
 	if q.Of != "duct (extract air)" || q.To != "light fitting" || q.Pairs != 2 || len(q.Cells) != 2 ||
-		q.Cells[0] != (clash.JoinCell{Zone: "D1", Row: "ductwork.csv:2", Joins: "L1"}) || q.Cells[1].Joins != "L2" {
+		q.Cells[0] != (finding.JoinCell{Zone: "D1", Row: "ductwork.csv:2", Joins: "L1"}) || q.Cells[1].Joins != "L2" {
 		t.Errorf("asked %+v", q)
 	}
 	res = overlapsIn(t, map[string]string{"lighting.csv": lights, "ductwork.csv": fmt.Sprintf(ducts, q.Cells[0].Joins, q.Cells[1].Joins)})

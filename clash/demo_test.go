@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/io/table"
 )
@@ -44,7 +45,7 @@ const (
 
 // demoFinding is one finding in short.
 type demoFinding struct {
-	kind        clash.Kind
+	kind        finding.Kind
 	a, b, bay   string
 	gap         float64
 	up, aside   float64 // of an overlap: the least upright and sideways moves; demoNone for none
@@ -60,7 +61,7 @@ var demoNone = math.NaN()
 
 // demoTight is a gap of which less is there than asked.
 func demoTight(bay, a, b string, gap, asked float64, rule string, basis rules.Basis, gives string) demoFinding {
-	return demoFinding{clash.Tight, a, b, bay, gap, demoNone, demoNone, asked, asked - gap, rule, string(basis), "", gives, false}
+	return demoFinding{finding.Tight, a, b, bay, gap, demoNone, demoNone, asked, asked - gap, rule, string(basis), "", gives, false}
 }
 
 // demoOverlap is two things in one place; asked is what a rule between them asks besides.
@@ -69,18 +70,18 @@ func demoOverlap(bay, a, b string, up, aside, asked float64, also, gives string)
 	if aside < up {
 		depth = aside
 	}
-	return demoFinding{clash.Overlap, a, b, bay, 0, up, aside, asked, asked + depth, inOnePlace, string(rules.Geometry), also, gives, false}
+	return demoFinding{finding.Overlap, a, b, bay, 0, up, aside, asked, asked + depth, inOnePlace, string(rules.Geometry), also, gives, false}
 }
 
 // demoBlocked is room that something stands in: there of asked are free.
 func demoBlocked(bay, a, b string, there, asked, up, aside float64, rule string, basis rules.Basis, gives string) demoFinding {
-	return demoFinding{clash.Access, a, b, bay, there, up, aside, asked, asked - there, rule, string(basis), "", gives, false}
+	return demoFinding{finding.Access, a, b, bay, there, up, aside, asked, asked - there, rule, string(basis), "", gives, false}
 }
 
 // demoFar is something to be reached that no hatch is near to: the nearest is 600 x 600, and head and shoulders reach 900.
 func demoFar(bay, a string, away float64) demoFinding {
 	c := "ceiling " + bay
-	return demoFinding{clash.Access, a, c, bay, away, demoNone, demoNone, 900, away - 900, fromHatch, string(rules.Practice), "", c, false}
+	return demoFinding{finding.Access, a, c, bay, away, demoNone, demoNone, 900, away - 900, fromHatch, string(rules.Practice), "", c, false}
 }
 
 // demoSupport is a rod, or a channel, of a row's supports in something else.
@@ -277,7 +278,7 @@ func TestDemo(t *testing.T) {
 	demoCompare(t, "note", notes, wantNotes, self, same)
 
 	// A pendant hangs in the room, and a stack passes through a ceiling.
-	if got, want := roomTold(&clash.Result{InRoom: r.InRoom, Through: r.Through}), "1 lighting light fitting; SVP-1 through ceiling C-D/3-4"; got != want {
+	if got, want := roomTold(&finding.Result{InRoom: r.InRoom, Through: r.Through}), "1 lighting light fitting; SVP-1 through ceiling C-D/3-4"; got != want {
 		t.Errorf("told %q, want %q", got, want)
 	}
 	if n := r.Excused["through an opening made for it"]; n != wantOpenings {
@@ -357,7 +358,7 @@ func TestDemoTouch(t *testing.T) {
 const demoFolder = "../testdata/demo"
 
 // demoCheck checks the demo project with a touch tolerance in mm.
-func demoCheck(t *testing.T, touch float64) *clash.Result {
+func demoCheck(t *testing.T, touch float64) *finding.Result {
 	t.Helper()
 	p, err := table.Open(context.Background(), demoFolder, table.Options{})
 	if err != nil {
@@ -371,7 +372,7 @@ func demoCheck(t *testing.T, touch float64) *clash.Result {
 }
 
 // demoFindings gives the findings of an answer in short.
-func demoFindings(r *clash.Result) []demoFinding {
+func demoFindings(r *finding.Result) []demoFinding {
 	var all []demoFinding
 	for i := range r.Findings {
 		f := &r.Findings[i]

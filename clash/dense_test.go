@@ -8,6 +8,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/io/table"
 	"voidline/void"
@@ -77,7 +78,7 @@ func TestStarIsAsJudged(t *testing.T) {
 			} else {
 				aside++
 			}
-			got, told := short[FindingID(c.Zone(a).ID, c.Zone(b).ID, "")] // ends that lie in each other are a joint
+			got, told := short[finding.ID(c.Zone(a).ID, c.Zone(b).ID, "")] // ends that lie in each other are a joint
 			if want := v.Depth() + v.Main().Asked; told && math.Abs(got-want) > 0.051 {
 				t.Fatalf("%s and %s: short %g, want %g", c.Zone(a).ID, c.Zone(b).ID, got, want)
 			}
@@ -100,7 +101,7 @@ func BenchmarkStar(b *testing.B) {
 					b.Fatal(err)
 				}
 				pairs = a.Len()
-				if err := a.Findings(context.Background(), func([]Finding) error { return nil }); err != nil {
+				if err := a.Findings(context.Background(), func([]finding.Finding) error { return nil }); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 )
 
@@ -45,7 +46,7 @@ func TestWhatIsAskedToBeReached(t *testing.T) {
 		}, clash.Options{Touch: 1})
 		got := ""
 		for _, f := range res.Findings {
-			if f.Kind == clash.Access {
+			if f.Kind == finding.Access {
 				got += f.A
 			}
 		}

@@ -22,6 +22,7 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/clash/tolerance"
 	"voidline/io/table"
@@ -127,7 +128,7 @@ func everyProject(t *testing.T, files map[string]string) {
 	if len(p.Problems) > 0 {
 		return // what is wrong with tables is told row by row, in their order
 	}
-	if res := e.result(e.files(nil)); !slices.IsSortedFunc(res.ExcusedPairs, func(x, y clash.ExcusedPair) int {
+	if res := e.result(e.files(nil)); !slices.IsSortedFunc(res.ExcusedPairs, func(x, y finding.ExcusedPair) int {
 		return cmp.Or(strings.Compare(x.A, y.A), strings.Compare(x.B, y.B))
 	}) {
 		t.Errorf("excused in no order: %+v", res.ExcusedPairs)
@@ -422,9 +423,9 @@ func acrossFirst(size string) string {
 }
 
 // drawnBack compares the findings of a building with those of the same with its lengths drawn from their other end.
-func (e *every) drawnBack(was, is *clash.Result) {
+func (e *every) drawnBack(was, is *finding.Result) {
 	e.t.Helper()
-	say := func(res *clash.Result) string {
+	say := func(res *finding.Result) string {
 		var out []string
 		for i := range res.Findings {
 			f := &res.Findings[i]
@@ -455,7 +456,7 @@ func (e *every) drawnBack(was, is *clash.Result) {
 }
 
 // result is the answer to tables that have no problems.
-func (e *every) result(fsys fstest.MapFS) *clash.Result {
+func (e *every) result(fsys fstest.MapFS) *finding.Result {
 	e.t.Helper()
 	p := e.open(fsys)
 	if len(p.Problems) > 0 {
@@ -731,7 +732,7 @@ func (e *every) improved() {
 }
 
 // comesTo compares the answer after changes with that to a check opened anew and that to tables with the changed cells.
-func (e *every) comesTo(what string, p *void.Project, check *clash.Check, tried *clash.Tried) {
+func (e *every) comesTo(what string, p *void.Project, check *clash.Check, tried *finding.Tried) {
 	e.t.Helper()
 	got := answerOf(e.t, check)
 	if anew := answerOf(e.t, clash.Open(p, e.opt)); got != anew {

@@ -4,8 +4,21 @@ import (
 	"math"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 )
+
+// tieWords are the words for why a pair is excused.
+var tieWords = [measure.Ties]string{
+	measure.SameRun:    "pieces of one run that meet",
+	measure.SameTrade:  "rows of one trade and service that meet",
+	measure.NamedJoin:  "rows that name each other in joins",
+	measure.EndsAtUnit: "an end at a unit, diffuser, damper, valve, head or light fitting",
+	measure.SetInto:    "set into the ceiling it meets",
+	measure.MadeWay:    "through an opening made for it",
+	measure.DropsInto:  "comes down to something set into the ceiling",
+	measure.Connected:  "what connects to it by the table of connections",
+}
 
 // namedExcuse is an excuse with the names of the two, by which it is put in order.
 type namedExcuse struct {
@@ -35,9 +48,9 @@ func (r *run) withNames(x excuse) namedExcuse {
 }
 
 // excusedPair says how deep the two of an excuse are in each other.
-func (r *run) excusedPair(n *namedExcuse) ExcusedPair {
+func (r *run) excusedPair(n *namedExcuse) finding.ExcusedPair {
 	x := n.excuse
-	p := ExcusedPair{A: n.a, B: n.b, Why: tieWords[x.why]}
+	p := finding.ExcusedPair{A: n.a, B: n.b, Why: tieWords[x.why]}
 	switch x.of {
 	case ofLevel:
 		bay, h := &r.Project.Bays[x.b], r.Full(x.a).Height()

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/support"
 	"voidline/clash/tolerance"
@@ -247,7 +248,7 @@ func TestRemovedHangsNoMore(t *testing.T) {
 }
 
 // asked reads a project and asks the check of it once.
-func asked(t *testing.T, files map[string]string, opt clash.Options) *clash.Result {
+func asked(t *testing.T, files map[string]string, opt clash.Options) *finding.Result {
 	t.Helper()
 	p := openText(t, files)
 	if len(p.Problems) > 0 {
@@ -287,7 +288,7 @@ func TestTwoChangesOneInASpace(t *testing.T) {
 		}
 		got := ""
 		for _, f := range res.Findings {
-			if f.Kind == clash.Access {
+			if f.Kind == finding.Access {
 				got += fmt.Sprintf("access %s/%s %g", f.A, *f.B, f.Short)
 			}
 		}
@@ -437,8 +438,8 @@ func TestFilterOfOneKind(t *testing.T) {
 		want string
 	}{
 		{clash.Options{}, ""},
-		{clash.Options{Only: []clash.Kind{clash.Tight}}, "only tight"},
-		{clash.Options{Bays: []string{"A"}, Trades: []string{"ductwork"}, Only: []clash.Kind{clash.Tight, clash.Access}}, "bay A; trade ductwork; only tight, access"},
+		{clash.Options{Only: []finding.Kind{finding.Tight}}, "only tight"},
+		{clash.Options{Bays: []string{"A"}, Trades: []string{"ductwork"}, Only: []finding.Kind{finding.Tight, finding.Access}}, "bay A; trade ductwork; only tight, access"},
 	} {
 		if got := asked(t, files, test.opt).Filter; got != test.want {
 			t.Errorf("%+v: %q, want %q", test.opt, got, test.want)

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/support"
 	"voidline/clash/tolerance"
@@ -519,7 +520,7 @@ func TestRowsOfGapsThatAskNothing(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		says := func(list []clash.Issue, want string) bool {
+		says := func(list []finding.Issue, want string) bool {
 			return want == "" && len(list) == 0 || want != "" && len(list) == 1 && strings.Contains(list[0].Text, want)
 		}
 		if !says(res.InputProblems, test.problem) || !says(res.Warnings, test.warning) {

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/scene"
 	"voidline/void"
 	"voidline/void/body"
@@ -29,18 +30,6 @@ const (
 	hatchTries = 200  // clear places from which it is asked whether the item is reached
 )
 
-// HatchPlace is a place for a hatch from which an item is reached and where nothing stands in its shaft.
-type HatchPlace struct {
-	For     string  `json:"for"`     // zone id of what is reached from it
-	Row     string  `json:"row"`     // file:line of the hatch that is moved there; "" for another hatch
-	X       float64 `json:"x"`       // of its middle, mm
-	Y       float64 `json:"y"`       // of its middle, mm
-	Where   string  `json:"where"`   // that place, as the columns x and y of access.csv take it
-	Size    string  `json:"size"`    // along x and y, "600x600"
-	By      float64 `json:"by"`      // how far that is from where the hatch is now, mm; 0 for another hatch
-	Towards string  `json:"towards"` // where that leads, a grid line or the compass; "" for another hatch
-}
-
 // hatchBound is how much is tried for a hatch.
 func hatchBound() void.Bound {
 	return void.Bound{
@@ -49,7 +38,7 @@ func hatchBound() void.Bound {
 }
 
 // hatchPlace returns the nearest place for a hatch that a finding wants, nil where there is none, and for a finding that wants none.
-func (v *prover) hatchPlace(x *placed) *HatchPlace {
+func (v *prover) hatchPlace(x *placed) *finding.HatchPlace {
 	arm := v.armReach()
 	if x == nil || arm == 0 {
 		return nil
@@ -72,7 +61,7 @@ func (v *prover) hatchPlace(x *placed) *HatchPlace {
 }
 
 // nearestPlace is the nearest place to which hatch at may be moved, or of one more for the item where at is negative.
-func (v *prover) nearestPlace(item, at int32, arm float64) *HatchPlace {
+func (v *prover) nearestPlace(item, at int32, arm float64) *finding.HatchPlace {
 	p, z, full := v.Project, v.Zone(item), v.Full(item)
 	from, size := r2.Point{X: math.Round(full.Centre.X/struck) * struck, Y: math.Round(full.Centre.Y/struck) * struck}, r2.Point{X: void.HatchSize, Y: void.HatchSize}
 	if at >= 0 {
@@ -99,7 +88,7 @@ func (v *prover) nearestPlace(item, at int32, arm float64) *HatchPlace {
 		if !r.reachingOf(item, &h, ways.sides[item]).reached() || at >= 0 && r.losesBy(&h, item, arm, ways) {
 			continue
 		}
-		out := &HatchPlace{For: z.ID, X: mid.X, Y: mid.Y, Where: p.PlaceText(mid), Size: fmt.Sprintf("%gx%g", figure.Tenth(size.X), figure.Tenth(size.Y))}
+		out := &finding.HatchPlace{For: z.ID, X: mid.X, Y: mid.Y, Where: p.PlaceText(mid), Size: fmt.Sprintf("%gx%g", figure.Tenth(size.X), figure.Tenth(size.Y))}
 		if at >= 0 {
 			by := mid.Sub(from)
 			out.Row, out.By, out.Towards = p.FileLine(p.Spaces[at].Row), figure.Tenth(by.Norm()), p.Towards(from, by)
@@ -175,14 +164,8 @@ func (r *run) losesBy(h *hatch, item int32, arm float64, ways *hatchways) bool {
 	return false
 }
 
-// Longer is a longer channel with which a support is clear where it stands.
-type Longer struct {
-	By      float64 `json:"by"`      // how much longer than the one there now, mm
-	Channel float64 `json:"channel"` // how long it then is, mm
-}
-
 // longer returns the least longer channel with which the support that a finding is about is clear, nil where it can move, or none is.
-func (v *prover) longer(f *Finding) *Longer {
+func (v *prover) longer(f *finding.Finding) *finding.Longer {
 	if f.Support == nil || f.Support.Clears() || f.Support.Fixed || f.SupportNo == nil {
 		return nil
 	}
@@ -197,7 +180,7 @@ func (v *prover) longer(f *Finding) *Longer {
 	for s := range w.look.List {
 		if no := w.numbered(&w.look.List[s]); *no == *f.SupportNo {
 			if by, channel, ok := w.look.Wider(int32(row), int32(s)); ok {
-				return &Longer{figure.Tenth(by), figure.Tenth(channel)}
+				return &finding.Longer{By: figure.Tenth(by), Channel: figure.Tenth(channel)}
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/support"
 )
 
@@ -63,7 +64,7 @@ func hatchPlaces(t *testing.T, files map[string]string) string {
 	return strings.Join(out, "; ")
 }
 
-func proved(t *testing.T, files map[string]string) []clash.Finding {
+func proved(t *testing.T, files map[string]string) []finding.Finding {
 	t.Helper()
 	res, err := clash.Open(openText(t, files), clash.Options{Touch: 1, Proved: true}).Findings(context.Background())
 	if err != nil {
@@ -87,7 +88,7 @@ func TestHatchPlacesPutBack(t *testing.T) {
 		for _, f := range fs {
 			h := f.HatchPlace
 			if h == nil {
-				if f.Kind == clash.Access && f.Hatch != nil {
+				if f.Kind == finding.Access && f.Hatch != nil {
 					none++
 				}
 				continue

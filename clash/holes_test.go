@@ -6,6 +6,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // Three pipes through a wall along x at y 3000, at one height, 200 apart: DN50 is 60.3 outside, so a hole is 60.3 + 2 x 25 = 110.3 and two of
@@ -40,7 +41,7 @@ func TestHolesThatBelongTogether(t *testing.T) {
 			if d := cmp.Diff([]int{1, 2, 3, 4, 5}, numbers); d != "" {
 				t.Errorf("numbers (-want +got):\n%s", d)
 			}
-			want := []clash.Together{{Holes: []int{1, 2, 3}, Trade: "pipework", In: "W1", Width: 510.3, Height: 110.3, Level: 2975}}
+			want := []finding.Together{{Holes: []int{1, 2, 3}, Trade: "pipework", In: "W1", Width: 510.3, Height: 110.3, Level: 2975}}
 			if d := cmp.Diff(want, res.Together, cmpHalf); d != "" {
 				t.Errorf("(-want +got):\n%s", d)
 			}
@@ -61,7 +62,7 @@ func TestHolesInASoffit(t *testing.T) {
 		"bays.csv":     "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,6000,6000,3600,none\n",
 		"pipework.csv": "id,kind,x1,y1,size,level\nR1,pipe,1000,1000,DN50,0..4000\nR2,pipe,1000,1150,DN50,0..4000\nR3,pipe,1000,2000,DN50,0..4000\n",
 	}, clash.Options{Touch: 1})
-	want := []clash.Together{{Holes: []int{1, 2}, Trade: "pipework", In: "soffit A", Width: 110.3, Height: 260.3, Level: 3600}}
+	want := []finding.Together{{Holes: []int{1, 2}, Trade: "pipework", In: "soffit A", Width: 110.3, Height: 260.3, Level: 3600}}
 	if d := cmp.Diff(want, res.Together, cmpHalf); d != "" {
 		t.Errorf("(-want +got):\n%s\nholes %+v", d, res.BuildersWork)
 	}

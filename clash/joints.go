@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -19,38 +20,6 @@ import (
 	"voidline/void/body"
 	"voidline/void/vocabulary"
 )
-
-// JointKind is how two pieces that ought to join do not.
-type JointKind string
-
-// The kinds of joint to put right.
-const (
-	StepUp      JointKind = "step up"                 // a drain begins above the invert of the piece that drains into it
-	WrongWay    JointKind = "fall the wrong way"      // a drain falls against the flow
-	UnderInvert JointKind = "enters under the invert" // a branch enters a drain below its invert
-	LevelJump   JointKind = "level jump, no riser"    // ends meet in plan, at two levels
-	EndsApart   JointKind = "ends apart"              // ends that look at each other lie apart, or an end stops short of a side
-)
-
-// Joint is a place where pieces of a run, or what a row names in joins, ought to join and do not. It is no overlap and no
-// gap.
-type Joint struct {
-	Kind   JointKind `json:"kind"`
-	A      string    `json:"a"` // zone id: of drains the piece that drains into the other
-	B      string    `json:"b"`
-	ATrade string    `json:"a_trade"`
-	BTrade string    `json:"b_trade"`
-	Run    string    `json:"run"`  // of a, "" for none
-	Rows   []string  `json:"rows"` // file:line of a and b
-	Bay    *string   `json:"bay"`
-	Storey string    `json:"storey"`
-	At     Spot      `json:"at"` // between the two
-	By     float64   `json:"by"` // mm
-	DX     float64   `json:"dx"` // from a's end to where b is
-	DY     float64   `json:"dy"`
-	DZ     float64   `json:"dz"`
-	Note   string    `json:"note"`
-}
 
 // The lengths by which joints are judged, mm.
 const (
@@ -89,7 +58,7 @@ func Bent() []string { return slices.Clone(bent) }
 type madeJoint struct {
 	a, b int32
 	run  partyName
-	Joint
+	finding.Joint
 }
 
 // jointPiece is a row of a run as its ends are looked at.
@@ -113,7 +82,7 @@ type jointEnd struct {
 
 // complaint is that two pieces do not join.
 type complaint struct {
-	kind JointKind
+	kind finding.JointKind
 	a, b int32
 	at   *jointEnd // a's end
 	to   r3.Vector
@@ -569,18 +538,18 @@ func (r *run) endAtEnd(a, b *jointPiece, t, f *jointEnd) (ok bool, cs []complain
 			fallthrough
 		case flow > 0:
 			if step := (f.At.Z - f.h) - (t.At.Z - t.h); step > limitStep {
-				return false, []complaint{{kind: StepUp, a: a.i, b: b.i, at: t, to: f.At, by: step}}
+				return false, []complaint{{kind: finding.StepUp, a: a.i, b: b.i, at: t, to: f.At, by: step}}
 			}
 		}
 	}
 	free := [2]*jointEnd{t, f}
 	if by > r.jump(a) || by > r.jump(b) {
-		return false, []complaint{{kind: LevelJump, a: a.i, b: b.i, at: t, to: f.At, by: by, tips: free}}
+		return false, []complaint{{kind: finding.LevelJump, a: a.i, b: b.i, at: t, to: f.At, by: by, tips: free}}
 	}
 	if plan(t.Out).Dot(plan(f.Out)) < -measure.AlongEach {
 		across := plan(t.Out).Ortho()
 		if by := out(plan(t.At).Dot(across), t.w, plan(f.At).Dot(across), f.w); by > limitGap {
-			return false, []complaint{{kind: EndsApart, a: a.i, b: b.i, at: t, to: f.At, by: by, tips: free}}
+			return false, []complaint{{kind: finding.EndsApart, a: a.i, b: b.i, at: t, to: f.At, by: by, tips: free}}
 		}
 	}
 	if a.gravity && b.gravity && a.falls() && b.falls() && flowOf(a, b, t, f) == 0 {
@@ -589,7 +558,7 @@ func (r *run) endAtEnd(a, b *jointPiece, t, f *jointEnd) (ok bool, cs []complain
 		if x, y := a.tips[0].low, b.tips[0].low; x && !y || x == y && measure.LengthOf(a.b) < measure.LengthOf(b.b) {
 			w, o, e, other = a, b, t, f
 		}
-		return false, []complaint{{kind: WrongWay, a: w.i, b: o.i, at: e, to: e.At, by: 2 * math.Abs(w.b.Along.Z), tips: [2]*jointEnd{e, other}}}
+		return false, []complaint{{kind: finding.WrongWay, a: w.i, b: o.i, at: e, to: e.At, by: 2 * math.Abs(w.b.Along.Z), tips: [2]*jointEnd{e, other}}}
 	}
 	t.joined, f.joined = true, true
 	return true, nil
@@ -644,11 +613,11 @@ func (r *run) endAtSide(a, o *jointPiece, t *jointEnd, s float64) (ok bool, cs [
 	t.near = true
 	if a.gravity && o.gravity && (t.low || !a.falls()) {
 		if under := (on.Z - h) - (t.At.Z - t.h); under > limitStep {
-			return false, []complaint{{kind: UnderInvert, a: a.i, b: o.i, at: t, to: to, by: under}}
+			return false, []complaint{{kind: finding.UnderInvert, a: a.i, b: o.i, at: t, to: to, by: under}}
 		}
 	}
 	if clear > r.jump(a) {
-		return false, []complaint{{kind: LevelJump, a: a.i, b: o.i, at: t, to: to, by: by, tips: [2]*jointEnd{t, nil}}}
+		return false, []complaint{{kind: finding.LevelJump, a: a.i, b: o.i, at: t, to: to, by: by, tips: [2]*jointEnd{t, nil}}}
 	}
 	t.joined = true
 	return true, nil
@@ -680,7 +649,7 @@ func (r *run) atRiser(a, u *jointPiece) (ok bool, cs []complaint) {
 				from = t
 			}
 			to := r3.Vector{X: from.At.X, Y: from.At.Y, Z: e.At.Z}
-			c := complaint{kind: LevelJump, a: a.i, b: u.i, at: from, to: to, by: by, tips: [2]*jointEnd{from, e}}
+			c := complaint{kind: finding.LevelJump, a: a.i, b: u.i, at: from, to: to, by: by, tips: [2]*jointEnd{from, e}}
 			if t == nil {
 				c.a, c.b, c.to, c.tips = u.i, a.i, r3.Vector{X: e.At.X, Y: e.At.Y, Z: z}, [2]*jointEnd{e, nil}
 			}
@@ -912,14 +881,14 @@ func (r *run) apart(free []*jointEnd, sides []sideAhead, of map[*jointEnd]*joint
 	}
 	for _, t := range free {
 		if s := side[t]; s != nil {
-			cs = append(cs, complaint{kind: EndsApart, a: s.a.i, b: s.o.i, at: t, to: s.to, by: s.short, side: true, tips: [2]*jointEnd{t, nil}})
+			cs = append(cs, complaint{kind: finding.EndsApart, a: s.a.i, b: s.o.i, at: t, to: s.to, by: s.short, side: true, tips: [2]*jointEnd{t, nil}})
 			continue
 		}
 		f := best[t]
 		if f == nil || best[f] != t || r.byID(of[f], of[t]) {
 			continue
 		}
-		cs = append(cs, complaint{kind: EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.At, by: dist[t], tips: [2]*jointEnd{t, f}})
+		cs = append(cs, complaint{kind: finding.EndsApart, a: of[t].i, b: of[f].i, at: t, to: f.At, by: dist[t], tips: [2]*jointEnd{t, f}})
 	}
 	return cs
 }
@@ -971,16 +940,16 @@ func (r *run) nowhereNear(a, b *jointPiece) (c complaint, ok bool) {
 	pa, pb := A.Plan(), B.Plan()
 	aside := math.Hypot(math.Max(0, math.Max(pa.X.Lo-pb.X.Hi, pb.X.Lo-pa.X.Hi)), math.Max(0, math.Max(pa.Y.Lo-pb.Y.Hi, pb.Y.Lo-pa.Y.Hi)))
 	m := body.Gap(A, B)
-	c = complaint{kind: EndsApart, a: a.i, b: b.i, at: &jointEnd{End: measure.End{At: m.A}}, to: m.B, by: m.MM}
+	c = complaint{kind: finding.EndsApart, a: a.i, b: b.i, at: &jointEnd{End: measure.End{At: m.A}}, to: m.B, by: m.MM}
 	if aside <= limitGap {
-		c.kind = LevelJump
+		c.kind = finding.LevelJump
 	}
 	return c, true
 }
 
 // tellJoints notes the complaints that count, one for two pieces.
 func (r *run) tellJoints(out *book, first int32, cs []complaint, joined map[[2]int32]bool) {
-	flows := func(c *complaint) bool { return c.kind == StepUp || c.kind == UnderInvert }
+	flows := func(c *complaint) bool { return c.kind == finding.StepUp || c.kind == finding.UnderInvert }
 	told := map[[2]int32]*complaint{}
 	var order [][2]int32
 	for k := range cs {
@@ -1031,7 +1000,7 @@ func (r *run) elsewhere(c *complaint) bool {
 				reach = limitItem
 			}
 			why := r.Belong(i, x)
-			if why == measure.NoTie || why == measure.SameRun && c.kind != EndsApart && reach == limitGap {
+			if why == measure.NoTie || why == measure.SameRun && c.kind != finding.EndsApart && reach == limitGap {
 				return
 			}
 			if reach == limitItem {
@@ -1044,7 +1013,7 @@ func (r *run) elsewhere(c *complaint) bool {
 			return true
 		}
 	}
-	if c.kind == EndsApart && r.Char(c.a).Entry.Containment {
+	if c.kind == finding.EndsApart && r.Char(c.a).Entry.Containment {
 		// Containment stops at a wall that stops fire.
 		line := body.Cylinder(c.at.At, c.to, 0)
 		wall := false
@@ -1055,17 +1024,17 @@ func (r *run) elsewhere(c *complaint) bool {
 }
 
 // jointIn is a complaint in words.
-func (r *run) jointIn(c *complaint) Joint {
+func (r *run) jointIn(c *complaint) finding.Joint {
 	za, zb := r.Zone(c.a), r.Zone(c.b)
 	by := figure.Tenth(c.by)
 	mid := c.at.At.Add(c.to).Mul(0.5)
 	d := c.to.Sub(c.at.At)
-	j := Joint{
+	j := finding.Joint{
 		Kind: c.kind, A: za.ID, B: zb.ID, ATrade: r.Char(c.a).Trade, BTrade: r.Char(c.b).Trade, Run: za.Run(),
 		Rows: []string{r.Project.FileLine(za.At()), r.Project.FileLine(zb.At())}, Storey: r.Project.Storeys[za.Storey].Name,
 		At: r.spotAt(int(za.Storey), mid), By: by, DX: figure.Tenth(d.X), DY: figure.Tenth(d.Y), DZ: figure.Tenth(d.Z),
 	}
-	j.At.round()
+	j.At.Round()
 	for _, i := range [2]int32{c.a, c.b} {
 		if k, ok := r.BayAt(int(r.Zone(i).Storey), plan(mid)); ok && j.Bay == nil {
 			label := r.Project.Bays[k].Label
@@ -1074,19 +1043,19 @@ func (r *run) jointIn(c *complaint) Joint {
 	}
 	mm := figure.Up(by)
 	switch c.kind {
-	case StepUp:
+	case finding.StepUp:
 		j.Note = fmt.Sprintf("%s drains into %s, whose invert is %s higher there", j.A, j.B, mm)
-	case WrongWay:
+	case finding.WrongWay:
 		j.Note = fmt.Sprintf("%s falls %s against the flow of %s", j.A, mm, j.B)
-	case UnderInvert:
+	case finding.UnderInvert:
 		j.Note = fmt.Sprintf("%s enters %s under the invert of %s", j.A, mm, j.B)
-	case LevelJump:
+	case finding.LevelJump:
 		way := "above"
 		if d.Z < 0 {
 			way = "below"
 		}
 		j.Note = fmt.Sprintf("%s is %s %s %s, and no riser is drawn between them", j.B, mm, way, j.A)
-	case EndsApart:
+	case finding.EndsApart:
 		j.Note = fmt.Sprintf("%s lie between %s and %s", mm, j.A, j.B)
 		if c.side {
 			j.Note = fmt.Sprintf("%s stops %s short of the side of %s", j.A, mm, j.B)
@@ -1096,8 +1065,8 @@ func (r *run) jointIn(c *complaint) Joint {
 }
 
 // jointsTold are the joints that pass the filters, in order.
-func (r *run) jointsTold() []Joint {
-	out := []Joint{}
+func (r *run) jointsTold() []finding.Joint {
+	out := []finding.Joint{}
 	if len(r.opt.Only) > 0 {
 		return out
 	}
@@ -1112,8 +1081,8 @@ func (r *run) jointsTold() []Joint {
 		}
 		return *b
 	}
-	slices.SortFunc(out, func(a, b Joint) int {
+	slices.SortFunc(out, func(a, b finding.Joint) int {
 		return cmp.Or(void.Natural(a.Storey, b.Storey), void.Natural(bay(a.Bay), bay(b.Bay)), void.Natural(a.A, b.A), void.Natural(a.B, b.B), strings.Compare(string(a.Kind), string(b.Kind)), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
 	})
-	return slices.CompactFunc(out, func(a, b Joint) bool { return a.A == b.A && a.B == b.B && a.Kind == b.Kind && a.At == b.At })
+	return slices.CompactFunc(out, func(a, b finding.Joint) bool { return a.A == b.A && a.B == b.B && a.Kind == b.Kind && a.At == b.At })
 }

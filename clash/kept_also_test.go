@@ -18,6 +18,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/clash/setout"
 	"voidline/clash/tolerance"
@@ -56,7 +57,7 @@ func (k *kept) also(t *testing.T, files map[string]string) (out []string) {
 	}
 	opt := clash.Options{Excused: true, Tolerance: tolerance.RootOfSquares, Deflection: 500}
 	check := clash.Open(p, opt)
-	find := func() *clash.Result {
+	find := func() *finding.Result {
 		res, err := check.Findings(context.Background())
 		if err != nil {
 			t.Fatal(err)
@@ -187,20 +188,20 @@ func (k *kept) alsoPlaces(p *void.Project, check *clash.Check, add func(string, 
 }
 
 // alsoCounted counts an answer, and keeps the register over some weeks.
-func (k *kept) alsoCounted(t *testing.T, p *void.Project, check *clash.Check, res *clash.Result, add func(string, ...any)) {
+func (k *kept) alsoCounted(t *testing.T, p *void.Project, check *clash.Check, res *finding.Result, add func(string, ...any)) {
 	t.Helper()
-	var fs []*clash.Finding
+	var fs []*finding.Finding
 	for i := range res.Findings {
 		fs = append(fs, &res.Findings[i])
 	}
-	for _, n := range clash.Needs(fs, func(f *clash.Finding) bool { return f.Kind != clash.Tight }) {
+	for _, n := range finding.Needs(fs, func(f *finding.Finding) bool { return f.Kind != finding.Tight }) {
 		add("need of %s %s: %d, %d open", name(n.Bay), n.Storey, n.Points, n.Open)
 	}
-	for _, c := range clash.PairCounts(res.Findings) {
+	for _, c := range finding.PairCounts(res.Findings) {
 		add("pairs %s", keptFact(reflect.ValueOf(c)))
 	}
 	for i := range p.Bays {
-		if f, ok := clash.Worst(res.Findings, p.Bays[i].Label); ok {
+		if f, ok := finding.Worst(res.Findings, p.Bays[i].Label); ok {
 			add("worst of %s: %s / %s", p.Bays[i].Label, f.A, name(f.B))
 		}
 	}
@@ -230,8 +231,8 @@ func (k *kept) alsoCounted(t *testing.T, p *void.Project, check *clash.Check, re
 		}
 	}
 	less := *res
-	less.Findings = slices.DeleteFunc(slices.Clone(res.Findings), func(f clash.Finding) bool { return f.Kind == clash.Access })
-	for week, r := range []*clash.Result{res, &less, res} {
+	less.Findings = slices.DeleteFunc(slices.Clone(res.Findings), func(f finding.Finding) bool { return f.Kind == finding.Access })
+	for week, r := range []*finding.Result{res, &less, res} {
 		day = day.Add(7)
 		if outcome, err = register.Update(rows, r, register.Options{Date: day, Touch: 1}); err != nil {
 			t.Fatal(err)
@@ -343,12 +344,12 @@ func (k *kept) alsoTried(t *testing.T, open func() *void.Project, opt clash.Opti
 			for _, c := range tried.Changes {
 				add("\t%s", keptFact(reflect.ValueOf(c)))
 			}
-			for what, list := range [][]clash.Finding{tried.Cleared, tried.Made} {
+			for what, list := range [][]finding.Finding{tried.Cleared, tried.Made} {
 				for i := range list {
 					add("\t%s %s / %s %s", []string{"cleared", "made"}[what], list[i].A, name(list[i].B), tenthText(list[i].Short))
 				}
 			}
-			for what, list := range [][]clash.Altered{tried.Worse, tried.Better} {
+			for what, list := range [][]finding.Altered{tried.Worse, tried.Better} {
 				for i := range list {
 					add("\t%s %s", []string{"worse", "better"}[what], keptFact(reflect.ValueOf(list[i])))
 				}

@@ -6,11 +6,13 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -38,7 +40,7 @@ func (r *run) level(out *book, h *rules.Reader, i int32) {
 	}
 	bays := z.Bays()
 	if len(bays) == 0 {
-		out.notes = append(out.notes, noted{ofLevel, i, Note{Zone: z.ID, Row: r.Project.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
+		out.notes = append(out.notes, noted{ofLevel, i, finding.Note{Zone: z.ID, Row: r.Project.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
 		return
 	}
 	if r.Structure(i) {
@@ -54,7 +56,7 @@ func (r *run) level(out *book, h *rules.Reader, i int32) {
 }
 
 // bayNotes tells what is to be said of bays.
-func (r *run) bayNotes(out *[]Note) {
+func (r *run) bayNotes(out *[]finding.Note) {
 	p := r.Project
 	unsaid := make(map[int32]int)
 	for _, u := range r.unsaid {
@@ -64,10 +66,10 @@ func (r *run) bayNotes(out *[]Note) {
 	for j := range p.Bays {
 		b := &p.Bays[j]
 		if r.Occupied[j] == 0 {
-			*out = append(*out, Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone is in this bay"})
+			*out = append(*out, finding.Note{Bay: b.Label, Row: p.FileLine(b.Row), Text: "no zone is in this bay"})
 		}
 		if n := unsaid[int32(j)]; n > 0 {
-			*out = append(*out, Note{
+			*out = append(*out, finding.Note{
 				Bay: b.Label, Row: p.FileLine(b.Row),
 				Text: fmt.Sprintf("its ceiling is not given, so %d services are not checked against one (write none where the bay has no ceiling)", n),
 			})
@@ -189,7 +191,7 @@ func (r *run) soffit(out *book, h *rules.Reader, i, j int32) {
 	if missed != nil && len(out.findings) > n {
 		if f := &out.findings[n].f; f.GivesWay == z.ID {
 			f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
-			f.finish()
+			f.Finish()
 		}
 	}
 }
@@ -210,14 +212,14 @@ func (r *run) riser(i int32, bay *void.Bay) bool {
 }
 
 func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
-	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around, Rule: r.Set.Opening.Name, Basis: rules.Practice,
+	f := finding.Finding{
+		Kind: finding.Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around, Rule: r.Set.Opening.Name, Basis: rules.Practice,
 		Note: "in the opening of " + r.Project.FileLine(in.Row),
 	}
 	r.against(&f, i, bay, false)
 	f.At = r.spotAt(bay.Storey, r3.Vector{X: r.Full(i).Centre.X, Y: r.Full(i).Centre.Y, Z: bay.Soffit})
 	f.Bay = &bay.Label
-	f.GivesWay, f.Cost = r.Zone(i).ID, costs[costUpright].Word
+	f.GivesWay, f.Cost = r.Zone(i).ID, finding.CostWord(finding.CostUpright)
 	f.Moves = r.riserInto(i, in, asked)
 	out.add(ofLevel, i, -1, alongKey{}, f)
 }
@@ -236,14 +238,14 @@ func (r *run) risers(out *book, i, j int32) {
 }
 
 // buildersWork returns the holes, but for those in a soffit that a slab which lies on it has already.
-func (r *run) buildersWork() []Hole {
+func (r *run) buildersWork() []finding.Hole {
 	slabs := map[int32][]int32{}
 	for k := range r.holes {
 		if h := &r.holes[k]; h.b >= 0 && r.Char(h.b).Kind == "slab" {
 			slabs[h.a] = append(slabs[h.a], h.b)
 		}
 	}
-	var out []Hole
+	var out []finding.Hole
 	for k := range r.holes {
 		h := &r.holes[k]
 		if h.b < 0 && slices.ContainsFunc(slabs[h.a], func(w int32) bool {
@@ -256,19 +258,22 @@ func (r *run) buildersWork() []Hole {
 	return out
 }
 
-// What findings call the trades of a ceiling and of a soffit, and what they are.
-const (
-	ceilingTrade   = "ceilings"
-	structureTrade = "structure"
-	ceilingKind    = "ceiling"
-	soffitKind     = "soffit"
-)
+// numbered puts holes in order and numbers them from 1, and says of which trade each service is.
+func (r *run) numbered(holes []finding.Hole) []finding.Hole {
+	slices.SortFunc(holes, func(a, b finding.Hole) int {
+		return cmp.Or(strings.Compare(a.In, b.In), strings.Compare(a.Service, b.Service), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
+	})
+	for i := range holes {
+		holes[i].Number, holes[i].Trade = i+1, r.tradeOf(holes[i].Service)
+	}
+	return holes
+}
 
 // against fills in a zone and a bay's ceiling or soffit.
-func (r *run) against(f *Finding, i int32, bay *void.Bay, ceiling bool) {
-	z, id, trade, kind := r.Zone(i), bay.CeilingID(), ceilingTrade, ceilingKind
+func (r *run) against(f *finding.Finding, i int32, bay *void.Bay, ceiling bool) {
+	z, id, trade, kind := r.Zone(i), bay.CeilingID(), finding.CeilingTrade, finding.CeilingKind
 	if !ceiling {
-		id, trade, kind = bay.SoffitID(), structureTrade, soffitKind
+		id, trade, kind = bay.SoffitID(), finding.StructureTrade, finding.SoffitKind
 	}
 	f.A, f.ATrade, f.ARow, f.ARun = z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
 	f.B, f.BTrade, f.BRow = &id, trade, r.Project.FileLine(bay.Row)
@@ -306,10 +311,10 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 		out.add(of, i, noZone, alongKey{}, r.sided(i, bay, ceiling, gap, over, win, hung, low))
 		return
 	}
-	x := hit{of: of, a: i, b: noZone, id: pairID(z.ID, r.surfaceID(j, ceiling)), bay: j, storey: int32(bay.Storey), kind: uint8(severity(Tight))}
+	x := hit{of: of, a: i, b: noZone, id: finding.PairID(z.ID, r.surfaceID(j, ceiling)), bay: j, storey: int32(bay.Storey), kind: finding.Severity(finding.Tight)}
 	basis, _, short := sidedBy(gap, over, win)
 	if over {
-		x.kind = uint8(severity(Overlap))
+		x.kind = finding.Severity(finding.Overlap)
 	}
 	x.short, x.cost = figure.Tenth(short), r.costSided(i, over, basis)
 	out.hits = append(out.hits, x)
@@ -336,40 +341,40 @@ func sidedBy(gap float64, over bool, win rules.Use) (basis rules.Basis, asked, s
 
 // costSided returns the class of a finding of a zone and a ceiling or a soffit.
 func (r *run) costSided(i int32, over bool, basis rules.Basis) uint8 {
-	kind, z := Tight, r.Zone(i)
+	kind, z := finding.Tight, r.Zone(i)
 	if over {
-		kind = Overlap
+		kind = finding.Overlap
 	}
 	switch level, _ := z.Holds(); {
 	case z.Upright:
-		return costUpright
+		return finding.CostUpright
 	case over && level:
-		return costFixed
+		return finding.CostFixed
 	}
 	return r.costAlone(kind, basis, i)
 }
 
 // sided words that a zone is too near a bay's ceiling or soffit, or in it (over): gap is what is clear, negative where it
 // overlaps, win the rule that it breaks, low what of the zone is lowest, hung: what hangs under it.
-func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool, win rules.Use, hung bool, low body.Body) Finding {
+func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool, win rules.Use, hung bool, low body.Body) finding.Finding {
 	z, there := r.Zone(i), math.Max(0, gap)
 	basis, asked, short := sidedBy(gap, over, win)
-	f := Finding{Kind: Tight, Gap: there, Asked: asked, Short: short, Rule: inOnePlace, Basis: basis, Side: cell.Below}
+	f := finding.Finding{Kind: finding.Tight, Gap: there, Asked: asked, Short: short, Rule: inOnePlace, Basis: basis, Side: cell.Below}
 	if !ceiling {
 		f.Side = cell.Above
 	}
 	if over {
-		f.Kind = Overlap
-		f.Depth = &Depth{Vertical: -gap}
+		f.Kind = finding.Overlap
+		f.Depth = &finding.Depth{Vertical: -gap}
 		if asked > 0 {
-			f.Also = append(f.Also, Also{Rule: win.Rule.Name, Side: f.Side, Asked: win.Gap, Short: win.Gap, Basis: win.Rule.Basis})
+			f.Also = append(f.Also, finding.Also{Rule: win.Rule.Name, Side: f.Side, Asked: win.Gap, Short: win.Gap, Basis: win.Rule.Basis})
 		}
 	} else {
 		f.Rule = win.Rule.Name
 	}
 	r.against(&f, i, bay, ceiling)
 	if !over && !win.OfA {
-		f.swap() // it is the ceiling's or the soffit's rule: seen from there
+		f.Swap() // it is the ceiling's or the soffit's rule: seen from there
 	}
 	if ceiling && scene.Highest(r.Full(i), bay) <= bay.Ceiling+void.Hair {
 		f.Note = "lies wholly under the finished face"
@@ -379,7 +384,7 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 	if hung && f.Note == "" {
 		f.Note = fmt.Sprintf("lowest point: the hanger under it (%s, %.1f mm)", r.Project.Hangers[z.Hanger].Name, r.Project.Under(z))
 	}
-	f.Cost = costs[r.costSided(i, over, basis)].Word
+	f.Cost = finding.CostWord(r.costSided(i, over, basis))
 	var at r3.Vector
 	if ceiling {
 		at = measure.UnderAt(r.Full(i), low, bay)
@@ -398,10 +403,10 @@ func (r *run) sided(i int32, bay *void.Bay, ceiling bool, gap float64, over bool
 		if !ceiling {
 			dir = "down"
 		}
-		f.Moves = []Move{{Zone: z.ID, Direction: dir, By: f.Short}}
+		f.Moves = []finding.Move{{Zone: z.ID, Direction: dir, By: f.Short}}
 	case ceiling:
 		f.GivesWay = bay.CeilingID()
-		f.Moves = []Move{{Zone: f.GivesWay, Direction: "down", By: f.Short}}
+		f.Moves = []finding.Move{{Zone: f.GivesWay, Direction: "down", By: f.Short}}
 	default:
 		f.GivesWay = z.ID // the soffit cannot; the row holds its level: somebody must decide
 	}
@@ -417,14 +422,14 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	i := w.zone
 	z := r.Zone(i)
 	there := math.Max(0, w.gap)
-	f := Finding{
-		Kind: Tight, Gap: there, Asked: t.Gap, Short: t.Gap - there, Side: cell.Above, Rule: t.Name, Basis: t.Basis,
+	f := finding.Finding{
+		Kind: finding.Tight, Gap: there, Asked: t.Gap, Short: t.Gap - there, Side: cell.Above, Rule: t.Name, Basis: t.Basis,
 		ByHeight: z.ByHeight,
 	}
 	id := bay.CeilingID()
-	f.A, f.ATrade, f.ARow = id, ceilingTrade, r.Project.FileLine(bay.Row)
+	f.A, f.ATrade, f.ARow = id, finding.CeilingTrade, r.Project.FileLine(bay.Row)
 	f.B, f.BTrade, f.BRow, f.BRun = &z.ID, r.Char(i).Trade, r.Project.FileLine(z.At()), z.Run()
-	f.AKind, f.BKind = ceilingKind, r.Char(i).Kind
+	f.AKind, f.BKind = finding.CeilingKind, r.Char(i).Kind
 	f.Storey = r.Project.Storeys[bay.Storey].Name
 	if w.count > 1 {
 		f.Note = fmt.Sprintf("the lowest of %d that leave too little to lift a tile in this bay", w.count)
@@ -435,7 +440,7 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	f.Bay = &bay.Label
 	f.GivesWay = z.ID
 	if level, _ := z.Holds(); !level {
-		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: f.Short}}
+		f.Moves = []finding.Move{{Zone: z.ID, Direction: "up", By: f.Short}}
 	}
 	r.add(ofTiles, int32(j), -1, alongKey{}, f)
 }
@@ -509,8 +514,8 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			}
 			continue
 		}
-		f := Finding{
-			Kind: Access, Asked: depthOf(s), Side: s.Side, Basis: rules.Geometry, ByHeight: o.ByHeight,
+		f := finding.Finding{
+			Kind: finding.Access, Asked: depthOf(s), Side: s.Side, Basis: rules.Geometry, ByHeight: o.ByHeight,
 			Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID), Note: r.askedIn(s), SideTowards: r.sideOf(s),
 		}
 		if s.Kind == void.Hatch {
@@ -521,7 +526,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		}
 		f.Gap = r.freeDepth(s, rest)
 		f.Short = math.Max(f.Asked-f.Gap, 0)
-		f.Depth = &Depth{Vertical: v.Vertical}
+		f.Depth = &finding.Depth{Vertical: v.Vertical}
 		if !math.IsNaN(v.Sideways) {
 			f.Depth.Sideways = &v.Sideways
 		}
@@ -554,9 +559,9 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			continue
 		}
 		take := func(ceiling bool, by float64, at float64) {
-			f := Finding{
-				Kind: Access, Asked: depthOf(s), Side: s.Side, Basis: rules.Maker, Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
-				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &Depth{Vertical: by},
+			f := finding.Finding{
+				Kind: finding.Access, Asked: depthOf(s), Side: s.Side, Basis: rules.Maker, Rule: fmt.Sprintf("%s of %s", s.Kind, z.ID),
+				Note: r.askedIn(s), SideTowards: r.sideOf(s), Depth: &finding.Depth{Vertical: by},
 			}
 			if math.Abs(outwards(s, r.Full(s.For)).Z) > 0.5 {
 				f.Gap = math.Max(0, f.Asked-by)
@@ -699,7 +704,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 		return
 	}
 	if bay.BuildUp < 0 {
-		out.notes = append(out.notes, noted{ofReach, i, Note{Bay: bay.Label}})
+		out.notes = append(out.notes, noted{ofReach, i, finding.Note{Bay: bay.Label}})
 		return
 	}
 	if p.BuildUps[bay.BuildUp].LiftsOut() {
@@ -725,7 +730,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 			nearest, first = away, h
 		}
 	}
-	f := Finding{Kind: Access, Asked: limit, Side: cell.Below, Rule: r.Set.Reach.Name, Basis: rules.Practice}
+	f := finding.Finding{Kind: finding.Access, Asked: limit, Side: cell.Below, Rule: r.Set.Reach.Name, Basis: rules.Practice}
 	f.Note = fmt.Sprintf("needs access; the ceiling below is fixed and no hatch is within %.0f m", hatchFar/1000)
 	f.Gap, f.Short = nearest, nearest-limit
 	if first != nil {
@@ -742,10 +747,10 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 }
 
 // reachNotes tells how many items of a bay could not be checked for reach.
-func (r *run) reachNotes(out *[]Note, labels map[string]int) {
+func (r *run) reachNotes(out *[]finding.Note, labels map[string]int) {
 	for j := range r.Project.Bays {
 		if n := labels[r.Project.Bays[j].Label]; n > 0 {
-			*out = append(*out, Note{
+			*out = append(*out, finding.Note{
 				Bay: r.Project.Bays[j].Label, Row: r.Project.FileLine(r.Project.Bays[j].Row),
 				Text: fmt.Sprintf("its ceiling has no build-up, so whether it lifts out is not known: %d items that need access are not checked", n),
 			})

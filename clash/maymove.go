@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/clash/forbid"
 	"voidline/clash/scene"
 	"voidline/void"
@@ -107,12 +108,6 @@ func (c *Check) module(i int32) float64 {
 	return 0
 }
 
-// What a row between sets wants.
-const (
-	WantsVent  = "vent"  // at its high point
-	WantsDrain = "drain" // at its low point
-)
-
 // setWants says what a row that leaves its run by so much, with a set at each of its ends, then wants.
 func (c *Check) setWants(i int32, by r3.Vector) string {
 	ch := c.Char(i)
@@ -120,9 +115,9 @@ func (c *Check) setWants(i int32, by r3.Vector) string {
 	case c.Zone(i).Item || by.Z == 0 || !ch.In(vocabulary.Wet) || ch.In(vocabulary.Gravity):
 		return ""
 	case by.Z > 0:
-		return WantsVent
+		return finding.WantsVent
 	}
-	return WantsDrain
+	return finding.WantsDrain
 }
 
 // straight returns the item that wants the duct straight where a set would be, at the end of row i at which row o joins on, and how

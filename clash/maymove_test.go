@@ -8,11 +8,12 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 )
 
 // movesFor returns the moves of the finding between two zones, and the finding.
-func movesFor(t *testing.T, a, b string, files map[string]string) (string, *clash.Finding) {
+func movesFor(t *testing.T, a, b string, files map[string]string) (string, *finding.Finding) {
 	t.Helper()
 	fs := fstest.MapFS{}
 	for k, v := range files {

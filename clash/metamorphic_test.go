@@ -24,11 +24,12 @@ import (
 	"voidline/reports/record"
 	"voidline/void/cell"
 
+	"voidline/clash/finding"
 	"voidline/void/need"
 )
 
 // document returns the JSON answer of a result.
-func document(t testing.TB, res *clash.Result) []byte {
+func document(t testing.TB, res *finding.Result) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := record.Check(&b, res); err != nil {
@@ -83,7 +84,7 @@ func differ(a, b []byte) string {
 }
 
 // askFS opens tables and asks for findings.
-func askFS(t testing.TB, fsys fs.FS, opt clash.Options) *clash.Result {
+func askFS(t testing.TB, fsys fs.FS, opt clash.Options) *finding.Result {
 	t.Helper()
 	p, err := table.Open(context.Background(), "random", table.Options{FS: fsys})
 	if err != nil {
@@ -243,7 +244,7 @@ func (b *building) copy() *building {
 
 // alike compares two answers for one building in two places: same ids, kinds and words, amounts within a hair
 // once rounded, and places where to says.
-func alike(t *testing.T, what string, was, is *clash.Result, to func(x, y float64) (float64, float64), turned bool, item func(string) bool) {
+func alike(t *testing.T, what string, was, is *finding.Result, to func(x, y float64) (float64, float64), turned bool, item func(string) bool) {
 	t.Helper()
 	bad := 0
 	say := func(format string, args ...any) {
@@ -257,7 +258,7 @@ func alike(t *testing.T, what string, was, is *clash.Result, to func(x, y float6
 		}
 	}()
 	near := func(a, b float64) bool { return math.Abs(a-b) <= 0.1+1e-6 }
-	byID := map[string]*clash.Finding{}
+	byID := map[string]*finding.Finding{}
 	for i := range is.Findings {
 		byID[is.Findings[i].ID] = &is.Findings[i]
 	}
@@ -354,7 +355,7 @@ func name(s *string) string {
 	return *s
 }
 
-func depth(d *clash.Depth) string {
+func depth(d *finding.Depth) string {
 	if d.Sideways == nil {
 		return fmt.Sprintf("%.4f up", d.Vertical)
 	}
@@ -453,7 +454,7 @@ func TestAnswerIsSound(t *testing.T) {
 				}
 			}
 			switch f.Kind {
-			case clash.Overlap:
+			case finding.Overlap:
 				if f.Depth == nil || f.Gap != 0 {
 					t.Errorf("%s: gap %g, depth %v", at, f.Gap, f.Depth)
 					break
@@ -465,7 +466,7 @@ func TestAnswerIsSound(t *testing.T) {
 				if d < 0.95 || math.Abs(f.Asked+d-f.Short) > 0.15 { // each is rounded to 0.1
 					t.Errorf("%s: asked %g, depth %s, short %g", at, f.Asked, depth(f.Depth), f.Short)
 				}
-			case clash.Tight:
+			case finding.Tight:
 				if f.Depth != nil || f.Short <= 0 || f.Gap < 0 || math.Abs(f.Asked-f.Gap-f.Short) > 0.15 {
 					t.Errorf("%s: asked %g, gap %g, short %g, depth %v", at, f.Asked, f.Gap, f.Short, f.Depth)
 				}
@@ -476,7 +477,7 @@ func TestAnswerIsSound(t *testing.T) {
 				}
 			}
 			for _, a := range f.Also {
-				if f.Kind == clash.Tight && a.Short > f.Short+0.05 {
+				if f.Kind == finding.Tight && a.Short > f.Short+0.05 {
 					t.Errorf("%s: short %g, and also short %g (%s)", at, f.Short, a.Short, a.Rule)
 				}
 			}
@@ -507,7 +508,7 @@ func (b *building) absolute(r *row) {
 }
 
 // shifted returns the building with one row moved.
-func (b *building) shifted(mv *clash.Move, by float64) *building {
+func (b *building) shifted(mv *finding.Move, by float64) *building {
 	c := b.copy()
 	k := slices.IndexFunc(c.rows, func(r row) bool { return r.id == mv.Zone })
 	r := &c.rows[k]
@@ -549,7 +550,7 @@ func (b *building) shifted(mv *clash.Move, by float64) *building {
 // building, makes each move that is given, and checks that the finding is gone; with 1 mm less it
 // is still there. Amounts are given to 0.1 mm, so that a move may be 0.05 short of its own.
 func TestMovesClear(t *testing.T) {
-	find := func(res *clash.Result, id string) *clash.Finding {
+	find := func(res *finding.Result, id string) *finding.Finding {
 		for i := range res.Findings {
 			if res.Findings[i].ID == id {
 				return &res.Findings[i]
@@ -572,8 +573,8 @@ func TestMovesClear(t *testing.T) {
 			}
 		}
 		for _, f := range b.checked(t, spelling{}, opt).Findings {
-			also := slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide })
-			if f.Kind == clash.Access || f.Side == cell.OneSide || also || f.B == nil || f.AKind == "support" || strings.Contains(f.Note, "its rows together") {
+			also := slices.ContainsFunc(f.Also, func(a finding.Also) bool { return a.Side == cell.OneSide })
+			if f.Kind == finding.Access || f.Side == cell.OneSide || also || f.B == nil || f.AKind == "support" || strings.Contains(f.Note, "its rows together") {
 				continue // what else stands there counts for these
 			}
 			two := b.only(func(r *row) bool { return r.id == f.A || r.id == *f.B }).copy()
@@ -621,7 +622,7 @@ func TestMovesClearByEdit(t *testing.T) {
 	ctx := context.Background()
 	tried := 0
 	for _, f := range b.checked(t, spelling{}, opt).Findings {
-		if f.Kind == clash.Access || f.Side == cell.OneSide || len(f.Also) > 1 || tried >= 24 {
+		if f.Kind == finding.Access || f.Side == cell.OneSide || len(f.Also) > 1 || tried >= 24 {
 			continue
 		}
 		for _, mv := range f.Moves {

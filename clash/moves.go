@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/doubt"
+	"voidline/clash/finding"
 	"voidline/clash/forbid"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -41,8 +42,8 @@ func OtherLimits() []void.Limit {
 		{Name: "large pipe, from", MM: largePipe, Why: "outside diameter: DN65 and more moves after what is small"},
 		{Name: "power and data, furthest", MM: rules.Segregated, Why: "further apart a blank cell of theirs cannot matter"},
 		{Name: "beside a flange", MM: doubt.FlangeReach, Why: "a clamp and its bracket reach so far: what hangs there comes down with the beam"},
-		{Name: "misclose of a set-up, most", MM: MiscloseMost, Why: "what a laser and a staff can be held to over a floor: more is told, and wants another reading"},
-		{Name: "holes of one trade, furthest", MM: holesNear, Why: "edge to edge in one wall or slab: whether one hole does for both is asked"},
+		{Name: "misclose of a set-up, most", MM: finding.MiscloseMost, Why: "what a laser and a staff can be held to over a floor: more is told, and wants another reading"},
+		{Name: "holes of one trade, furthest", MM: finding.HolesNear, Why: "edge to edge in one wall or slab: whether one hole does for both is asked"},
 		{Name: "gap of a rule, most", MM: rules.MostGap, Why: "more than any rule asks; it bounds how far is searched"},
 	}), void.Limits())
 }
@@ -171,10 +172,10 @@ func (p *moved) clear(shift r3.Vector) bool {
 
 // movesOf returns the least moves of zone m that clear it, the smaller first: the lesser of up and down; of a row the lesser
 // of left and right, of an item the least of all level ways. at is where the finding is.
-func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []Move {
+func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []finding.Move {
 	z := c.Zone(m)
 	level, place := c.holds(m)
-	var out []Move
+	var out []finding.Move
 	now := p.at(r3.Vector{})
 	if !now.Any() {
 		return nil
@@ -228,7 +229,7 @@ func (p *moved) byTiles(tile float64) (r3.Vector, bool) {
 }
 
 // nearestFirst puts the lesser of an upright and a level move first, and leaves a far level one out.
-func nearestFirst(out []Move) []Move {
+func nearestFirst(out []finding.Move) []finding.Move {
 	if len(out) == 2 && tooFar(out[1].By, out[0].By) {
 		out = out[:1] // out at the end of what it crosses: nobody moves it there when it can step
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/scene"
 	"voidline/void"
@@ -16,7 +17,7 @@ import (
 // into returns the least moves of service s that bring it into an opening of w with the room that is asked, the least
 // first: up or down, and sideways (of a row to its left or right), else the two together. fits is false where the opening
 // is too small.
-func (r *run) into(s int32, in *measure.InOpening, asked float64) (moves []Move, fits bool) {
+func (r *run) into(s int32, in *measure.InOpening, asked float64) (moves []finding.Move, fits bool) {
 	z, S, o := r.Zone(s), r.Full(s), in.O
 	level, place := r.holds(s)
 	normal := o.Across.Cross(o.Up)
@@ -51,7 +52,7 @@ func (r *run) into(s int32, in *measure.InOpening, asked float64) (moves []Move,
 		moves = append(moves, r.moveOf(s, o.Centre, name(left.Mul(t)), left.Mul(t)))
 	}
 	if len(moves) > 0 {
-		slices.SortStableFunc(moves, func(a, b Move) int { return cmp.Compare(a.By, b.By) })
+		slices.SortStableFunc(moves, func(a, b finding.Move) int { return cmp.Compare(a.By, b.By) })
 		return moves, true
 	}
 	t, u, ok := in.Nearest(way, upright, asked)
@@ -63,8 +64,8 @@ func (r *run) into(s int32, in *measure.InOpening, asked float64) (moves []Move,
 
 // orInto adds to the moves of service s that clear structure w whole those that bring it into one of its openings, where they
 // are less; what is moved into an opening is not told, too, to go hundreds down.
-func (r *run) orInto(moves []Move, s, w int32) []Move {
-	var best []Move
+func (r *run) orInto(moves []finding.Move, s, w int32) []finding.Move {
+	var best []finding.Move
 	for _, k := range r.OpeningsIn[w] {
 		in, ok := measure.Passing(r.Full(s), r.Full(w), r.Zone(w), &r.Project.Openings[k])
 		if !ok {
@@ -78,7 +79,7 @@ func (r *run) orInto(moves []Move, s, w int32) []Move {
 	if best == nil {
 		return moves
 	}
-	var out []Move
+	var out []finding.Move
 	for _, m := range moves {
 		if m.By < best[0].By {
 			out = append(out, m)
@@ -93,7 +94,7 @@ func (r *run) orInto(moves []Move, s, w int32) []Move {
 }
 
 // riserInto returns the least level move of upright service s that brings it into a level opening with the room that is asked.
-func (r *run) riserInto(s int32, o *void.Opening, asked float64) []Move {
+func (r *run) riserInto(s int32, o *void.Opening, asked float64) []finding.Move {
 	if _, place := r.holds(s); place {
 		return nil
 	}
@@ -107,5 +108,5 @@ func (r *run) riserInto(s int32, o *void.Opening, asked float64) []Move {
 	if !ok {
 		return nil
 	}
-	return []Move{r.moveOf(s, o.Centre, name, by)}
+	return []finding.Move{r.moveOf(s, o.Centre, name, by)}
 }

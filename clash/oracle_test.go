@@ -11,6 +11,7 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/void/cell"
 )
@@ -562,7 +563,7 @@ func winner(rules []want, a, b *thing, slot cell.Towards) (best want, of *thing,
 // found is a finding of the brute-force check.
 type found struct {
 	a, b       string
-	kind       clash.Kind
+	kind       finding.Kind
 	gap, asked float64
 	short      float64
 	vertical   float64
@@ -764,9 +765,9 @@ func judgePair(rules []want, x, y *thing, m *measures) (found, bool) {
 		}
 		there = true
 	}
-	f.kind = clash.Tight
+	f.kind = finding.Tight
 	if overlap {
-		f.kind, f.gap, f.short = clash.Overlap, 0, f.asked+depth
+		f.kind, f.gap, f.short = finding.Overlap, 0, f.asked+depth
 	}
 	return f, there
 }
@@ -850,11 +851,11 @@ func level(t, plane *thing, bay *bayRow, deep float64, ceiling bool, rules []wan
 	}
 	f := found{a: t.id, b: plane.id, level: true, unsure: math.Abs(deep-touch) < near, vertical: deep}
 	gap := max(0, -deep)
-	f.kind = clash.Tight
+	f.kind = finding.Tight
 	if deep > touch {
-		f.kind = clash.Overlap
+		f.kind = finding.Overlap
 	}
-	there := f.kind == clash.Overlap
+	there := f.kind == finding.Overlap
 	for _, side := range []cell.Towards{cell.Above, cell.Around} {
 		a, c := t, plane // the soffit is above the zone
 		if ceiling {
@@ -886,7 +887,7 @@ func level(t, plane *thing, bay *bayRow, deep float64, ceiling bool, rules []wan
 		there = true
 	}
 	f.gap, f.short = gap, f.asked-gap
-	if f.kind == clash.Overlap {
+	if f.kind == finding.Overlap {
 		f.short = f.asked + deep
 	}
 	if there || f.unsure {
@@ -927,7 +928,7 @@ func TestOracleBruteForce(t *testing.T) {
 		seen := map[string]bool{}
 		for i := range res.Findings {
 			f := &res.Findings[i]
-			if f.Kind == clash.Access || f.B == nil || strings.HasPrefix(f.A, "supports of ") {
+			if f.Kind == finding.Access || f.B == nil || strings.HasPrefix(f.A, "supports of ") {
 				continue
 			}
 			findings++

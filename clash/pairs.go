@@ -13,6 +13,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -153,13 +154,13 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 }
 
 // finding words a verdict on two zones; A and B are what was measured of them.
-func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.Verdict, byHeight bool, note string) Finding {
+func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.Verdict, byHeight bool, note string) finding.Finding {
 	main := v.Main()
-	f := Finding{Kind: Tight, ByHeight: byHeight, Note: note, Basis: rules.Geometry, Rule: inOnePlace, Side: cell.Around}
+	f := finding.Finding{Kind: finding.Tight, ByHeight: byHeight, Note: note, Basis: rules.Geometry, Rule: inOnePlace, Side: cell.Around}
 	flip := v.N > 0 && !main.OfA // the rule's of is b
 	if v.Overlap {
-		f.Kind = Overlap
-		f.Depth = &Depth{Vertical: v.Vertical}
+		f.Kind = finding.Overlap
+		f.Depth = &finding.Depth{Vertical: v.Vertical}
 		if sideways := v.Sideways; !math.IsNaN(sideways) {
 			f.Depth.Sideways = &sideways
 		}
@@ -184,7 +185,7 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.V
 	at := r.spotOf(a, b, A, B, v, byHeight)
 	r.zonesOf(&f, a, b)
 	r.place(&f, at, a, b)
-	f.Cost = costs[r.costOf(f.Kind, f.Basis, a, b)].Word
+	f.Cost = finding.CostWord(r.costOf(f.Kind, f.Basis, a, b))
 	m := r.givesWay(a, b)
 	f.GivesWay = r.Zone(m).ID
 	M, O := A, B
@@ -200,12 +201,12 @@ func (r *run) finding(a, b int32, A, B body.Body, ch *rules.Choice, v *measure.V
 // inOnePlace is the rule that needs no rule.
 const inOnePlace = "no two things in the same space"
 
-func also(x measure.Breach) Also {
-	return Also{Rule: x.Rule.Name, Side: x.Side, Gap: x.Gap, Asked: x.Asked, Short: x.Short(), Basis: x.Rule.Basis}
+func also(x measure.Breach) finding.Also {
+	return finding.Also{Rule: x.Rule.Name, Side: x.Side, Gap: x.Gap, Asked: x.Asked, Short: x.Short(), Basis: x.Rule.Basis}
 }
 
 // zonesOf fills in who the two are.
-func (r *run) zonesOf(f *Finding, a, b int32) {
+func (r *run) zonesOf(f *finding.Finding, a, b int32) {
 	za, zb := r.Zone(a), r.Zone(b)
 	f.A, f.ATrade, f.ARow, f.ARun = za.ID, r.Char(a).Trade, r.Project.FileLine(za.At()), za.Run()
 	id := zb.ID // a copy: a finding outlives an edit of its zone
@@ -214,7 +215,7 @@ func (r *run) zonesOf(f *Finding, a, b int32) {
 }
 
 // place fills in where it is: the bay is that of the place, the first by name.
-func (r *run) place(f *Finding, at r3.Vector, zones ...int32) {
+func (r *run) place(f *finding.Finding, at r3.Vector, zones ...int32) {
 	storey, bay := r.toldIn(at, zones...)
 	f.At, f.Storey = r.spotAt(storey, at), r.Project.Storeys[storey].Name
 	if bay != noBay {
@@ -223,8 +224,8 @@ func (r *run) place(f *Finding, at r3.Vector, zones ...int32) {
 	}
 }
 
-func (c *Check) spotAt(storey int, at r3.Vector) Spot {
-	return Spot{
+func (c *Check) spotAt(storey int, at r3.Vector) finding.Spot {
+	return finding.Spot{
 		X: at.X, Y: at.Y, Z: at.Z, Level: at.Z - c.Project.Storeys[storey].FFL,
 		Where: c.Project.Where(r2.Point{X: at.X, Y: at.Y}),
 	}
@@ -267,8 +268,8 @@ func (r *run) missedWords(e *measure.Encounter) string {
 // tightIn words that a service s has less room in an opening of w than is asked.
 func (r *run) tightIn(out *book, s, w int32, p *measure.Passage, asked float64, rule *rules.Rule) {
 	room, o := math.Max(0, p.Room), p.In.O
-	f := Finding{
-		Kind: Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around,
+	f := finding.Finding{
+		Kind: finding.Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around,
 		Rule: rule.Name, Basis: rule.Basis, Note: "in the opening of " + r.Project.FileLine(o.Row),
 	}
 	if o.HasMargin {
@@ -285,7 +286,7 @@ func (r *run) tightIn(out *book, s, w int32, p *measure.Passage, asked float64, 
 }
 
 // hole words the hole that service s wants in wall or slab w.
-func (r *run) hole(s, w scene.Put, b *measure.Bore) Hole {
+func (r *run) hole(s, w scene.Put, b *measure.Bore) finding.Hole {
 	zw := r.Zone(w.Zone)
 	o := r.holeOf(s.Zone, zw.ID, r.Project.FileLine(zw.At()), b.Mid, b.Width.Length(), b.Height.Length(), b.Width.Center(), b.Height.Center(), b.Across, b.Rise, b.Slab)
 	if high := w.Full.Height(); !b.Slab {
@@ -301,11 +302,11 @@ func (r *run) hole(s, w scene.Put, b *measure.Bore) Hole {
 
 // holeOf words a hole for service s: mid is a point of the cut's plane, w and h the size of the cut, cw
 // and chh its middle as seen from mid.
-func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh float64, across, rise r3.Vector, slab bool) Hole {
+func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh float64, across, rise r3.Vector, slab bool) finding.Hole {
 	zs := r.Zone(s)
 	m := r.Set.Opening.Gap
 	at := mid.Add(across.Mul(cw)).Add(rise.Mul(chh))
-	o := Hole{
+	o := finding.Hole{
 		Service: zs.ID, In: in, Row: r.Project.FileLine(zs.At()), InRow: inRow, Storey: r.Project.Storeys[zs.Storey].Name,
 		At: r.spotAt(int(zs.Storey), at), Width: w + 2*m, Height: h + 2*m, Margin: m,
 	}
@@ -487,8 +488,8 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 		if nearest[1].gap > nearest[0].gap || nearest[1].gap == nearest[0].gap && r.Zone(nearest[1].by).ID < r.Zone(nearest[0].by).ID {
 			better, other = nearest[1], nearest[0]
 		}
-		f := Finding{
-			Kind: Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide,
+		f := finding.Finding{
+			Kind: finding.Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide,
 			Rule: better.rule.Name, Basis: better.rule.Basis,
 		}
 		of := r.Full(better.of)
@@ -496,9 +497,9 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 		left := of.Across
 		side := func(s *sideBlock) string { // where the side looks that s stands on
 			if s.left {
-				return TowardsWords(r.towards(better.of, at, left))
+				return finding.TowardsWords(r.towards(better.of, at, left))
 			}
-			return TowardsWords(r.towards(better.of, at, left.Mul(-1)))
+			return finding.TowardsWords(r.towards(better.of, at, left.Mul(-1)))
 		}
 		f.Note = fmt.Sprintf("%s leaves %.0f clear %s, %s leaves %.0f %s", r.Zone(better.by).ID, math.Floor(better.gap+0.05), side(better),
 			r.Zone(other.by).ID, math.Floor(other.gap+0.05), side(other))
@@ -516,7 +517,7 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 				by = by.Mul(-1)
 			}
 			if dir, ok := r.levelName(m, by); ok {
-				f.Moves = []Move{r.moveOf(m, at, dir, by)}
+				f.Moves = []finding.Move{r.moveOf(m, at, dir, by)}
 			}
 		}
 		r.add(ofSide, better.of, better.by, better.key(), f)

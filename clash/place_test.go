@@ -12,12 +12,13 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 	"voidline/void/body"
 )
 
 // findingsOf checks a small project.
-func findingsOf(t *testing.T, files map[string]string) (*void.Project, *clash.Check, *clash.Result) {
+func findingsOf(t *testing.T, files map[string]string) (*void.Project, *clash.Check, *finding.Result) {
 	t.Helper()
 	p := openText(t, files)
 	if len(p.Problems) > 0 {
@@ -67,7 +68,7 @@ func TestPlacesByHand(t *testing.T) {
 			_, _, res := findingsOf(t, files)
 			var got []string
 			for _, f := range res.Findings {
-				if f.Kind != clash.Overlap {
+				if f.Kind != finding.Overlap {
 					continue
 				}
 				with := *f.B
@@ -123,7 +124,7 @@ func TestStackAtThePlace(t *testing.T) {
 		})
 		for i := range res.Findings {
 			f := &res.Findings[i]
-			if f.Kind == clash.Access || f.Bay == nil || strings.HasPrefix(f.A, "supports of ") {
+			if f.Kind == finding.Access || f.Bay == nil || strings.HasPrefix(f.A, "supports of ") {
 				continue
 			}
 			upright := f.Gap
@@ -140,7 +141,7 @@ func TestStackAtThePlace(t *testing.T) {
 			if !p.Bays[bay].Plan.ContainsPoint(at) {
 				t.Fatalf("%d %s: %s / %s at %v is not in bay %s", n, f.ID, f.A, *f.B, at, *f.Bay)
 			}
-			if f.Kind == clash.Tight && f.Gap == 0 {
+			if f.Kind == finding.Tight && f.Gap == 0 {
 				continue // in it by less than counts
 			}
 			level := f.AKind == "ceiling" || f.BKind == "ceiling" || f.AKind == "soffit" || f.BKind == "soffit"

@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/clash/forbid"
 	"voidline/clash/scene"
 	"voidline/void"
@@ -50,13 +51,13 @@ type proofs map[uint64]proof
 
 // proof is what was proved of a finding: its moves and, where none is clear, two that are together; where a hatch would do, and a longer channel.
 type proof struct {
-	moves, together, tried []Move
-	hatch                  *HatchPlace
-	longer                 *Longer
+	moves, together, tried []finding.Move
+	hatch                  *finding.HatchPlace
+	longer                 *finding.Longer
 }
 
 // of puts what was proved into the words of a finding.
-func (p *proof) of(f *Finding) {
+func (p *proof) of(f *finding.Finding) {
 	f.Moves, f.Together, f.Tried, f.HatchPlace = p.moves, p.together, p.tried, p.hatch
 	if p.longer != nil {
 		held := *f.Support
@@ -89,11 +90,11 @@ func (a *Answer) prove(ctx context.Context) error {
 
 // Prove puts the moves of one finding of the last answer to the proof, and returns it with what came of that; as it is where the check was asked once,
 // the project has changed since, or is too large for proofs.
-func (c *Check) Prove(ctx context.Context, f Finding) (Finding, error) {
+func (c *Check) Prove(ctx context.Context, f finding.Finding) (finding.Finding, error) {
 	if c.book == nil || c.pending != nil || c.Project.Zones() > provedIn {
 		return f, nil
 	}
-	p, err := (&run{Check: c, book: c.book}).prover().proof(ctx, &f, idOf(&f))
+	p, err := (&run{Check: c, book: c.book}).prover().proof(ctx, &f, f.IDNumber())
 	if err != nil {
 		return f, err
 	}
@@ -102,13 +103,13 @@ func (c *Check) Prove(ctx context.Context, f Finding) (Finding, error) {
 }
 
 // proof proves what can be done about a finding.
-func (v *prover) proof(ctx context.Context, f *Finding, id uint64) (p proof, err error) {
+func (v *prover) proof(ctx context.Context, f *finding.Finding, id uint64) (p proof, err error) {
 	v.vain = v.vain[:0]
 	if p.moves, err = v.of(ctx, f, id); err != nil {
 		return p, err
 	}
 	if p.moves == nil {
-		p.moves = []Move{}
+		p.moves = []finding.Move{}
 	}
 	if p.together, err = v.together(ctx, p.moves, id); err != nil {
 		return p, err
@@ -123,7 +124,7 @@ type prover struct {
 	tried map[trialKey]outcome // findings share rows, and so trials
 	asks  forbid.Asker
 	room  [3][]forbid.Ban // for propose
-	vain  []Move          // of the finding at hand: what was tried and is not clear, or has no room at all
+	vain  []finding.Move  // of the finding at hand: what was tried and is not clear, or has no room at all
 	// access are what cannot be reached, and what stands in the room that something wants, by finding.
 	access map[uint64]*placed
 }
@@ -154,7 +155,7 @@ type who struct {
 
 // of returns the moves of a finding: those of the zone that gives way, and those of the other that are clear where it ranks the
 // same or where none of the first is. A finding whose moves are no shift of a zone keeps what it has.
-func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) {
+func (v *prover) of(ctx context.Context, f *finding.Finding, id uint64) ([]finding.Move, error) {
 	m, ok := v.Project.ZoneByID(f.GivesWay)
 	if !ok || f.Support != nil {
 		return f.Moves, nil
@@ -170,12 +171,12 @@ func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) 
 	if other == f.GivesWay {
 		other = *f.B
 	}
-	if o, ok := v.Project.ZoneByID(other); ok && v.mayMove(int32(o)) && (v.rank(int32(o)) == v.rank(int32(m)) && v.Zone(int32(o)).Stage() < void.Made || !slices.ContainsFunc(moves, Move.isClear)) {
+	if o, ok := v.Project.ZoneByID(other); ok && v.mayMove(int32(o)) && (v.rank(int32(o)) == v.rank(int32(m)) && v.Zone(int32(o)).Stage() < void.Made || !slices.ContainsFunc(moves, finding.Move.IsClear)) {
 		more, err := v.ofZone(ctx, int32(o), f, id)
 		if err != nil {
 			return nil, err
 		}
-		moves = append(moves, slices.DeleteFunc(more, func(m Move) bool { return !m.isClear() })...)
+		moves = append(moves, slices.DeleteFunc(more, func(m finding.Move) bool { return !m.IsClear() })...)
 	}
 	slices.SortStableFunc(moves, clearFirst)
 	return moves, nil
@@ -183,12 +184,12 @@ func (v *prover) of(ctx context.Context, f *Finding, id uint64) ([]Move, error) 
 
 // together returns two moves of which neither is clear by itself, but both are at once: the least of a finding, and what it meets going the
 // same way by what is then lacking. nil where a move is clear alone, or no such two are found.
-func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move, error) {
-	if slices.ContainsFunc(moves, Move.isClear) {
+func (v *prover) together(ctx context.Context, moves []finding.Move, id uint64) ([]finding.Move, error) {
+	if slices.ContainsFunc(moves, finding.Move.IsClear) {
 		return nil, nil
 	}
 	for _, m := range moves {
-		if m.Clear == nil || m.Meets == nil || m.Meets.By == 0 || m.Takes == TakesSets {
+		if m.Clear == nil || m.Meets == nil || m.Meets.By == 0 || m.Takes == finding.TakesSets {
 			continue
 		}
 		i, ok := v.Project.ZoneByID(m.Zone)
@@ -197,26 +198,26 @@ func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move,
 			continue
 		}
 		level, place := v.holds(int32(o))
-		if by := m.vector(); by.Z != 0 && level || (by.X != 0 || by.Y != 0) && place {
+		if by := m.Vector(); by.Z != 0 && level || (by.X != 0 || by.Y != 0) && place {
 			continue
 		}
 		rows := []int32{int32(i)}
-		if m.Takes == TakesRun {
+		if m.Takes == finding.TakesRun {
 			rows = v.RowsOf(int32(i))
 		}
-		by := m.vector()
+		by := m.Vector()
 		other := v.moveOf(int32(o), v.Full(int32(o)).Centre, m.Direction, by.Normalize().Mul(math.Ceil(m.Meets.By-void.Hair)))
 		if other.Direction == "up" || other.Direction == "down" {
 			other.Towards = ""
 		}
-		other.round()
-		out, ok, err := v.shiftAll(ctx, shifted{rows, by}, shifted{[]int32{int32(o)}, other.vector()})
+		other.Round()
+		out, ok, err := v.shiftAll(ctx, shifted{rows, by}, shifted{[]int32{int32(o)}, other.Vector()})
 		if err != nil {
 			return nil, err
 		}
 		if ok && out.gone[id] && len(out.worse) == 0 && len(out.apart) == 0 {
 			m.Clear, m.Meets, other.Clear = nil, nil, nil
-			return []Move{m, other}, nil
+			return []finding.Move{m, other}, nil
 		}
 	}
 	return nil, nil
@@ -226,17 +227,19 @@ func (v *prover) together(ctx context.Context, moves []Move, id uint64) ([]Move,
 const triedTold = 6
 
 // inVain returns what was tried of a finding that no move clears, besides the moves that are told of it.
-func (v *prover) inVain(moves, two []Move) []Move {
-	if slices.ContainsFunc(moves, Move.isClear) || len(two) > 0 {
+func (v *prover) inVain(moves, two []finding.Move) []finding.Move {
+	if slices.ContainsFunc(moves, finding.Move.IsClear) || len(two) > 0 {
 		return nil
 	}
-	same := func(a, b *Move) bool {
+	same := func(a, b *finding.Move) bool {
 		return a.Zone == b.Zone && a.Takes == b.Takes && a.Direction == b.Direction && a.By == b.By && a.Towards == b.Towards
 	}
-	var out []Move
+	var out []finding.Move
 	for k := range v.vain {
 		m := &v.vain[k]
-		told := func(list []Move) bool { return slices.ContainsFunc(list, func(o Move) bool { return same(m, &o) }) }
+		told := func(list []finding.Move) bool {
+			return slices.ContainsFunc(list, func(o finding.Move) bool { return same(m, &o) })
+		}
 		if len(out) < triedTold && !told(moves) && !told(out) {
 			out = append(out, *m)
 		}
@@ -244,11 +247,9 @@ func (v *prover) inVain(moves, two []Move) []Move {
 	return out
 }
 
-func (m Move) isClear() bool { return m.Clear != nil && *m.Clear }
-
 // clearFirst puts what is clear before what is not, and of those alike the shorter first.
-func clearFirst(a, b Move) int {
-	if ca, cb := a.isClear(), b.isClear(); ca != cb {
+func clearFirst(a, b finding.Move) int {
+	if ca, cb := a.IsClear(), b.IsClear(); ca != cb {
 		if ca {
 			return -1
 		}
@@ -261,11 +262,11 @@ func clearFirst(a, b Move) int {
 type line struct {
 	dir   r3.Vector
 	words [2]string
-	least *Move // of the pair alone
+	least *finding.Move // of the pair alone
 }
 
 // lines returns the lines along which zone m may be shifted to clear a finding.
-func (v *prover) lines(m int32, f *Finding) []line {
+func (v *prover) lines(m int32, f *finding.Finding) []line {
 	z := v.Zone(m)
 	level, place := v.holds(m)
 	var out []line
@@ -284,7 +285,7 @@ func (v *prover) lines(m int32, f *Finding) []line {
 		if mv.Zone != z.ID || mv.By <= 0 {
 			continue
 		}
-		d := mv.vector().Normalize()
+		d := mv.Vector().Normalize()
 		if v.module(m) > 0 && math.Abs(d.X) != 1 && math.Abs(d.Y) != 1 {
 			continue // not along the grid
 		}
@@ -298,17 +299,6 @@ func (v *prover) lines(m int32, f *Finding) []line {
 	return out
 }
 
-// vector returns the shift of a move.
-func (m *Move) vector() r3.Vector {
-	switch {
-	case m.DX == 0 && m.DY == 0 && m.DZ == 0 && m.Direction == "up":
-		return r3.Vector{Z: m.By}
-	case m.DX == 0 && m.DY == 0 && m.DZ == 0 && m.Direction == "down":
-		return r3.Vector{Z: -m.By}
-	}
-	return r3.Vector{X: m.DX, Y: m.DY, Z: m.DZ}
-}
-
 // proposal is a shift that may be clear.
 type proposal struct {
 	by   float64
@@ -319,10 +309,10 @@ type proposal struct {
 
 // ofZone returns the moves of zone m that clear a finding: along each line the least that is clear, else the least that clears it with what it
 // meets.
-func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]Move, error) {
+func (v *prover) ofZone(ctx context.Context, m int32, f *finding.Finding, id uint64) ([]finding.Move, error) {
 	at := r3.Vector{X: f.At.X, Y: f.At.Y, Z: f.At.Z}
 	parties := v.parties(m)
-	var level, out []Move
+	var level, out []finding.Move
 	for _, l := range v.lines(m, f) {
 		found, err := v.leastClear(ctx, m, &l, parties, f, id)
 		if err != nil {
@@ -331,7 +321,7 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 		if found == nil && l.least != nil {
 			w := parties[len(parties)-1]
 			p := proposal{by: l.least.By, who: &w, word: l.least.Direction}
-			mv, err := v.proved(ctx, m, &p, l.least.vector(), at, id)
+			mv, err := v.proved(ctx, m, &p, l.least.Vector(), at, id)
 			if err != nil {
 				return nil, err
 			}
@@ -366,7 +356,7 @@ func (v *prover) ofZone(ctx context.Context, m int32, f *Finding, id uint64) ([]
 const nearFirst = 125
 
 // leastClear returns the least move of zone m along a line, with its run or alone, that is clear; nil where none of those tried is.
-func (v *prover) leastClear(ctx context.Context, m int32, l *line, parties []who, f *Finding, id uint64) (*Move, error) {
+func (v *prover) leastClear(ctx context.Context, m int32, l *line, parties []who, f *finding.Finding, id uint64) (*finding.Move, error) {
 	at := r3.Vector{X: f.At.X, Y: f.At.Y, Z: f.At.Z}
 	vain := len(v.vain)
 	tried := 0.0
@@ -378,7 +368,7 @@ func (v *prover) leastClear(ctx context.Context, m int32, l *line, parties []who
 				continue
 			}
 			mv, err := v.proved(ctx, m, &p, l.dir.Mul(p.by*p.way), at, id)
-			if err != nil || mv != nil && mv.isClear() {
+			if err != nil || mv != nil && mv.IsClear() {
 				return mv, err
 			}
 		}
@@ -392,7 +382,7 @@ func (v *prover) leastClear(ctx context.Context, m int32, l *line, parties []who
 
 // proposals returns what is proposed to parties of which the last is the row alone. Where that alone has no room within so many mm its run has
 // none, so the run, which costs the more, is not asked.
-func (v *prover) proposals(parties []who, l *line, f *Finding, within float64) (props []proposal, all bool) {
+func (v *prover) proposals(parties []who, l *line, f *finding.Finding, within float64) (props []proposal, all bool) {
 	last := len(parties) - 1
 	alone, all := v.propose(&parties[last], l, f, within)
 	if len(alone) == 0 {
@@ -406,7 +396,7 @@ func (v *prover) proposals(parties []who, l *line, f *Finding, within float64) (
 }
 
 // noRoom returns the ways of a line along which nothing near is free, as moves by nothing.
-func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) (out []Move) {
+func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) (out []finding.Move) {
 	for k, way := range [2]float64{1, -1} {
 		if slices.ContainsFunc(props, func(p proposal) bool { return p.way == way }) {
 			continue
@@ -423,21 +413,21 @@ func (v *prover) noRoom(m int32, at r3.Vector, l *line, props []proposal) (out [
 
 // atCorner returns the least clear move of an item to a place between two things, nil where none is less than the least of those along the lines
 // that were tried, level.
-func (v *prover) atCorner(ctx context.Context, m int32, level []Move, at r3.Vector, id uint64) (*Move, error) {
+func (v *prover) atCorner(ctx context.Context, m int32, level []finding.Move, at r3.Vector, id uint64) (*finding.Move, error) {
 	z := v.Zone(m)
 	if _, place := v.holds(m); place || !z.Item || z.ByHeight || v.module(m) > 0 {
 		return nil, nil
 	}
 	most := farAside + 1.0
 	for _, l := range level {
-		if l.isClear() {
+		if l.IsClear() {
 			most = math.Min(most, l.By)
 		}
 	}
 	w := who{row: m, rows: []int32{m}}
 	for _, by := range v.corners(m, most) {
 		mv, err := v.proved(ctx, m, &proposal{who: &w, word: itemWay(by)}, by, at, id)
-		if err != nil || mv != nil && mv.isClear() {
+		if err != nil || mv != nil && mv.IsClear() {
 			return mv, err
 		}
 	}
@@ -462,7 +452,7 @@ func (v *prover) parties(m int32) []who {
 // propose returns the least shifts along a line, each way, that nothing forbids: first as if what is found of the rows already, other
 // than this finding, did not matter; then so that none of that goes deeper; then with all of that. Those of up to within mm; all
 // says that there are no others.
-func (v *prover) propose(w *who, l *line, f *Finding, within float64) (out []proposal, all bool) {
+func (v *prover) propose(w *who, l *line, f *finding.Finding, within float64) (out []proposal, all bool) {
 	bans, others, lenient := v.room[0][:0], v.room[1][:0], v.room[2][:0]
 	reach := r1.Interval{Lo: -farAside, Hi: farAside}
 	for _, i := range w.rows {
@@ -545,7 +535,7 @@ func (v *prover) upright(i int32) r1.Interval {
 }
 
 // ofFinding reports whether a ban is what a finding is about.
-func (v *prover) ofFinding(b *forbid.Ban, f *Finding) bool {
+func (v *prover) ofFinding(b *forbid.Ban, f *finding.Finding) bool {
 	name := v.bannedBy(b)
 	return name == f.A || f.B != nil && name == *f.B
 }
@@ -564,7 +554,7 @@ func (v *prover) bannedBy(b *forbid.Ban) string {
 }
 
 // proved puts a proposal to the proof; nil where the rows cannot be written there, or the finding stays.
-func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vector, id uint64) (*Move, error) {
+func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vector, id uint64) (*finding.Move, error) {
 	mv := v.moveOf(m, at, p.word, by)
 	if by.X == 0 && by.Y == 0 {
 		mv.Direction, mv.Towards = "up", ""
@@ -572,8 +562,8 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 			mv.Direction = "down"
 		}
 	}
-	mv.round()
-	by = mv.vector()
+	mv.Round()
+	by = mv.Vector()
 	key := trialKey{p.who.rows[0], p.who.whole, by}
 	out, tried := v.tried[key]
 	if !tried {
@@ -591,7 +581,7 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 		return nil, nil
 	}
 	if p.who.whole {
-		mv.Takes = TakesRun
+		mv.Takes = finding.TakesRun
 	}
 	clear := len(out.worse) == 0
 	if !clear {
@@ -599,7 +589,7 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 	}
 	if len(out.apart) > 0 {
 		// A row by itself leaves its run: a set joins it on again, but not where the run must fall.
-		mv.Takes = TakesSets
+		mv.Takes = finding.TakesSets
 		if len(out.apart) > 1 {
 			mv.Wants = v.setWants(m, by)
 		}
@@ -610,7 +600,7 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 			}
 			if item, lack := v.straight(row, o); item >= 0 && mv.Meets == nil {
 				clear = false
-				mv.Meets = &Meets{With: v.Zone(item).ID, By: math.Ceil(lack*10-0.01) / 10}
+				mv.Meets = &finding.Meets{With: v.Zone(item).ID, By: math.Ceil(lack*10-0.01) / 10}
 			}
 			if m := v.setsMeet(row, o, by); m != nil && clear {
 				clear, mv.Meets = false, m
@@ -623,7 +613,7 @@ func (v *prover) proved(ctx context.Context, m int32, p *proposal, by, at r3.Vec
 				if slices.Contains(p.who.rows, o) {
 					o = out.apart[0][1]
 				}
-				mv.Meets = &Meets{With: v.Zone(o).ID}
+				mv.Meets = &finding.Meets{With: v.Zone(o).ID}
 			}
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // A move that bars the way of an arm is not clear. The void is 2490 to 3720; the damper's hatch is east of it, and between the two
@@ -37,7 +38,7 @@ func TestMoveThatBarsTheReachIsNotClear(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		k := slices.IndexFunc(res.Findings, func(f clash.Finding) bool { return f.A == "Q" && *f.B == "X" && len(f.Moves) > 0 })
+		k := slices.IndexFunc(res.Findings, func(f finding.Finding) bool { return f.A == "Q" && *f.B == "X" && len(f.Moves) > 0 })
 		if k < 0 {
 			t.Fatalf("%s: %+v", test.name, res.Findings)
 		}
@@ -81,7 +82,7 @@ func TestRunMovesWholeOnlyWhereEachRowMay(t *testing.T) {
 		for _, f := range res.Findings {
 			for _, m := range f.Moves {
 				moves++
-				whole = whole || m.Takes == clash.TakesRun
+				whole = whole || m.Takes == finding.TakesRun
 			}
 		}
 		if moves == 0 || whole != test.whole {

@@ -15,6 +15,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -36,14 +37,14 @@ func shortfalls(t *testing.T, p *void.Project) map[string]float64 {
 }
 
 // putBack shifts what a move says, its run with it where it takes that, and returns what puts it back again.
-func putBack(t *testing.T, p *void.Project, m *Move) (undo func()) {
+func putBack(t *testing.T, p *void.Project, m *finding.Move) (undo func()) {
 	t.Helper()
 	i, ok := p.ZoneByID(m.Zone)
 	if !ok {
 		t.Fatalf("no zone %s", m.Zone)
 	}
 	rows := []int32{int32(i)}
-	if m.Takes == TakesRun {
+	if m.Takes == finding.TakesRun {
 		rows = Open(p, Options{}).RowsOf(int32(i))
 	}
 	type cells struct {
@@ -53,7 +54,7 @@ func putBack(t *testing.T, p *void.Project, m *Move) (undo func()) {
 	var back []cells
 	for _, i := range rows {
 		id := p.Zone(int(i)).ID
-		now, pr := p.Moved(int(i), m.vector())
+		now, pr := p.Moved(int(i), m.Vector())
 		if pr != nil {
 			t.Fatal(pr)
 		}
@@ -166,15 +167,15 @@ func TestProvedMovesAreLeast(t *testing.T) {
 		v := a.r.trials()
 		for k := range a.hits {
 			for _, m := range a.proved[a.hits[k].id].moves {
-				if !m.isClear() || m.By < 3 || rnd.IntN(3) > 0 {
+				if !m.IsClear() || m.By < 3 || rnd.IntN(3) > 0 {
 					continue
 				}
 				i, _ := c.Project.ZoneByID(m.Zone)
 				rows := []int32{int32(i)}
-				if m.Takes == TakesRun {
+				if m.Takes == finding.TakesRun {
 					rows = c.RowsOf(int32(i))
 				}
-				by := m.vector()
+				by := m.Vector()
 				for range 5 {
 					less := float64(rnd.IntN(int(m.By)-1) + 1)
 					if rnd.IntN(2) == 0 {
@@ -253,14 +254,14 @@ func TestTryIsEditingAndComparing(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			want := compared(before, after)
-			ids := func(fs []Finding) (out []string) {
+			want := finding.Compared(before, after)
+			ids := func(fs []finding.Finding) (out []string) {
 				for i := range fs {
 					out = append(out, fs[i].ID)
 				}
 				return out
 			}
-			altered := func(as []Altered) (out []string) {
+			altered := func(as []finding.Altered) (out []string) {
 				for i := range as {
 					out = append(out, fmt.Sprintf("%s %.1f %.1f", as[i].ID, as[i].Before, as[i].After))
 				}
@@ -317,7 +318,7 @@ func TestImproveHarmsNobody(t *testing.T) {
 		}
 		for _, f := range left.Findings {
 			switch {
-			case slices.ContainsFunc(f.Moves, Move.isClear):
+			case slices.ContainsFunc(f.Moves, finding.Move.IsClear):
 				stay["a move is clear that does not pay, or takes sets"]++
 			case len(f.Moves) > 0:
 				stay["what it moves to meets something"]++
@@ -353,7 +354,7 @@ func TestTwoTogether(t *testing.T) {
 		t.Fatal(err, res.Findings)
 	}
 	f := &res.Findings[0]
-	if len(f.Together) != 2 || f.Together[0].Zone != "P" || f.Together[1].Zone != "D" || slices.ContainsFunc(f.Moves, Move.isClear) {
+	if len(f.Together) != 2 || f.Together[0].Zone != "P" || f.Together[1].Zone != "D" || slices.ContainsFunc(f.Moves, finding.Move.IsClear) {
 		t.Fatalf("moves %+v, together %+v", f.Moves, f.Together)
 	}
 	alone := &f.Moves[0]

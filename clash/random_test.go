@@ -15,6 +15,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -385,7 +386,7 @@ func (b *building) opened(t testing.TB, s spelling) *void.Project {
 }
 
 // checked opens the building and asks for its findings.
-func (b *building) checked(t testing.TB, s spelling, opt clash.Options) *clash.Result {
+func (b *building) checked(t testing.TB, s spelling, opt clash.Options) *finding.Result {
 	t.Helper()
 	ch := clash.Open(b.opened(t, s), opt)
 	res, err := ch.Findings(context.Background())

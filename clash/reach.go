@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/void"
@@ -678,9 +679,9 @@ func (q *reaching) round() scene.Box {
 }
 
 // nearestHatch is what a finding says of the hatch that is nearest to what cannot be reached.
-func (r *run) nearestHatch(i int32, h *hatch, away float64, q *reaching, sides []cell.Towards) *FromHatch {
+func (r *run) nearestHatch(i int32, h *hatch, away float64, q *reaching, sides []cell.Towards) *finding.FromHatch {
 	s := &r.Project.Spaces[h.space]
-	f := &FromHatch{For: r.Zone(s.For).ID, Row: r.Project.FileLine(s.Row), Away: figure.Tenth(away), Reach: h.limit, Between: q.between()}
+	f := &finding.FromHatch{For: r.Zone(s.For).ID, Row: r.Project.FileLine(s.Row), Away: figure.Tenth(away), Reach: h.limit, Between: q.between()}
 	for _, t := range q.targets {
 		if t.out == (r3.Vector{}) {
 			continue
@@ -688,35 +689,9 @@ func (r *run) nearestHatch(i int32, h *hatch, away float64, q *reaching, sides [
 		if math.Abs(t.out.Z) > 0.5 {
 			f.From = sides[0].String()
 		} else {
-			f.From = "the side " + TowardsWords(r.towards(i, r.Full(i).Centre, r2.Point{X: t.out.X, Y: t.out.Y}))
+			f.From = "the side " + finding.TowardsWords(r.towards(i, r.Full(i).Centre, r2.Point{X: t.out.X, Y: t.out.Y}))
 		}
 		break
 	}
 	return f
-}
-
-// Words says which hatch is nearest and what is between, for the note of a finding.
-func (f *FromHatch) Words() string {
-	s := "the nearest hatch, that of " + f.For + " (" + f.Row + "), is " + figure.Up(f.Away) + " away"
-	switch {
-	case f.Away > f.Reach+figure.Slack:
-		s += "; through it one reaches " + figure.Down(f.Reach)
-	case len(f.Between) == 1 && f.Between[0] == f.For:
-		s += ", but there is no way past " + f.For + " itself for an arm that reaches " + figure.Down(f.Reach)
-	case len(f.Between) > 0:
-		s += ", but between them " + plural(len(f.Between), "is ", "are ") + strings.Join(f.Between, ", ")
-	default:
-		s += ", but the way round is longer than the " + figure.Down(f.Reach) + " that one reaches"
-	}
-	if f.From != "" {
-		s += "; it is worked on from " + f.From
-	}
-	return s
-}
-
-func plural(n int, one, more string) string {
-	if n == 1 {
-		return one
-	}
-	return more
 }

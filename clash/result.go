@@ -11,31 +11,15 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/void"
-	"voidline/void/cell"
 )
-
-// Version is what the program calls itself in its answers.
-const Version = "0.1"
-
-// Cautions end every report.
-var cautions = []string{
-	"This is a check of the data given, not a survey: levels are to be verified on site before anything is fixed.",
-	"Openings and fixings in structure are the structural engineer's to allow.",
-	"Hanger and anchor loads are not checked.",
-	"Fire stopping, gas, electrical segregation and sprinkler coverage are for the licensed designer and the local code.",
-	"Before drilling look out for asbestos, post-tensioned slabs and live services.",
-}
-
-// Cautions returns the cautions with which every report ends.
-func Cautions() []string { return slices.Clone(cautions) }
 
 // Answer is what was found: the counts, and findings that are worded as they are read.
 type Answer struct {
 	r    *run
-	head Result
+	head finding.Result
 	hits []hit // in order
 	told []relationGroup
 	// excused is in order once it is asked for.
@@ -47,12 +31,12 @@ type Answer struct {
 // answer sorts and counts what was measured, and applies the filters.
 func (r *run) answer() *Answer {
 	p := r.Project
-	a := &Answer{r: r, head: Result{
+	a := &Answer{r: r, head: finding.Result{
 		SupportsLeftOut: !r.supported() && slices.Contains(r.Hung, true),
-		Voidline:        Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: Cautions(),
-		ExcusedPairs: []ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []Finding{}, BuildersWork: []Hole{}, ToBeProtected: []Protection{},
-		Warnings: issues(p.Warnings), InputProblems: issues(p.Problems), Unchecked: []Note{},
-		Checked: Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.measured},
+		Voidline:        finding.Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: finding.Cautions(),
+		ExcusedPairs: []finding.ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []finding.Finding{}, BuildersWork: []finding.Hole{}, ToBeProtected: []finding.Protection{},
+		Warnings: finding.Issues(p.Warnings), InputProblems: finding.Issues(p.Problems), Unchecked: []finding.Note{},
+		Checked: finding.Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.measured},
 	}}
 	res := &a.head
 	chars := make([]int, p.Characters())
@@ -85,12 +69,12 @@ func (r *run) answer() *Answer {
 	r.bringUp()
 	a.hits = r.order
 	for i := range a.hits {
-		switch kinds[a.hits[i].kind] {
-		case Overlap:
+		switch finding.KindOf(a.hits[i].kind) {
+		case finding.Overlap:
 			res.Counts.Overlap++
-		case Tight:
+		case finding.Tight:
 			res.Counts.Tight++
-		case Access:
+		case finding.Access:
 			res.Counts.Access++
 		}
 	}
@@ -100,7 +84,7 @@ func (r *run) answer() *Answer {
 			res.BuildersWork = append(res.BuildersWork, h)
 		}
 	}
-	res.Together = together(res.BuildersWork)
+	res.Together = finding.HolesTogether(res.BuildersWork)
 	res.InRoom, res.Through = r.roomOf(), r.throughOf()
 	r.bringGroupsUp()
 	a.told = r.groups
@@ -183,11 +167,11 @@ func (r *run) bringUp() {
 		}
 		one := hits[i]
 		if j > i+1 {
-			var fs []Finding
+			var fs []finding.Finding
 			for k := i; k < j; k++ {
 				fs = append(fs, r.word(h, &hits[k]))
 			}
-			f := merge(fs)
+			f := finding.Merge(fs)
 			one = r.briefOf(&f)
 		}
 		i = j
@@ -240,7 +224,7 @@ func (r *run) bringUp() {
 }
 
 // word returns the finding of a hit in words.
-func (r *run) word(h *rules.Reader, x *hit) Finding {
+func (r *run) word(h *rules.Reader, x *hit) finding.Finding {
 	if x.f != nil {
 		return *x.f
 	}
@@ -277,7 +261,7 @@ func (r *run) countProblems() int {
 func (a *Answer) notes() {
 	r, p, res := a.r, a.r.Project, &a.head
 	for _, n := range p.Told {
-		res.Unchecked = append(res.Unchecked, Note{Zone: n.Zone, Bay: n.Bay, Row: p.FileLine(n.Row), Text: n.Text})
+		res.Unchecked = append(res.Unchecked, finding.Note{Zone: n.Zone, Bay: n.Bay, Row: p.FileLine(n.Row), Text: n.Text})
 	}
 	unknown := map[string]int{}
 	for i := range r.book.notes {
@@ -289,7 +273,7 @@ func (a *Answer) notes() {
 	}
 	r.bayNotes(&res.Unchecked)
 	r.reachNotes(&res.Unchecked, unknown)
-	slices.SortFunc(res.Unchecked, func(a, b Note) int {
+	slices.SortFunc(res.Unchecked, func(a, b finding.Note) int {
 		return cmp.Or(void.Natural(a.Bay, b.Bay), void.Natural(a.Zone, b.Zone), strings.Compare(a.Text, b.Text))
 	})
 	warned := map[string][2]string{}
@@ -302,13 +286,13 @@ func (a *Answer) notes() {
 	}
 	for _, w := range slices.Sorted(maps.Keys(warned)) {
 		ids := warned[w]
-		res.Unchecked = append(res.Unchecked, Note{Zone: ids[0], Text: fmt.Sprintf("%s (first met between %s and %s)", w, ids[0], ids[1])})
+		res.Unchecked = append(res.Unchecked, finding.Note{Zone: ids[0], Text: fmt.Sprintf("%s (first met between %s and %s)", w, ids[0], ids[1])})
 	}
 }
 
 // Head returns the answer without its findings and without what is to be protected: counts, builder's work and
 // everything else.
-func (a *Answer) Head() *Result { h := a.head; return &h }
+func (a *Answer) Head() *finding.Result { h := a.head; return &h }
 
 // Len returns the number of findings.
 func (a *Answer) Len() int { return len(a.hits) }
@@ -318,8 +302,8 @@ const wordedBatch = 256
 
 // Findings calls each with the findings in their order, worded as they are read, in lists of no promised length; it ends
 // early with the error that each returns, or the context's.
-func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error {
-	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) Finding {
+func (a *Answer) Findings(ctx context.Context, each func([]finding.Finding) error) error {
+	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) finding.Finding {
 		f := a.r.word(h, &a.hits[k])
 		if p, ok := a.proved[a.hits[k].id]; ok {
 			p.of(&f)
@@ -334,13 +318,13 @@ func (a *Answer) Findings(ctx context.Context, each func([]Finding) error) error
 }
 
 // ToBeProtected calls each with the relations that are told, like Findings.
-func (a *Answer) ToBeProtected(ctx context.Context, each func([]Protection) error) error {
-	return stream(ctx, a.r.Check, len(a.told), func(_ *rules.Reader, k int) Protection { return a.r.protection(&a.told[k]) }, each)
+func (a *Answer) ToBeProtected(ctx context.Context, each func([]finding.Protection) error) error {
+	return stream(ctx, a.r.Check, len(a.told), func(_ *rules.Reader, k int) finding.Protection { return a.r.protection(&a.told[k]) }, each)
 }
 
 // ExcusedPairs calls each with the pairs that are excused, ordered by their names, like Findings: none unless
 // Options.Excused asks for them.
-func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) error) error {
+func (a *Answer) ExcusedPairs(ctx context.Context, each func([]finding.ExcusedPair) error) error {
 	list := make([]namedExcuse, len(a.excused))
 	a.r.Blocks(len(list), 1<<11, func(from, to int) {
 		for k := from; k < to; k++ {
@@ -356,7 +340,7 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]ExcusedPair) erro
 		}
 		return cmp.Or(cmp.Compare(x.why, y.why), cmp.Compare(x.of, y.of), cmp.Compare(x.excuse.a, y.excuse.a))
 	})
-	return stream(ctx, a.r.Check, len(list), func(_ *rules.Reader, k int) ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
+	return stream(ctx, a.r.Check, len(list), func(_ *rules.Reader, k int) finding.ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
 }
 
 // stream makes n things, several goroutines at a time, and gives them in order, some at a time: while those are read, the next are made. No
@@ -411,18 +395,18 @@ func stream[T any](ctx context.Context, c *Check, n int, make1 func(h *rules.Rea
 }
 
 // Result returns the whole answer, worded. It is not to be changed while the check is asked again.
-func (a *Answer) Result(ctx context.Context) (*Result, error) {
+func (a *Answer) Result(ctx context.Context) (*finding.Result, error) {
 	res := a.Head()
-	res.Findings = make([]Finding, 0, len(a.hits))
-	if err := a.Findings(ctx, func(fs []Finding) error { res.Findings = append(res.Findings, fs...); return nil }); err != nil {
+	res.Findings = make([]finding.Finding, 0, len(a.hits))
+	if err := a.Findings(ctx, func(fs []finding.Finding) error { res.Findings = append(res.Findings, fs...); return nil }); err != nil {
 		return nil, err
 	}
-	res.ToBeProtected = make([]Protection, 0, len(a.told))
-	if err := a.ToBeProtected(ctx, func(ps []Protection) error { res.ToBeProtected = append(res.ToBeProtected, ps...); return nil }); err != nil {
+	res.ToBeProtected = make([]finding.Protection, 0, len(a.told))
+	if err := a.ToBeProtected(ctx, func(ps []finding.Protection) error { res.ToBeProtected = append(res.ToBeProtected, ps...); return nil }); err != nil {
 		return nil, err
 	}
 	if a.r.opt.Excused {
-		if err := a.ExcusedPairs(ctx, func(xs []ExcusedPair) error { res.ExcusedPairs = append(res.ExcusedPairs, xs...); return nil }); err != nil {
+		if err := a.ExcusedPairs(ctx, func(xs []finding.ExcusedPair) error { res.ExcusedPairs = append(res.ExcusedPairs, xs...); return nil }); err != nil {
 			return nil, err
 		}
 	}
@@ -440,7 +424,7 @@ func (a *Answer) Result(ctx context.Context) (*Result, error) {
 
 // Worst returns the answer with no more than most findings, the worst, in words; how many were held back stands
 // in Held. Counts are those of all.
-func (a *Answer) Worst(ctx context.Context, most int) (*Result, error) {
+func (a *Answer) Worst(ctx context.Context, most int) (*finding.Result, error) {
 	if len(a.hits) <= most {
 		return a.Result(ctx)
 	}
@@ -495,115 +479,9 @@ func (c *Check) storeyNamed(name string) (int, bool) {
 	return j, j >= 0
 }
 
-// merge makes one finding of those of one id: the worst stays and names the rest.
-func merge(fs []Finding) Finding {
-	slices.SortStableFunc(fs, func(a, b Finding) int {
-		return cmp.Or(cmp.Compare(severity(a.Kind), severity(b.Kind)), cmp.Compare(b.Short, a.Short), strings.Compare(a.Rule+a.A, b.Rule+b.A),
-			strings.Compare(a.Note, b.Note))
-	})
-	w := fs[0]
-	w.Also, w.Moves = slices.Clone(w.Also), slices.Clone(w.Moves)
-	for _, f := range fs[1:] {
-		more := append([]Also{{Rule: f.Rule, Side: f.Side, Gap: f.Gap, Asked: f.Asked, Short: f.Short, Basis: f.Basis}}, f.Also...)
-		if f.A != w.A {
-			for k := range more {
-				more[k].Side = turned(more[k].Side) // as seen from the other
-			}
-		}
-		w.Also = append(w.Also, more...)
-		if w.Kind == Overlap && f.Kind == Tight && f.Asked > w.Asked && (w.BKind == ceilingKind || w.AKind == ceilingKind) {
-			// A ceiling asks by the greatest: what is in it must rise clear of it and of what its tiles ask.
-			w.Short = figure.Tenth(w.Short + f.Asked - w.Asked)
-			w.Asked = f.Asked
-			for k := range w.Moves {
-				w.Moves[k].By = w.Short
-			}
-		}
-	}
-	w.finish()
-	return w
-}
-
-// swap tells a finding from the other of its two.
-func (f *Finding) swap() {
-	b := f.A
-	f.A, f.B = *f.B, &b
-	f.ATrade, f.BTrade = f.BTrade, f.ATrade
-	f.ARow, f.BRow = f.BRow, f.ARow
-	f.ARun, f.BRun = f.BRun, f.ARun
-	f.AKind, f.BKind = f.BKind, f.AKind
-	f.Side = turned(f.Side)
-}
-
-// turned returns a side as it is seen from the other of two.
-func turned(side cell.Towards) cell.Towards {
-	switch side {
-	case cell.Above:
-		return cell.Below
-	case cell.Below:
-		return cell.Above
-	}
-	return side
-}
-
-func severity(k Kind) int {
-	switch k {
-	case Overlap:
-		return 0
-	case Access:
-		return 1
-	}
-	return 2
-}
-
-// round takes every length to the nearest 0.1 mm, and never to a negative zero.
-func (f *Finding) round() {
-	f.At.round()
-	f.Gap, f.Asked, f.Short = figure.Tenth(f.Gap), figure.Tenth(f.Asked), figure.Tenth(f.Short)
-	if f.Depth != nil {
-		f.Depth.Vertical = figure.Tenth(f.Depth.Vertical)
-		if f.Depth.Sideways != nil {
-			s := figure.Tenth(*f.Depth.Sideways)
-			f.Depth.Sideways = &s
-		}
-	}
-	if h := f.Support; h != nil {
-		h.At = figure.Tenth(h.At)
-		if h.Move != nil {
-			by := figure.Tenth(*h.Move)
-			h.Move = &by
-		}
-		for i := range h.Two {
-			h.Two[i] = figure.Tenth(h.Two[i])
-		}
-	}
-	for i := range f.Also {
-		a := &f.Also[i]
-		a.Gap, a.Asked, a.Short = figure.Tenth(a.Gap), figure.Tenth(a.Asked), figure.Tenth(a.Short)
-	}
-	for i := range f.Moves {
-		f.Moves[i].round()
-	}
-}
-
-func (s *Spot) round() {
-	s.X, s.Y, s.Z, s.Level = figure.Tenth(s.X), figure.Tenth(s.Y), figure.Tenth(s.Z), figure.Tenth(s.Level)
-}
-
-// issues turns problems of the input into the record's form, by file and line, of each file the first void.MostOfFile.
-func issues(ps []void.Problem) []Issue {
-	out := make([]Issue, 0, min(len(ps), void.MostOfFile))
-	for _, p := range void.Bounded(ps) {
-		q := p
-		q.File, q.Line, q.Column = "", 0, 0
-		out = append(out, Issue{File: p.File, Line: p.Line, Column: p.Column, Text: q.String(), More: p.More})
-	}
-	return slices.Compact(out)
-}
-
 // wants reports whether a finding passes the filters.
 func (r *run) wants(x *hit) bool {
-	if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, kinds[x.kind]) {
+	if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, finding.KindOf(x.kind)) {
 		return false
 	}
 	if r.opt.Firm && x.reach {
@@ -617,12 +495,12 @@ func (r *run) wants(x *hit) bool {
 		bay = &r.Project.Bays[x.bay].Label
 	}
 	if x.f == nil {
-		other := structureTrade
+		other := finding.StructureTrade
 		switch {
 		case !x.of.surface():
 			other = r.Char(x.b).Trade
 		case x.of != ofSoffit:
-			other = ceilingTrade
+			other = finding.CeilingTrade
 		}
 		return r.wantsAt(bay, r.Char(x.a).Trade, other)
 	}
@@ -660,12 +538,12 @@ func (r *run) tradeOf(id string) string {
 }
 
 // limits returns what narrows the answer, nil for nothing.
-func (r *run) limits() *Limits {
+func (r *run) limits() *finding.Limits {
 	o := &r.opt
 	if len(o.Bays)+len(o.Trades)+len(o.Only) == 0 && !o.Firm {
 		return nil
 	}
-	return &Limits{slices.Clone(o.Bays), slices.Clone(o.Trades), slices.Clone(o.Only), o.Firm}
+	return &finding.Limits{Bays: slices.Clone(o.Bays), Trades: slices.Clone(o.Trades), Only: slices.Clone(o.Only), Firm: o.Firm}
 }
 
 // filterWords says in words what narrows the answer, "" for nothing.
@@ -688,59 +566,4 @@ func (r *run) filterWords() string {
 		w = append(w, "firm rules: those that rest on common practice are left out")
 	}
 	return strings.Join(w, "; ")
-}
-
-// PairCounts counts findings by pair of trades, in alphabetical order.
-func PairCounts(fs []Finding) []PairCount {
-	type key struct{ a, b string }
-	at := map[key]*PairCount{}
-	probs := map[key]map[string]bool{}
-	var keys []key
-	for i := range fs {
-		f := &fs[i]
-		k := key{f.ATrade, f.BTrade}
-		if k.b != "" && k.b < k.a {
-			k.a, k.b = k.b, k.a
-		}
-		if at[k] == nil {
-			at[k] = &PairCount{A: k.a, B: k.b}
-			probs[k] = map[string]bool{}
-			keys = append(keys, k)
-		}
-		switch f.Kind {
-		case Overlap:
-			at[k].Overlap++
-		case Tight:
-			at[k].Tight++
-		case Access:
-			at[k].Access++
-		}
-		probs[k][f.Problem()] = true
-	}
-	slices.SortFunc(keys, func(x, y key) int {
-		if c := strings.Compare(x.a, y.a); c != 0 {
-			return c
-		}
-		return strings.Compare(x.b, y.b)
-	})
-	out := make([]PairCount, len(keys))
-	for i, k := range keys {
-		out[i] = *at[k]
-		out[i].Problems = len(probs[k])
-	}
-	return out
-}
-
-// Worst returns the worst finding of a bay (by its label), as Worse has it; false where there is none.
-func Worst(fs []Finding, bay string) (Finding, bool) {
-	best, found := Finding{}, false
-	for _, f := range fs {
-		if f.Bay == nil || *f.Bay != bay {
-			continue
-		}
-		if !found || Worse(&f, &best) < 0 {
-			best, found = f, true
-		}
-	}
-	return best, found
 }

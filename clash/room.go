@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -146,31 +147,11 @@ func (r *run) tail(i int32) bool {
 	return r.Some(r.Boxes[i], rules.MeetEnds, goal)
 }
 
-// InRoom is how many zones of a trade and kind lie in the room, under the ceiling, and are no finding.
-type InRoom struct {
-	Trade  string   `json:"trade"`
-	Kind   string   `json:"kind"`
-	Number int      `json:"number"`
-	First  []string `json:"first"` // ids of the first few
-}
-
 // firstFew is how many ids of a list that is told by its number are named.
 const firstFew = 3
 
-// Through is an upright zone that passes through ceilings without an opening made for it: no finding, told once.
-type Through struct {
-	Zone     string   `json:"zone"`
-	Trade    string   `json:"trade"`
-	Kind     string   `json:"kind"`
-	Run      string   `json:"run"`
-	Row      string   `json:"row"` // file:line
-	Storey   string   `json:"storey"`
-	Ceilings []string `json:"ceilings"` // ceiling BAY of each that it passes through
-	At       Spot     `json:"at"`       // on the lowest of them
-}
-
 // roomOf gathers what lies in the room, by trade and kind.
-func (r *run) roomOf() []InRoom {
+func (r *run) roomOf() []finding.InRoom {
 	type key struct{ trade, kind string }
 	found := map[int32]bool{}
 	for _, e := range r.below {
@@ -189,22 +170,22 @@ func (r *run) roomOf() []InRoom {
 		k := key{ch.Trade, ch.Kind}
 		in[k] = append(in[k], r.Zone(e.zone).ID)
 	}
-	var out []InRoom
+	var out []finding.InRoom
 	for k, ids := range in {
 		slices.SortFunc(ids, func(a, b string) int { return cmp.Or(void.Natural(a, b), strings.Compare(a, b)) })
-		out = append(out, InRoom{k.trade, k.kind, len(ids), slices.Clone(ids[:min(len(ids), firstFew)])})
+		out = append(out, finding.InRoom{Trade: k.trade, Kind: k.kind, Number: len(ids), First: slices.Clone(ids[:min(len(ids), firstFew)])})
 	}
-	slices.SortFunc(out, func(a, b InRoom) int {
+	slices.SortFunc(out, func(a, b finding.InRoom) int {
 		return cmp.Or(strings.Compare(a.Trade, b.Trade), strings.Compare(a.Kind, b.Kind))
 	})
 	return out
 }
 
 // throughOf gathers what passes through ceilings, each thing once.
-func (r *run) throughOf() []Through {
+func (r *run) throughOf() []finding.Through {
 	list := slices.Clone(r.pierced)
 	slices.SortFunc(list, func(a, b throughCeiling) int { return cmp.Or(cmp.Compare(a.zone, b.zone), cmp.Compare(a.bay, b.bay)) })
-	var out []Through
+	var out []finding.Through
 	last := int32(-1)
 	for _, t := range list {
 		bay := &r.Project.Bays[t.bay]
@@ -216,17 +197,17 @@ func (r *run) throughOf() []Through {
 			last = t.zone
 			at := measure.LowestAt(r.Full(t.zone), bay, false)
 			at.Z = bay.Ceiling
-			x := Through{
+			x := finding.Through{
 				Zone: z.ID, Trade: ch.Trade, Kind: ch.Kind, Run: z.Run(), Row: r.Project.FileLine(z.At()), Storey: r.Project.Storeys[bay.Storey].Name,
 				At: r.spotAt(bay.Storey, at),
 			}
-			x.At.round()
+			x.At.Round()
 			out = append(out, x)
 		}
 		x := &out[len(out)-1]
 		x.Ceilings = append(x.Ceilings, bay.CeilingID())
 	}
-	slices.SortFunc(out, func(a, b Through) int {
+	slices.SortFunc(out, func(a, b finding.Through) int {
 		return cmp.Or(strings.Compare(a.Trade, b.Trade), void.Natural(a.Zone, b.Zone), strings.Compare(a.Zone, b.Zone))
 	})
 	return out

@@ -8,10 +8,11 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // roomTold writes what was found against ceilings and soffits, what is in the room and what passes through.
-func roomTold(res *clash.Result) string {
+func roomTold(res *finding.Result) string {
 	var out []string
 	for _, f := range res.Findings {
 		if f.BKind == "ceiling" || f.BKind == "soffit" {
@@ -96,7 +97,7 @@ func TestUnderTheFaceAfterAnEdit(t *testing.T) {
 	}
 }
 
-func mustFind(t *testing.T, ch *clash.Check) *clash.Result {
+func mustFind(t *testing.T, ch *clash.Check) *finding.Result {
 	t.Helper()
 	res, err := ch.Findings(context.Background())
 	if err != nil {

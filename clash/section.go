@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/clash/support"
 	"voidline/void"
 	"voidline/void/body"
@@ -39,7 +40,7 @@ const (
 
 // View cuts a bay by a plane; the stack is told at the finding, nil for none at the middle of the bay. What the plane cuts of supports comes from
 // their plan. It returns false for a plane that does not cut the bay.
-func (c *Check) View(bay int, plane body.Plane, f *Finding, held *support.Plan) (View, bool) {
+func (c *Check) View(bay int, plane body.Plane, f *finding.Finding, held *support.Plan) (View, bool) {
 	cut, ok := c.Project.Section(bay, plane, viewBeyond)
 	if !ok {
 		return View{}, false
@@ -76,7 +77,7 @@ func (c *Check) View(bay int, plane body.Plane, f *Finding, held *support.Plan) 
 }
 
 // InPlane reports whether a finding lies in an upright plane, or as near as makes no difference.
-func InPlane(f *Finding, plane body.Plane) bool {
+func InPlane(f *finding.Finding, plane body.Plane) bool {
 	return math.Abs(plane.Beyond(r3.Vector{X: f.At.X, Y: f.At.Y})) <= inPlane
 }
 
@@ -84,7 +85,7 @@ func InPlane(f *Finding, plane body.Plane) bool {
 // bay: through the finding's place, so that it cuts both of the two, and square to their runs (rather to that of
 // what gives way), rather across a long bay than along it, and not along the inside of a wall, a beam or a duct, which would fill the picture. Of a finding about supports it goes by their row, and so rather across
 // that, where it shows rods and channel. It returns false for a finding outside every bay.
-func (c *Check) PlaneThrough(f *Finding) (bay int, plane body.Plane, ok bool) {
+func (c *Check) PlaneThrough(f *finding.Finding) (bay int, plane body.Plane, ok bool) {
 	bay, ok = c.bayOf(f)
 	if !ok {
 		return 0, plane, false
@@ -171,7 +172,7 @@ func (c *Check) fills(bay int, plane body.Plane) float64 {
 }
 
 // bayOf returns the index of a finding's bay.
-func (c *Check) bayOf(f *Finding) (int, bool) {
+func (c *Check) bayOf(f *finding.Finding) (int, bool) {
 	if f.Bay == nil {
 		return 0, false
 	}
@@ -186,14 +187,14 @@ func (c *Check) bayOf(f *Finding) (int, bool) {
 // Between measures a finding again for a drawing: the two points between which its gap lies, or the upright
 // depth of an overlap at its place. It returns false where the finding has no such distance (access), or
 // where the one at its place is not the one that it was judged by (falling bodies that overlap).
-func (c *Check) Between(f *Finding) (Distance, bool) {
+func (c *Check) Between(f *finding.Finding) (Distance, bool) {
 	at := r2.Point{X: f.At.X, Y: f.At.Y}
 	point := func(z float64) r3.Vector { return r3.Vector{X: at.X, Y: at.Y, Z: z} }
-	if f.Kind == Access || f.B == nil {
+	if f.Kind == finding.Access || f.B == nil {
 		return Distance{}, false
 	}
 	upright := f.Gap
-	if f.Kind == Overlap {
+	if f.Kind == finding.Overlap {
 		if f.Depth == nil {
 			return Distance{}, false
 		}
@@ -216,7 +217,7 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 	}
 	for _, id := range []string{f.A, *f.B} {
 		if lo, hi, ok := ceiling(id); ok {
-			return Distance{point(lo), point(hi), math.Abs(upright), f.Kind == Overlap}, true
+			return Distance{point(lo), point(hi), math.Abs(upright), f.Kind == finding.Overlap}, true
 		}
 	}
 	i, okA := c.Project.ZoneByID(f.A)
@@ -225,7 +226,7 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 		return Distance{}, false
 	}
 	a, b := c.Full(int32(i)), c.Full(int32(j))
-	if f.Kind == Overlap || f.Side == cell.Above || f.Side == cell.Below {
+	if f.Kind == finding.Overlap || f.Side == cell.Above || f.Side == cell.Below {
 		alo, ahi, okA := over(a, at)
 		blo, bhi, okB := over(b, at)
 		if okA && okB {
@@ -234,10 +235,10 @@ func (c *Check) Between(f *Finding) (Distance, bool) {
 				lo, hi = bhi, alo
 			}
 			if d := hi - lo; math.Abs(d-upright) <= 0.1+void.Hair {
-				return Distance{point(lo), point(hi), math.Abs(d), f.Kind == Overlap}, true
+				return Distance{point(lo), point(hi), math.Abs(d), f.Kind == finding.Overlap}, true
 			}
 		}
-		if f.Kind == Overlap {
+		if f.Kind == finding.Overlap {
 			return Distance{}, false
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/void/body"
 )
@@ -67,14 +68,14 @@ func TestPlaneThrough(t *testing.T) {
 		}
 		d, ok := ch.Between(f)
 		switch {
-		case f.Kind == clash.Access && ok:
+		case f.Kind == finding.Access && ok:
 			t.Errorf("%s: access has a distance", f.ID)
 		case !ok:
 		case math.Abs(d.From.Sub(d.To).Norm()-d.MM) > 0.001:
 			t.Errorf("%s: the points are %v apart, said %v", f.ID, d.From.Sub(d.To).Norm(), d.MM)
-		case f.Kind == clash.Overlap && (!d.Overlap || math.Abs(d.MM-f.Depth.Vertical) > 0.1001):
+		case f.Kind == finding.Overlap && (!d.Overlap || math.Abs(d.MM-f.Depth.Vertical) > 0.1001):
 			t.Errorf("%s: %+v, want the upright %v", f.ID, d, f.Depth.Vertical)
-		case f.Kind == clash.Tight && (d.Overlap || math.Abs(d.MM-f.Gap) > 0.1001):
+		case f.Kind == finding.Tight && (d.Overlap || math.Abs(d.MM-f.Gap) > 0.1001):
 			t.Errorf("%s: %+v, want the gap %v", f.ID, d, f.Gap)
 		default:
 			drawn++
@@ -145,7 +146,7 @@ func TestSectionsStackWhereSomethingLies(t *testing.T) {
 			t.Fatal("the plane cuts no bay")
 		}
 		want := f.At.X
-		if f.Kind == clash.Tight {
+		if f.Kind == finding.Tight {
 			want = map[string]float64{"D1": 2000, "D2": 2420}[f.GivesWay]
 		}
 		if math.Abs(view.StackAt-want) > 0.1 || len(view.Stack.Layers) < 2 {

@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/clash/forbid"
 	"voidline/void"
 	"voidline/void/body"
@@ -64,7 +65,7 @@ func (v *prover) setPiece(moved, stays int32, by r3.Vector, onMoved bool) (piece
 
 // setsMeet says what is in the way of the sets that a row wants which is shifted by itself away from one that it joins; nil where a set gets
 // through.
-func (v *prover) setsMeet(moved, stays int32, by r3.Vector) (meets *Meets) {
+func (v *prover) setsMeet(moved, stays int32, by r3.Vector) (meets *finding.Meets) {
 	if v.Zone(stays).Item || v.Zone(moved).Item || v.Zone(stays).Upright || v.Zone(moved).Upright {
 		return nil // a fitting goes along, and a riser is cut
 	}
@@ -76,7 +77,7 @@ func (v *prover) setsMeet(moved, stays int32, by r3.Vector) (meets *Meets) {
 		piece, short := v.setPiece(moved, stays, by, onMoved)
 		if short > void.Hair {
 			if meets == nil {
-				meets = &Meets{With: v.Zone(row).ID, By: math.Ceil(short*10-0.01) / 10}
+				meets = &finding.Meets{With: v.Zone(row).ID, By: math.Ceil(short*10-0.01) / 10}
 			}
 			continue
 		}
@@ -90,7 +91,7 @@ func (v *prover) setsMeet(moved, stays int32, by r3.Vector) (meets *Meets) {
 }
 
 // forbids says what forbids a piece of a row to be in a place, besides what forbids the row to be where it is; nil for nothing.
-func (v *prover) forbids(row int32, piece body.Body, dir r3.Vector) *Meets {
+func (v *prover) forbids(row int32, piece body.Body, dir r3.Vector) *finding.Meets {
 	const near = 1 // mm: what forbids it where it is
 	holds := func(b forbid.Ban) bool {
 		return b.Lo < -void.Hair && b.Hi > void.Hair && !slices.ContainsFunc(b.Holes, func(h r1.Interval) bool { return h.Contains(0) })
@@ -103,7 +104,7 @@ func (v *prover) forbids(row int32, piece body.Body, dir r3.Vector) *Meets {
 		}) {
 			continue
 		}
-		m := &Meets{With: v.bannedBy(b)}
+		m := &finding.Meets{With: v.bannedBy(b)}
 		if lacks := math.Min(-b.Lo, b.Hi); !math.IsInf(lacks, 1) {
 			m.By = math.Ceil(lacks*10-0.01) / 10
 		}

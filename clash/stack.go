@@ -12,6 +12,7 @@ import (
 
 	"voidline/clash/doubt"
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -49,7 +50,7 @@ type Layer struct {
 	Rule         string
 	// Tolerance is how far off its level the thing may be built, and Built what is then left of Gap: both nil unless
 	// asked for (StackBuilt). The layers of a build-up have none: they go with the ceiling.
-	Tolerance *Tolerance
+	Tolerance *finding.Tolerance
 	Built     *Built
 }
 
@@ -61,8 +62,8 @@ type Built struct {
 	// AtWorst is what is left when all of Off go the wrong way at once, ByRoot by the root of the sum of their squares,
 	// both with the beam down. Down is what is left with the beam down before any of Off; as drawn where none comes down.
 	AtWorst, ByRoot, Down float64
-	Off                   []Tolerance
-	ComesDown             *ComesDown // nil where no beam brings the upper down on the lower
+	Off                   []finding.Tolerance
+	ComesDown             *finding.ComesDown // nil where no beam brings the upper down on the lower
 }
 
 // Stack is everything over one point of the plan in order of height.

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
-	"voidline/clash/support"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/void"
 )
@@ -87,14 +87,14 @@ func TestDemoFindingsCarryTheirSupports(t *testing.T) {
 			about++
 		}
 	}
-	nos := clash.SupportNos(res.Findings)
+	nos := finding.SupportNos(res.Findings)
 	if about < 5 || len(nos) > about {
 		t.Errorf("%d findings are about supports, %d supports", about, len(nos))
 	}
 	if seen := c.SupportPlan().FromAbove(nos); len(seen) != len(nos) {
 		t.Errorf("%d of %d are drawn", len(seen), len(nos))
 	}
-	if seen := c.SupportPlan().FromAbove([]support.No{{Row: "nobody", Number: 1}, {Row: nos[0].Row, Number: 99}}); len(seen) != 0 {
+	if seen := c.SupportPlan().FromAbove([]finding.SupportNo{{Row: "nobody", Number: 1}, {Row: nos[0].Row, Number: 99}}); len(seen) != 0 {
 		t.Errorf("supports that do not stand are drawn: %v", seen)
 	}
 }

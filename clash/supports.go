@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -229,7 +230,7 @@ func (w *holding) hold(out *book, i int32, m *support.Met) {
 		with, in = void.SupportsID(with), m.Other.Bodies(nil)[m.OtherPart].Body
 	}
 	x := hit{
-		of: ofSupport, a: i, b: o, id: pairID(void.SupportsID(w.Zone(i).ID), with), kind: uint8(severity(Overlap)), short: figure.Tenth(m.Deep), cost: costSupport,
+		of: ofSupport, a: i, b: o, id: finding.PairID(void.SupportsID(w.Zone(i).ID), with), kind: finding.Severity(finding.Overlap), short: figure.Tenth(m.Deep), cost: finding.CostSupport,
 	}
 	x.held = &heldIn{n: int32(m.N), stuck: int32(m.Stuck), s: m.S, part: uint16(m.Part), vertical: m.V.Vertical, sideways: m.V.Sideways}
 	if m.What == support.MeetsSupport {
@@ -246,7 +247,7 @@ func (w *holding) hold(out *book, i int32, m *support.Met) {
 		e.can = isFixed
 	}
 	if !move.Clears() && m.What == support.MeetsZone {
-		x.cost = w.costOf(Overlap, rules.Practice, i, o) // the row moves, or the other
+		x.cost = w.costOf(finding.Overlap, rules.Practice, i, o) // the row moves, or the other
 	}
 	storey, bay := w.toldIn(measure.Spot(w.look.Bodies(m.S)[m.Part].Body, in), i, o)
 	x.storey, x.bay = int32(storey), int32(bay)
@@ -262,19 +263,19 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	s := &w.look.List[m.S]
 	z := w.Zone(i)
 	move := w.look.Move(i, m.S)
-	f := Finding{Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around}
+	f := finding.Finding{Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around}
 	var access string
 	what, at := "support", r3.Vector{X: s.Where.X, Y: s.Where.Y, Z: s.Top}
 	var O body.Body
 	other := int32(-1)
 	switch m.What {
 	case support.MeetsZone:
-		f.Kind, other, O = Overlap, m.Of, w.Full(m.Of)
+		f.Kind, other, O = finding.Overlap, m.Of, w.Full(m.Of)
 	case support.MeetsSupport:
-		f.Kind, other, O, f.Rule = Overlap, m.Of, m.Other.Bodies(nil)[m.OtherPart].Body, ruleSupports
+		f.Kind, other, O, f.Rule = finding.Overlap, m.Of, m.Other.Bodies(nil)[m.OtherPart].Body, ruleSupports
 	case support.MeetsSpace:
 		sp := &w.Project.Spaces[m.Of]
-		f.Kind, other, O = Access, sp.For, sp.Body
+		f.Kind, other, O = finding.Access, sp.For, sp.Body
 		f.Rule = fmt.Sprintf("%s of %s", sp.Kind, w.Zone(other).ID)
 		f.Side = sp.Side
 		access = sp.Kind.String()
@@ -283,17 +284,17 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 			f.Side = cell.Below
 		}
 	case support.MeetsMark:
-		f.Kind, other, f.Rule, f.Side = Access, m.Of, ruleNoFixing, cell.Above
+		f.Kind, other, f.Rule, f.Side = finding.Access, m.Of, ruleNoFixing, cell.Above
 		access = accessFixing
 	case support.MeetsNothing:
-		f.Kind, f.Rule, f.Side = Access, ruleHang, cell.Above
+		f.Kind, f.Rule, f.Side = finding.Access, ruleHang, cell.Above
 		access = accessHang
 	}
 	if m.What <= support.MeetsSpace || m.What == support.MeetsSupport {
 		part := w.look.Bodies(m.S)[m.Part]
 		what = string(part.What)
 		at = measure.Spot(part.Body, O)
-		f.Depth = &Depth{Vertical: m.V.Vertical}
+		f.Depth = &finding.Depth{Vertical: m.V.Vertical}
 		if !math.IsNaN(m.V.Sideways) {
 			f.Depth.Sideways = &m.V.Sideways
 		}
@@ -311,7 +312,7 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 		f.A, f.ATrade, f.ARow, f.ARun = z.ID, w.Char(i).Trade, w.Project.FileLine(z.At()), z.Run()
 		w.place(&f, at, i)
 	}
-	f.A, f.AKind = void.SupportsID(z.ID), supportKind
+	f.A, f.AKind = void.SupportsID(z.ID), finding.SupportKind
 	f.GivesWay = z.ID
 	if m.What == support.MeetsZone && !move.Clears() && !w.Structure(other) {
 		f.GivesWay = w.Zone(w.givesWay(i, other)).ID
@@ -321,12 +322,12 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 	}
 	if m.What == support.MeetsSupport {
 		with := void.SupportsID(*f.B)
-		f.B, f.BKind, f.Cost = &with, supportKind, costs[costSupport].Word
-		f.SupportWith = &support.No{Row: w.Zone(m.Other.Zone).ID, Number: m.Other.N}
+		f.B, f.BKind, f.Cost = &with, finding.SupportKind, finding.CostWord(finding.CostSupport)
+		f.SupportWith = &finding.SupportNo{Row: w.Zone(m.Other.Zone).ID, Number: m.Other.N}
 	}
 	if m.What == support.MeetsZone {
-		if f.Cost = costs[costSupport].Word; !move.Clears() {
-			f.Cost = costs[w.costOf(Overlap, rules.Practice, i, other)].Word
+		if f.Cost = finding.CostWord(finding.CostSupport); !move.Clears() {
+			f.Cost = finding.CostWord(w.costOf(finding.Overlap, rules.Practice, i, other))
 		}
 	}
 	f.Support, f.SupportNo, f.Note = w.heldOf(m, s, what, move), w.numbered(s), w.noteOf(i, m, s)
@@ -339,26 +340,23 @@ func (w *holding) sayTier(out *book, i int32, m *support.Met) {
 	s := &w.look.List[m.S]
 	tier := &s.Levels()[m.Part]
 	carries, _ := s.TierBody(m.Part)
-	f := Finding{
-		Kind: Overlap, Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around,
-		Depth: &Depth{Vertical: m.Deep}, Short: m.Deep,
+	f := finding.Finding{
+		Kind: finding.Overlap, Rule: w.Set.Support.Name, Basis: w.Set.Support.Basis, Side: cell.Around,
+		Depth: &finding.Depth{Vertical: m.Deep}, Short: m.Deep,
 	}
 	w.zonesOf(&f, m.Tier, m.Of)
 	w.place(&f, measure.Spot(carries, w.Full(m.Of)), m.Tier, m.Of)
 	z := w.Zone(m.Tier)
-	f.A, f.AKind, f.GivesWay = void.SupportsID(z.ID), supportKind, z.ID
+	f.A, f.AKind, f.GivesWay = void.SupportsID(z.ID), finding.SupportKind, z.ID
 	frame, _ := z.Frame()
 	f.Note = fmt.Sprintf("%d of %d supports of frame %s: what carries the upper tier, %.1f mm high, is in the tier below it", m.N, len(w.look.List), frame, tier.Carry+tier.Below)
 	f.SupportNo = w.numbered(s)
-	f.Cost = costs[w.costAlone(Overlap, rules.Practice, m.Tier)].Word
+	f.Cost = finding.CostWord(w.costAlone(finding.Overlap, rules.Practice, m.Tier))
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.Deep <= w.headroom(m.Tier, scene.Up)+void.Hair {
-		f.Moves = []Move{{Zone: z.ID, Direction: "up", By: m.Deep}}
+		f.Moves = []finding.Move{{Zone: z.ID, Direction: "up", By: m.Deep}}
 	}
 	out.add(ofSupport, i, m.Of, alongKey{}, f)
 }
-
-// supportKind is what a finding calls the kind of a support.
-const supportKind = "support"
 
 // Rules of supports that are no measure of a pair.
 const (
@@ -368,13 +366,13 @@ const (
 )
 
 // numbered names a support.
-func (w *holding) numbered(s *support.Support) *support.No {
-	return &support.No{Row: w.Zone(s.Zone).ID, Number: s.N}
+func (w *holding) numbered(s *support.Support) *finding.SupportNo {
+	return &finding.SupportNo{Row: w.Zone(s.Zone).ID, Number: s.N}
 }
 
 // heldOf says which supports a finding is about, and whether they can move.
-func (w *holding) heldOf(m *support.Met, s *support.Support, part string, move support.Shift) *Held {
-	h := &Held{Part: part, At: s.At, Count: m.N, Of: len(w.look.List), Can: m.N - m.Stuck, Two: []float64{}, Crowded: move.Crowded, Fixed: move.Fixed}
+func (w *holding) heldOf(m *support.Met, s *support.Support, part string, move support.Shift) *finding.Held {
+	h := &finding.Held{Part: part, At: s.At, Count: m.N, Of: len(w.look.List), Can: m.N - m.Stuck, Two: []float64{}, Crowded: move.Crowded, Fixed: move.Fixed}
 	switch {
 	case move.May:
 		by := move.By
@@ -438,21 +436,8 @@ func (c *Check) SupportSite(plan *support.Plan) *support.Site {
 	return support.On(c.tape, plan, c.touch)
 }
 
-// SupportNos returns the supports that findings are about, each once, in their order.
-func SupportNos(fs []Finding) []support.No {
-	var out []support.No
-	for i := range fs {
-		for _, no := range [2]*support.No{fs[i].SupportNo, fs[i].SupportWith} {
-			if no != nil && !slices.Contains(out, *no) {
-				out = append(out, *no)
-			}
-		}
-	}
-	return out
-}
-
 // supportNote tells how supports were placed.
-func (r *run) supportNote(out *[]Note) {
+func (r *run) supportNote(out *[]finding.Note) {
 	if !r.supported() {
 		hung := 0
 		for _, on := range r.Hung {
@@ -461,7 +446,7 @@ func (r *run) supportNote(out *[]Note) {
 			}
 		}
 		if hung > 0 {
-			*out = append(*out, Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports are left out", hung)})
+			*out = append(*out, finding.Note{Text: fmt.Sprintf("what hangs under %d services is checked against the ceiling alone: their supports are left out", hung)})
 		}
 		return
 	}
@@ -480,11 +465,11 @@ func (r *run) supportNote(out *[]Note) {
 	slices.Sort(spacings)
 	if placed > 0 {
 		first := r.opt.Supports.Filled().First
-		*out = append(*out, Note{Text: fmt.Sprintf("supports of %s are taken at the usual spacing (%s, the first within %.0f of an end or a corner) until they are set out; they are not "+
+		*out = append(*out, finding.Note{Text: fmt.Sprintf("supports of %s are taken at the usual spacing (%s, the first within %.0f of an end or a corner) until they are set out; they are not "+
 			"checked against each other, and loads are not checked", rows(placed), strings.Join(spacings, ", "), first)})
 	}
 	if set := r.holders.set; set > 0 {
-		*out = append(*out, Note{Text: fmt.Sprintf("supports of %s are where supports.csv has them, and those of two runs are checked against each other; loads are not checked", rows(set))})
+		*out = append(*out, finding.Note{Text: fmt.Sprintf("supports of %s are where supports.csv has them, and those of two runs are checked against each other; loads are not checked", rows(set))})
 		bare := r.holders.bare
 		if h := r.holders; h.site != nil && !r.letsGo() {
 			bare = h.site.Plan.TooFar()
@@ -494,12 +479,12 @@ func (r *run) supportNote(out *[]Note) {
 		}
 	}
 	if without := r.holders.without; without > 0 {
-		*out = append(*out, Note{Text: fmt.Sprintf("hung, but without supports in the check: %s (items, upright rows and rows known by height alone have none)", rows(without))})
+		*out = append(*out, finding.Note{Text: fmt.Sprintf("hung, but without supports in the check: %s (items, upright rows and rows known by height alone have none)", rows(without))})
 	}
 }
 
 // bareNote tells where supports that are set out are too far apart.
-func (r *run) bareNote(b *support.Bare) Note {
+func (r *run) bareNote(b *support.Bare) finding.Note {
 	z := r.Zone(b.Zone)
 	of := z.ID
 	if z.Run() != "" {
@@ -516,7 +501,7 @@ func (r *run) bareNote(b *support.Bare) Note {
 	} else if b.After > 0 {
 		to = "the end of that length"
 	}
-	return Note{Zone: z.ID, Text: fmt.Sprintf("from %s to %s it is %.0f without a support, %.0f at most; supports.csv has none there", from, to, math.Ceil(b.Long-void.Hair), b.Most)}
+	return finding.Note{Zone: z.ID, Text: fmt.Sprintf("from %s to %s it is %.0f without a support, %.0f at most; supports.csv has none there", from, to, math.Ceil(b.Long-void.Hair), b.Most)}
 }
 
 func rows(n int) string {

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // The brute-force check of supports: from the design alone, over all supports of all rows against all rows.
@@ -222,7 +222,7 @@ var (
 // compareSupports compares the findings of supports with those by brute force, and proves each move that is given by
 // measuring the support where it is moved to against all rows. It returns how many findings agree and how many moves
 // were proved.
-func compareSupports(b *building, things []thing, findings []clash.Finding, say func(string, ...any)) (same, moved int) {
+func compareSupports(b *building, things []thing, findings []finding.Finding, say func(string, ...any)) (same, moved int) {
 	expect := supportsByForce(b, things)
 	at := map[string]int{}
 	for i := range things {
@@ -284,7 +284,7 @@ func compareSupports(b *building, things []thing, findings []clash.Finding, say 
 		switch {
 		case e.n == 0 || count != e.n || of != e.of || math.Abs(s-there) > 0.051:
 			say("%s %s: %q, by brute force %d of %d, at %v", f.Kind, k, supportSaid(f), e.n, e.of, stations)
-		case (f.Kind == clash.Access) != (f.B == nil):
+		case (f.Kind == finding.Access) != (f.B == nil):
 			say("%s %s: not of that kind", f.Kind, k)
 		case f.B != nil && !slices.ContainsFunc(e.depths, func(d [2]float64) bool {
 			return math.Abs(d[0]-f.Depth.Vertical) < 0.051 && math.Abs(d[1]-*f.Depth.Sideways) < 0.051

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/support"
 )
@@ -19,7 +20,7 @@ func supportsOnly() []rules.Rule {
 }
 
 // supportSaid says which supports a finding is about, whether they can move, and its note.
-func supportSaid(f *clash.Finding) string {
+func supportSaid(f *finding.Finding) string {
 	h := f.Support
 	if h == nil {
 		return f.Note
@@ -71,7 +72,7 @@ func supportFindings(t testing.TB, files map[string]string, opt clash.Options) [
 		if f.Depth != nil {
 			s += fmt.Sprintf(" %g up %g aside", f.Depth.Vertical, *f.Depth.Sideways)
 		}
-		if f.Kind == clash.Access && f.Asked > 0 {
+		if f.Kind == finding.Access && f.Asked > 0 {
 			s += fmt.Sprintf(" %g of %g", f.Gap, f.Asked)
 		}
 		out = append(out, s+" "+f.GivesWay+" gives way: "+supportSaid(&f))
@@ -432,13 +433,13 @@ func TestSupportIdentity(t *testing.T) {
 		return ""
 	}
 	opt := clash.Options{Touch: 1}
-	want := clash.FindingID("supports of t-01", "d", "")
+	want := finding.ID("supports of t-01", "d", "")
 	for _, f := range []map[string]string{files("6000", "channel 41 M10"), files("9000", "channel 41 M10"), files("600", "channel 21 M8")} {
 		if got := id(f, opt); got != want {
 			t.Errorf("id %q, want %q", got, want)
 		}
 	}
-	if other := clash.FindingID("t-01", "d", ""); other == want {
+	if other := finding.ID("t-01", "d", ""); other == want {
 		t.Error("the id of the supports is that of the row")
 	}
 	// They rest on practice, may be left out, and stand as far apart as one says.
@@ -515,7 +516,7 @@ func TestSupportsByForce(t *testing.T) {
 		}
 		got := map[string]string{}
 		for _, f := range res.Findings {
-			if id, is := strings.CutPrefix(f.A, "supports of "); is && f.Kind == clash.Overlap {
+			if id, is := strings.CutPrefix(f.A, "supports of "); is && f.Kind == finding.Overlap {
 				count, _, _ := strings.Cut(supportSaid(&f), " supports")
 				got[id+" / "+*f.B] = count
 			}
@@ -552,7 +553,7 @@ func TestASupportThatRestsInARoom(t *testing.T) {
 				"V,ductwork,,fan coil,5000,1000,,,1200x700x200,2400,,yes\nP,pipework,cold water,pipe,5010,500,5010,1500,ø20,2850,,\n",
 			"access.csv": "for,kind,side,depth\nV,working space,above," + test.depth + "\n",
 		}, clash.Options{Touch: 1})
-		k := slices.IndexFunc(res.Findings, func(f clash.Finding) bool { return f.Support != nil && *f.B == "P" })
+		k := slices.IndexFunc(res.Findings, func(f finding.Finding) bool { return f.Support != nil && *f.B == "P" })
 		if k < 0 {
 			t.Fatalf("depth %s: no finding of the pipe", test.depth)
 		}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -170,7 +171,7 @@ func (r *run) relate(out *book, h *rules.Reader, a, b int32) {
 type relationGroup struct {
 	relation
 	pairs int32
-	words *Protection // nil until it is worded
+	words *finding.Protection // nil until it is worded
 }
 
 // bringGroupsUp puts the relations in order, once for each pair of runs. Where they were in order before, only those that
@@ -233,18 +234,18 @@ func (r *run) bringGroupsUp() {
 }
 
 // protection words a group.
-func (r *run) protection(g *relationGroup) Protection {
+func (r *run) protection(g *relationGroup) finding.Protection {
 	if g.words != nil {
 		return *g.words
 	}
 	of, from := r.Zone(g.of), r.Zone(g.from)
-	pr := Protection{
+	pr := finding.Protection{
 		Of: runOrID(of), From: runOrID(from), OfRow: r.Project.FileLine(of.At()), Row: r.Project.FileLine(from.At()),
 		Pairs: int(g.pairs), Rule: g.rule.Name, Basis: g.rule.Basis,
 	}
 	at := measure.Middle(r.Boxes[g.of], r.Boxes[g.from])
 	pr.At = r.spotAt(int(of.Storey), at)
-	pr.At.round()
+	pr.At.Round()
 	if b, ok := r.BayAt(int(of.Storey), r2.Point{X: at.X, Y: at.Y}); ok {
 		pr.Bay = &r.Project.Bays[b].Label
 	}

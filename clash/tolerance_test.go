@@ -13,6 +13,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/tolerance"
 	"voidline/io/table"
@@ -22,7 +23,7 @@ import (
 
 // doubted writes what may not fit in a few words: upper/lower, as drawn, at worst, by the root of the sum of squares,
 // asked, and by how much which beam comes down.
-func doubted(res *clash.Result) []string {
+func doubted(res *finding.Result) []string {
 	var out []string
 	for _, d := range res.Doubtful {
 		s := fmt.Sprintf("%s/%s %g %g %g %g", d.Upper, d.Lower, d.Drawn, d.Worst, d.RSS, d.Asked)
@@ -147,7 +148,7 @@ func TestSmallDoubts(t *testing.T) {
 const tileRule = "tile lift-out"
 
 // doubtKey names a doubt: of the tiles of a bay one is told, of whatever zone is worst.
-func doubtKey(d *clash.Doubt) string {
+func doubtKey(d *finding.Doubt) string {
 	if strings.HasPrefix(d.Lower, "ceiling ") && d.Rule == tileRule {
 		return "tiles of " + d.Lower
 	}
@@ -170,7 +171,7 @@ func TestDoubtsAddToTheAnswer(t *testing.T) {
 		} else {
 			p = random(seed, m).opened(t, spelling{})
 		}
-		ask := func(by tolerance.Way, deflection float64, workers int) *clash.Result {
+		ask := func(by tolerance.Way, deflection float64, workers int) *finding.Result {
 			res, err := clash.Open(p, clash.Options{Touch: 1, Tolerance: by, Deflection: deflection, Workers: workers}).Findings(context.Background())
 			if err != nil {
 				t.Fatal(err)
@@ -254,8 +255,8 @@ func TestDoubtsComeTrue(t *testing.T) {
 			two := b.only(func(r *row) bool { return r.id == d.Upper || r.id == d.Lower }).copy()
 			two.access = nil
 			two.openings = slices.DeleteFunc(two.openings, func(o openingRow) bool { return o.in != d.Upper && o.in != d.Lower })
-			res := two.shifted(&clash.Move{Zone: mover, DZ: map[string]float64{"up": 1, "down": -1}[way]}, by).checked(t, spelling{}, clash.Options{Touch: clash.None, Rules: opt.Rules})
-			k := slices.IndexFunc(res.Findings, func(f clash.Finding) bool { return f.ID == d.ID })
+			res := two.shifted(&finding.Move{Zone: mover, DZ: map[string]float64{"up": 1, "down": -1}[way]}, by).checked(t, spelling{}, clash.Options{Touch: clash.None, Rules: opt.Rules})
+			k := slices.IndexFunc(res.Findings, func(f finding.Finding) bool { return f.ID == d.ID })
 			if k < 0 {
 				if len(res.Excused) > 0 || len(res.BuildersWork) > 0 {
 					unknown["joined, or through an opening, where it comes to"]++
@@ -269,12 +270,12 @@ func TestDoubtsComeTrue(t *testing.T) {
 			switch {
 			case left < -0.15:
 				overlaps++
-				if f.Kind != clash.Overlap || math.Abs(f.Depth.Vertical+left) > 0.25 {
+				if f.Kind != finding.Overlap || math.Abs(f.Depth.Vertical+left) > 0.25 {
 					t.Errorf("seed %d, %s: %s/%s: %g left is found as %s %+v", seed, opt.Tolerance, d.Upper, d.Lower, left, f.Kind, f.Depth)
 				}
 			case left > 0.15:
-				asks := append([]clash.Also{{Side: f.Side, Gap: f.Gap, Asked: f.Asked}}, f.Also...)
-				if !slices.ContainsFunc(asks, func(a clash.Also) bool {
+				asks := append([]finding.Also{{Side: f.Side, Gap: f.Gap, Asked: f.Asked}}, f.Also...)
+				if !slices.ContainsFunc(asks, func(a finding.Also) bool {
 					// The distance around round or falling things is less than the upright one.
 					return (math.Abs(a.Gap-left) < 0.25 || a.Side == cell.Around && a.Gap < left) && math.Abs(a.Asked-d.Asked) < 0.05
 				}) {
@@ -567,9 +568,9 @@ func TestToleranceDefaultsAreTold(t *testing.T) {
 		"bays.csv":     {Data: []byte("bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,9000,9000,3600,2700\n")},
 		"ductwork.csv": {Data: []byte("id,x1,y1,x2,y2,size,level\nD,500,4500,8500,4500,300x200,2735\n")},
 	}, clash.Options{Tolerance: tolerance.RootOfSquares, Deflection: 250})
-	var want []clash.ToleranceDefault
+	var want []finding.ToleranceDefault
 	for _, d := range tolerance.Defaults() {
-		want = append(want, clash.ToleranceDefault(d))
+		want = append(want, finding.ToleranceDefault(d))
 	}
 	if res.Tolerance == nil || res.Tolerance.By != tolerance.RootOfSquares || res.Tolerance.Deflection != 250 || !slices.Equal(res.Tolerance.Defaults, want) {
 		t.Errorf("%+v, want rss, 250 and %v", res.Tolerance, want)

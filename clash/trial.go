@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/void"
@@ -298,8 +299,8 @@ func (v *trials) compare(r *run) (out outcome) {
 }
 
 // meets names what a hit of a trial is between, other than the rows that were shifted, and by how much it lacks.
-func (v *trials) meets(h *hit, by float64, rows []int32) *Meets {
-	m := &Meets{By: math.Ceil(by*10-0.01) / 10}
+func (v *trials) meets(h *hit, by float64, rows []int32) *finding.Meets {
+	m := &finding.Meets{By: math.Ceil(by*10-0.01) / 10}
 	own := func(id string) bool {
 		return slices.ContainsFunc(rows, func(i int32) bool { return v.Zone(i).ID == id })
 	}

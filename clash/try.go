@@ -5,86 +5,22 @@ import (
 	"context"
 	"slices"
 
-	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
-// Tried is what changes to a project come to.
-type Tried struct {
-	Changes []TriedCell `json:"changes"` // cells that are another than in the tables
-	Cleared []Finding   `json:"cleared"` // findings that there are no more
-	Made    []Finding   `json:"made"`    // that are new
-	Worse   []Altered   `json:"worse"`   // that lack more than before
-	Better  []Altered   `json:"better"`  // that lack less, and are still there
-	Left    int         `json:"left"`    // how many are as they were
-	// Parted are runs that come in other lengths with the changes than their supports in supports.csv say, and did not before.
-	Parted []void.Parted `json:"parted"`
-
-	Before, After *Result `json:"-"`
-}
-
-// TriedCell is a cell that is changed: of a zone or of a bay.
-type TriedCell struct {
-	Zone   string `json:"zone,omitempty"`
-	Bay    string `json:"bay,omitempty"`
-	Column string `json:"column"`
-	From   string `json:"from"`
-	To     string `json:"to"`
-}
-
-// Altered is a finding with its shortfall before and after, mm.
-type Altered struct {
-	Finding
-	Before float64 `json:"before"`
-	After  float64 `json:"after"`
-}
-
-// Harms reports whether something is new or worse, or a run is parted from its supports.
-func (t *Tried) Harms() bool { return len(t.Made)+len(t.Worse)+len(t.Parted) > 0 }
-
-// compared says what became of the findings of one answer in another of the same project: worse and better are by more than what
-// is let go.
-func compared(before, after *Result) *Tried {
-	t := &Tried{Changes: []TriedCell{}, Cleared: []Finding{}, Made: []Finding{}, Worse: []Altered{}, Better: []Altered{}, Parted: []void.Parted{}, Before: before, After: after}
-	was := map[string]*Finding{}
-	for i := range before.Findings {
-		was[before.Findings[i].ID] = &before.Findings[i]
-	}
-	for i := range after.Findings {
-		f := &after.Findings[i]
-		o, there := was[f.ID]
-		delete(was, f.ID)
-		switch {
-		case !there:
-			t.Made = append(t.Made, *f)
-		case f.Short > o.Short+figure.Slack:
-			t.Worse = append(t.Worse, Altered{*f, o.Short, f.Short})
-		case f.Short < o.Short-figure.Slack:
-			t.Better = append(t.Better, Altered{*f, o.Short, f.Short})
-		default:
-			t.Left++
-		}
-	}
-	for i := range before.Findings {
-		if f := &before.Findings[i]; was[f.ID] != nil {
-			t.Cleared = append(t.Cleared, *f)
-		}
-	}
-	return t
-}
-
 // Try makes changes to the project, asks again and says what they come to. The project stays changed. A change that the project refuses is
 // a *void.Problem, and leaves those before it made.
-func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*Tried, error) {
+func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*finding.Tried, error) {
 	before, err := c.Findings(ctx)
 	if err != nil {
 		return nil, err
 	}
 	parted := c.Project.PartedSupports()
-	var cells []TriedCell
+	var cells []finding.TriedCell
 	for _, ch := range changes {
 		for _, cell := range ch.Cells {
-			said := TriedCell{Zone: ch.Zone, Bay: ch.Bay, Column: cell.Column, To: cell.Text}
+			said := finding.TriedCell{Zone: ch.Zone, Bay: ch.Bay, Column: cell.Column, To: cell.Text}
 			if ch.Bay != "" {
 				said.From = c.Project.CellOfBay(ch.Bay, cell.Column)
 			} else if i, ok := c.Project.ZoneByID(ch.Zone); ok {
@@ -111,12 +47,12 @@ func (c *Check) Try(ctx context.Context, changes []void.RowChange) (*Tried, erro
 }
 
 // tried compares the answer before changes with what is found now.
-func (c *Check) tried(ctx context.Context, before *Result, cells []TriedCell) (*Tried, error) {
+func (c *Check) tried(ctx context.Context, before *finding.Result, cells []finding.TriedCell) (*finding.Tried, error) {
 	after, err := c.Findings(ctx)
 	if err != nil {
 		return nil, err
 	}
-	t := compared(before, after)
+	t := finding.Compared(before, after)
 	t.Changes = append(t.Changes, cells...)
 	return t, nil
 }
@@ -127,7 +63,7 @@ const improveRounds = 6
 // Improve makes the proved moves of findings, those that clear the most for the least that is moved first, each tried again where the others
 // have been made, until none improves anything; and says what they come to. The project stays changed. It never makes a move that
 // makes something new or worse.
-func (c *Check) Improve(ctx context.Context) (*Tried, error) {
+func (c *Check) Improve(ctx context.Context) (*finding.Tried, error) {
 	proved := c.opt.Proved
 	c.opt.Proved = true
 	defer func() { c.opt.Proved = proved }()
@@ -149,14 +85,14 @@ func (c *Check) Improve(ctx context.Context) (*Tried, error) {
 			return nil, err
 		}
 	}
-	var cells []TriedCell
+	var cells []finding.TriedCell
 	for k, from := range first {
 		i, _ := c.Project.ZoneByID(k[0])
 		if to := c.Project.CellOf(i, k[1]); to != from {
-			cells = append(cells, TriedCell{Zone: k[0], Column: k[1], From: from, To: to})
+			cells = append(cells, finding.TriedCell{Zone: k[0], Column: k[1], From: from, To: to})
 		}
 	}
-	slices.SortFunc(cells, func(a, b TriedCell) int {
+	slices.SortFunc(cells, func(a, b finding.TriedCell) int {
 		return cmp.Or(void.Natural(a.Zone, b.Zone), cmp.Compare(a.Column, b.Column))
 	})
 	c.opt.Proved = false
@@ -164,10 +100,10 @@ func (c *Check) Improve(ctx context.Context) (*Tried, error) {
 }
 
 // makeMoves makes the clear moves of an answer, the best first, each only where it is still clear; it says whether any was made.
-func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]string) (made bool, err error) {
+func (c *Check) makeMoves(ctx context.Context, res *finding.Result, first map[[2]string]string) (made bool, err error) {
 	type step struct {
 		rows  []int32
-		move  *Move
+		move  *finding.Move
 		worth float64 // what it clears, for what is moved
 	}
 	r := &run{Check: c, book: c.book}
@@ -178,21 +114,21 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 		for n := range res.Findings[k].Moves {
 			m := &res.Findings[k].Moves[n]
 			i, ok := c.Project.ZoneByID(m.Zone)
-			if !ok || !m.isClear() || m.Takes == TakesSets { // sets are not cells
+			if !ok || !m.IsClear() || m.Takes == finding.TakesSets { // sets are not cells
 				continue
 			}
 			s := step{rows: []int32{int32(i)}, move: m}
-			if m.Takes == TakesRun {
+			if m.Takes == finding.TakesRun {
 				s.rows = slices.Clone(c.RowsOf(int32(i)))
 			}
-			key := trialKey{s.rows[0], m.Takes == TakesRun, m.vector()}
+			key := trialKey{s.rows[0], m.Takes == finding.TakesRun, m.Vector()}
 			if seen[key] {
 				continue
 			}
 			seen[key] = true
 			out, ok := c.proved[key]
 			if !ok {
-				if out, ok, err = v.shift(ctx, s.rows, m.vector()); err != nil {
+				if out, ok, err = v.shift(ctx, s.rows, m.Vector()); err != nil {
 					return made, err
 				}
 			}
@@ -208,7 +144,7 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 	for _, s := range steps {
 		r = &run{Check: c, book: c.book}
 		v = r.trials()
-		out, ok, err := v.shift(ctx, s.rows, s.move.vector())
+		out, ok, err := v.shift(ctx, s.rows, s.move.Vector())
 		if err != nil {
 			return made, err
 		}
@@ -217,7 +153,7 @@ func (c *Check) makeMoves(ctx context.Context, res *Result, first map[[2]string]
 		}
 		for _, i := range s.rows {
 			id := c.Zone(i).ID
-			cells, pr := c.Project.Moved(int(i), s.move.vector())
+			cells, pr := c.Project.Moved(int(i), s.move.Vector())
 			if pr != nil {
 				return made, pr
 			}

@@ -3,7 +3,6 @@ package clash_test
 import (
 	"context"
 	"fmt"
-	"strings"
 	"testing"
 
 	"voidline/clash"
@@ -82,30 +81,5 @@ func TestMovesAreToldByGridAndCompass(t *testing.T) {
 				t.Errorf("came %q, want %q", got, test.want)
 			}
 		})
-	}
-}
-
-// A move in words, and of an answer that was written before moves had dx and dy.
-func TestWay(t *testing.T) {
-	for _, test := range []struct {
-		move clash.Move
-		want string
-	}{
-		{clash.Move{Direction: "up", By: 30, DZ: 30}, "up 30"},
-		{clash.Move{Direction: "down", By: 30}, "down 30"},
-		{clash.Move{Direction: "left", By: 30, DX: 30, Towards: "grid C"}, "30 towards grid C"},
-		{clash.Move{Direction: "right", By: 50, DX: 30, DY: -40, Towards: "south-east"}, "50 south-east"},
-		{clash.Move{Direction: "sideways", By: 50, DX: -30, DY: 40, Towards: "north-west"}, "50 north-west (30 west, 40 north)"},
-		{clash.Move{Direction: "up and left", By: 50, DY: 30, DZ: 40, Towards: "north"}, "up 40 and 30 north"},
-		{clash.Move{Direction: "down and right", By: 50, DY: -30, DZ: -40, Towards: "grid 3"}, "down 40 and 30 towards grid 3"},
-		{clash.Move{Direction: "left", By: 30}, "sideways 30"},
-	} {
-		got := test.move.Way()
-		if got != test.want {
-			t.Errorf("%+v.Way() = %q, want %q", test.move, got, test.want)
-		}
-		if strings.Contains(got, "left") || strings.Contains(got, "right") {
-			t.Errorf("%q says left or right", got)
-		}
 	}
 }

@@ -18,6 +18,7 @@ import (
 
 	"voidline/clash"
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/forbid"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -84,17 +85,17 @@ func foundOf(t *testing.T, c *clash.Check) (found, closed map[string]bool) {
 	}
 	found, closed = map[string]bool{}, map[string]bool{}
 	for _, f := range res.Findings {
-		if f.Side == cell.OneSide || slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side == cell.OneSide }) {
+		if f.Side == cell.OneSide || slices.ContainsFunc(f.Also, func(a finding.Also) bool { return a.Side == cell.OneSide }) {
 			closed[f.A] = true
 		}
-		if f.B == nil || f.A != "T" && *f.B != "T" || f.Support != nil || f.Side == cell.OneSide && !slices.ContainsFunc(f.Also, func(a clash.Also) bool { return a.Side != cell.OneSide }) {
+		if f.B == nil || f.A != "T" && *f.B != "T" || f.Support != nil || f.Side == cell.OneSide && !slices.ContainsFunc(f.Also, func(a finding.Also) bool { return a.Side != cell.OneSide }) {
 			continue
 		}
 		other := *f.B
 		if other == "T" {
 			other = f.A
 		}
-		if f.Kind == clash.Access {
+		if f.Kind == finding.Access {
 			other = "room of " + other
 		}
 		found[other] = true

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // Answer is what came home about one finding in an exchange file.
@@ -286,10 +286,10 @@ func summary(a Answer) string {
 }
 
 // Finding is what a row knows of its finding: its ends, its place, its shortfall.
-func (r *Row) Finding() clash.Finding {
+func (r *Row) Finding() finding.Finding {
 	c := &r.Cells
-	f := clash.Finding{
-		ID: said(r, ColFinding), Kind: clash.Kind(said(r, ColKind)), Storey: c[ColStorey],
+	f := finding.Finding{
+		ID: said(r, ColFinding), Kind: finding.Kind(said(r, ColKind)), Storey: c[ColStorey],
 		A: c[ColA], ATrade: c[ColATrade], ARun: c[ColARun], AKind: c[ColAKind],
 		BTrade: c[ColBTrade], BRun: c[ColBRun], BKind: c[ColBKind],
 	}

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -25,7 +25,7 @@ type Closing struct {
 
 // Closings returns what is said of every bay of a project, storey by storey from the lowest up, bays by name. o is the register brought
 // up to date with the same result; nil: there is none, and all problems are open.
-func Closings(p *void.Project, res *clash.Result, o *Outcome) []Closing {
+func Closings(p *void.Project, res *finding.Result, o *Outcome) []Closing {
 	states := map[string]*Entry{}
 	if o != nil {
 		for i := range o.Entries {

@@ -5,7 +5,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/void"
 )
@@ -26,13 +26,13 @@ func TestClosings(t *testing.T) {
 	}
 	p.Storeys = []void.Storey{{Name: "Lower"}, {Name: "Upper"}}
 	here := "B/1, Lower"
-	f := func(id, problem string) clash.Finding {
-		return clash.Finding{ID: id, ProblemID: problem, Bay: &here, Storey: "Lower"}
+	f := func(id, problem string) finding.Finding {
+		return finding.Finding{ID: id, ProblemID: problem, Bay: &here, Storey: "Lower"}
 	}
-	res := &clash.Result{
-		Findings:     []clash.Finding{f("a", "P1"), f("b", "P1"), f("c", "P2"), {ID: "d", ProblemID: "P3", Storey: "Lower"}},
-		BuildersWork: []clash.Hole{{Number: 4, Bay: &here, Storey: "Lower"}, {Number: 7, Bay: &here, Storey: "Lower"}, {Number: 9, Storey: "Lower"}},
-		Joints:       []clash.Joint{{Bay: &here, Storey: "Lower"}},
+	res := &finding.Result{
+		Findings:     []finding.Finding{f("a", "P1"), f("b", "P1"), f("c", "P2"), {ID: "d", ProblemID: "P3", Storey: "Lower"}},
+		BuildersWork: []finding.Hole{{Number: 4, Bay: &here, Storey: "Lower"}, {Number: 7, Bay: &here, Storey: "Lower"}, {Number: 9, Storey: "Lower"}},
+		Joints:       []finding.Joint{{Bay: &here, Storey: "Lower"}},
 	}
 	o := &register.Outcome{Entries: []register.Entry{
 		{ID: "b", State: register.Agreed, AgreedBy: "N. N."}, {ID: "c", State: register.Agreed, AgreedBy: "A. K."}, {ID: "a", State: register.Open},

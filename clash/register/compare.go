@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"slices"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -32,13 +32,13 @@ func Turns() []Turn {
 type Change struct {
 	Turn Turn
 	// Old and New are nil where the finding is not in that result.
-	Old, New *clash.Finding
+	Old, New *finding.Finding
 	By       float64 // shortfall in the new less that in the old, mm; 0 where it is in one only
 	Matched  bool    // the ids differ: matched by run, kinds and place
 }
 
 // Finding returns the newest of the two.
-func (c *Change) Finding() *clash.Finding {
+func (c *Change) Finding() *finding.Finding {
 	if c.New != nil {
 		return c.New
 	}
@@ -70,7 +70,7 @@ func (t *TradeTurns) add(turn Turn) {
 
 // Comparison is what changed between two results.
 type Comparison struct {
-	Old, New *clash.Result
+	Old, New *finding.Result
 	Changes  []Change     // by turn, worst first; of one turn as in the results
 	ByTrade  []TradeTurns // by trade, in alphabetical order
 	All      TradeTurns   // Trade is ""
@@ -95,7 +95,7 @@ var ErrUnlike = errors.New("the two results are not limited in the same way")
 
 // Compare compares two results. Findings are matched by id, then, where an id changed, by run, kinds and
 // place as in a register. The results are not changed, and the changes point into them.
-func Compare(old, new *clash.Result, opt CompareOptions) (*Comparison, error) {
+func Compare(old, new *finding.Result, opt CompareOptions) (*Comparison, error) {
 	if old.Filter != new.Filter {
 		say := func(f string) string {
 			if f == "" {
@@ -106,13 +106,13 @@ func Compare(old, new *clash.Result, opt CompareOptions) (*Comparison, error) {
 		return nil, fmt.Errorf("%w: the old one is %s, the new one is %s", ErrUnlike, say(old.Filter), say(new.Filter))
 	}
 	c := &Comparison{Old: old, New: new}
-	was, is := map[string]*clash.Finding{}, map[string]bool{}
+	was, is := map[string]*finding.Finding{}, map[string]bool{}
 	for i := range old.Findings {
 		was[old.Findings[i].ID] = &old.Findings[i]
 	}
-	var added, gone []*clash.Finding
+	var added, gone []*finding.Finding
 	var addedMarks, goneMarks []mark
-	both := func(o, n *clash.Finding, matched bool) {
+	both := func(o, n *finding.Finding, matched bool) {
 		ch := Change{Turn: TurnSame, Old: o, New: n, By: n.Short - o.Short, Matched: matched}
 		switch {
 		case ch.By > opt.Touch+void.Hair:
@@ -164,7 +164,7 @@ func Compare(old, new *clash.Result, opt CompareOptions) (*Comparison, error) {
 
 // sort puts changes in order: by turn, then as their findings stand in the new result, then the old.
 func (c *Comparison) sort() {
-	order := map[*clash.Finding]int{}
+	order := map[*finding.Finding]int{}
 	for i := range c.New.Findings {
 		order[&c.New.Findings[i]] = i
 	}

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // How far apart two findings may be, mm, to be taken for one although an id changed.
@@ -35,9 +35,9 @@ type mark struct {
 	position bool // x, y, z are known
 }
 
-func markOf(f *clash.Finding) mark {
+func markOf(f *finding.Finding) mark {
 	m := mark{
-		id: f.ID, access: f.Kind == clash.Access, storey: Clean(f.Storey), x: f.At.X, y: f.At.Y, z: f.At.Z, position: true,
+		id: f.ID, access: f.Kind == finding.Access, storey: Clean(f.Storey), x: f.At.X, y: f.At.Y, z: f.At.Z, position: true,
 		ends: [2]end{{Clean(f.A), Clean(f.ATrade), Clean(f.ARun), Clean(f.AKind)}},
 	}
 	if f.Bay != nil {
@@ -52,7 +52,7 @@ func markOf(f *clash.Finding) mark {
 func (r *Row) mark() mark {
 	c := &r.Cells
 	m := mark{
-		id: c[ColFinding], access: strings.TrimSpace(c[ColKind]) == string(clash.Access), storey: c[ColStorey], bay: c[ColBay],
+		id: c[ColFinding], access: strings.TrimSpace(c[ColKind]) == string(finding.Access), storey: c[ColStorey], bay: c[ColBay],
 		ends: [2]end{
 			{c[ColA], c[ColATrade], c[ColARun], c[ColAKind]},
 			{c[ColB], c[ColBTrade], c[ColBRun], c[ColBKind]},

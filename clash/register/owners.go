@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // days returns how many days a date is before another; less than 0 where it is after it, 0 where one of them is no date.
@@ -105,7 +105,7 @@ func (o *Outcome) Owners(weeks int) []Owner {
 func (o *Outcome) problems() []string {
 	out := make([]string, len(o.Entries))
 	known := map[string]string{}
-	plain := func(f *clash.Finding) string {
+	plain := func(f *finding.Finding) string {
 		g := *f
 		g.ProblemID = ""
 		return g.Problem()

@@ -5,14 +5,14 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // On 2026-03-16: M. H. has three rows of two problems, open since the 2nd; one is 11 days past its date (due on the 5th), one due on the
 // 20th. "m. h." is the same person. What M. H. had cleared on the 9th was open at the end of the week of the 2nd: 3 problems then, 2 on the
 // 9th, 2 on the 16th. B. K.'s came back; what is agreed is nobody's to settle, and past its date or not does not count. One row names nobody.
 func TestOwnersOfWhatIsOpen(t *testing.T) {
-	now := func(id, problem string) *clash.Finding { return &clash.Finding{ID: id, ProblemID: problem} }
+	now := func(id, problem string) *finding.Finding { return &finding.Finding{ID: id, ProblemID: problem} }
 	o := &Outcome{Date: "2026-03-16", Rows: make([]Row, 7)}
 	o.Rows[3].Cells[ColA], o.Rows[3].Cells[ColBay] = "D-4", "A"
 	h := func(events ...Event) []Event { return events }

@@ -20,7 +20,7 @@
 //
 // # What identifies a finding
 //
-// Its id (clash.FindingID), which hangs on the ids of the two zones. When a zone is renamed or its row cut
+// Its id (finding.ID), which hangs on the ids of the two zones. When a zone is renamed or its row cut
 // in two, the id changes; then rows whose finding is gone are matched with findings that no row knows, by
 // run, trade, kind and place (match.go). What was matched so stands in the column matched, for a person to
 // confirm; "no" in the column confirm parts the two again.

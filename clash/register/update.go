@@ -8,8 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -42,16 +42,16 @@ const (
 
 // Entry is a row that names a finding, as it stands after an update.
 type Entry struct {
-	Row     int            // its number among the rows
-	ID      string         // of the finding
-	State   State          // what it counts as
-	Was     State          // at the end of the last day before, "" where it was not there
-	News    News           //
-	Now     *clash.Finding // nil where it was not found
-	Short   float64        // as last found, mm; 0 where the register does not say
-	By      float64        // how much more it lacks than the register had it, mm; less than 0: less; 0: as it was, or not known
-	Agreed  float64        // the amount agreed, mm; not-a-number where there is none
-	First   Date           // "" where it cannot be read
+	Row     int              // its number among the rows
+	ID      string           // of the finding
+	State   State            // what it counts as
+	Was     State            // at the end of the last day before, "" where it was not there
+	News    News             //
+	Now     *finding.Finding // nil where it was not found
+	Short   float64          // as last found, mm; 0 where the register does not say
+	By      float64          // how much more it lacks than the register had it, mm; less than 0: less; 0: as it was, or not known
+	Agreed  float64          // the amount agreed, mm; not-a-number where there is none
+	First   Date             // "" where it cannot be read
 	Last    Date
 	Due     Date
 	History []Event
@@ -97,14 +97,14 @@ var (
 //
 // Where rows of the project are missing from the answer, a finding that is not in it keeps its state.
 // The same rows, result and date give the same again; updating twice on one day changes nothing.
-func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
+func Update(rows []Row, res *finding.Result, opt Options) (*Outcome, error) {
 	if res.Filter != "" {
 		return nil, fmt.Errorf("%w (it is limited to: %s)", ErrNarrowed, res.Filter)
 	}
 	if d, ok := ParseDate(string(opt.Date)); !ok || d != opt.Date {
 		return nil, fmt.Errorf("%w: %q", ErrNoDate, opt.Date)
 	}
-	u := &update{Options: opt, res: res, out: &Outcome{Date: opt.Date, Rows: slices.Clone(rows)}, byID: map[string]int{}, now: map[string]*clash.Finding{}}
+	u := &update{Options: opt, res: res, out: &Outcome{Date: opt.Date, Rows: slices.Clone(rows)}, byID: map[string]int{}, now: map[string]*finding.Finding{}}
 	for i := range res.Findings {
 		u.now[res.Findings[i].ID] = &res.Findings[i]
 	}
@@ -134,11 +134,11 @@ func Update(rows []Row, res *clash.Result, opt Options) (*Outcome, error) {
 
 type update struct {
 	Options
-	res   *clash.Result
+	res   *finding.Result
 	out   *Outcome
 	known []int          // rows that name a finding
 	byID  map[string]int // row by the id of its finding
-	now   map[string]*clash.Finding
+	now   map[string]*finding.Finding
 	fresh []int // rows matched in this update
 	part2 map[string]string
 	days  writing
@@ -238,7 +238,7 @@ func wasText(text string) (id, names string, ok bool) {
 func (u *update) match() {
 	var old, new []mark
 	var rows []int
-	var finds []*clash.Finding
+	var finds []*finding.Finding
 	for _, i := range u.known {
 		r := &u.out.Rows[i]
 		if _, there := u.now[said(r, ColFinding)]; there || isNo(r.Cells[ColConfirm]) || u.last(r) == Cleared {
@@ -487,7 +487,7 @@ func news(e *Entry, unchecked bool) News {
 }
 
 // describe writes what is known of the finding.
-func (u *update) describe(r *Row, f *clash.Finding) {
+func (u *update) describe(r *Row, f *finding.Finding) {
 	m := markOf(f)
 	for _, c := range []struct {
 		col  Column
@@ -521,7 +521,7 @@ func (u *update) describe(r *Row, f *clash.Finding) {
 }
 
 // add adds a row for a finding that no row knows.
-func (u *update) add(f *clash.Finding) {
+func (u *update) add(f *finding.Finding) {
 	var r Row
 	r.set(ColFinding, f.ID)
 	if of, ok := u.part2[f.ID]; ok {

@@ -11,23 +11,23 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 )
 
 func to[T any](v T) *T { return &v }
 
 // tight is a tight gap between two zones in bay A-B/1-2, short by so much.
-func tight(a, b string, short float64) clash.Finding {
-	f := clash.Finding{
-		ID: clash.FindingID(strings.ToLower(a), strings.ToLower(b), ""), Kind: clash.Tight, A: a, B: &b, ATrade: "containment", BTrade: "ductwork",
-		AKind: "tray", BKind: "duct", Bay: to("A-B/1-2"), At: clash.Spot{X: 1000, Y: 2000, Z: 6000, Level: 2800, Where: "A+1000, grid 1+2000"},
+func tight(a, b string, short float64) finding.Finding {
+	f := finding.Finding{
+		ID: finding.ID(strings.ToLower(a), strings.ToLower(b), ""), Kind: finding.Tight, A: a, B: &b, ATrade: "containment", BTrade: "ductwork",
+		AKind: "tray", BKind: "duct", Bay: to("A-B/1-2"), At: finding.Spot{X: 1000, Y: 2000, Z: 6000, Level: 2800, Where: "A+1000, grid 1+2000"},
 		Short: short, Asked: 150, Gap: 150 - short, GivesWay: a,
 	}
 	return f
 }
 
-func result(fs ...clash.Finding) *clash.Result { return &clash.Result{Findings: fs} }
+func result(fs ...finding.Finding) *finding.Result { return &finding.Result{Findings: fs} }
 
 func row(cells map[register.Column]string) register.Row {
 	var r register.Row
@@ -37,7 +37,7 @@ func row(cells map[register.Column]string) register.Row {
 	return r
 }
 
-func update(t *testing.T, rows []register.Row, res *clash.Result, date register.Date) *register.Outcome {
+func update(t *testing.T, rows []register.Row, res *finding.Result, date register.Date) *register.Outcome {
 	t.Helper()
 	o, err := register.Update(rows, res, register.Options{Date: date, Touch: 1})
 	if err != nil {
@@ -202,7 +202,7 @@ func TestRowsThatAreNotKnownStay(t *testing.T) {
 }
 
 // moved returns the finding elsewhere, with runs.
-func moved(f clash.Finding, dx, dz float64, aRun, bRun string) clash.Finding {
+func moved(f finding.Finding, dx, dz float64, aRun, bRun string) finding.Finding {
 	f.At.X += dx
 	f.At.Z += dz
 	f.ARun, f.BRun = aRun, bRun
@@ -213,12 +213,12 @@ func TestMatch(t *testing.T) {
 	base := tight("T-1", "D-1", 40)
 	for _, test := range []struct {
 		name     string
-		old, new clash.Finding
+		old, new finding.Finding
 		still    string // a zone that the project still has
 		match    bool
 	}{
 		{"renamed", base, tight("T-9", "D-1", 40), "", true},
-		{"renamed, a and b changed about", base, func() clash.Finding {
+		{"renamed, a and b changed about", base, func() finding.Finding {
 			f := tight("D-1", "T-9", 40)
 			f.ATrade, f.BTrade, f.AKind, f.BKind = f.BTrade, f.ATrade, f.BKind, f.AKind
 			return f
@@ -234,12 +234,12 @@ func TestMatch(t *testing.T) {
 		{"a run, far away, the old row is still there", moved(base, 0, 0, "R1", "S1"), moved(tight("T-9", "D-1", 40), 1900, 0, "R1", "S1"), "T-1", false},
 		{"another run", moved(base, 0, 0, "R1", ""), moved(tight("T-9", "D-1", 40), 0, 0, "R2", ""), "", false},
 		{"no run, the old row is still there", base, tight("T-9", "D-1", 40), "T-1", false},
-		{"another trade", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.ATrade = "pipework"; return f }(), "", false},
-		{"another kind of thing", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.AKind = "ladder"; return f }(), "", false},
-		{"tight turned overlap", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.Kind = clash.Overlap; return f }(), "", true},
-		{"access is another thing", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.Kind = clash.Access; return f }(), "", false},
-		{"another storey", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.Storey = "L2"; return f }(), "", false},
-		{"one of them has no second zone", base, func() clash.Finding { f := tight("T-9", "D-1", 40); f.B, f.BTrade, f.BKind = nil, "", ""; return f }(), "", false},
+		{"another trade", base, func() finding.Finding { f := tight("T-9", "D-1", 40); f.ATrade = "pipework"; return f }(), "", false},
+		{"another kind of thing", base, func() finding.Finding { f := tight("T-9", "D-1", 40); f.AKind = "ladder"; return f }(), "", false},
+		{"tight turned overlap", base, func() finding.Finding { f := tight("T-9", "D-1", 40); f.Kind = finding.Overlap; return f }(), "", true},
+		{"access is another thing", base, func() finding.Finding { f := tight("T-9", "D-1", 40); f.Kind = finding.Access; return f }(), "", false},
+		{"another storey", base, func() finding.Finding { f := tight("T-9", "D-1", 40); f.Storey = "L2"; return f }(), "", false},
+		{"one of them has no second zone", base, func() finding.Finding { f := tight("T-9", "D-1", 40); f.B, f.BTrade, f.BKind = nil, "", ""; return f }(), "", false},
 	} {
 		o := update(t, nil, result(test.old), week1)
 		o.Rows[0].Cells[register.ColOwner] = "me"
@@ -293,7 +293,7 @@ func TestMatchGoesOnBehindARowWithoutAPlace(t *testing.T) {
 
 // TestMatchOfOneZone: what has no second zone is told by its one name.
 func TestMatchOfOneZone(t *testing.T) {
-	alone := func(id string) clash.Finding {
+	alone := func(id string) finding.Finding {
 		f := tight(id, "", 40)
 		f.B, f.BTrade, f.BKind = nil, "", ""
 		return f
@@ -338,14 +338,14 @@ func TestDatesThatStandStay(t *testing.T) {
 
 // BenchmarkUpdate brings a register of 20,000 findings up to date after every zone of one trade was renamed.
 func BenchmarkUpdate(b *testing.B) {
-	var old, now clash.Result
+	var old, now finding.Result
 	for i := range 20000 {
 		f := tight(fmt.Sprint("T-", i), fmt.Sprint("D-", i), 40)
 		f.Bay = to(fmt.Sprint("B", i/50))
 		f.At.X, f.At.Y = float64(i%200)*2500, float64(i/200)*2500
 		old.Findings = append(old.Findings, f)
 		f.A = fmt.Sprint("TRAY-", i)
-		f.ID = clash.FindingID(strings.ToLower(f.A), strings.ToLower(*f.B), "")
+		f.ID = finding.ID(strings.ToLower(f.A), strings.ToLower(*f.B), "")
 		now.Findings = append(now.Findings, f)
 	}
 	start, err := register.Update(nil, &old, register.Options{Date: week1, Touch: 1})
@@ -484,7 +484,7 @@ func TestParseHistory(t *testing.T) {
 
 func TestCompareTurns(t *testing.T) {
 	same, worse, better, cleared := tight("T-1", "D-1", 40), tight("T-2", "D-2", 40), tight("T-3", "D-3", 40), tight("T-4", "D-4", 40)
-	for i, f := range []*clash.Finding{&same, &worse, &better, &cleared} {
+	for i, f := range []*finding.Finding{&same, &worse, &better, &cleared} {
 		f.At.X += 10000 * float64(i) // apart, so that nothing is taken for renamed
 		f.Bay = nil
 	}

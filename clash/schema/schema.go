@@ -1,5 +1,5 @@
 // Package schema carries the JSON Schemas (draft 2020-12) of documents for programs: what a check answers with, which is
-// clash.Result and the records in it, and what the line of a floor does, which is the record of reports/floor.
+// finding.Result and the records in it, and what the line of a floor does, which is the record of reports/floor.
 package schema
 
 import _ "embed"

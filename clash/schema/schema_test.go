@@ -12,9 +12,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/schema"
-	"voidline/clash/support"
 )
 
 func TestFindingsCompiles(t *testing.T) {
@@ -57,42 +56,42 @@ func TestFindingsFitsTheRecords(t *testing.T) {
 		t.Fatal(err)
 	}
 	records := map[string]reflect.Type{
-		"":           reflect.TypeFor[clash.Result](),
-		"finding":    reflect.TypeFor[clash.Finding](),
-		"support_no": reflect.TypeFor[support.No](),
-		"spot":       reflect.TypeFor[clash.Spot](),
-		"depth":      reflect.TypeFor[clash.Depth](),
-		"also":       reflect.TypeFor[clash.Also](),
-		"move":       reflect.TypeFor[clash.Move](),
-		"meets":      reflect.TypeFor[clash.Meets](),
-		"hole":       reflect.TypeFor[clash.Hole](),
-		"together":   reflect.TypeFor[clash.Together](),
-		"protection": reflect.TypeFor[clash.Protection](),
-		"joint":      reflect.TypeFor[clash.Joint](),
-		"question":   reflect.TypeFor[clash.Question](),
-		"join_cell":  reflect.TypeFor[clash.JoinCell](),
-		"doubt":      reflect.TypeFor[clash.Doubt](),
-		"tolerance":  reflect.TypeFor[clash.Tolerance](),
-		"comes_down": reflect.TypeFor[clash.ComesDown](),
+		"":           reflect.TypeFor[finding.Result](),
+		"finding":    reflect.TypeFor[finding.Finding](),
+		"support_no": reflect.TypeFor[finding.SupportNo](),
+		"spot":       reflect.TypeFor[finding.Spot](),
+		"depth":      reflect.TypeFor[finding.Depth](),
+		"also":       reflect.TypeFor[finding.Also](),
+		"move":       reflect.TypeFor[finding.Move](),
+		"meets":      reflect.TypeFor[finding.Meets](),
+		"hole":       reflect.TypeFor[finding.Hole](),
+		"together":   reflect.TypeFor[finding.Together](),
+		"protection": reflect.TypeFor[finding.Protection](),
+		"joint":      reflect.TypeFor[finding.Joint](),
+		"question":   reflect.TypeFor[finding.Question](),
+		"join_cell":  reflect.TypeFor[finding.JoinCell](),
+		"doubt":      reflect.TypeFor[finding.Doubt](),
+		"tolerance":  reflect.TypeFor[finding.Tolerance](),
+		"comes_down": reflect.TypeFor[finding.ComesDown](),
 
-		"excused_pair":      reflect.TypeFor[clash.ExcusedPair](),
-		"tolerance_used":    reflect.TypeFor[clash.ToleranceUsed](),
-		"tolerance_default": reflect.TypeFor[clash.ToleranceDefault](),
+		"excused_pair":      reflect.TypeFor[finding.ExcusedPair](),
+		"tolerance_used":    reflect.TypeFor[finding.ToleranceUsed](),
+		"tolerance_default": reflect.TypeFor[finding.ToleranceDefault](),
 
-		"in_room":         reflect.TypeFor[clash.InRoom](),
-		"through_ceiling": reflect.TypeFor[clash.Through](),
+		"in_room":         reflect.TypeFor[finding.InRoom](),
+		"through_ceiling": reflect.TypeFor[finding.Through](),
 
-		"survey":  reflect.TypeFor[clash.Survey](),
-		"set_up":  reflect.TypeFor[clash.SetUp](),
-		"differs": reflect.TypeFor[clash.Differs](),
-		"follows": reflect.TypeFor[clash.Follows](),
+		"survey":  reflect.TypeFor[finding.Survey](),
+		"set_up":  reflect.TypeFor[finding.SetUp](),
+		"differs": reflect.TypeFor[finding.Differs](),
+		"follows": reflect.TypeFor[finding.Follows](),
 
-		"issue":   reflect.TypeFor[clash.Issue](),
-		"note":    reflect.TypeFor[clash.Note](),
-		"counts":  reflect.TypeFor[clash.Counts](),
-		"held":    reflect.TypeFor[clash.Held](),
-		"limits":  reflect.TypeFor[clash.Limits](),
-		"checked": reflect.TypeFor[clash.Checked](),
+		"issue":   reflect.TypeFor[finding.Issue](),
+		"note":    reflect.TypeFor[finding.Note](),
+		"counts":  reflect.TypeFor[finding.Counts](),
+		"held":    reflect.TypeFor[finding.Held](),
+		"limits":  reflect.TypeFor[finding.Limits](),
+		"checked": reflect.TypeFor[finding.Checked](),
 	}
 	got := slices.Sorted(maps.Keys(all.Defs))
 	want := slices.Sorted(maps.Keys(records))[1:] // without the whole

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -13,12 +14,12 @@ import (
 // setting out looks at itself.
 type Built struct {
 	// Tolerance says how doubts were looked for; nil where they were not asked for.
-	Tolerance *clash.ToleranceUsed
+	Tolerance *finding.ToleranceUsed
 	// Doubts are, by length, what is clear as laid and may not fit once it is built.
-	Doubts [][]clash.Doubt
+	Doubts [][]finding.Doubt
 	// Between are findings between two of the lengths: each is set out with the others as the tables have them, so two of them may want one
 	// place.
-	Between []clash.Finding
+	Between []finding.Finding
 }
 
 // AsBuilt lays lengths as they are set out and asks the check: opt says how. Lengths without a line stay as the tables have them.
@@ -53,7 +54,7 @@ func AsBuilt(ctx context.Context, p *void.Project, lengths []Ordered, opt clash.
 	if err != nil {
 		return nil, err
 	}
-	out := &Built{Tolerance: res.Tolerance, Doubts: make([][]clash.Doubt, len(lengths))}
+	out := &Built{Tolerance: res.Tolerance, Doubts: make([][]finding.Doubt, len(lengths))}
 	for i := range res.Doubtful {
 		d := &res.Doubtful[i]
 		a, isA := of[strings.ToLower(d.Upper)]
@@ -80,7 +81,7 @@ func AsBuilt(ctx context.Context, p *void.Project, lengths []Ordered, opt clash.
 }
 
 // alone reports whether a sheet does not say itself what a finding says.
-func (l *Ordered) alone(f *clash.Finding) bool {
+func (l *Ordered) alone(f *finding.Finding) bool {
 	return l.Answer == nil || !slices.ContainsFunc(l.Answer.Unproved, func(t Thing) bool {
 		return strings.EqualFold(t.Name, f.A) || f.B != nil && strings.EqualFold(t.Name, *f.B)
 	})

@@ -7,15 +7,15 @@ import (
 	"slices"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
 // Order is what several lengths want together: rods, couplers, channel and parts, cut from stock together, and fittings.
 type Order struct {
-	Supports *Supports       // its list are the supports of all lengths; nil where none is supported
-	Fittings []Count         // bends of sets, corners, tees and risers, by size
-	Between  []clash.Finding // of two of the lengths when all are laid; see Built
+	Supports *Supports         // its list are the supports of all lengths; nil where none is supported
+	Fittings []Count           // bends of sets, corners, tees and risers, by size
+	Between  []finding.Finding // of two of the lengths when all are laid; see Built
 }
 
 // Ordered is a length that is to be ordered: as it is set out, or as it falls.

@@ -17,6 +17,7 @@ import (
 	"github.com/golang/geo/r2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/clash/support"
 	"voidline/void/cell"
@@ -203,7 +204,7 @@ func TestSupportsStandClear(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, f := range res.Findings {
-				if f.B == nil || f.Kind != clash.Overlap {
+				if f.B == nil || f.Kind != finding.Overlap {
 					continue
 				}
 				for _, id := range []string{f.A, *f.B} {

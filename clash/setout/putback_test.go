@@ -11,6 +11,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/io/table"
 	"voidline/void"
@@ -75,13 +76,13 @@ func (ts tables) with(t *testing.T, file string, rows [][]string, gone []string)
 
 // foundOf returns what a check finds of a run. What it says of supports is left out: it takes them at the usual spacing, the
 // sheet has places of its own (TestSupportsStandClear).
-func foundOf(t *testing.T, p *void.Project, run string, opt ...clash.Options) []clash.Finding {
+func foundOf(t *testing.T, p *void.Project, run string, opt ...clash.Options) []finding.Finding {
 	t.Helper()
 	res, err := clash.Open(p, append(opt, clash.Options{Touch: clash.None})[0]).Findings(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out []clash.Finding
+	var out []finding.Finding
 	for _, f := range res.Findings {
 		if (f.ARun == run || f.BRun == run) && f.AKind != "support" && f.BKind != "support" {
 			out = append(out, f)

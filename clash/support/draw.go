@@ -7,15 +7,10 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/finding"
 	"voidline/void"
 	"voidline/void/body"
 )
-
-// No names a support: whose it is, and the number that it has there.
-type No struct {
-	Row    string `json:"row"`    // zone id; of a frame that of the first by id of the rows that it holds
-	Number int    `json:"number"` // from 1, in the order of the row's length
-}
 
 // Cut is what a plane cuts of one support.
 type Cut struct {
@@ -86,7 +81,7 @@ func meets(s void.Section, plan r2.Rect) bool {
 }
 
 // FromAbove returns the outlines in plan of supports by their numbers; what does not stand in the plan is left out.
-func (pl *Plan) FromAbove(nos []No) []Outline {
+func (pl *Plan) FromAbove(nos []finding.SupportNo) []Outline {
 	if pl == nil {
 		return nil
 	}

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 )
 
@@ -505,8 +506,8 @@ func TestBuilding(t *testing.T) {
 	if k := len(bays); k < len(p.Bays)/50 || k > len(p.Bays)/10 {
 		t.Errorf("%d of %d bays have findings", k, len(p.Bays))
 	}
-	for _, k := range []clash.Kind{clash.Overlap, clash.Tight, clash.Access} {
-		if !slices.ContainsFunc(res.Findings, func(f clash.Finding) bool { return f.Kind == k }) {
+	for _, k := range []finding.Kind{finding.Overlap, finding.Tight, finding.Access} {
+		if !slices.ContainsFunc(res.Findings, func(f finding.Finding) bool { return f.Kind == k }) {
 			t.Errorf("no finding is of kind %s", k)
 		}
 	}

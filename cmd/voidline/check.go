@@ -14,6 +14,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/tolerance"
 	"voidline/io/table"
 	"voidline/io/whole"
@@ -187,8 +188,8 @@ func check(w *world, c *cli.Context) error {
 		if k == "" {
 			continue
 		}
-		kind := clash.Kind(strings.ToLower(strings.TrimSpace(k)))
-		if kind != clash.Overlap && kind != clash.Tight && kind != clash.Access {
+		kind := finding.Kind(strings.ToLower(strings.TrimSpace(k)))
+		if kind != finding.Overlap && kind != finding.Tight && kind != finding.Access {
 			return exit{statusUsage, fmt.Errorf("--only %q: overlap, tight or access", k)}
 		}
 		opt.Only = append(opt.Only, kind)
@@ -278,7 +279,7 @@ type answering struct {
 	opt    clash.Options
 	most   int // findings to be printed
 	answer *clash.Answer
-	res    *clash.Result // the answer in words, or its worst; nil where it is streamed
+	res    *finding.Result // the answer in words, or its worst; nil where it is streamed
 }
 
 // checkForm is how an answer of a check is made.
@@ -334,7 +335,7 @@ var checkForms = forms[checkForm]{
 }
 
 // sheet is how a CSV is written for the people of the project. Of an answer that is not narrowed problems are numbered as they come.
-func (k *answering) sheet(res *clash.Result) (o sheet.Options, err error) {
+func (k *answering) sheet(res *finding.Result) (o sheet.Options, err error) {
 	o.Separator = table.Separator(k.dir)
 	if res.Limits != nil {
 		o.Numbers, err = numbersOf(k.c.Context, k.p, k.opt, res)
@@ -347,9 +348,9 @@ const aboutLines = "--format lines gives one line a finding, never wrapped: the 
 	"the result is narrowed; its id; kind and amount; the two; bay; place; level; what to move. Two blanks part them.\n\n"
 
 // numbersOf numbers the problems of an answer as the whole answer numbers them, however it was narrowed.
-func numbersOf(ctx context.Context, p *void.Project, opt clash.Options, res *clash.Result) (map[string]int, error) {
+func numbersOf(ctx context.Context, p *void.Project, opt clash.Options, res *finding.Result) (map[string]int, error) {
 	if res.Limits == nil {
-		return clash.Numbers(res.Findings), nil
+		return finding.Numbers(res.Findings), nil
 	}
 	opt.Bays, opt.Trades, opt.Only, opt.Firm = nil, nil, nil, false
 	opt.Tolerance, opt.Once, opt.Surveyed, opt.Progress = tolerance.AsDrawn, true, false, nil
@@ -357,11 +358,11 @@ func numbersOf(ctx context.Context, p *void.Project, opt clash.Options, res *cla
 	if err != nil {
 		return nil, err
 	}
-	return clash.Numbers(all.Findings, res.Findings), nil
+	return finding.Numbers(all.Findings, res.Findings), nil
 }
 
 // tellJoints says what lines of findings leave out.
-func tellJoints(w *world, res *clash.Result) {
+func tellJoints(w *world, res *finding.Result) {
 	if n := res.JointCount; n > 0 {
 		w.tell(fmt.Sprintf("voidline: %s to put right, not among these lines: --format text, markdown or json gives them", words.Count(n, "joint of a run", "joints of runs")))
 	}
@@ -389,14 +390,14 @@ func (k *answering) stream(form checkForm, out string) error {
 }
 
 // tellMissing says how many rows are missing from an answer.
-func tellMissing(w *world, res *clash.Result) {
+func tellMissing(w *world, res *finding.Result) {
 	if res.RowsMissing > 0 {
 		w.tell(fmt.Sprintf("voidline: %s missing from this answer", words.Count(res.RowsMissing, "row is", "rows are")))
 	}
 }
 
 // tellDoubtful says what lines or a CSV of findings leave out.
-func tellDoubtful(w *world, res *clash.Result) {
+func tellDoubtful(w *world, res *finding.Result) {
 	if n := len(res.Doubtful); n > 0 {
 		w.tell(fmt.Sprintf("voidline: %s may not fit once built; lines and a CSV of findings do not hold them: --format text, markdown or json does, and report writes may-not-fit.csv", words.Count(n, "pair", "pairs")))
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/io/findings"
 	file "voidline/io/register"
@@ -47,7 +48,7 @@ func compareCommand(w *world) *cli.Command {
 
 // side is one of the two that are compared.
 type side struct {
-	res  *clash.Result
+	res  *finding.Result
 	p    *void.Project // nil where it is an answer
 	back map[string]bool
 	has  bool // it has a register
@@ -133,7 +134,7 @@ func compareTwo(w *world, c *cli.Context) error {
 
 // alike returns an error where supports are left out of one of two answers: what was found of them would seem to be
 // cleared, or new.
-func alike(old, new *clash.Result) error {
+func alike(old, new *finding.Result) error {
 	if was, is := old.SupportsLeftOut, new.SupportsLeftOut; was != is {
 		which := map[bool]string{true: "old", false: "new"}[was]
 		return exit{statusUsage, fmt.Errorf("%w: supports are left out of the %s one (--supports none)", register.ErrUnlike, which)}

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"voidline/clash"
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 )
 
 // One thing has one figure: of every finding of the demo the shortfall, the gap and the level are the same in JSON, CSV,
@@ -25,7 +25,7 @@ func TestOneFigure(t *testing.T) {
 		}
 		return ""
 	}
-	var res clash.Result
+	var res finding.Result
 	if err := json.Unmarshal([]byte(ask("check", dir, "--format", "json")), &res); err != nil {
 		t.Fatal(err)
 	}

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"io"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/io/table"
 	"voidline/reports/comparison"
@@ -85,7 +85,7 @@ func objections(k *answering, form, out string, date register.Date) error {
 
 // registerOf reads the register of a project and brings it up to date in memory alone; nil where there is none, or where supports are
 // left out of the check. What is to be told of it is printed.
-func registerOf(w *world, dir string, p *void.Project, res *clash.Result, opt register.Options) (*register.Outcome, error) {
+func registerOf(w *world, dir string, p *void.Project, res *finding.Result, opt register.Options) (*register.Outcome, error) {
 	reg, err := openRegister(w, dir)
 	switch {
 	case err != nil:

@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/plan"
 	"voidline/reports/words"
 	"voidline/void"
@@ -72,8 +73,8 @@ func planOf(w *world, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	in.Findings, in.Numbers, in.Holes = res.Findings, clash.Numbers(res.Findings), res.BuildersWork
-	in.Supports = ch.SupportPlan().FromAbove(clash.SupportNos(res.Findings))
+	in.Findings, in.Numbers, in.Holes = res.Findings, finding.Numbers(res.Findings), res.BuildersWork
+	in.Supports = ch.SupportPlan().FromAbove(finding.SupportNos(res.Findings))
 	if k.sheet.Name != "" && k.sheet.H == 0 {
 		return k.write(w, plan.Draw(in, plan.Options{Sheet: k.sheet}))
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 )
 
 // The README's tour is real: its commands are run one after the other in a folder that holds the demo alone, and every
@@ -81,7 +81,7 @@ func TestReadmeCautions(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range clash.Cautions() {
+	for _, c := range finding.Cautions() {
 		if !bytes.Contains(text, []byte("- "+c+"\n")) {
 			t.Errorf("README.md lacks the caution %q", c)
 		}

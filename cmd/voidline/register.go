@@ -8,7 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/io/bcf"
 	file "voidline/io/register"
@@ -78,7 +78,7 @@ func openRegister(w *world, dir string) (*file.File, error) {
 var errNoSupports = errors.New("supports are left out (--supports none), so their findings may still be there: a register needs the whole result")
 
 // heldUp returns errNoSupports for an answer in which supports were left out although rows are hung.
-func heldUp(res *clash.Result) error {
+func heldUp(res *finding.Result) error {
 	if res.SupportsLeftOut {
 		return exit{statusUsage, errNoSupports}
 	}
@@ -88,7 +88,7 @@ func heldUp(res *clash.Result) error {
 // updateRegister brings the register of a project folder up to date with the whole answer of a check, writes
 // it, and prints what it did on the error stream. p is the project, for the names of its zones. The touch
 // tolerance is that of the check. Nothing is written where anything stands against it.
-func updateRegister(w *world, dir string, p *void.Project, res *clash.Result, touch float64, date register.Date) (*register.Outcome, error) {
+func updateRegister(w *world, dir string, p *void.Project, res *finding.Result, touch float64, date register.Date) (*register.Outcome, error) {
 	if err := heldUp(res); err != nil {
 		return nil, err
 	}
@@ -140,7 +140,7 @@ func answersFrom(w *world, dir, exchange string) error {
 // exchange makes the exchange file of an answer: a topic a finding, in the order of the answer, then closed topics of what
 // is cleared. o is the register brought up to date, since the comparison with last time, each nil for none; p the
 // project, nil for none: then there are no views. picture gives the PNG of a finding's section, nil for none.
-func exchange(p *void.Project, res *clash.Result, o *register.Outcome, since *register.Comparison, date register.Date, picture func(*clash.Finding) []byte) *bcf.Package {
+func exchange(p *void.Project, res *finding.Result, o *register.Outcome, since *register.Comparison, date register.Date, picture func(*finding.Finding) []byte) *bcf.Package {
 	out := &bcf.Package{Project: res.Project, Date: date}
 	entry := map[string]*register.Entry{}
 	if o != nil {

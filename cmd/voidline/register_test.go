@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/io/bcf"
 	"voidline/io/findings"
@@ -24,7 +25,7 @@ import (
 )
 
 // demo checks a copy of the demo project, after an edit of one of its tables.
-func demo(t *testing.T, edit func(dir string)) (string, *void.Project, *clash.Result) {
+func demo(t *testing.T, edit func(dir string)) (string, *void.Project, *finding.Result) {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "demo")
 	if err := os.CopyFS(dir, os.DirFS(filepath.Join(root, "testdata", "demo"))); err != nil {
@@ -37,7 +38,7 @@ func demo(t *testing.T, edit func(dir string)) (string, *void.Project, *clash.Re
 	return dir, p, res
 }
 
-func checked(t *testing.T, dir string) (*void.Project, *clash.Result) {
+func checked(t *testing.T, dir string) (*void.Project, *finding.Result) {
 	t.Helper()
 	p, err := table.Open(t.Context(), dir, table.Options{})
 	if err != nil {

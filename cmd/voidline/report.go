@@ -21,6 +21,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/clash/support"
 	"voidline/clash/tolerance"
@@ -144,7 +145,7 @@ type reporting struct {
 	// What is known once it is checked.
 	p       *void.Project
 	ch      *clash.Check
-	res     *clash.Result
+	res     *finding.Result
 	numbers map[string]int
 	in      meeting.Input
 	reg     *file.File
@@ -392,7 +393,7 @@ func (k *reporting) beside(add func(name string, write func(b *bytes.Buffer) err
 			k.w.tell(fmt.Sprintf("findings.bcf: the worst %d of %d findings have a picture", mostSnapshots, len(k.res.Findings)))
 		}
 		printProblems(k.w, table.Placed(k.dir, bcf.StrangeGUIDs(k.p)), "that are no GUID")
-		return bcf.Write(b, exchange(k.p, k.res, k.in.Register, k.in.Since, k.date, func(f *clash.Finding) []byte { return pictures[f.ID] }), k.version)
+		return bcf.Write(b, exchange(k.p, k.res, k.in.Register, k.in.Since, k.date, func(f *finding.Finding) []byte { return pictures[f.ID] }), k.version)
 	})
 }
 
@@ -423,7 +424,7 @@ func (k *reporting) end(files []whole.File) error {
 }
 
 // reported is how a report ends: as a check does.
-func reported(p *void.Project, res *clash.Result) error {
+func reported(p *void.Project, res *finding.Result) error {
 	if len(res.Findings)+res.JointCount > 0 {
 		return exit{status: statusFindings}
 	}
@@ -500,7 +501,7 @@ type album struct {
 	p       *void.Project
 	ch      *clash.Check
 	held    *support.Plan
-	res     *clash.Result
+	res     *finding.Result
 	numbers map[string]int
 }
 
@@ -511,12 +512,12 @@ const (
 )
 
 // planInput is what a plan shows.
-func (a *album) planInput(storey, bay int, fs []clash.Finding) plan.Input {
-	return plan.Input{Project: a.p, Storey: storey, Bay: bay, Findings: fs, Numbers: a.numbers, Supports: a.held.FromAbove(clash.SupportNos(fs)), Holes: a.res.BuildersWork}
+func (a *album) planInput(storey, bay int, fs []finding.Finding) plan.Input {
+	return plan.Input{Project: a.p, Storey: storey, Bay: bay, Findings: fs, Numbers: a.numbers, Supports: a.held.FromAbove(finding.SupportNos(fs)), Holes: a.res.BuildersWork}
 }
 
 // bay draws a bay's plan and the sections through its worst finding and those that lie apart from it, each for paper and for a phone.
-func (a *album) bay(fs []*clash.Finding) []meeting.Picture {
+func (a *album) bay(fs []*finding.Finding) []meeting.Picture {
 	p := a.p
 	bay := -1
 	for i := range p.Bays {
@@ -527,13 +528,13 @@ func (a *album) bay(fs []*clash.Finding) []meeting.Picture {
 	if bay < 0 {
 		return nil // outside every bay there is no plan to draw
 	}
-	all := make([]clash.Finding, len(fs))
+	all := make([]finding.Finding, len(fs))
 	for i, f := range fs {
 		all[i] = *f
 	}
 	in := a.planInput(p.Bays[bay].Storey, bay, all)
 	best := plan.Draw(in, plan.Options{Sheet: planSheet})
-	if clash.CountProblems(all) <= fewProblems { // else the list beside the plan wants its height
+	if finding.CountProblems(all) <= fewProblems { // else the list beside the plan wants its height
 		low := planSheet
 		low.H = lowPlan
 		if d := plan.Draw(in, plan.Options{Sheet: low}); d.Scale <= best.Scale {
@@ -577,7 +578,7 @@ var lowSheet = sheets.Sheet{Name: "A4", W: 184, H: 118, Text: 2.2, Margin: 1}
 
 // low draws the section through a finding low enough that two stand on a page, without a drawing where none can be cut; one that would be small so and
 // much larger on a page of its own gets that.
-func (a *album) low(f *clash.Finding) meeting.Picture {
+func (a *album) low(f *finding.Finding) meeting.Picture {
 	in := a.through(f)
 	if in == nil {
 		return meeting.Picture{}
@@ -595,7 +596,7 @@ func (a *album) low(f *clash.Finding) meeting.Picture {
 const smallSection = 50
 
 // through cuts the section through a finding, nil where there is none to cut.
-func (a *album) through(f *clash.Finding) *section.Input {
+func (a *album) through(f *finding.Finding) *section.Input {
 	bay, plane, ok := a.ch.PlaneThrough(f)
 	if !ok {
 		return nil
@@ -611,7 +612,7 @@ func (a *album) through(f *clash.Finding) *section.Input {
 }
 
 // othersIn returns what else was found in a plane, in the bay of a finding.
-func othersIn(fs []clash.Finding, f *clash.Finding, plane body.Plane, numbers map[string]int) []section.Marked {
+func othersIn(fs []finding.Finding, f *finding.Finding, plane body.Plane, numbers map[string]int) []section.Marked {
 	var out []section.Marked
 	for i := range fs {
 		if g := &fs[i]; g.ID != f.ID && g.Bay != nil && *g.Bay == *f.Bay && g.Storey == f.Storey && clash.InPlane(g, plane) {
@@ -633,11 +634,11 @@ const mostSnapshots = 300
 // snapshots draws the pictures of the findings for an exchange file, of the worst where there are too many.
 func (a *album) snapshots(ctx context.Context) map[string][]byte {
 	fs := a.res.Findings
-	worst := make([]*clash.Finding, len(fs))
+	worst := make([]*finding.Finding, len(fs))
 	for i := range fs {
 		worst[i] = &fs[i]
 	}
-	slices.SortStableFunc(worst, clash.Worse)
+	slices.SortStableFunc(worst, finding.Worse)
 	worst = worst[:min(len(worst), mostSnapshots)]
 	pictures := make([][]byte, len(worst))
 	next := make(chan int)

@@ -17,7 +17,7 @@ import (
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/text"
 	"voidline/reports/words"
 	"voidline/void/vocabulary"
@@ -160,14 +160,14 @@ func look(in io.Reader, out, errs io.Writer) *world {
 func (w *world) options() text.Options { return text.Options{Width: w.width, Color: w.color} }
 
 func app(w *world) *cli.App {
-	cli.VersionPrinter = func(c *cli.Context) { fmt.Fprintf(c.App.Writer, "voidline %s\n", clash.Version) }
+	cli.VersionPrinter = func(c *cli.Context) { fmt.Fprintf(c.App.Writer, "voidline %s\n", finding.Version) }
 	return &cli.App{
 		Name:  "voidline",
 		Usage: "add up whether the services above a ceiling fit, before anything is fixed",
 		Description: "voidline reads a folder of CSV tables (bays, build-ups and the zones of each trade), stacks them in\n" +
 			"each bay's section and reports overlaps, tight gaps and access problems.\n\n" +
 			"Start with:  voidline new my-project   then:  voidline check my-project",
-		Version:              clash.Version,
+		Version:              finding.Version,
 		HideVersion:          false,
 		EnableBashCompletion: true,
 		// A bay may have a comma in its name: A-B/1-2, Level 1.

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/io/whole"
 	"voidline/reports/record"
@@ -114,13 +115,13 @@ func answerHead(b *testing.B, file string) head {
 		}
 		switch key {
 		case "checked":
-			var c clash.Checked
+			var c finding.Checked
 			if err := d.Decode(&c); err != nil {
 				b.Fatal(err)
 			}
 			h.zones = c.Zones
 		case "counts":
-			var c clash.Counts
+			var c finding.Counts
 			if err := d.Decode(&c); err != nil {
 				b.Fatal(err)
 			}

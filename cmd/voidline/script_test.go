@@ -58,7 +58,7 @@ import (
 var commands = map[string]func(ts *testscript.TestScript, neg bool, args []string){
 	"exits":      exits,
 	"refuses":    refuses,
-	"finding":    finding,
+	"finding":    hasFinding,
 	"answer":     answer,
 	"recode":     recode,
 	"long":       long,
@@ -188,7 +188,7 @@ func decoded(ts *testscript.TestScript) map[string]any {
 	return doc
 }
 
-func finding(ts *testscript.TestScript, neg bool, args []string) {
+func hasFinding(ts *testscript.TestScript, neg bool, args []string) {
 	if len(args) < 2 || neg && len(args) > 2 {
 		ts.Fatalf("usage: [!] finding A B [field=value...]")
 	}

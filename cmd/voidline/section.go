@@ -15,6 +15,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/draw"
 	sheets "voidline/reports/draw/look"
 	"voidline/reports/section"
@@ -199,7 +200,7 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 	axis = strings.ToLower(strings.TrimSpace(axis))
 	switch {
 	case where == "":
-		if f, ok := clash.Worst(res.Findings, p.Bays[bay].Label); ok {
+		if f, ok := finding.Worst(res.Findings, p.Bays[bay].Label); ok {
 			if at, pl, ok := ch.PlaneThrough(&f); ok && at == bay {
 				in.Finding, plane, in.Why = &f, pl, "through the worst finding in the bay"
 			}
@@ -242,8 +243,8 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 			return in, exit{statusUsage, fmt.Errorf("--cut %s: %s", where, what)}
 		}
 		// The worst of what lies in the plane, or as near as makes no difference.
-		inPlane := slices.DeleteFunc(slices.Clone(res.Findings), func(f clash.Finding) bool { return !clash.InPlane(&f, plane) })
-		if f, ok := clash.Worst(inPlane, b.Label); ok {
+		inPlane := slices.DeleteFunc(slices.Clone(res.Findings), func(f finding.Finding) bool { return !clash.InPlane(&f, plane) })
+		if f, ok := finding.Worst(inPlane, b.Label); ok {
 			in.Finding = &f
 		}
 	default:
@@ -256,7 +257,7 @@ func cutOf(ctx context.Context, p *void.Project, ch *clash.Check, where, bayName
 	}
 	in.View = v
 	if in.Finding != nil {
-		numbers := clash.Numbers(res.Findings)
+		numbers := finding.Numbers(res.Findings)
 		in.Number = strconv.Itoa(numbers[in.Finding.Problem()])
 		in.Others = othersIn(res.Findings, in.Finding, plane, numbers)
 	}
@@ -273,7 +274,7 @@ func standing(p *void.Project) func(id string) bool {
 		levels[strings.ToLower(p.Bays[i].SoffitID())] = true
 	}
 	return func(id string) bool {
-		if row, is := words.SupportsOf(&clash.Finding{A: id, AKind: "support"}); is {
+		if row, is := words.SupportsOf(&finding.Finding{A: id, AKind: "support"}); is {
 			id = row
 		}
 		_, ok := p.ZoneByID(id)
@@ -282,11 +283,11 @@ func standing(p *void.Project) func(id string) bool {
 }
 
 // findingOf finds a finding by its id, or the beginning of it that no other has.
-func findingOf(fs []clash.Finding, id string) (*clash.Finding, error) {
+func findingOf(fs []finding.Finding, id string) (*finding.Finding, error) {
 	if id == "" {
 		return nil, exit{statusUsage, fmt.Errorf("--cut through needs the id of a finding, as voidline check --format json gives it")}
 	}
-	var hits []*clash.Finding
+	var hits []*finding.Finding
 	var ids []string
 	for i := range fs {
 		if strings.HasPrefix(fs[i].ID, strings.ToLower(id)) {

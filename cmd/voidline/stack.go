@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/tolerance"
 	"voidline/reports/text"
 	"voidline/void"
@@ -70,22 +71,22 @@ func stack(w *world, c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		if f, ok := clash.Worst(res.Findings, p.Bays[bay].Label); ok {
+		if f, ok := finding.Worst(res.Findings, p.Bays[bay].Label); ok {
 			at, why = r2.Point{X: f.At.X, Y: f.At.Y}, fmt.Sprintf("the place of the worst finding in the bay, %s", f.ID)
-		} else if d := slices.IndexFunc(res.Doubtful, func(d clash.Doubt) bool { return d.Bay != nil && *d.Bay == p.Bays[bay].Label }); d >= 0 {
+		} else if d := slices.IndexFunc(res.Doubtful, func(d finding.Doubt) bool { return d.Bay != nil && *d.Bay == p.Bays[bay].Label }); d >= 0 {
 			f := &res.Doubtful[d] // in a bay the worst stands first
 			at, why = r2.Point{X: f.At.X, Y: f.At.Y}, fmt.Sprintf("nothing was found in the bay; the place of what is likeliest not to fit once built, %s", f.ID)
 		}
 	}
 	var s clash.Stack
-	var used *clash.ToleranceUsed
+	var used *finding.ToleranceUsed
 	if opt.Tolerance == tolerance.AsDrawn {
 		s = ch.StackOver(bay, at)
 	} else {
 		s = ch.StackBuilt(bay, at, opt.Deflection)
-		used = &clash.ToleranceUsed{By: opt.Tolerance, Deflection: opt.Deflection}
+		used = &finding.ToleranceUsed{By: opt.Tolerance, Deflection: opt.Deflection}
 		for _, t := range tolerance.Defaults() {
-			used.Defaults = append(used.Defaults, clash.ToleranceDefault(t))
+			used.Defaults = append(used.Defaults, finding.ToleranceDefault(t))
 		}
 	}
 	st := &p.Storeys[s.Bay.Storey]

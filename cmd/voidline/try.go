@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/table"
 	"voidline/reports/comparison"
 	"voidline/reports/record"
@@ -49,9 +50,9 @@ func tryCommand(w *world) *cli.Command {
 	}
 }
 
-var tryForms = forms[func(io.Writer, *clash.Tried, comparison.Options) error]{
+var tryForms = forms[func(io.Writer, *finding.Tried, comparison.Options) error]{
 	{"text", comparison.Tried},
-	{"json", func(to io.Writer, t *clash.Tried, _ comparison.Options) error { return record.Tried(to, t) }},
+	{"json", func(to io.Writer, t *finding.Tried, _ comparison.Options) error { return record.Tried(to, t) }},
 }
 
 func try(w *world, c *cli.Context) error {
@@ -107,7 +108,7 @@ func try(w *world, c *cli.Context) error {
 	}
 	opt.Progress = line.check
 	ch := clash.Open(p, opt)
-	var tried *clash.Tried
+	var tried *finding.Tried
 	if moves {
 		tried, err = ch.Improve(c.Context)
 	} else {
@@ -138,7 +139,7 @@ func try(w *world, c *cli.Context) error {
 }
 
 // writeTried checks the changed project anew, in full, and writes its cells into the tables.
-func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Originals, opt clash.Options, tried *clash.Tried) error {
+func writeTried(w *world, c *cli.Context, p *void.Project, tables *table.Originals, opt clash.Options, tried *finding.Tried) error {
 	if old := p.Outdated(); len(old) > 0 {
 		return exit{statusInput, fmt.Errorf("nothing was written: surveyed.csv would put back what moved: %s; take those readings out, or read again", strings.Join(old, ", "))}
 	}

@@ -16,8 +16,8 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
-	"voidline/clash"
 	"voidline/clash/figure"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/void"
 )
@@ -150,15 +150,15 @@ func (t *Topic) reply(e *register.Entry) {
 }
 
 // typeOf says what a finding is, as a topic's type.
-func typeOf(k clash.Kind) string {
-	if k == clash.Tight {
+func typeOf(k finding.Kind) string {
+	if k == finding.Tight {
 		return "tight gap"
 	}
 	return string(k)
 }
 
 // title says a finding in a line.
-func title(f *clash.Finding) string {
+func title(f *finding.Finding) string {
 	pair := register.Clean(f.A)
 	if f.B != nil {
 		pair += " / " + register.Clean(*f.B)
@@ -174,7 +174,7 @@ func title(f *clash.Finding) string {
 }
 
 // ClosedTopic makes the topic of a finding that is cleared, as last known. e is its entry in the register; nil: there is none.
-func ClosedTopic(f *clash.Finding, e *register.Entry) Topic {
+func ClosedTopic(f *finding.Finding, e *register.Entry) Topic {
 	t := Topic{ID: f.ID, Type: typeOf(f.Kind), Status: register.Closed, Title: title(f), Description: "cleared: not found any more"}
 	if e != nil {
 		if n := len(e.History); n > 0 {
@@ -190,7 +190,7 @@ func ClosedTopic(f *clash.Finding, e *register.Entry) Topic {
 }
 
 // RenamedTopic makes the topic of a finding's earlier id: it goes on under another, so that one is closed.
-func RenamedTopic(before string, f *clash.Finding) Topic {
+func RenamedTopic(before string, f *finding.Finding) Topic {
 	return Topic{
 		ID: before, Type: typeOf(f.Kind), Status: register.Closed, Title: title(f),
 		Description: "goes on as finding " + f.ID + ", topic " + topicGUID(f.ID) + "\nfinding " + before,
@@ -199,7 +199,7 @@ func RenamedTopic(before string, f *clash.Finding) Topic {
 
 // TopicOf makes a topic of a finding: what is common to every file. e is its entry in the register; nil: there is
 // none, then it is open. View and Snapshot are left for the caller.
-func TopicOf(f *clash.Finding, e *register.Entry) Topic {
+func TopicOf(f *finding.Finding, e *register.Entry) Topic {
 	t := Topic{ID: f.ID, Type: typeOf(f.Kind), Status: string(register.Open), Title: title(f)}
 	line := func(format string, args ...any) {
 		if t.Description != "" {
@@ -263,7 +263,7 @@ const (
 
 // ViewOf returns the section through a finding, square to the zone that it is told of (the second where the
 // first is a bay's ceiling or soffit), looking north, or east where the zone runs east and west.
-func ViewOf(p *void.Project, f *clash.Finding) *View {
+func ViewOf(p *void.Project, f *finding.Finding) *View {
 	v := &View{At: r3.Vector{X: f.At.X, Y: f.At.Y, Z: f.At.Z}, Look: r2.Point{Y: 1}, Deep: deep}
 	low, high := f.At.Z, f.At.Z
 	turned := false

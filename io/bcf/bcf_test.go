@@ -22,7 +22,7 @@ import (
 	"github.com/golang/geo/r3"
 	"github.com/google/go-cmp/cmp"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/void"
 	"voidline/void/cell"
@@ -37,13 +37,13 @@ var png = append([]byte(nil), "\x89PNG\r\n\x1a\n...."...)
 
 // example is a package with everything in it, and names that a writer must not trust.
 func example() *Package {
-	hard := clash.Finding{
-		ID: idA, Kind: clash.Overlap, A: "<script>alert(1)</script>&\x01", B: to("Tŷ 管"), ATrade: "duct & co", BTrade: "=1+1", ARow: "d.csv:2", BRow: "p.csv:3",
-		Bay: to("A-B/1-2"), Storey: "Łódź", At: clash.Spot{X: 1200, Y: -3500.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &clash.Depth{Vertical: 35.9, Sideways: to(3.2)},
-		Asked: 25, Short: 60.9, Side: cell.Around, Rule: "r\nr", Basis: "geometry", GivesWay: "Tŷ 管", Moves: []clash.Move{{Zone: "Tŷ 管", Direction: "up", By: 60.9}},
+	hard := finding.Finding{
+		ID: idA, Kind: finding.Overlap, A: "<script>alert(1)</script>&\x01", B: to("Tŷ 管"), ATrade: "duct & co", BTrade: "=1+1", ARow: "d.csv:2", BRow: "p.csv:3",
+		Bay: to("A-B/1-2"), Storey: "Łódź", At: finding.Spot{X: 1200, Y: -3500.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &finding.Depth{Vertical: 35.9, Sideways: to(3.2)},
+		Asked: 25, Short: 60.9, Side: cell.Around, Rule: "r\nr", Basis: "geometry", GivesWay: "Tŷ 管", Moves: []finding.Move{{Zone: "Tŷ 管", Direction: "up", By: 60.9}},
 		Note: strings.Repeat("long ", 60), ByHeight: true,
 	}
-	plain := clash.Finding{ID: idB, Kind: clash.Access, A: "VD-1", ATrade: "ductwork", ARow: "d.csv:9", Rule: "hatch", Basis: "practice", Short: 340}
+	plain := finding.Finding{ID: idB, Kind: finding.Access, A: "VD-1", ATrade: "ductwork", ARow: "d.csv:9", Rule: "hatch", Basis: "practice", Short: 340}
 	p := &Package{Project: "Tŷ & Łódź", Date: "2026-03-09"}
 	t := TopicOf(&hard, &register.Entry{State: register.Agreed, First: "2026-03-02", Last: "2026-03-09", Due: "2026-03-16", Owner: "J. Nowak", Reason: "a < b"})
 	t.Comments = []Comment{{On: "2026-03-03", Author: "A. Bell", Text: "moved & up"}}
@@ -417,7 +417,7 @@ func TestViewOf(t *testing.T) {
 	if len(p.Problems) > 0 {
 		t.Fatal(p.Problems)
 	}
-	at := clash.Spot{X: 4000, Y: 4000, Z: 3030}
+	at := finding.Spot{X: 4000, Y: 4000, Z: 3030}
 	for _, test := range []struct {
 		a    string
 		b    *string
@@ -433,7 +433,7 @@ func TestViewOf(t *testing.T) {
 		{"T-2", to("ceiling B2"), r2.Point{Y: 1}, 0},
 		{"C-1", to("T-1"), r2.Point{X: 1}, 1},
 	} {
-		v := ViewOf(p, &clash.Finding{ID: idA, Kind: clash.Tight, A: test.a, B: test.b, At: at})
+		v := ViewOf(p, &finding.Finding{ID: idA, Kind: finding.Tight, A: test.a, B: test.b, At: at})
 		if v.Look.Sub(test.look).Norm() > 1e-9 || len(v.Components) != test.n || v.High != least || v.At != (r3.Vector{X: 4000, Y: 4000, Z: 3030}) {
 			t.Errorf("ViewOf(%s) = %+v, want to look %v with %d components", test.a, v, test.look, test.n)
 		}
@@ -759,7 +759,7 @@ func TestGivenTo(t *testing.T) {
 // TestRepliesGoOut: what came home goes out again, as comments that are known for ours next time, and so does one without a day; line
 // breaks are written as they are.
 func TestRepliesGoOut(t *testing.T) {
-	f := clash.Finding{ID: idA, Kind: clash.Tight, A: "T-1", ATrade: "containment", Short: 40, At: clash.Spot{X: 1}}
+	f := finding.Finding{ID: idA, Kind: finding.Tight, A: "T-1", ATrade: "containment", Short: 40, At: finding.Spot{X: 1}}
 	e := &register.Entry{
 		ID: idA, State: register.Open, First: "2026-03-02", Last: "2026-03-09", Owner: "Zoë", Proposed: true,
 		Answers: "2026-03-03 J. Nowak: moved up 50: done; A. Bell: when?; just so; status agreed; status Waiting",
@@ -980,7 +980,7 @@ func FuzzRead(f *testing.F) {
 func TestViewInTheModel(t *testing.T) {
 	p := void.New("", nil)
 	p.AddOrigin(void.OriginRow{X: cell.ParseCoordinate("100000"), Y: cell.ParseCoordinate("200000"), Turn: cell.ParseNumber("30")})
-	v := ViewOf(p, &clash.Finding{A: "none", At: clash.Spot{X: 1000, Y: 0, Z: 2700}})
+	v := ViewOf(p, &finding.Finding{A: "none", At: finding.Spot{X: 1000, Y: 0, Z: 2700}})
 	if want := (r3.Vector{X: -12531.434, Y: 223705.081, Z: 2700}); v.At.Sub(want).Norm() > 0.01 {
 		t.Errorf("At %v, want %v", v.At, want)
 	}

@@ -18,7 +18,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/void"
 )
@@ -32,7 +32,7 @@ const (
 
 // Open reads the document of that name. What is wrong with it is the error, as void.Problems in the order of the document,
 // at most 50. With any error there is no result.
-func Open(name string) (*clash.Result, error) {
+func Open(name string) (*finding.Result, error) {
 	info, err := os.Stat(name)
 	if err == nil && info.IsDir() {
 		return nil, fmt.Errorf("%s is a folder", name)
@@ -66,7 +66,7 @@ func bare(err error) error {
 }
 
 // Parse reads a document; name is what problems call it. See Open.
-func Parse(name string, data []byte) (*clash.Result, []void.Problem) {
+func Parse(name string, data []byte) (*finding.Result, []void.Problem) {
 	d := &reader{name: name, data: data}
 	skip := 0
 	if bytes.HasPrefix(data, []byte("\xef\xbb\xbf")) {
@@ -87,7 +87,7 @@ func Parse(name string, data []byte) (*clash.Result, []void.Problem) {
 	d.skip = skip
 	d.dec = json.NewDecoder(bytes.NewReader(data[skip:]))
 	d.dec.UseNumber()
-	var r clash.Result
+	var r finding.Result
 	if d.value(reflect.ValueOf(&r).Elem(), "") {
 		if at := d.next(); at < len(data) {
 			d.problem(at, "text behind the document", "", "")
@@ -377,26 +377,26 @@ func kindOf(t json.Token) string {
 }
 
 // agree says where an answer does not agree with itself.
-func (d *reader) agree(r *clash.Result) {
-	var counts clash.Counts
+func (d *reader) agree(r *finding.Result) {
+	var counts finding.Counts
 	counted := true // by the answer itself: older versions say of no finding which problem it is part of
 	seen := map[string]int{}
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		say := func(what, want string) { d.problem(d.places[i], fmt.Sprintf("findings[%d]: %s", i, what), want, "") }
 		switch f.Kind {
-		case clash.Overlap:
+		case finding.Overlap:
 			counts.Overlap++
-		case clash.Tight:
+		case finding.Tight:
 			counts.Tight++
-		case clash.Access:
+		case finding.Access:
 			counts.Access++
 		default:
 			say(fmt.Sprintf("kind %q", short(string(f.Kind))), "overlap, tight or access")
 		}
-		if f.Kind == clash.Overlap && f.Depth == nil {
+		if f.Kind == finding.Overlap && f.Depth == nil {
 			say("an overlap with overlap null", "its depth")
-		} else if f.Kind == clash.Tight && f.Depth != nil {
+		} else if f.Kind == finding.Tight && f.Depth != nil {
 			say("tight, with an overlap", "null") // access may have one: something stands in the room asked for
 		}
 		if !register.IsID(f.ID) {
@@ -410,7 +410,7 @@ func (d *reader) agree(r *clash.Result) {
 	if counts != r.Counts {
 		d.problem(0, fmt.Sprintf("counts say %+v where the findings are %+v", r.Counts, counts), "", "was a part taken out?")
 	}
-	if n := clash.CountProblems(r.Findings); counted && n != r.Problems {
+	if n := finding.CountProblems(r.Findings); counted && n != r.Problems {
 		d.problem(0, fmt.Sprintf("problem_count says %d where the findings make %d", r.Problems, n), "", "was a part taken out?")
 	}
 }

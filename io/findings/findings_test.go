@@ -11,7 +11,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/io/findings"
 	"voidline/void"
 	"voidline/void/cell"
@@ -44,19 +44,19 @@ func TestParse(t *testing.T) {
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	want := &clash.Result{
+	want := &finding.Result{
 		Voidline: "0.1", Project: "Tŷ",
-		Checked: clash.Checked{Storeys: 1, Bays: 1, Zones: 2, ByTrade: map[string]int{"ductwork": 1, "pipework": 1}, Rules: 3, Pairs: 1},
-		Counts:  clash.Counts{Overlap: 1}, Problems: 1,
-		Findings: []clash.Finding{{
-			ID: "abcdefghijkl", Kind: clash.Overlap, A: "D-1", B: to("P-1"), ATrade: "ductwork", BTrade: "pipework", ARow: "d.csv:2", BRow: "p.csv:2",
-			Bay: to("A-B/1-2"), At: clash.Spot{X: 1200, Y: -3.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &clash.Depth{Vertical: 35.9},
-			Asked: 25, Short: 60.9, Side: cell.Around, Rule: "r", Basis: "geometry", Also: []clash.Also{}, GivesWay: "P-1",
-			Moves: []clash.Move{{Zone: "P-1", Direction: "up", By: 60.9}}, BRun: "CHW", AKind: "duct", BKind: "pipe",
+		Checked: finding.Checked{Storeys: 1, Bays: 1, Zones: 2, ByTrade: map[string]int{"ductwork": 1, "pipework": 1}, Rules: 3, Pairs: 1},
+		Counts:  finding.Counts{Overlap: 1}, Problems: 1,
+		Findings: []finding.Finding{{
+			ID: "abcdefghijkl", Kind: finding.Overlap, A: "D-1", B: to("P-1"), ATrade: "ductwork", BTrade: "pipework", ARow: "d.csv:2", BRow: "p.csv:2",
+			Bay: to("A-B/1-2"), At: finding.Spot{X: 1200, Y: -3.5, Z: 6700, Level: 2700, Where: "B+1200, grid 2"}, Depth: &finding.Depth{Vertical: 35.9},
+			Asked: 25, Short: 60.9, Side: cell.Around, Rule: "r", Basis: "geometry", Also: []finding.Also{}, GivesWay: "P-1",
+			Moves: []finding.Move{{Zone: "P-1", Direction: "up", By: 60.9}}, BRun: "CHW", AKind: "duct", BKind: "pipe",
 			Cost: "small", ProblemID: "mnopqrstuvwx",
 		}},
-		BuildersWork: []clash.Hole{}, ToBeProtected: []clash.Protection{}, Excused: map[string]int{}, Warnings: []clash.Issue{},
-		InputProblems: []clash.Issue{}, Unchecked: []clash.Note{{Text: "n"}}, Cautions: []string{},
+		BuildersWork: []finding.Hole{}, ToBeProtected: []finding.Protection{}, Excused: map[string]int{}, Warnings: []finding.Issue{},
+		InputProblems: []finding.Issue{}, Unchecked: []finding.Note{{Text: "n"}}, Cautions: []string{},
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Errorf("Parse (-want +got):\n%s", d)

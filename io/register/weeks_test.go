@@ -14,7 +14,7 @@ import (
 	"testing"
 	"time"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	file "voidline/io/register"
 )
@@ -42,13 +42,13 @@ type trouble struct {
 }
 
 func (t *trouble) id() string {
-	return clash.FindingID(strings.ToLower(t.a), strings.ToLower(t.b), "")
+	return finding.ID(strings.ToLower(t.a), strings.ToLower(t.b), "")
 }
 
-func (t *trouble) finding() clash.Finding {
-	return clash.Finding{
-		ID: t.id(), Kind: clash.Tight, A: t.a, B: &t.b, ATrade: "containment", BTrade: "ductwork", AKind: "tray", BKind: "duct", ARun: t.run,
-		Bay: &t.bay, Storey: "L1", At: clash.Spot{X: t.x, Y: 500, Z: 3000, Level: 3000, Where: "A+1, grid 1"},
+func (t *trouble) finding() finding.Finding {
+	return finding.Finding{
+		ID: t.id(), Kind: finding.Tight, A: t.a, B: &t.b, ATrade: "containment", BTrade: "ductwork", AKind: "tray", BKind: "duct", ARun: t.run,
+		Bay: &t.bay, Storey: "L1", At: finding.Spot{X: t.x, Y: 500, Z: 3000, Level: 3000, Where: "A+1, grid 1"},
 		Short: float64(t.tenths) / 10, GivesWay: t.a, Rule: "=1+1",
 	}
 }
@@ -328,7 +328,7 @@ func TestTenWeeks(t *testing.T) {
 				before = load(t, data)
 			}
 
-			res := &clash.Result{}
+			res := &finding.Result{}
 			zones := map[string]bool{}
 			for _, tr := range all {
 				zones[strings.ToLower(tr.a)], zones[strings.ToLower(tr.b)] = true, true

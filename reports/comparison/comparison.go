@@ -14,7 +14,7 @@ import (
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/reports/words"
 )
@@ -143,7 +143,7 @@ func Text(w io.Writer, c *register.Comparison, opt Options) error {
 	return p.w.Flush()
 }
 
-func name(r *clash.Result) string {
+func name(r *finding.Result) string {
 	if r.Project == "" {
 		return "a project without a name"
 	}
@@ -166,7 +166,7 @@ func missing(c *register.Comparison) []string {
 func lines(ch *register.Change) []string {
 	f := ch.Finding()
 	what := string(f.Kind)
-	if f.Kind == clash.Tight {
+	if f.Kind == finding.Tight {
 		what = "tight gap"
 	}
 	first := f.ID + "  " + what + ", " + words.Up(f.Short) + " short: " + pair(f)
@@ -187,7 +187,7 @@ func lines(ch *register.Change) []string {
 	return out
 }
 
-func pair(f *clash.Finding) string {
+func pair(f *finding.Finding) string {
 	end := func(id, trade, row string) string {
 		var in []string
 		for _, s := range []string{trade, row} {
@@ -207,7 +207,7 @@ func pair(f *clash.Finding) string {
 	return s
 }
 
-func place(f *clash.Finding) string {
+func place(f *finding.Finding) string {
 	s := "outside every bay"
 	if f.Bay != nil {
 		s = "bay " + words.Name(*f.Bay)
@@ -315,7 +315,7 @@ type change struct {
 	Turn     register.Turn `json:"turn"`
 	ID       string        `json:"id"`
 	OldID    string        `json:"old_id,omitempty"` // where it was matched by run, kinds and place
-	Kind     clash.Kind    `json:"kind"`
+	Kind     finding.Kind  `json:"kind"`
 	A        string        `json:"a"`
 	B        *string       `json:"b"`
 	Trade    string        `json:"trade"` // of the zone that gives way

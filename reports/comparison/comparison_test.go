@@ -9,7 +9,7 @@ import (
 	"testing"
 	"unicode"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/reports/comparison"
 	"voidline/reports/internal/example"
@@ -22,7 +22,7 @@ import (
 func two(t *testing.T) *register.Comparison {
 	t.Helper()
 	old, now := example.Result(), example.Result()
-	for _, r := range []*clash.Result{old, now} {
+	for _, r := range []*finding.Result{old, now} {
 		r.RowsMissing = 0
 		for i := range r.Findings {
 			// Far from each other, so that one is matched only where it is meant.
@@ -147,12 +147,12 @@ func TestRegister(t *testing.T) {
 	for i := range f {
 		f[i].ID = strings.NewReplacer("0", "a", "1", "b", "8", "c", "9", "d").Replace(f[i].ID) // as ids are
 	}
-	first, err := register.Update(nil, &clash.Result{Findings: []clash.Finding{f[0], f[8]}}, register.Options{Date: "2026-03-02", Touch: 1})
+	first, err := register.Update(nil, &finding.Result{Findings: []finding.Finding{f[0], f[8]}}, register.Options{Date: "2026-03-02", Touch: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	first.Rows[1].Cells[register.ColState] = "agreed"
-	second, err := register.Update(first.Rows, &clash.Result{Findings: f[8:10]}, register.Options{Date: "2026-03-09", Touch: 1})
+	second, err := register.Update(first.Rows, &finding.Result{Findings: f[8:10]}, register.Options{Date: "2026-03-09", Touch: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

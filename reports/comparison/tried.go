@@ -6,12 +6,12 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/words"
 )
 
 // Tried prints what changes to a project come to: the cells, the sums, then the findings that are new, worse, better and cleared.
-func Tried(w io.Writer, t *clash.Tried, opt Options) error {
+func Tried(w io.Writer, t *finding.Tried, opt Options) error {
 	if opt.Width == 0 {
 		opt.Width = 80
 	}
@@ -51,7 +51,7 @@ func Tried(w io.Writer, t *clash.Tried, opt Options) error {
 		}
 		p.para("", "  ", w+" would no longer count until it is set out again; the usual places do.")
 	}
-	list := func(title string, n int, of func(i int) (first string, f *clash.Finding)) {
+	list := func(title string, n int, of func(i int) (first string, f *finding.Finding)) {
 		if n == 0 {
 			return
 		}
@@ -67,13 +67,13 @@ func Tried(w io.Writer, t *clash.Tried, opt Options) error {
 			p.para("    ", "    ", place(f))
 		}
 	}
-	short := func(fs []clash.Finding) func(i int) (string, *clash.Finding) {
-		return func(i int) (string, *clash.Finding) {
+	short := func(fs []finding.Finding) func(i int) (string, *finding.Finding) {
+		return func(i int) (string, *finding.Finding) {
 			return kind(&fs[i]) + ", " + words.Up(fs[i].Short) + " short", &fs[i]
 		}
 	}
-	altered := func(as []clash.Altered) func(i int) (string, *clash.Finding) {
-		return func(i int) (string, *clash.Finding) {
+	altered := func(as []finding.Altered) func(i int) (string, *finding.Finding) {
+		return func(i int) (string, *finding.Finding) {
 			f := &as[i].Finding
 			return kind(f) + ", " + words.Up(as[i].Before) + " -> " + words.Up(as[i].After) + " short", f
 		}
@@ -87,8 +87,8 @@ func Tried(w io.Writer, t *clash.Tried, opt Options) error {
 
 func (p *page) title(s string, n int) { p.line(p.bold(s + ": " + strconv.Itoa(n))) }
 
-func kind(f *clash.Finding) string {
-	if f.Kind == clash.Tight {
+func kind(f *finding.Finding) string {
+	if f.Kind == finding.Tight {
 		return "tight gap"
 	}
 	return string(f.Kind)

@@ -10,7 +10,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
@@ -169,7 +169,7 @@ func (p *page) legend(x, y, wide float64) float64 {
 // cautions writes what is to be borne in mind; it returns where the next line begins.
 func (p *page) cautions(x, y, wide float64) float64 {
 	size := 0.72 * p.sheet.Text
-	for _, l := range draw.Fold(strings.Join(clash.Cautions(), " "), size, wide, false, 0) {
+	for _, l := range draw.Fold(strings.Join(finding.Cautions(), " "), size, wide, false, 0) {
 		y += 1.25 * size
 		p.Say(x, y, draw.Text{S: l, Size: size, Tone: draw.Ink})
 	}

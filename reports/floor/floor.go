@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/reports/words"
 	"voidline/void"
@@ -105,7 +105,7 @@ func (s *Sheet) Words() words.Answer {
 		add("Left out", strconv.Itoa(len(f.LeftOut)), s.leftOut())
 	}
 	var cautions words.List
-	for _, c := range clash.Cautions() {
+	for _, c := range finding.Cautions() {
 		cautions = append(cautions, c)
 	}
 	add("Before you rely on this", "", cautions)
@@ -597,9 +597,9 @@ func (s *Sheet) JSON(w io.Writer) error {
 	f, st := s.Floor, s.storey()
 	at := func(z float64, of string) level { return level{tenth(z - st.FFL), tenth(z - st.FFL - st.Datum), of} }
 	r := record{
-		Voidline: clash.Version, Project: s.Project.Name, Storey: st.Name, Strike: at(f.Level, f.Of),
+		Voidline: finding.Version, Project: s.Project.Name, Storey: st.Name, Strike: at(f.Level, f.Of),
 		Length: length{tenth(f.All), tenth(f.Clear)}, Places: []place{}, Curve: []curve{}, Hangers: []hanger{}, Tiers: []tier{}, LeftOut: []leftOut{},
-		Cautions: clash.Cautions(),
+		Cautions: finding.Cautions(),
 	}
 	if f.LowestOf >= 0 {
 		r.Lowest = at(f.Lowest, s.Project.Zone(f.LowestOf).ID)

@@ -7,7 +7,7 @@ import (
 	"io"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/words"
 )
 
@@ -18,7 +18,7 @@ type Options struct {
 
 // Check writes the result of a check. Text from tables stands for itself: no sign of it is taken as
 // Markdown or HTML.
-func Check(w io.Writer, r *clash.Result, opt Options) error {
+func Check(w io.Writer, r *finding.Result, opt Options) error {
 	return Answer(w, words.Check(r, opt.Most))
 }
 

@@ -8,13 +8,13 @@ import (
 
 	"pgregory.net/rapid"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/internal/example"
 	"voidline/reports/internal/golden"
 	"voidline/reports/markdown"
 )
 
-func check(t *testing.T, r *clash.Result, opt markdown.Options) string {
+func check(t *testing.T, r *finding.Result, opt markdown.Options) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := markdown.Check(&b, r, opt); err != nil {
@@ -66,14 +66,14 @@ func TestCheckAnyNames(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		name := rapid.OneOf(rapid.String(), rapid.StringMatching(`[|<>\\&\n\r#a-c*]{0,12}`)).Draw(t, "name")
 		bay := name
-		r := &clash.Result{
+		r := &finding.Result{
 			Project:       name,
-			Findings:      []clash.Finding{{ID: name, Kind: clash.Tight, A: name, B: &name, ATrade: name, BTrade: name, Bay: &bay, Rule: name, Note: name}},
-			BuildersWork:  []clash.Hole{{Service: name, In: name, Row: name, InRow: name, Bay: &bay, Storey: name}},
-			ToBeProtected: []clash.Protection{{Of: name, From: name, Rule: name}},
+			Findings:      []finding.Finding{{ID: name, Kind: finding.Tight, A: name, B: &name, ATrade: name, BTrade: name, Bay: &bay, Rule: name, Note: name}},
+			BuildersWork:  []finding.Hole{{Service: name, In: name, Row: name, InRow: name, Bay: &bay, Storey: name}},
+			ToBeProtected: []finding.Protection{{Of: name, From: name, Rule: name}},
 			Excused:       map[string]int{name: 1},
-			Unchecked:     []clash.Note{{Zone: name, Text: name}},
-			Warnings:      []clash.Issue{{File: name, Text: name}},
+			Unchecked:     []finding.Note{{Zone: name, Text: name}},
+			Warnings:      []finding.Issue{{File: name, Text: name}},
 			Cautions:      []string{name},
 		}
 		var b bytes.Buffer

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/reports/words"
 	"voidline/void"
@@ -60,11 +60,11 @@ func reason(f *Finding) (int, bool) {
 			return 0, false // the fitter sets it there, or takes a longer channel
 		}
 		return whySupport, true
-	case f.Kind == clash.Overlap && (structural(f.ATrade) || structural(f.BTrade)):
+	case f.Kind == finding.Overlap && (structural(f.ATrade) || structural(f.BTrade)):
 		return whyStructure, true
-	case f.Kind == clash.Access:
+	case f.Kind == finding.Access:
 		return whyAccess, true
-	case f.GivesWay == "" || !slices.ContainsFunc(f.Moves, func(m clash.Move) bool { return m.Clear == nil || *m.Clear }):
+	case f.GivesWay == "" || !slices.ContainsFunc(f.Moves, func(m finding.Move) bool { return m.Clear == nil || *m.Clear }):
 		return whyNoMove, true // none is known, or each was tried and meets something
 	case f.Trade == "ceilings":
 		return whyCeiling, true
@@ -207,7 +207,7 @@ func (rep *Report) decide(in Input) {
 		who string
 	}
 	by := map[key]*Decision{}
-	counts := map[key]*clash.Counts{}
+	counts := map[key]*finding.Counts{}
 	problems := map[key]map[string]bool{}
 	zones := map[key][]string{}
 	asked := map[string]bool{}
@@ -233,7 +233,7 @@ func (rep *Report) decide(in Input) {
 			d := by[k]
 			if d == nil {
 				d = &Decision{Question: question(why), Who: w, why: why}
-				by[k], counts[k], problems[k] = d, &clash.Counts{}, map[string]bool{}
+				by[k], counts[k], problems[k] = d, &finding.Counts{}, map[string]bool{}
 			}
 			if !slices.Contains(zones[k], zone) {
 				zones[k] = append(zones[k], zone)
@@ -244,7 +244,7 @@ func (rep *Report) decide(in Input) {
 			if n := len(d.Bays); n == 0 || d.Bays[n-1] != f.Bay {
 				d.Bays = append(d.Bays, f.Bay)
 			}
-			if d.Worst == nil || clash.Worse(f.Finding, d.Worst.Finding) < 0 {
+			if d.Worst == nil || finding.Worse(f.Finding, d.Worst.Finding) < 0 {
 				d.Worst = f
 			}
 			if due := string(f.Standing.Due); due != "" && (d.Due == "" || due < d.Due) {
@@ -271,7 +271,7 @@ func (rep *Report) decide(in Input) {
 	}
 	// What is longest past its date comes first; of one reason, what touches most.
 	slices.SortStableFunc(rep.Decisions, func(a, b Decision) int {
-		return cmp.Or(cmp.Compare(b.Days, a.Days), cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), clash.Worse(a.Worst.Finding, b.Worst.Finding))
+		return cmp.Or(cmp.Compare(b.Days, a.Days), cmp.Compare(a.why, b.why), cmp.Compare(b.Problems, a.Problems), finding.Worse(a.Worst.Finding, b.Worst.Finding))
 	})
 	rep.Plain = rep.Open - len(asked)
 }

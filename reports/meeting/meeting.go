@@ -13,7 +13,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/clash/rules"
 	"voidline/reports/draw"
@@ -23,7 +23,7 @@ import (
 
 // Input is what a report is made of.
 type Input struct {
-	Result *clash.Result
+	Result *finding.Result
 	Rules  []rules.Rule
 	Date   register.Date
 	// Register is the project's register brought up to date, nil where there is none. Since is the comparison
@@ -38,13 +38,13 @@ type Input struct {
 	Told []string
 	// Order is the order of the storeys, from the lowest up; a storey that is not in it comes last.
 	Order []string
-	// Numbers gives each problem (Finding.Problem) its number; nil: those of the result (clash.Numbers).
+	// Numbers gives each problem (Finding.Problem) its number; nil: those of the result (finding.Numbers).
 	Numbers map[string]int
 	// Pictures draws a bay with its findings, Plan a storey with all of them, Section the section through one finding, low enough that
 	// two stand on a page (without a drawing where none can be cut). They are asked when a form wants them; nil: no such pictures.
-	Pictures func(findings []*clash.Finding) []Picture
+	Pictures func(findings []*finding.Finding) []Picture
 	Plan     func(storey string) *draw.Drawing
-	Section  func(f *clash.Finding) Picture
+	Section  func(f *finding.Finding) Picture
 	// Closings is what is said of every bay before its ceiling is closed.
 	Closings []register.Closing
 }
@@ -59,7 +59,7 @@ type Report struct {
 	Missing          []words.Part // to be said before all else
 	Checked          words.Section
 	Found            string // 30 problems, 28 of them open; 32 findings: 9 overlaps … and what counts as a problem
-	Counts           clash.Counts
+	Counts           finding.Counts
 	Problems         int // all, agreed ones too
 	Open             int // problems that are open or back
 
@@ -70,8 +70,8 @@ type Report struct {
 	Owners     []register.Owner // who settles what is open, as the register names them; nothing without a register
 	OwnerWeeks []string         // the ends of the weeks of Owner.Weeks
 	Late       []Late           // what is past its date, by owner, the longest first
-	Pairs      []clash.PairCount
-	PairSum    clash.PairCount
+	Pairs      []finding.PairCount
+	PairSum    finding.PairCount
 	Decisions  []Decision
 	Plain      int // open problems that want no decision: one trade has to move, and the move is known
 
@@ -102,7 +102,7 @@ type Report struct {
 
 	// Plan and Section are Input's; nil: none.
 	Plan    func(storey string) *draw.Drawing
-	Section func(f *clash.Finding) Picture
+	Section func(f *finding.Finding) Picture
 
 	there map[string]bool // problems of which a part was there last time
 }
@@ -199,7 +199,7 @@ type Bay struct {
 	Name     string // A-B/1-2, or outside every bay
 	Outside  bool   // all that lies outside every bay of a storey
 	Storey   string // "" where the building has one without a name
-	Counts   clash.Counts
+	Counts   finding.Counts
 	Problems int
 	Open     int // problems
 	Worst    string
@@ -237,7 +237,7 @@ type Bundle struct {
 
 // Finding is one finding as the report says it.
 type Finding struct {
-	*clash.Finding
+	*finding.Finding
 	Said     words.Said
 	Number   string // of its problem: it stands on the plan, and before the finding in check --format lines
 	Between  string // short
@@ -330,8 +330,8 @@ func Make(in Input) *Report {
 	return rep
 }
 
-func issue(i clash.Issue) string {
-	if l := words.Issues([]clash.Issue{i}); len(l) == 1 {
+func issue(i finding.Issue) string {
+	if l := words.Issues([]finding.Issue{i}); len(l) == 1 {
 		return l[0]
 	}
 	return words.Clean(i.Text)
@@ -343,7 +343,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 		storey, bay string
 		none        bool
 	}
-	by := map[key][]*clash.Finding{}
+	by := map[key][]*finding.Finding{}
 	var keys []key
 	for i := range in.Result.Findings {
 		f := &in.Result.Findings[i]
@@ -376,7 +376,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 	})
 	numbers := in.Numbers
 	if numbers == nil {
-		numbers = clash.Numbers(in.Result.Findings)
+		numbers = finding.Numbers(in.Result.Findings)
 	}
 	rep.Bays = make([]Bay, len(keys))
 	for n, k := range keys {
@@ -386,7 +386,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 			b.Name, b.Outside = "outside every bay", true
 		}
 		here, open := map[string]bool{}, map[string]bool{}
-		var drawn []*clash.Finding
+		var drawn []*finding.Finding
 		for _, g := range words.Bundles(by[k]) {
 			bundle := Bundle{Heading: g.Heading, Common: g.Common}
 			for i, c := range g.Findings {
@@ -407,7 +407,7 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 			b.Bundles = append(b.Bundles, bundle)
 		}
 		b.Problems, b.Open = len(here), len(open)
-		worst := slices.MinFunc(by[k], clash.Worse)
+		worst := slices.MinFunc(by[k], finding.Worse)
 		b.Worst = words.What(worst)
 		if in.Pictures != nil {
 			b.draw = func() []Picture { return in.Pictures(drawn) }
@@ -418,13 +418,13 @@ func (rep *Report) bays(in Input, stands map[string]Standing) {
 	}
 }
 
-func tally(c *clash.Counts, k clash.Kind) {
+func tally(c *finding.Counts, k finding.Kind) {
 	switch k {
-	case clash.Overlap:
+	case finding.Overlap:
 		c.Overlap++
-	case clash.Tight:
+	case finding.Tight:
 		c.Tight++
-	case clash.Access:
+	case finding.Access:
 		c.Access++
 	}
 }
@@ -495,8 +495,8 @@ func (rep *Report) sources(in Input) {
 
 // need puts the bays in order of need.
 func (rep *Report) need() {
-	bays, of := map[*clash.Finding]*Bay{}, map[*clash.Finding]*Finding{}
-	var fs []*clash.Finding
+	bays, of := map[*finding.Finding]*Bay{}, map[*finding.Finding]*Finding{}
+	var fs []*finding.Finding
 	for i := range rep.Bays {
 		for _, f := range rep.Bays[i].All {
 			fs = append(fs, f.Finding)
@@ -518,7 +518,7 @@ func (rep *Report) need() {
 	for _, f := range fs {
 		where[at(f.Storey, f.Bay)] = bays[f]
 	}
-	for _, n := range clash.Needs(fs, func(f *clash.Finding) bool { return of[f].Standing.open() }) {
+	for _, n := range finding.Needs(fs, func(f *finding.Finding) bool { return of[f].Standing.open() }) {
 		need := Need{Bay: where[at(n.Storey, n.Bay)], Points: n.Points}
 		if n.Worst != nil {
 			need.First = of[n.Worst]
@@ -547,7 +547,7 @@ func (rep *Report) agreed() {
 	})
 }
 
-func (rep *Report) pardoned(r *clash.Result) {
+func (rep *Report) pardoned(r *finding.Result) {
 	rep.PardonedAll = len(r.ExcusedPairs)
 	for _, p := range r.ExcusedPairs[:min(len(r.ExcusedPairs), mostPardoned)] {
 		rep.Pardoned = append(rep.Pardoned, Pardoned{words.Name(p.A), words.Name(p.B), words.Clean(p.Why), words.Up(p.Depth)})

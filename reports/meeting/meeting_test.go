@@ -9,23 +9,23 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 )
 
 func to[T any](v T) *T { return &v }
 
 // finding is a too tight gap between a (of a run, or none) of ductwork and b of pipework, which gives way.
-func finding(a, run, b, bay string, short float64) clash.Finding {
-	return clash.Finding{
-		ID: clash.FindingID(a, b, ""), Kind: clash.Tight, A: a, ARun: run, ATrade: "ductwork", AKind: "duct", B: to(b), BTrade: "pipework", BKind: "pipe",
+func found(a, run, b, bay string, short float64) finding.Finding {
+	return finding.Finding{
+		ID: finding.ID(a, b, ""), Kind: finding.Tight, A: a, ARun: run, ATrade: "ductwork", AKind: "duct", B: to(b), BTrade: "pipework", BKind: "pipe",
 		Bay: to(bay), Asked: 25, Gap: 25 - short, Short: short, Rule: "insulation", Basis: "practice",
-		GivesWay: b, Moves: []clash.Move{{Zone: b, Direction: "up", By: short}},
+		GivesWay: b, Moves: []finding.Move{{Zone: b, Direction: "up", By: short}},
 	}
 }
 
-func result(fs ...clash.Finding) *clash.Result {
-	r := &clash.Result{Voidline: "0.1", Project: "job", Findings: fs, Checked: clash.Checked{Storeys: 1}}
+func result(fs ...finding.Finding) *finding.Result {
+	r := &finding.Result{Voidline: "0.1", Project: "job", Findings: fs, Checked: finding.Checked{Storeys: 1}}
 	problems := map[string]bool{}
 	for i := range fs {
 		tally(&r.Counts, fs[i].Kind)
@@ -35,7 +35,7 @@ func result(fs ...clash.Finding) *clash.Result {
 	return r
 }
 
-func update(t *testing.T, rows []register.Row, r *clash.Result, on register.Date) *register.Outcome {
+func update(t *testing.T, rows []register.Row, r *finding.Result, on register.Date) *register.Outcome {
 	t.Helper()
 	o, err := register.Update(rows, r, register.Options{Date: on, Touch: 1, Zone: func(string) bool { return true }}) // nothing is renamed
 	if err != nil {
@@ -59,8 +59,8 @@ func set(t *testing.T, o *register.Outcome, id string, c register.Column, text s
 // TestProblemsAreCounted: a duct drawn as three rows against one pipe in a bay is one problem.
 func TestProblemsAreCounted(t *testing.T) {
 	rep := Make(Input{Date: "2026-03-09", Result: result(
-		finding("D-1", "SA1", "P-1", "A", 5), finding("D-2", "SA1", "P-1", "A", 9), finding("D-3", "SA1", "P-1", "A", 7),
-		finding("D-4", "SA1", "P-1", "B", 3), finding("D-5", "", "P-2", "B", 2),
+		found("D-1", "SA1", "P-1", "A", 5), found("D-2", "SA1", "P-1", "A", 9), found("D-3", "SA1", "P-1", "A", 7),
+		found("D-4", "SA1", "P-1", "B", 3), found("D-5", "", "P-2", "B", 2),
 	)})
 	if rep.Problems != 3 || rep.Open != 3 || len(rep.Bays) != 2 {
 		t.Errorf("%d problems, %d open, %d bays, want 3, 3, 2", rep.Problems, rep.Open, len(rep.Bays))
@@ -88,7 +88,7 @@ func TestProblemsAreCounted(t *testing.T) {
 }
 
 func TestSinceByRegister(t *testing.T) {
-	a, b, c, d := finding("D-1", "SA1", "P-1", "A", 5), finding("D-2", "", "P-2", "A", 6), finding("D-3", "", "P-3", "B", 7), finding("D-4", "", "P-4", "B", 8)
+	a, b, c, d := found("D-1", "SA1", "P-1", "A", 5), found("D-2", "", "P-2", "A", 6), found("D-3", "", "P-3", "B", 7), found("D-4", "", "P-4", "B", 8)
 	first := update(t, nil, result(a, b, c, d), "2026-03-02")
 	set(t, first, b.ID, register.ColState, "agreed")
 	set(t, first, b.ID, register.ColReason, "as it is")
@@ -97,7 +97,7 @@ func TestSinceByRegister(t *testing.T) {
 	set(t, first, d.ID, register.ColDue, "2026-03-05")
 
 	// c is gone; e is another piece of the run of a against the same pipe; f is new.
-	e, f := finding("D-1b", "SA1", "P-1", "A", 2), finding("D-9", "", "P-9", "C", 1)
+	e, f := found("D-1b", "SA1", "P-1", "A", 2), found("D-9", "", "P-9", "C", 1)
 	r := result(a, b, d, e, f)
 	rep := Make(Input{Date: "2026-03-09", Result: r, Register: update(t, first.Rows, r, "2026-03-09")})
 	s := rep.Since
@@ -143,7 +143,7 @@ func TestSinceByRegister(t *testing.T) {
 // TestOwnersSaid: one problem, two pieces of a run against a pipe, of which one finding has an owner: it is counted with him and as unassigned, and that
 // is said where it makes the sum of the owners more than what is open, not otherwise.
 func TestOwnersSaid(t *testing.T) {
-	a, b := finding("D-1", "SA1", "P-1", "A", 5), finding("D-1b", "SA1", "P-1", "A", 2)
+	a, b := found("D-1", "SA1", "P-1", "A", 5), found("D-1b", "SA1", "P-1", "A", 2)
 	first := update(t, nil, result(a, b), "2026-03-02")
 	for _, all := range []bool{false, true} {
 		set(t, first, a.ID, register.ColOwner, "M. H.")
@@ -158,13 +158,13 @@ func TestOwnersSaid(t *testing.T) {
 }
 
 func TestBackIsDecided(t *testing.T) {
-	a := finding("D-1", "", "P-1", "A", 5)
+	a := found("D-1", "", "P-1", "A", 5)
 	first := update(t, nil, result(a), "2026-03-02")
 	set(t, first, a.ID, register.ColState, "agreed")
 	set(t, first, a.ID, register.ColReason, "as it is")
 	set(t, first, a.ID, register.ColAgreedBy, "A. K.")
 	second := update(t, first.Rows, result(a), "2026-03-03")
-	worse := finding("D-1", "", "P-1", "A", 20)
+	worse := found("D-1", "", "P-1", "A", 20)
 	rep := Make(Input{Date: "2026-03-09", Result: result(worse), Register: update(t, second.Rows, result(worse), "2026-03-09")})
 	if rep.Since.Problems != (Moved{Back: 1}) || rep.Bays[0].All[0].Mark() != MarkBack {
 		t.Errorf("since: %+v, mark %s, want back", rep.Since.Problems, rep.Bays[0].All[0].Mark())
@@ -175,8 +175,8 @@ func TestBackIsDecided(t *testing.T) {
 }
 
 func TestSinceByAnswer(t *testing.T) {
-	old := result(finding("D-1", "", "P-1", "A", 5), finding("D-2", "", "P-2", "A", 6), finding("D-3", "", "P-3", "A", 6))
-	r := result(finding("D-1", "", "P-1", "A", 9), finding("D-2", "", "P-2", "A", 2), finding("D-7", "", "P-7", "B", 2))
+	old := result(found("D-1", "", "P-1", "A", 5), found("D-2", "", "P-2", "A", 6), found("D-3", "", "P-3", "A", 6))
+	r := result(found("D-1", "", "P-1", "A", 9), found("D-2", "", "P-2", "A", 2), found("D-7", "", "P-7", "B", 2))
 	c, err := register.Compare(old, r, register.CompareOptions{Touch: 1, Zone: func(string) bool { return true }})
 	if err != nil {
 		t.Fatal(err)
@@ -197,19 +197,19 @@ func TestSinceByAnswer(t *testing.T) {
 }
 
 func TestDecisions(t *testing.T) {
-	steel := func(n, run string) clash.Finding {
-		f := finding(n, run, "UB-1", "A", 50)
-		f.Kind, f.BTrade, f.BKind, f.Depth, f.GivesWay = clash.Overlap, "steel", "beam", &clash.Depth{Vertical: 25}, n
-		f.Moves = []clash.Move{{Zone: n, Direction: "down", By: 50}}
+	steel := func(n, run string) finding.Finding {
+		f := found(n, run, "UB-1", "A", 50)
+		f.Kind, f.BTrade, f.BKind, f.Depth, f.GivesWay = finding.Overlap, "steel", "beam", &finding.Depth{Vertical: 25}, n
+		f.Moves = []finding.Move{{Zone: n, Direction: "down", By: 50}}
 		return f
 	}
-	stuck := finding("D-5", "", "P-5", "C", 3)
+	stuck := found("D-5", "", "P-5", "C", 3)
 	stuck.Moves = nil
-	law := finding("D-6", "", "P-6", "C", 3)
+	law := found("D-6", "", "P-6", "C", 3)
 	law.Basis = "law"
-	access := clash.Finding{ID: clash.FindingID("V-1", "", "hatch"), Kind: clash.Access, A: "V-1", ATrade: "ductwork", Bay: to("D"), GivesWay: "V-1", Basis: "geometry"}
+	access := finding.Finding{ID: finding.ID("V-1", "", "hatch"), Kind: finding.Access, A: "V-1", ATrade: "ductwork", Bay: to("D"), GivesWay: "V-1", Basis: "geometry"}
 	rep := Make(Input{Date: "2026-03-09", Result: result(
-		steel("D-1", "SA1"), steel("D-2", "SA1"), steel("D-3", ""), steel("D-4", ""), stuck, law, access, finding("D-8", "", "P-8", "C", 1),
+		steel("D-1", "SA1"), steel("D-2", "SA1"), steel("D-3", ""), steel("D-4", ""), stuck, law, access, found("D-8", "", "P-8", "C", 1),
 	)})
 	type line struct {
 		why      int
@@ -238,8 +238,8 @@ func TestDecisions(t *testing.T) {
 }
 
 func TestBaysInOrderOfPlace(t *testing.T) {
-	f := func(a, bay, storey string) clash.Finding {
-		f := finding(a, "", "P"+a, bay, 5)
+	f := func(a, bay, storey string) finding.Finding {
+		f := found(a, "", "P"+a, bay, 5)
 		f.Storey = storey
 		if bay == "" {
 			f.Bay = nil
@@ -277,7 +277,7 @@ func TestBlankSources(t *testing.T) {
 }
 
 func TestNoAmountIsNoNumber(t *testing.T) {
-	a := finding("D-1", "", "P-1", "A", 5)
+	a := found("D-1", "", "P-1", "A", 5)
 	o := update(t, nil, result(a), "2026-03-02")
 	if !math.IsNaN(o.Entries[0].Agreed) {
 		t.Fatalf("the register gives an amount agreed where there is none: %v", o.Entries[0].Agreed)
@@ -292,16 +292,16 @@ func TestNoAmountIsNoNumber(t *testing.T) {
 // a question, of the row's trade and of what is in the way.
 func TestSupportsDecided(t *testing.T) {
 	by := 55.0
-	support := func(b, trade string, held clash.Held) clash.Finding {
-		f := finding("supports of T-1", "T1", b, "A", 12)
-		f.Kind, f.ATrade, f.AKind, f.BTrade, f.GivesWay, f.Moves, f.Support = clash.Overlap, "containment", "support", trade, "T-1", nil, &held
+	support := func(b, trade string, held finding.Held) finding.Finding {
+		f := found("supports of T-1", "T1", b, "A", 12)
+		f.Kind, f.ATrade, f.AKind, f.BTrade, f.GivesWay, f.Moves, f.Support = finding.Overlap, "containment", "support", trade, "T-1", nil, &held
 		return f
 	}
 	rep := Make(Input{Date: "2026-03-09", Result: result(
-		support("D-1", "ductwork", clash.Held{Part: "rod", At: 300, Count: 1, Of: 3, Can: 1, Move: &by}),
-		support("D-2", "ductwork", clash.Held{Part: "rod", At: 900, Count: 1, Of: 3}),
-		support("SB-1", "steel", clash.Held{Part: "rod", At: 1500, Count: 1, Of: 3, Can: 1, Two: []float64{84, 73}}),
-		support("SB-2", "steel", clash.Held{Part: "rod", At: 2100, Count: 1, Of: 3}),
+		support("D-1", "ductwork", finding.Held{Part: "rod", At: 300, Count: 1, Of: 3, Can: 1, Move: &by}),
+		support("D-2", "ductwork", finding.Held{Part: "rod", At: 900, Count: 1, Of: 3}),
+		support("SB-1", "steel", finding.Held{Part: "rod", At: 1500, Count: 1, Of: 3, Can: 1, Two: []float64{84, 73}}),
+		support("SB-2", "steel", finding.Held{Part: "rod", At: 2100, Count: 1, Of: 3}),
 	)})
 	var got []string
 	for i := range rep.Decisions {
@@ -345,7 +345,7 @@ func TestReplies(t *testing.T) {
 
 // TestAgainstBoth: with a register and an answer of last time it is said which figure is from which.
 func TestAgainstBoth(t *testing.T) {
-	res := result(finding("a", "", "b", "A", 5))
+	res := result(found("a", "", "b", "A", 5))
 	o, err := register.Update(nil, res, register.Options{Date: "2026-03-02", Touch: 1})
 	if err != nil {
 		t.Fatal(err)
@@ -370,9 +370,9 @@ func TestAgainstBoth(t *testing.T) {
 // TestWorseByTheRegister: with the register alone what lacks more than it had is worse. The register holds whole millimetres, up: 5.4 was
 // written as 6, and 6.5 now is 0.5 more, no more than the touch tolerance; 9 are 3 more.
 func TestWorseByTheRegister(t *testing.T) {
-	a, b := finding("D-1", "", "P-1", "A", 5.4), finding("D-2", "", "P-2", "A", 5.4)
+	a, b := found("D-1", "", "P-1", "A", 5.4), found("D-2", "", "P-2", "A", 5.4)
 	first := update(t, nil, result(a, b), "2026-03-02")
-	r := result(finding("D-1", "", "P-1", "A", 6.5), finding("D-2", "", "P-2", "A", 9))
+	r := result(found("D-1", "", "P-1", "A", 6.5), found("D-2", "", "P-2", "A", 9))
 	rep := Make(Input{Date: "2026-03-09", Result: r, Register: update(t, first.Rows, r, "2026-03-09")})
 	if len(rep.Since.Worsened) != 1 || rep.Since.Worsened[0].A != "D-2" || rep.Since.Worsened[0].Standing.Turn != "worse by 3" || rep.Since.Worse != 1 || rep.Since.Better != 0 {
 		t.Errorf("worse: %d, better: %d, %+v", rep.Since.Worse, rep.Since.Better, rep.Since.Worsened)
@@ -381,9 +381,9 @@ func TestWorseByTheRegister(t *testing.T) {
 
 // TestNeedOfBays: bays in order of need, each the bay of the report; what is agreed counts for nothing.
 func TestNeedOfBays(t *testing.T) {
-	over := finding("D-3", "", "P-3", "B", 5)
-	over.Kind, over.Cost = clash.Overlap, "structure"
-	rep := Make(Input{Date: "2026-03-09", Result: result(finding("D-1", "", "P-1", "A", 5), finding("D-2", "", "P-2", "A", 6), over)})
+	over := found("D-3", "", "P-3", "B", 5)
+	over.Kind, over.Cost = finding.Overlap, "structure"
+	rep := Make(Input{Date: "2026-03-09", Result: result(found("D-1", "", "P-1", "A", 5), found("D-2", "", "P-2", "A", 6), over)})
 	if len(rep.Need) != 2 || rep.Need[0].Name != "B" || rep.Need[0].Points != 8 || rep.Need[1].Name != "A" || rep.Need[1].Points != 2 || rep.Need[1].First.A != "D-2" {
 		t.Errorf("need: %+v", rep.Need)
 	}
@@ -397,7 +397,7 @@ func TestSectionsAreNumbered(t *testing.T) {
 	for _, fit := range []bool{false, true} {
 		r := result()
 		if fit {
-			r.Tolerance = &clash.ToleranceUsed{}
+			r.Tolerance = &finding.ToleranceUsed{}
 		}
 		rep := Make(Input{Date: "2026-03-09", Result: r})
 		want := 16

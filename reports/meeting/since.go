@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/reports/words"
 )
@@ -325,22 +325,22 @@ func (rep *Report) since(in Input, stands map[string]Standing) {
 			s.Cleared = append(s.Cleared, Gone{words.Clean(ch.Old.ID), words.Between(ch.Old), bay(ch.Old), words.Clean(ch.Old.Storey), words.What(ch.Old)})
 			count(ch.Old.Problem(), 5)
 		}
-		s.Weeks = []Week{{"last time", clash.CountProblems(in.Since.Old.Findings)}, {string(in.Date), rep.Open}}
+		s.Weeks = []Week{{"last time", finding.CountProblems(in.Since.Old.Findings)}, {string(in.Date), rep.Open}}
 	}
 	for _, at := range place {
 		*rank(&s.Problems)[at]++
 	}
 	for _, l := range [][]*Finding{s.New, s.Back, s.Worsened, s.Agreed} {
-		slices.SortStableFunc(l, func(a, b *Finding) int { return clash.Worse(a.Finding, b.Finding) })
+		slices.SortStableFunc(l, func(a, b *Finding) int { return finding.Worse(a.Finding, b.Finding) })
 	}
 }
 
 // weeksShown is how many weeks the trend shows at most.
 const weeksShown = 12
 
-func wasSaid(f *clash.Finding, short float64) string {
+func wasSaid(f *finding.Finding, short float64) string {
 	switch {
-	case f.Kind == clash.Tight:
+	case f.Kind == finding.Tight:
 		return "tight, " + words.Up(short) + " short"
 	case f.Kind == "":
 		return ""
@@ -348,7 +348,7 @@ func wasSaid(f *clash.Finding, short float64) string {
 	return words.Clean(string(f.Kind)) + ", " + words.Up(short) + " short"
 }
 
-func bay(f *clash.Finding) string {
+func bay(f *finding.Finding) string {
 	if f.Bay == nil {
 		return "outside every bay"
 	}

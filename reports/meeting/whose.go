@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/reports/words"
 )
@@ -34,7 +34,7 @@ type Late struct {
 
 func (rep *Report) whose() {
 	by := map[string]*Whose{}
-	var open []clash.Finding
+	var open []finding.Finding
 	for b := range rep.Bays {
 		for _, f := range rep.Bays[b].All {
 			w := by[f.Trade]
@@ -60,14 +60,14 @@ func (rep *Report) whose() {
 				w.back[p] = true
 			}
 			switch f.Kind {
-			case clash.Overlap:
+			case finding.Overlap:
 				w.Overlap++
-			case clash.Tight:
+			case finding.Tight:
 				w.Tight++
-			case clash.Access:
+			case finding.Access:
 				w.Access++
 			}
-			if w.Worst == nil || clash.Worse(f.Finding, w.Worst.Finding) < 0 {
+			if w.Worst == nil || finding.Worse(f.Finding, w.Worst.Finding) < 0 {
 				w.Worst = f
 			}
 		}
@@ -89,7 +89,7 @@ func (rep *Report) whose() {
 		rep.Whose = append(rep.Whose, *w)
 	}
 	slices.SortStableFunc(rep.Whose, func(a, b Whose) int { return cmp.Compare(b.Problems, a.Problems) })
-	rep.Pairs = clash.PairCounts(open)
+	rep.Pairs = finding.PairCounts(open)
 	for _, p := range rep.Pairs {
 		rep.PairSum.Overlap += p.Overlap
 		rep.PairSum.Tight += p.Tight

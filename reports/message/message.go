@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/markdown"
 	"voidline/reports/meeting"
 	"voidline/reports/words"
@@ -24,7 +24,7 @@ type Options struct {
 	Markdown bool
 	Width    int
 	// Result is the answer that the report is of: holes and what is to be protected are in it as records.
-	Result *clash.Result
+	Result *finding.Result
 	// TradeOf gives the trade of a zone or a run, "" where it is not known.
 	TradeOf func(zoneOrRun string) string
 	// Tables are the trade's own tables, for warnings about them and for their sources.
@@ -142,7 +142,7 @@ func tasksOf(r *meeting.Report, trade string) []*task {
 				here = append(here, t)
 			}
 			t.all = append(t.all, f)
-			if clash.Worse(f.Finding, t.first.Finding) < 0 {
+			if finding.Worse(f.Finding, t.first.Finding) < 0 {
 				t.first = f
 			}
 			if t.bay == bay && (f.At.X < t.x || f.At.X == t.x && f.At.Y < t.y) {
@@ -197,7 +197,7 @@ func lines(t *task) []string {
 		}
 	case held && f.GivesWay == row:
 		do = words.ToMove(f.Finding) + "; propose one"
-	case f.Kind == clash.Access:
+	case f.Kind == finding.Access:
 		do += ": make it reachable"
 	default:
 		do += " to move: no single move is known that clears it; propose one"
@@ -357,7 +357,7 @@ func (b *sheet) tables(r *meeting.Report, o Options) {
 	if o.Result != nil {
 		for _, w := range append(slices.Clone(o.Result.InputProblems), o.Result.Warnings...) {
 			if slices.Contains(o.Tables, w.File) {
-				l = append(l, string(words.Issues([]clash.Issue{w})[0]))
+				l = append(l, string(words.Issues([]finding.Issue{w})[0]))
 			}
 		}
 	}

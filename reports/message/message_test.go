@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/internal/example"
 	"voidline/reports/internal/golden"
 	"voidline/reports/meeting"
@@ -38,13 +38,13 @@ func TestMessage(t *testing.T) {
 // TestOnlyTheTradesOwn: what others must do is not in it, nor what is agreed, and it goes by place.
 func TestOnlyTheTradesOwn(t *testing.T) {
 	bay := "A"
-	f := func(id, a, b, way string, x float64) clash.Finding {
-		return clash.Finding{
-			ID: id, Kind: clash.Tight, A: a, ATrade: "ductwork", B: &b, BTrade: "pipework", Bay: &bay, Short: 5, Asked: 25, Gap: 20,
-			At: clash.Spot{X: x}, GivesWay: way, Moves: []clash.Move{{Zone: way, Direction: "up", By: 5}},
+	f := func(id, a, b, way string, x float64) finding.Finding {
+		return finding.Finding{
+			ID: id, Kind: finding.Tight, A: a, ATrade: "ductwork", B: &b, BTrade: "pipework", Bay: &bay, Short: 5, Asked: 25, Gap: 20,
+			At: finding.Spot{X: x}, GivesWay: way, Moves: []finding.Move{{Zone: way, Direction: "up", By: 5}},
 		}
 	}
-	res := &clash.Result{Project: "job", Findings: []clash.Finding{
+	res := &finding.Result{Project: "job", Findings: []finding.Finding{
 		f("aaaaaaaaaaaa", "D-1", "P-1", "P-1", 3000), f("bbbbbbbbbbbb", "D-2", "P-2", "P-2", 1000), f("cccccccccccc", "D-3", "P-3", "D-3", 2000), f("dddddddddddd", "D-4", "P-4", "P-4", 2000),
 	}}
 	rep := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"})
@@ -82,13 +82,13 @@ func TestOnlyTheTradesOwn(t *testing.T) {
 // A duct through one beam over the line of two bays is one problem, and is told once, with both its places.
 func TestOneProblemInTwoBays(t *testing.T) {
 	beam, west, east := "B-1", "A", "B"
-	f := func(id string, bay *string, x float64) clash.Finding {
-		return clash.Finding{
-			ID: id, Kind: clash.Overlap, A: "D-" + *bay, ATrade: "ductwork", B: &beam, BTrade: "structure", Bay: bay, Short: x / 100,
-			At: clash.Spot{X: x}, GivesWay: "D-" + *bay, ProblemID: "pppppppppppp",
+	f := func(id string, bay *string, x float64) finding.Finding {
+		return finding.Finding{
+			ID: id, Kind: finding.Overlap, A: "D-" + *bay, ATrade: "ductwork", B: &beam, BTrade: "structure", Bay: bay, Short: x / 100,
+			At: finding.Spot{X: x}, GivesWay: "D-" + *bay, ProblemID: "pppppppppppp",
 		}
 	}
-	res := &clash.Result{Problems: 1, Findings: []clash.Finding{f("aaaaaaaaaaaa", &west, 1000), f("bbbbbbbbbbbb", &east, 2000)}}
+	res := &finding.Result{Problems: 1, Findings: []finding.Finding{f("aaaaaaaaaaaa", &west, 1000), f("bbbbbbbbbbbb", &east, 2000)}}
 	var b bytes.Buffer
 	if err := Write(&b, meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"}), Options{Trade: "ductwork", Result: res}); err != nil {
 		t.Fatal(err)
@@ -107,15 +107,15 @@ func TestOneProblemInTwoBays(t *testing.T) {
 func TestSupports(t *testing.T) {
 	bay, duct := "A", "D-1"
 	by := 55.0
-	f := func(id, row string, held clash.Held) clash.Finding {
-		return clash.Finding{
-			ID: id, Kind: clash.Overlap, A: "supports of " + row, AKind: "support", ATrade: "containment", ARun: "run " + row, B: &duct, BTrade: "ductwork", Bay: &bay,
-			Short: 12, Depth: &clash.Depth{Vertical: 300}, GivesWay: row, Support: &held,
+	f := func(id, row string, held finding.Held) finding.Finding {
+		return finding.Finding{
+			ID: id, Kind: finding.Overlap, A: "supports of " + row, AKind: "support", ATrade: "containment", ARun: "run " + row, B: &duct, BTrade: "ductwork", Bay: &bay,
+			Short: 12, Depth: &finding.Depth{Vertical: 300}, GivesWay: row, Support: &held,
 		}
 	}
-	res := &clash.Result{Project: "job", Findings: []clash.Finding{
-		f("aaaaaaaaaaaa", "T-1", clash.Held{Part: "rod", At: 300, Count: 1, Of: 3, Can: 1, Move: &by}),
-		f("bbbbbbbbbbbb", "T-2", clash.Held{Part: "rod", At: 300, Count: 1, Of: 3}),
+	res := &finding.Result{Project: "job", Findings: []finding.Finding{
+		f("aaaaaaaaaaaa", "T-1", finding.Held{Part: "rod", At: 300, Count: 1, Of: 3, Can: 1, Move: &by}),
+		f("bbbbbbbbbbbb", "T-2", finding.Held{Part: "rod", At: 300, Count: 1, Of: 3}),
 	}}
 	var b bytes.Buffer
 	if err := Write(&b, meeting.Make(meeting.Input{Result: res, Date: "2026-03-09"}), Options{Trade: "containment", Result: res, Width: 200}); err != nil {

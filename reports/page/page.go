@@ -18,7 +18,7 @@ import (
 	"strings"
 	"sync"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/reports/draw"
 	"voidline/reports/meeting"
@@ -309,7 +309,7 @@ func (v *view) choices() {
 	v.Total = len(v.Listed)
 	if v.Total > mostListed {
 		worst := slices.Clone(v.Listed)
-		slices.SortStableFunc(worst, func(a, b *meeting.Finding) int { return clash.Worse(a.Finding, b.Finding) })
+		slices.SortStableFunc(worst, func(a, b *meeting.Finding) int { return finding.Worse(a.Finding, b.Finding) })
 		keep := map[*meeting.Finding]bool{}
 		for _, f := range worst[:mostListed] {
 			keep[f] = true

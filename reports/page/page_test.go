@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/draw"
 	"voidline/reports/internal/example"
 	"voidline/reports/meeting"
@@ -28,7 +28,7 @@ func written(t *testing.T, r *meeting.Report) string {
 func exampleReport() *meeting.Report { return pictured(nil) }
 
 // pictured is the example with pictures of its bays.
-func pictured(pictures func([]*clash.Finding) []meeting.Picture) *meeting.Report {
+func pictured(pictures func([]*finding.Finding) []meeting.Picture) *meeting.Report {
 	return meeting.Make(meeting.Input{
 		Result: example.Result(), Rules: example.Rules(), Date: "2026-03-09", Sources: []meeting.Source{{File: "duct.csv", Drawing: "<b>M</b>"}}, Pictures: pictures,
 	})
@@ -99,7 +99,7 @@ func TestPicturesAreBounded(t *testing.T) {
 	for range 1000 {
 		big.Add(draw.Text{S: strings.Repeat("x", mostPictures/3000), Size: 1, Tone: draw.Ink})
 	}
-	r := pictured(func([]*clash.Finding) []meeting.Picture { return []meeting.Picture{{Paper: big}, {Paper: big}} }) // two thirds of what fits
+	r := pictured(func([]*finding.Finding) []meeting.Picture { return []meeting.Picture{{Paper: big}, {Paper: big}} }) // two thirds of what fits
 	all := map[int]bool{}
 	for i := range r.Bays {
 		all[r.Bays[i].Number] = true
@@ -119,16 +119,16 @@ func TestPicturesAreBounded(t *testing.T) {
 // TestDetailIsBounded: bays beyond the first few hundred findings are rows of the list alone, each with a place to link to, and
 // nothing is drawn of them.
 func TestDetailIsBounded(t *testing.T) {
-	res := &clash.Result{Project: "job", Checked: clash.Checked{Storeys: 1}}
+	res := &finding.Result{Project: "job", Checked: finding.Checked{Storeys: 1}}
 	bays := []string{"A", "B", "C"}
 	for i := range 3 * (mostDetailed/2 + 1) {
 		b := "P"
-		res.Findings = append(res.Findings, clash.Finding{
-			ID: fmt.Sprintf("id%d", i), ProblemID: fmt.Sprintf("p%d", i), Kind: clash.Tight, A: fmt.Sprintf("D-%d", i), ATrade: "ductwork", B: &b, BTrade: "pipework", Bay: &bays[i%3], Short: 5,
+		res.Findings = append(res.Findings, finding.Finding{
+			ID: fmt.Sprintf("id%d", i), ProblemID: fmt.Sprintf("p%d", i), Kind: finding.Tight, A: fmt.Sprintf("D-%d", i), ATrade: "ductwork", B: &b, BTrade: "pipework", Bay: &bays[i%3], Short: 5,
 		})
 	}
 	drawings := 0
-	r := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09", Pictures: func([]*clash.Finding) []meeting.Picture { drawings++; return nil }})
+	r := meeting.Make(meeting.Input{Result: res, Date: "2026-03-09", Pictures: func([]*finding.Finding) []meeting.Picture { drawings++; return nil }})
 	page := written(t, r)
 	const one = mostDetailed/2 + 1 // the findings of a bay: of two bays they are more than mostDetailed
 	if got := strings.Count(page, `<li class="f `); got != one || drawings != 1 {
@@ -153,7 +153,7 @@ func TestPhone(t *testing.T) {
 	}
 	asked, wide := 0, 0
 	first := exampleReport().Bays[0].All[0].ID
-	r := pictured(func(fs []*clash.Finding) []meeting.Picture {
+	r := pictured(func(fs []*finding.Finding) []meeting.Picture {
 		phone := func() *draw.Drawing { asked++; return name("narrow", 0) }
 		for _, f := range fs {
 			if f.ID == first {

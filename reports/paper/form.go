@@ -6,7 +6,7 @@ import (
 	"math"
 	"strconv"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/reports/draw"
 	sheets "voidline/reports/setout"
@@ -77,7 +77,7 @@ func (s *sheet) formHead(q setout.Point, storeys []string) {
 	// The checks back to the datum line.
 	w := [...]float64{24, 40, 40, 40, wide - 144}
 	x := left
-	for i, h := range [...]string{"Set-up", "Datum, first", "Datum, last", "Misclose", "At most " + words.Near(clash.MiscloseMost) + "; else read again"} {
+	for i, h := range [...]string{"Set-up", "Datum, first", "Datum, last", "Misclose", "At most " + words.Near(finding.MiscloseMost) + "; else read again"} {
 		s.say(x+1, s.y+little, h, little, true, draw.Ink)
 		x += w[i]
 	}

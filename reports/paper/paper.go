@@ -10,7 +10,7 @@ import (
 	"strings"
 	"time"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/reports/draw"
 	"voidline/reports/meeting"
@@ -551,7 +551,7 @@ func (s *sheet) list(r *meeting.Report) {
 	}
 	const aPage = 60 // rows of one line each
 	if most := listPages * aPage; len(fs) > most && !s.all {
-		slices.SortStableFunc(fs, func(a, b *meeting.Finding) int { return clash.Worse(a.Finding, b.Finding) })
+		slices.SortStableFunc(fs, func(a, b *meeting.Finding) int { return finding.Worse(a.Finding, b.Finding) })
 		s.para("The worst are listed.", left, little, false, draw.Ink)
 	} else {
 		slices.SortStableFunc(fs, func(a, b *meeting.Finding) int { return void.Natural(a.Number, b.Number) })

@@ -13,7 +13,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/support"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
@@ -28,13 +28,13 @@ type Input struct {
 	Storey  int
 	Bay     int // index of the one bay to draw, -1 for the whole storey
 	// Findings are those to be marked; those of other storeys and bays are left out. Findings of one problem share a number.
-	Findings []clash.Finding
+	Findings []finding.Finding
 	// Supports are those that findings are about.
 	Supports []support.Outline
-	// Numbers gives each problem (Finding.Problem) its number in the answer (clash.Numbers).
+	// Numbers gives each problem (Finding.Problem) its number in the answer (finding.Numbers).
 	Numbers map[string]int
 	// Holes are those to be made; each bears its number.
-	Holes []clash.Hole
+	Holes []finding.Hole
 }
 
 // Options say how to draw.
@@ -46,11 +46,11 @@ type Options struct {
 // Problem is what has one number on the plan: findings that people count as one.
 type Problem struct {
 	Number   string
-	Findings []*clash.Finding // the worst first
+	Findings []*finding.Finding // the worst first
 }
 
 // Problems gathers findings to problems in the order of their numbers.
-func Problems(fs []*clash.Finding, numbers map[string]int) []Problem {
+func Problems(fs []*finding.Finding, numbers map[string]int) []Problem {
 	at := map[string]int{}
 	var out []Problem
 	for _, f := range fs {
@@ -64,7 +64,7 @@ func Problems(fs []*clash.Finding, numbers map[string]int) []Problem {
 		out[i].Findings = append(out[i].Findings, f)
 	}
 	for _, p := range out {
-		slices.SortStableFunc(p.Findings, clash.Worse)
+		slices.SortStableFunc(p.Findings, finding.Worse)
 	}
 	slices.SortFunc(out, func(a, b Problem) int {
 		return cmp.Compare(numbers[a.Findings[0].Problem()], numbers[b.Findings[0].Problem()])
@@ -104,7 +104,7 @@ const (
 
 // relevant returns the problems of what is drawn.
 func (in *Input) relevant() []Problem {
-	var fs []*clash.Finding
+	var fs []*finding.Finding
 	name := in.Project.Storeys[in.Storey].Name
 	for i := range in.Findings {
 		f := &in.Findings[i]
@@ -556,7 +556,7 @@ type crowd struct {
 }
 
 // crowds returns the problems by bay or by square of it, as key says of a finding, those with the most first.
-func (c *canvas) crowds(key func(*clash.Finding) (any, crowd)) []crowd {
+func (c *canvas) crowds(key func(*finding.Finding) (any, crowd)) []crowd {
 	var out []crowd
 	at := map[any]int{}
 	for i := range c.problems {
@@ -570,7 +570,7 @@ func (c *canvas) crowds(key func(*clash.Finding) (any, crowd)) []crowd {
 			out = append(out, made)
 		}
 		out[k].problems = append(out[k].problems, *p)
-		if f.Kind == clash.Overlap {
+		if f.Kind == finding.Overlap {
 			out[k].overlaps++
 		}
 	}
@@ -586,7 +586,7 @@ func (c *canvas) bayCrowds() []crowd {
 			bays[b.Label] = j
 		}
 	}
-	return c.crowds(func(f *clash.Finding) (any, crowd) {
+	return c.crowds(func(f *finding.Finding) (any, crowd) {
 		if f.Bay == nil {
 			return "", crowd{at: r2.Point{X: f.At.X, Y: f.At.Y}}
 		}
@@ -606,7 +606,7 @@ const squareSide = 5.0
 func (c *canvas) squares() []func() {
 	side := squareSide * c.text * c.Scale
 	var out []func()
-	for _, w := range c.crowds(func(f *clash.Finding) (any, crowd) {
+	for _, w := range c.crowds(func(f *finding.Finding) (any, crowd) {
 		q := [2]int{int(math.Floor((f.At.X - c.show.X.Lo) / side)), int(math.Floor((f.At.Y - c.show.Y.Lo) / side))}
 		middle := r2.Point{X: c.show.X.Lo + (float64(q[0])+0.5)*side, Y: c.show.Y.Lo + (float64(q[1])+0.5)*side}
 		return q, crowd{at: c.show.ClampPoint(middle)}
@@ -923,9 +923,9 @@ func (c *canvas) foot() {
 	// What the marks mean.
 	size := 0.8 * t
 	for _, k := range []struct {
-		kind clash.Kind
+		kind finding.Kind
 		word string
-	}{{clash.Overlap, "overlap"}, {clash.Tight, "tight gap"}, {clash.Access, "access"}} {
+	}{{finding.Overlap, "overlap"}, {finding.Tight, "tight gap"}, {finding.Access, "access"}} {
 		bw, bh := look.BobSize("1", size)
 		look.Bob(c.Drawing, k.kind, "1", "", "", x+bw/2, y0+5.3*t+bh, size)
 		x += bw + 0.4*t
@@ -935,7 +935,7 @@ func (c *canvas) foot() {
 	if c.holed {
 		x = a + 0.42*w
 		bw, bh := look.HoleSize(1, size)
-		look.HoleMark(c.Drawing, &clash.Hole{Number: 1}, x+bw/2, y0+7.6*t+bh/2, size)
+		look.HoleMark(c.Drawing, &finding.Hole{Number: 1}, x+bw/2, y0+7.6*t+bh/2, size)
 		c.Say(x+bw+0.4*t, y0+7.6*t+0.9*size, draw.Text{S: "hole to be made (builder’s work)", Size: c.small, Tone: draw.Ink})
 	}
 }

@@ -17,6 +17,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/support"
 	"voidline/io/table"
 	"voidline/reports/draw"
@@ -30,7 +31,7 @@ import (
 	"voidline/void/need"
 )
 
-func open(t testing.TB, dir string, opt table.Options) (*void.Project, *clash.Result) {
+func open(t testing.TB, dir string, opt table.Options) (*void.Project, *finding.Result) {
 	t.Helper()
 	p, err := table.Open(context.Background(), dir, opt)
 	if err != nil {
@@ -64,7 +65,7 @@ func read(t testing.TB, d *draw.Drawing) *svgread.File {
 func TestReadBack(t *testing.T) {
 	p, res := open(t, "../../testdata/demo", table.Options{})
 	for bay := -1; bay < len(p.Bays); bay++ {
-		d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{})
+		d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings, Numbers: finding.Numbers(res.Findings)}, plan.Options{})
 		f := read(t, d)
 		// The low corner of what is shown is the origin.
 		lo := r2.EmptyRect()
@@ -106,14 +107,14 @@ func TestReadBack(t *testing.T) {
 				}
 			}
 		}
-		var fs []*clash.Finding
+		var fs []*finding.Finding
 		for i := range res.Findings {
 			g := &res.Findings[i]
 			if bay < 0 || g.Bay != nil && *g.Bay == p.Bays[bay].Label {
 				fs = append(fs, g)
 			}
 		}
-		problems := plan.Problems(fs, clash.Numbers(res.Findings))
+		problems := plan.Problems(fs, finding.Numbers(res.Findings))
 		// A long list ends with how many it has no room for; they are numbered on the plan all the same.
 		more := 0
 		for _, x := range f.Texts {
@@ -165,7 +166,7 @@ func TestApart(t *testing.T) {
 	p, res := open(t, "../../testdata/demo", table.Options{})
 	for bay := -1; bay < len(p.Bays); bay++ {
 		for _, sheet := range []look.Sheet{{}, look.A3(), look.Phone()} {
-			d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{Sheet: sheet})
+			d := plan.Draw(plan.Input{Project: p, Bay: bay, Findings: res.Findings, Numbers: finding.Numbers(res.Findings)}, plan.Options{Sheet: sheet})
 			f := read(t, d)
 			var boxes []r2.Rect
 			for id, s := range f.Shapes {
@@ -216,16 +217,16 @@ func TestCrowded(t *testing.T) {
 	}
 	p, res := open(t, dir, table.Options{})
 	for s := range p.Storeys {
-		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}
+		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings, Numbers: finding.Numbers(res.Findings)}
 		d := plan.Draw(in, plan.Options{})
 		f := read(t, d)
-		var fs []*clash.Finding
+		var fs []*finding.Finding
 		for i := range res.Findings {
 			if res.Findings[i].Storey == p.Storeys[s].Name {
 				fs = append(fs, &res.Findings[i])
 			}
 		}
-		problems := plan.Problems(fs, clash.Numbers(res.Findings))
+		problems := plan.Problems(fs, finding.Numbers(res.Findings))
 		bays, outside := map[string]bool{}, 0
 		for _, q := range problems {
 			if b := q.Findings[0].Bay; b == nil {
@@ -272,10 +273,10 @@ func TestSheets(t *testing.T) {
 		need.Skip(t, "the real building is not here: %v", err)
 	}
 	p, res := open(t, dir, table.Options{})
-	numbers := clash.Numbers(res.Findings)
+	numbers := finding.Numbers(res.Findings)
 	for s := range p.Storeys {
 		in := plan.Input{Project: p, Storey: s, Bay: -1, Findings: res.Findings, Numbers: numbers}
-		var fs []*clash.Finding
+		var fs []*finding.Finding
 		for i := range res.Findings {
 			if res.Findings[i].Storey == p.Storeys[s].Name {
 				fs = append(fs, &res.Findings[i])
@@ -418,7 +419,7 @@ func TestSupports(t *testing.T) {
 			u.Outlines = append(u.Outlines, body.Outline(part.Body))
 			want = append(want, part.Body.Plan())
 		}
-		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings), Supports: []support.Outline{u}}, plan.Options{}))
+		file := read(t, plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: finding.Numbers(res.Findings), Supports: []support.Outline{u}}, plan.Options{}))
 		lo := r2.EmptyRect()
 		for i := range p.Bays {
 			lo = lo.Union(p.Bays[i].Plan)
@@ -447,13 +448,13 @@ func TestSupports(t *testing.T) {
 // TestListGoesOn: where the list beside a plan is full it goes on under the plan as long as there is room.
 func TestListGoesOn(t *testing.T) {
 	p, res := open(t, "../../testdata/demo", table.Options{})
-	d := plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{Sheet: look.A3()})
+	d := plan.Draw(plan.Input{Project: p, Bay: -1, Findings: res.Findings, Numbers: finding.Numbers(res.Findings)}, plan.Options{Sheet: look.A3()})
 	f := read(t, d)
-	var fs []*clash.Finding
+	var fs []*finding.Finding
 	for i := range res.Findings {
 		fs = append(fs, &res.Findings[i])
 	}
-	all := plan.Problems(fs, clash.Numbers(res.Findings))
+	all := plan.Problems(fs, finding.Numbers(res.Findings))
 	said := strings.Join(f.Texts, "\n")
 	if strings.Contains(said, "more: numbered on the plan") {
 		t.Errorf("%d problems are cut short with half a sheet empty", len(all))
@@ -487,7 +488,7 @@ func TestLongNames(t *testing.T) {
 		}
 		p, res := open(t, project, table.Options{})
 		for _, sheet := range []look.Sheet{look.A4(), look.A3(), {Name: "A4", W: 184, H: 84, Text: 2.4, Margin: 1}} {
-			d := plan.Draw(plan.Input{Project: p, Bay: 0, Findings: res.Findings, Numbers: clash.Numbers(res.Findings)}, plan.Options{Sheet: sheet})
+			d := plan.Draw(plan.Input{Project: p, Bay: 0, Findings: res.Findings, Numbers: finding.Numbers(res.Findings)}, plan.Options{Sheet: sheet})
 			var boxes []r2.Rect
 			var said []string
 			for _, it := range d.Items {
@@ -532,16 +533,16 @@ func TestTooMany(t *testing.T) {
 	p, _ := open(t, dir, table.Options{})
 	bay := p.Bays[0].Label
 	for _, n := range []int{10, 2500} {
-		var fs []clash.Finding
+		var fs []finding.Finding
 		for i := range n {
 			b := fmt.Sprintf("P-%d", i)
-			fs = append(fs, clash.Finding{
-				ID: clash.FindingID("D", b, ""), Kind: clash.Overlap, A: "D", B: &b, Bay: &bay,
-				At: clash.Spot{X: float64(500 + i%50*1180), Y: float64(500 + i/50*780)}, Depth: &clash.Depth{Vertical: 10},
+			fs = append(fs, finding.Finding{
+				ID: finding.ID("D", b, ""), Kind: finding.Overlap, A: "D", B: &b, Bay: &bay,
+				At: finding.Spot{X: float64(500 + i%50*1180), Y: float64(500 + i/50*780)}, Depth: &finding.Depth{Vertical: 10},
 			})
 		}
 		for _, whole := range []int{0, -1} {
-			d := plan.Draw(plan.Input{Project: p, Bay: whole, Findings: fs, Numbers: clash.Numbers(fs)}, plan.Options{Sheet: look.A4()})
+			d := plan.Draw(plan.Input{Project: p, Bay: whole, Findings: fs, Numbers: finding.Numbers(fs)}, plan.Options{Sheet: look.A4()})
 			f := read(t, d)
 			marks := 0
 			for id := range f.Shapes {

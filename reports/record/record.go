@@ -2,7 +2,7 @@
 //
 // The document is UTF-8, one line for each key of the whole and one for each member of its lists,
 // so that a line tool finds a finding and two weeks' documents compare line by line. Keys stand in
-// the order of clash.Result and the records in it; lists are never null; lengths are millimetres
+// the order of finding.Result and the records in it; lists are never null; lengths are millimetres
 // to the nearest 0.1, never minus zero. <, > and & in names are written as \u003c, \u003e and
 // \u0026, so that the document may stand in a web page. Its JSON Schema is in clash/schema.
 package record
@@ -22,6 +22,7 @@ import (
 	"sync"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/words"
 )
 
@@ -30,7 +31,7 @@ var ErrNotFinite = errors.New("a length is not a finite number")
 
 // Check writes the result. It is not changed. Where a length is not finite the error wraps ErrNotFinite
 // and names the key, and nothing has been written.
-func Check(w io.Writer, r *clash.Result) error {
+func Check(w io.Writer, r *finding.Result) error {
 	v := reflect.ValueOf(*r)
 	if err := finite(v, ""); err != nil {
 		return err
@@ -57,11 +58,11 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer) error {
 	return document(w, head, func(b *bufio.Writer, key string, f reflect.Value) error {
 		switch key {
 		case "findings":
-			return list(b, func(each func([]clash.Finding) error) error { return a.Findings(ctx, each) })
+			return list(b, func(each func([]finding.Finding) error) error { return a.Findings(ctx, each) })
 		case "excused_pairs":
-			return list(b, func(each func([]clash.ExcusedPair) error) error { return a.ExcusedPairs(ctx, each) })
+			return list(b, func(each func([]finding.ExcusedPair) error) error { return a.ExcusedPairs(ctx, each) })
 		case "to_be_protected":
-			return list(b, func(each func([]clash.Protection) error) error { return a.ToBeProtected(ctx, each) })
+			return list(b, func(each func([]finding.Protection) error) error { return a.ToBeProtected(ctx, each) })
 		}
 		for j := range f.Len() {
 			between(b, j)

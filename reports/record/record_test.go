@@ -13,7 +13,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"pgregory.net/rapid"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/clash/schema"
 	"voidline/reports/internal/example"
@@ -46,7 +46,7 @@ func validate(s *jsonschema.Schema, doc []byte) error {
 func written(t interface {
 	Helper()
 	Fatal(...any)
-}, r *clash.Result,
+}, r *finding.Result,
 ) []byte {
 	t.Helper()
 	var b bytes.Buffer
@@ -58,7 +58,7 @@ func written(t interface {
 
 func TestCheck(t *testing.T) {
 	s := compiled(t)
-	for name, r := range map[string]*clash.Result{"check.json": example.Result(), "empty.json": example.Empty()} {
+	for name, r := range map[string]*finding.Result{"check.json": example.Result(), "empty.json": example.Empty()} {
 		doc := written(t, r)
 		golden.Equal(t, name, doc)
 		if err := validate(s, doc); err != nil {
@@ -155,13 +155,13 @@ func TestSchemaRefuses(t *testing.T) {
 	}
 }
 
-var spot = rapid.Custom(func(t *rapid.T) clash.Spot {
+var spot = rapid.Custom(func(t *rapid.T) finding.Spot {
 	l := rapid.Float64Range(-1e7, 1e7)
-	return clash.Spot{X: l.Draw(t, "x"), Y: l.Draw(t, "y"), Z: l.Draw(t, "z"), Level: l.Draw(t, "level"), Where: rapid.String().Draw(t, "where")}
+	return finding.Spot{X: l.Draw(t, "x"), Y: l.Draw(t, "y"), Z: l.Draw(t, "z"), Level: l.Draw(t, "level"), Where: rapid.String().Draw(t, "where")}
 })
 
 // results draws results as a check makes them: any names, any lengths.
-func results(t *rapid.T) *clash.Result {
+func results(t *rapid.T) *finding.Result {
 	name := rapid.StringN(1, -1, 30)
 	text := rapid.String()
 	length := rapid.OneOf(rapid.Float64Range(0, 1e6), rapid.SampledFrom([]float64{0, math.Copysign(0, -1), 1e-9, 0.05, 59.99999, 1e7}))
@@ -175,27 +175,27 @@ func results(t *rapid.T) *clash.Result {
 	side := rapid.SampledFrom([]cell.Towards{cell.Around, cell.Above, cell.Below, cell.Beside, cell.OneSide})
 	basis := rapid.SampledFrom([]rules.Basis{rules.Law, rules.Maker, rules.Practice, rules.Geometry})
 	n := func(label string) int { return rapid.IntRange(0, 3).Draw(t, label) }
-	r := &clash.Result{
+	r := &finding.Result{
 		Voidline: text.Draw(t, "version"), Project: text.Draw(t, "project"), Filter: text.Draw(t, "filter"),
-		RowsMissing: n("missing"), Counts: clash.Counts{Overlap: n("overlap")}, Checked: clash.Checked{Bays: n("bays")},
+		RowsMissing: n("missing"), Counts: finding.Counts{Overlap: n("overlap")}, Checked: finding.Checked{Bays: n("bays")},
 	}
 	if rapid.Bool().Draw(t, "trades") {
 		r.Checked.ByTrade = rapid.MapOf(name, rapid.IntRange(0, 9)).Draw(t, "by trade")
 		r.Excused = rapid.MapOf(name, rapid.IntRange(0, 9)).Draw(t, "excused")
 	}
 	for range n("findings") {
-		f := clash.Finding{
-			ID: rapid.StringMatching(`[a-z2-7]{12}`).Draw(t, "id"), Kind: rapid.SampledFrom([]clash.Kind{clash.Overlap, clash.Tight, clash.Access}).Draw(t, "kind"),
+		f := finding.Finding{
+			ID: rapid.StringMatching(`[a-z2-7]{12}`).Draw(t, "id"), Kind: rapid.SampledFrom([]finding.Kind{finding.Overlap, finding.Tight, finding.Access}).Draw(t, "kind"),
 			A: name.Draw(t, "a"), ATrade: name.Draw(t, "a trade"), ARow: text.Draw(t, "a row"), ARun: text.Draw(t, "a run"), Bay: may(text), Storey: text.Draw(t, "storey"),
 			At: spot.Draw(t, "at"), Asked: length.Draw(t, "asked"), Short: length.Draw(t, "short"), Side: side.Draw(t, "side"), Rule: text.Draw(t, "rule"),
 			Basis: basis.Draw(t, "basis"), ByHeight: rapid.Bool().Draw(t, "by height"), GivesWay: text.Draw(t, "way"), Note: text.Draw(t, "note"),
 		}
-		if f.Kind != clash.Access || rapid.Bool().Draw(t, "two") {
+		if f.Kind != finding.Access || rapid.Bool().Draw(t, "two") {
 			b := text.Draw(t, "b")
 			f.B, f.BTrade, f.BRow, f.BRun = &b, name.Draw(t, "b trade"), text.Draw(t, "b row"), text.Draw(t, "b run")
 		}
-		if f.Kind == clash.Overlap {
-			f.Depth = &clash.Depth{Vertical: length.Draw(t, "vertical")}
+		if f.Kind == finding.Overlap {
+			f.Depth = &finding.Depth{Vertical: length.Draw(t, "vertical")}
 			if rapid.Bool().Draw(t, "sideways") {
 				v := length.Draw(t, "sideways")
 				f.Depth.Sideways = &v
@@ -204,19 +204,19 @@ func results(t *rapid.T) *clash.Result {
 			f.Gap = length.Draw(t, "gap")
 		}
 		for range n("also") {
-			f.Also = append(f.Also, clash.Also{Rule: text.Draw(t, "rule"), Side: side.Draw(t, "side"), Gap: length.Draw(t, "gap"), Asked: 1, Short: 2, Basis: basis.Draw(t, "basis")})
+			f.Also = append(f.Also, finding.Also{Rule: text.Draw(t, "rule"), Side: side.Draw(t, "side"), Gap: length.Draw(t, "gap"), Asked: 1, Short: 2, Basis: basis.Draw(t, "basis")})
 		}
 		for range n("moves") {
-			f.Moves = append(f.Moves, clash.Move{Zone: name.Draw(t, "zone"), Direction: rapid.SampledFrom([]string{"up", "down", "left", "right"}).Draw(t, "direction"), By: length.Draw(t, "by")})
+			f.Moves = append(f.Moves, finding.Move{Zone: name.Draw(t, "zone"), Direction: rapid.SampledFrom([]string{"up", "down", "left", "right"}).Draw(t, "direction"), By: length.Draw(t, "by")})
 		}
 		r.Findings = append(r.Findings, f)
 	}
 	for range n("holes") {
-		r.BuildersWork = append(r.BuildersWork, clash.Hole{Service: name.Draw(t, "service"), In: name.Draw(t, "in"), Bay: may(text), At: spot.Draw(t, "at"), Width: length.Draw(t, "width")})
-		r.ToBeProtected = append(r.ToBeProtected, clash.Protection{Of: name.Draw(t, "of"), From: name.Draw(t, "from"), Bay: may(text), Basis: basis.Draw(t, "basis"), At: spot.Draw(t, "at")})
-		r.Warnings = append(r.Warnings, clash.Issue{File: text.Draw(t, "file"), Text: text.Draw(t, "text")})
-		r.InputProblems = append(r.InputProblems, clash.Issue{Line: n("line")})
-		r.Unchecked = append(r.Unchecked, clash.Note{Zone: text.Draw(t, "zone"), Text: text.Draw(t, "text")})
+		r.BuildersWork = append(r.BuildersWork, finding.Hole{Service: name.Draw(t, "service"), In: name.Draw(t, "in"), Bay: may(text), At: spot.Draw(t, "at"), Width: length.Draw(t, "width")})
+		r.ToBeProtected = append(r.ToBeProtected, finding.Protection{Of: name.Draw(t, "of"), From: name.Draw(t, "from"), Bay: may(text), Basis: basis.Draw(t, "basis"), At: spot.Draw(t, "at")})
+		r.Warnings = append(r.Warnings, finding.Issue{File: text.Draw(t, "file"), Text: text.Draw(t, "text")})
+		r.InputProblems = append(r.InputProblems, finding.Issue{Line: n("line")})
+		r.Unchecked = append(r.Unchecked, finding.Note{Zone: text.Draw(t, "zone"), Text: text.Draw(t, "text")})
 		r.Cautions = append(r.Cautions, text.Draw(t, "caution"))
 	}
 	return r
@@ -231,7 +231,7 @@ func TestCheckAnyResult(t *testing.T) {
 		if err := validate(s, doc); err != nil {
 			t.Fatalf("%v\n%s", err, doc)
 		}
-		var back clash.Result
+		var back finding.Result
 		d := json.NewDecoder(bytes.NewReader(doc))
 		d.DisallowUnknownFields()
 		if err := d.Decode(&back); err != nil {

@@ -5,7 +5,7 @@ import (
 	"io"
 	"reflect"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -17,22 +17,22 @@ type beforeAfter[T any] struct {
 
 // Tried writes what changes to a project come to, in a document like that of a check; its findings are as there. Where a length is
 // not finite the error wraps ErrNotFinite, and nothing has been written.
-func Tried(w io.Writer, t *clash.Tried) error {
+func Tried(w io.Writer, t *finding.Tried) error {
 	v := reflect.ValueOf(struct {
-		Voidline     string                    `json:"voidline"`
-		Project      string                    `json:"project"`
-		Counts       beforeAfter[clash.Counts] `json:"counts"`
-		ProblemCount beforeAfter[int]          `json:"problem_count"`
-		Left         int                       `json:"left"`
-		Parted       []void.Parted             `json:"parted"`
-		Changes      []clash.TriedCell         `json:"changes"`
-		Cleared      []clash.Finding           `json:"cleared"`
-		Made         []clash.Finding           `json:"made"`
-		Worse        []clash.Altered           `json:"worse"`
-		Better       []clash.Altered           `json:"better"`
+		Voidline     string                      `json:"voidline"`
+		Project      string                      `json:"project"`
+		Counts       beforeAfter[finding.Counts] `json:"counts"`
+		ProblemCount beforeAfter[int]            `json:"problem_count"`
+		Left         int                         `json:"left"`
+		Parted       []void.Parted               `json:"parted"`
+		Changes      []finding.TriedCell         `json:"changes"`
+		Cleared      []finding.Finding           `json:"cleared"`
+		Made         []finding.Finding           `json:"made"`
+		Worse        []finding.Altered           `json:"worse"`
+		Better       []finding.Altered           `json:"better"`
 	}{
 		t.After.Voidline, t.After.Project,
-		beforeAfter[clash.Counts]{t.Before.Counts, t.After.Counts},
+		beforeAfter[finding.Counts]{t.Before.Counts, t.After.Counts},
 		beforeAfter[int]{t.Before.Problems, t.After.Problems},
 		t.Left, t.Parted, t.Changes, t.Cleared, t.Made, t.Worse, t.Better,
 	})

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/register"
 	"voidline/clash/setout"
@@ -116,7 +117,7 @@ func kinds() words.Table {
 
 func costs() words.Table {
 	t := table("Cost", "Need>", "Which findings", "Why it stands there")
-	for _, c := range clash.Costs() {
+	for _, c := range finding.Costs() {
 		t.Rows = append(t.Rows, []string{c.Word, strconv.Itoa(c.Points), c.What, c.Why})
 	}
 	return t

@@ -15,6 +15,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/support"
 	"voidline/reports/draw"
 	"voidline/reports/draw/look"
@@ -28,18 +29,18 @@ type Input struct {
 	Project *void.Project
 	clash.View
 	// Finding is the finding to mark, nil for none; Number what stands in its mark ("1" where blank).
-	Finding *clash.Finding
+	Finding *finding.Finding
 	Number  string
 	// Others are further findings in the plane, and Holes holes to be made; each bears its number.
 	Others []Marked
-	Holes  []clash.Hole
+	Holes  []finding.Hole
 	// Why says why the cut is where it is, in a few words; may be blank.
 	Why string
 }
 
 // Marked is a finding and the number of its problem.
 type Marked struct {
-	Finding *clash.Finding
+	Finding *finding.Finding
 	Number  string
 }
 
@@ -574,12 +575,12 @@ func (c *canvas) own(s *support.Cut) bool {
 }
 
 // is reports whether a support is the one of a name.
-func (c *canvas) is(s *support.Cut, no *support.No) bool {
+func (c *canvas) is(s *support.Cut, no *finding.SupportNo) bool {
 	return no != nil && s.N == no.Number && strings.EqualFold(no.Row, c.in.Project.Zone(s.Zone).ID)
 }
 
 // ownPart says which body of a support the finding is about, "" where it is about none.
-func ownPart(f *clash.Finding) string {
+func ownPart(f *finding.Finding) string {
 	switch {
 	case f.SupportNo == nil:
 		return ""
@@ -845,7 +846,7 @@ func (c *canvas) plumb() {
 func (c *canvas) amiss(id string) r2.Point {
 	f := c.in.Finding
 	at := r2.Point{X: c.in.Cut.Plane.Along(r3.Vector{X: f.At.X, Y: f.At.Y}), Y: f.At.Level}
-	if f.Kind == clash.Overlap {
+	if f.Kind == finding.Overlap {
 		if p := c.shared(f); p != nil {
 			q := c.clipped(p)
 			if len(q) > 2 {
@@ -859,7 +860,7 @@ func (c *canvas) amiss(id string) r2.Point {
 		a := r2.Point{X: c.in.Cut.Plane.Along(d.From), Y: d.From.Z - c.ffl}
 		b := r2.Point{X: c.in.Cut.Plane.Along(d.To), Y: d.To.Z - c.ffl}
 		c.dimension(a, b, d)
-		if f.Kind != clash.Overlap {
+		if f.Kind != finding.Overlap {
 			at = a.Add(b).Mul(0.5)
 		}
 	}
@@ -884,10 +885,10 @@ func (c *canvas) mark() {
 	case what != "":
 		row, _ := words.SupportsOf(f)
 		second = words.Clean(what) + " of " + words.Name(row)
-	case f.Kind == clash.Access:
-	case f.Kind == clash.Overlap && f.Asked > 0.05:
+	case f.Kind == finding.Access:
+	case f.Kind == finding.Overlap && f.Asked > 0.05:
 		second = words.Up(f.Asked) + " needed"
-	case f.Kind == clash.Tight:
+	case f.Kind == finding.Tight:
 		second = words.Down(f.Gap) + " clear, " + words.Up(f.Asked) + " needed"
 	}
 	bw, bh := look.BobSize(number, c.text)
@@ -988,7 +989,7 @@ func (c *canvas) rooms() {
 }
 
 // shared returns what the two of an overlap have in common in the plane, in (s, z).
-func (c *canvas) shared(f *clash.Finding) []r2.Point {
+func (c *canvas) shared(f *finding.Finding) []r2.Point {
 	outlines := func(id string) [][]r2.Point {
 		b := c.bay
 		wide := func(lo, hi float64) [][]r2.Point {

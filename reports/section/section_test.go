@@ -15,6 +15,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/support"
 	"voidline/io/table"
 	"voidline/reports/draw"
@@ -26,7 +27,7 @@ import (
 	"voidline/void/body"
 )
 
-func open(t testing.TB, dir string, opt table.Options) (*void.Project, *clash.Check, *clash.Result) {
+func open(t testing.TB, dir string, opt table.Options) (*void.Project, *clash.Check, *finding.Result) {
 	t.Helper()
 	p, err := table.Open(context.Background(), dir, opt)
 	if err != nil {
@@ -44,7 +45,7 @@ func open(t testing.TB, dir string, opt table.Options) (*void.Project, *clash.Ch
 }
 
 // input cuts a bay by a plane and marks a finding, nil for none.
-func input(t testing.TB, p *void.Project, ch *clash.Check, bay int, plane body.Plane, f *clash.Finding) section.Input {
+func input(t testing.TB, p *void.Project, ch *clash.Check, bay int, plane body.Plane, f *finding.Finding) section.Input {
 	t.Helper()
 	cut, ok := p.Section(bay, plane, 300)
 	if !ok {
@@ -125,11 +126,11 @@ func TestReadBack(t *testing.T) {
 			planes := []body.Plane{b.AcrossX(b.Plan.X.Lo + 0.37*b.Plan.X.Length()), b.AcrossY(b.Plan.Y.Lo + 0.61*b.Plan.Y.Length())}
 			c := b.Plan.Center()
 			planes = append(planes, body.Plane{At: c, Dir: r2.Point{X: 0.8, Y: 0.6}})
-			var fs []*clash.Finding
+			var fs []*finding.Finding
 			for range planes {
 				fs = append(fs, nil)
 			}
-			if f, ok := clash.Worst(res.Findings, b.Label); ok {
+			if f, ok := finding.Worst(res.Findings, b.Label); ok {
 				if bay, pl, ok := ch.PlaneThrough(&f); ok && bay == i {
 					planes, fs = append(planes, pl), append(fs, &f)
 				}
@@ -227,7 +228,7 @@ var bad = []string{
 }
 
 // hostile is a bay full of bad names.
-func hostile(t testing.TB) (*void.Project, *clash.Check, *clash.Result) {
+func hostile(t testing.TB) (*void.Project, *clash.Check, *finding.Result) {
 	quote := func(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
 	rows := "id,trade,service,x1,y1,x2,y2,size,level\n"
 	for i, n := range bad {
@@ -285,7 +286,7 @@ func TestHostile(t *testing.T) {
 func TestOnTheSheet(t *testing.T) {
 	p, ch, res := open(t, "../../testdata/demo", table.Options{})
 	for i := range p.Bays {
-		f, ok := clash.Worst(res.Findings, p.Bays[i].Label)
+		f, ok := finding.Worst(res.Findings, p.Bays[i].Label)
 		if !ok {
 			continue
 		}
@@ -396,7 +397,7 @@ func TestSupports(t *testing.T) {
 			t.Errorf("finding %s (%s / %v): no support is drawn", f.ID, f.A, f.B)
 		}
 		drawn++
-		if f.Kind != clash.Overlap {
+		if f.Kind != finding.Overlap {
 			continue
 		}
 		s, there := file.Shapes["s-shared"]

@@ -6,7 +6,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/reports/words"
 	"voidline/void"
@@ -146,7 +146,7 @@ func openingSize(o *void.Opening) string {
 }
 
 // holeWords says the hole that is to be made, as the check sizes it.
-func (s *Sheet) holeWords(h *clash.Hole) string {
+func (s *Sheet) holeWords(h *finding.Hole) string {
 	size := words.Up(h.Width) + " x " + words.Up(h.Height)
 	if h.Round {
 		size = "ø" + words.Up(h.Width)
@@ -221,7 +221,7 @@ func (s *Sheet) drillPoints() (out []drill) {
 func (s *Sheet) drillAt(q r2.Point) string { return words.Clean(s.Project.Where(q)) }
 
 // doubtOf names the other thing of a doubt about the run.
-func (s *Sheet) doubtOf(d *clash.Doubt) string {
+func (s *Sheet) doubtOf(d *finding.Doubt) string {
 	if strings.EqualFold(d.UpperRun, s.Run().Name) || s.has(d.Upper) {
 		return d.Lower
 	}
@@ -239,7 +239,7 @@ func (s *Sheet) has(id string) bool {
 }
 
 // betweenWords says what two sheets would come to when both are built.
-func betweenWords(f *clash.Finding) string {
+func betweenWords(f *finding.Finding) string {
 	return words.What(f) + " between " + words.Between(f) + " when both are laid as their sheets say, at " + words.Where(f.At) + ", " + words.Level(f.At.Level)
 }
 

@@ -5,7 +5,7 @@ import (
 	"io"
 	"strconv"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/reports/sheet"
 	"voidline/reports/words"
@@ -39,7 +39,7 @@ func FormHead() []string {
 	return []string{
 		"Reading: mm over the line of the instrument, minus under it. Read the datum line first and last, and at every new set-up: 0 where the laser is on it.",
 		"Drawn: mm over the datum line, to the underside; of a floor to its top. What cannot be seen: yes under not seen.",
-		"Checks on the datum line may differ by " + words.Near(clash.MiscloseMost) + " (common practice, no source): more, and the set-up is read again.",
+		"Checks on the datum line may differ by " + words.Near(finding.MiscloseMost) + " (common practice, no source): more, and the set-up is read again.",
 		"The CSV of this form, filled in and saved as surveyed.csv in the project's folder, goes before what is drawn.",
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/io/table"
 	"voidline/reports/record"
@@ -72,7 +73,7 @@ func must[T any](v T, err error) T {
 }
 
 // ask checks a project and returns the answer, and its JSON without the line of the survey.
-func ask(t *testing.T, fsys fs.FS) (*clash.Result, string) {
+func ask(t *testing.T, fsys fs.FS) (*finding.Result, string) {
 	t.Helper()
 	p, err := table.Open(context.Background(), "demo", table.Options{FS: fsys})
 	if err != nil {

@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/reports/words"
 )
@@ -343,7 +343,7 @@ func JSON(w io.Writer, all []*Sheet, order *setout.Order, since *setout.Since) e
 		return err
 	}
 	b.WriteString("{\n\"voidline\": ") // a bufio.Writer keeps its first error for Flush
-	if err := put(clash.Version); err != nil {
+	if err := put(finding.Version); err != nil {
 		return err
 	}
 	b.WriteString(",\n\"run\": ")

@@ -14,7 +14,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/clash/support"
 	"voidline/reports/words"
@@ -34,8 +34,8 @@ type Sheet struct {
 	Angle    float64          // of its sets, degrees; 0: as usual
 	Next     setout.Alongside // what is next to the run as it is laid
 	// Tolerance says how Doubts were looked for, which are what may not fit once the run is built; nil where that was not asked for.
-	Tolerance *clash.ToleranceUsed
-	Doubts    []clash.Doubt
+	Tolerance *finding.ToleranceUsed
+	Doubts    []finding.Doubt
 }
 
 // Run returns the run that the sheet is of.
@@ -785,7 +785,7 @@ func (s *Sheet) place(at float64) string {
 
 // Cautions returns what the sheet ends with: the check's cautions and those of who fixes it.
 func Cautions() []string {
-	return append(clash.Cautions(),
+	return append(finding.Cautions(),
 		"Rod lengths are from the levels of the tables: measure the soffit at the first and the last support before rods are cut.",
 		"Cap rod ends that hang within reach of heads; work at height by your method statement.")
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/register"
 	"voidline/reports/words"
 )
@@ -19,12 +20,12 @@ import (
 type Options struct {
 	BOM       bool // put a byte order mark first: some spreadsheets take a file for UTF-8 only then
 	Separator rune // between the cells; 0 stands for a comma
-	// Numbers gives each problem its number (clash.Numbers); nil: they are counted as they come, which is right for an answer that is not narrowed.
+	// Numbers gives each problem its number (finding.Numbers); nil: they are counted as they come, which is right for an answer that is not narrowed.
 	Numbers map[string]int
 }
 
 // number returns the number of a finding's problem.
-func (o *Options) number(f *clash.Finding) string {
+func (o *Options) number(f *finding.Finding) string {
 	if o.Numbers == nil {
 		o.Numbers = map[string]int{}
 	}
@@ -72,7 +73,7 @@ func Columns() []string {
 }
 
 // Check writes the findings in the order of the record. With none the header stands alone.
-func Check(w io.Writer, r *clash.Result, opt Options) error {
+func Check(w io.Writer, r *finding.Result, opt Options) error {
 	if opt.BOM {
 		if _, err := io.WriteString(w, "\ufeff"); err != nil {
 			return err
@@ -97,7 +98,7 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer, opt Options) erro
 		return err
 	}
 	c := opt.writer(w)
-	if err := a.Findings(ctx, func(fs []clash.Finding) error {
+	if err := a.Findings(ctx, func(fs []finding.Finding) error {
 		for i := range fs {
 			if err := c.Write(opt.row(&fs[i])); err != nil {
 				return err
@@ -111,7 +112,7 @@ func Answer(ctx context.Context, w io.Writer, a *clash.Answer, opt Options) erro
 	return c.Error()
 }
 
-func (o *Options) row(f *clash.Finding) []string {
+func (o *Options) row(f *finding.Finding) []string {
 	var high, wide, b, bay, byHeight string
 	if f.Depth != nil {
 		high = words.Up(f.Depth.Vertical)
@@ -180,7 +181,7 @@ func DoubtColumns() []string {
 }
 
 // Doubts writes what may not fit once built, in the order of the record. With none the header stands alone.
-func Doubts(w io.Writer, r *clash.Result, opt Options) error {
+func Doubts(w io.Writer, r *finding.Result, opt Options) error {
 	if opt.BOM {
 		if _, err := io.WriteString(w, "\ufeff"); err != nil {
 			return err
@@ -199,7 +200,7 @@ func Doubts(w io.Writer, r *clash.Result, opt Options) error {
 	return c.Error()
 }
 
-func doubtRow(d *clash.Doubt) []string {
+func doubtRow(d *finding.Doubt) []string {
 	var bay, byHeight, down, beam, beamRow, span string
 	if d.Bay != nil {
 		bay = *d.Bay

@@ -10,7 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/internal/example"
 	"voidline/reports/internal/golden"
 	"voidline/reports/sheet"
@@ -71,13 +71,13 @@ func TestText(t *testing.T) {
 func TestCheckAnyNames(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		name := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ \t=+@,;"'\r\n1a-]{0,8}`))
-		var r clash.Result
+		var r finding.Result
 		for range rapid.IntRange(0, 4).Draw(t, "findings") {
 			b, bay := name.Draw(t, "b"), name.Draw(t, "bay")
-			r.Findings = append(r.Findings, clash.Finding{
+			r.Findings = append(r.Findings, finding.Finding{
 				ID: name.Draw(t, "id"), A: name.Draw(t, "a"), B: &b, Bay: &bay, ATrade: name.Draw(t, "trade"), Rule: name.Draw(t, "rule"),
 				Note: name.Draw(t, "note"), Gap: -3.2, GivesWay: name.Draw(t, "way"),
-				Moves: []clash.Move{{Zone: name.Draw(t, "zone"), Direction: "up", By: 3}}, Also: []clash.Also{{Rule: name.Draw(t, "also")}},
+				Moves: []finding.Move{{Zone: name.Draw(t, "zone"), Direction: "up", By: 3}}, Also: []finding.Also{{Rule: name.Draw(t, "also")}},
 			})
 		}
 		var b bytes.Buffer

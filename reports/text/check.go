@@ -4,7 +4,7 @@ import (
 	"io"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/words"
 )
 
@@ -14,7 +14,7 @@ const margin = 17
 // Check prints the result of a check: what is missing from it, what was checked and found, the
 // findings by bay with the worst first, builder's work, what is to be protected, what was excused,
 // what could not be checked, warnings, cautions.
-func Check(w io.Writer, r *clash.Result, opt Options) error {
+func Check(w io.Writer, r *finding.Result, opt Options) error {
 	return Answer(w, words.Check(r, opt.Most), opt)
 }
 

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/words"
 )
 
@@ -16,7 +16,7 @@ const lineParts = 8
 
 // Lines prints one line a finding, in the order of their numbers: number, id, kind and amount, the two, bay, place, level, what
 // to move. Two blanks part them; a part that there is nothing to say about is a dash. No line is wrapped.
-func Lines(w io.Writer, fs []clash.Finding, numbers map[string]int) error {
+func Lines(w io.Writer, fs []finding.Finding, numbers map[string]int) error {
 	type line struct {
 		number int
 		parts  [lineParts]string

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/words"
 )
 
@@ -39,7 +40,7 @@ type StackLine struct {
 	Short float64
 	Rule  string
 	// Tolerance is how far off its level it may be built, Built what is then left of Gap; nil where not asked for.
-	Tolerance *clash.Tolerance
+	Tolerance *finding.Tolerance
 	Built     *clash.Built
 }
 
@@ -61,7 +62,7 @@ type StackTable struct {
 	Notes        []string // what a reader must know
 	// Built says how the lines' Built were added up, and what the defaults among their tolerances rest on; nil where it was
 	// not asked for: then none of it is printed.
-	Built *clash.ToleranceUsed
+	Built *finding.ToleranceUsed
 }
 
 // Stack prints the stack over a point as a table from the soffit down to the ceiling with every gap,
@@ -219,7 +220,7 @@ const builtWidth = 72
 func tenths(mm float64) string { return strconv.FormatFloat(words.Tenth(mm), 'f', -1, 64) }
 
 // plusMinus says a tolerance, with * where it is the default of its kind.
-func plusMinus(t *clash.Tolerance) string {
+func plusMinus(t *finding.Tolerance) string {
 	s := tenths(t.MM)
 	if t.Default != "" {
 		s += "*"
@@ -249,7 +250,7 @@ func (p *page) aboutBuilt(s StackTable) {
 	p.para("", "  ", "Worst: what is left once built when all tolerances of level go the wrong way at once; RSS: by the root of the "+
 		"sum of their squares. A minus figure is an overlap.")
 	if s.Built.Deflection > 0 {
-		p.para("", "  ", "Beams come down under load by "+clash.Ratio(s.Built.Deflection)+" at mid-span, and what hangs from them with them; "+
+		p.para("", "  ", "Beams come down under load by "+finding.Ratio(s.Built.Deflection)+" at mid-span, and what hangs from them with them; "+
 			"ceilings, and what is set into them, are taken to be carried from the walls and to stay, and so is a slab.")
 	}
 	used := map[string]bool{}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/tolerance"
 	"voidline/reports/internal/golden"
 	"voidline/reports/text"
@@ -15,21 +16,21 @@ import (
 // stackBuilt is stack with tolerances.
 func stackBuilt() text.StackTable {
 	s := stack()
-	slab := clash.Tolerance{Of: "soffit A-B/1-2", MM: 15, Default: "slab"}
-	duct := clash.Tolerance{Of: "SA1-02", MM: 10, Default: "services"}
-	tray := clash.Tolerance{Of: "B-07", MM: 2.5, From: "tray.csv:9"}
-	ceiling := clash.Tolerance{Of: "ceiling A-B/1-2", MM: 5, Default: "ceiling"}
-	for i, t := range []*clash.Tolerance{&slab, &duct, &tray, &tray, nil, nil, &ceiling} {
+	slab := finding.Tolerance{Of: "soffit A-B/1-2", MM: 15, Default: "slab"}
+	duct := finding.Tolerance{Of: "SA1-02", MM: 10, Default: "services"}
+	tray := finding.Tolerance{Of: "B-07", MM: 2.5, From: "tray.csv:9"}
+	ceiling := finding.Tolerance{Of: "ceiling A-B/1-2", MM: 5, Default: "ceiling"}
+	for i, t := range []*finding.Tolerance{&slab, &duct, &tray, &tray, nil, nil, &ceiling} {
 		s.Lines[i].Tolerance = t
 	}
-	s.Lines[0].Built = &clash.Built{AtWorst: 15, ByRoot: 21.9722, Down: 40, Off: []clash.Tolerance{slab, duct}}
-	s.Lines[1].Built = &clash.Built{AtWorst: -2.5, ByRoot: -0.3078, Down: 10, Off: []clash.Tolerance{duct, tray}}
+	s.Lines[0].Built = &clash.Built{AtWorst: 15, ByRoot: 21.9722, Down: 40, Off: []finding.Tolerance{slab, duct}}
+	s.Lines[1].Built = &clash.Built{AtWorst: -2.5, ByRoot: -0.3078, Down: 10, Off: []finding.Tolerance{duct, tray}}
 	s.Lines[2].Built = &clash.Built{Fixed: true}
 	s.Lines[3].Built = &clash.Built{
-		AtWorst: -63.4, ByRoot: -61.4902, Down: -55.9, Off: []clash.Tolerance{tray, ceiling},
-		ComesDown: &clash.ComesDown{Beam: "S-3", Row: "steel.csv:4", Span: 7200, By: 20},
+		AtWorst: -63.4, ByRoot: -61.4902, Down: -55.9, Off: []finding.Tolerance{tray, ceiling},
+		ComesDown: &finding.ComesDown{Beam: "S-3", Row: "steel.csv:4", Span: 7200, By: 20},
 	}
-	s.Built = &clash.ToleranceUsed{By: tolerance.WorstCase, Deflection: 360, Defaults: []clash.ToleranceDefault{
+	s.Built = &finding.ToleranceUsed{By: tolerance.WorstCase, Deflection: 360, Defaults: []finding.ToleranceDefault{
 		{Of: "beam", MM: 10, Source: "a standard", Provenance: "from memory"},
 		{Of: "slab", MM: 15, Provenance: "common practice, no source"},
 		{Of: "ceiling", MM: 5, Source: "level of a ceiling", Provenance: "from memory"},

@@ -11,7 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/internal/example"
 	"voidline/reports/internal/golden"
 	"voidline/reports/text"
@@ -43,7 +43,7 @@ func fits(t interface {
 	}
 }
 
-func check(t *testing.T, r *clash.Result, opt text.Options) string {
+func check(t *testing.T, r *finding.Result, opt text.Options) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := text.Check(&b, r, opt); err != nil {
@@ -132,12 +132,12 @@ func TestCheckIsDeterministic(t *testing.T) {
 func TestCheckAnyNames(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		name := rapid.OneOf(rapid.String(), rapid.StringMatching(`[A-Z]{1,3}-[0-9]{1,90}`), rapid.Just("漢字\t\u202e漢字 \xff👩‍🔧"))
-		r := &clash.Result{Project: name.Draw(t, "project")}
+		r := &finding.Result{Project: name.Draw(t, "project")}
 		n := rapid.IntRange(0, 12).Draw(t, "findings")
 		for i := range n {
-			f := clash.Finding{
+			f := finding.Finding{
 				ID: "id" + strconv.Itoa(1000+i), A: name.Draw(t, "a"), ATrade: name.Draw(t, "trade"), ARun: rapid.SampledFrom([]string{"", "R1"}).Draw(t, "run"),
-				Kind: rapid.SampledFrom([]clash.Kind{clash.Overlap, clash.Tight, clash.Access}).Draw(t, "kind"),
+				Kind: rapid.SampledFrom([]finding.Kind{finding.Overlap, finding.Tight, finding.Access}).Draw(t, "kind"),
 				Rule: name.Draw(t, "rule"), Gap: rapid.Float64().Draw(t, "gap"), Short: rapid.Float64Range(-10, 1e7).Draw(t, "short"),
 			}
 			if rapid.Bool().Draw(t, "two") {
@@ -149,8 +149,8 @@ func TestCheckAnyNames(t *testing.T) {
 				f.Bay = &b
 			}
 			r.Findings = append(r.Findings, f)
-			r.BuildersWork = append(r.BuildersWork, clash.Hole{Service: f.A, In: f.ATrade, Width: f.Short})
-			r.Unchecked = append(r.Unchecked, clash.Note{Zone: f.A, Text: f.Rule})
+			r.BuildersWork = append(r.BuildersWork, finding.Hole{Service: f.A, In: f.ATrade, Width: f.Short})
+			r.Unchecked = append(r.Unchecked, finding.Note{Zone: f.A, Text: f.Rule})
 		}
 		width := rapid.IntRange(40, 130).Draw(t, "width")
 		var b bytes.Buffer

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -78,7 +78,7 @@ const (
 
 // Check puts a result into words. At most most findings (and rows of each of the other tables) are
 // said, the worst; the answer says how many are not shown. 0 stands for 300, less than 0 for all.
-func Check(r *clash.Result, most int) Answer {
+func Check(r *finding.Result, most int) Answer {
 	if most == 0 {
 		most = mostFindings
 	}
@@ -109,7 +109,7 @@ func Check(r *clash.Result, most int) Answer {
 	if len(r.Warnings) > 0 {
 		a.Sections = append(a.Sections, Section{
 			1, "Warnings about the tables", "",
-			[]Part{Para(Count(clash.CountIssues(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
+			[]Part{Para(Count(finding.CountIssues(r.Warnings), "warning", "warnings") + ":"), issues(r.Warnings)},
 		})
 	}
 	last := Section{Level: 1, Title: "Before you rely on this", Parts: []Part{
@@ -126,7 +126,7 @@ func Check(r *clash.Result, most int) Answer {
 	return a
 }
 
-func missing(r *clash.Result) []Part {
+func missing(r *finding.Result) []Part {
 	var parts []Part
 	switch {
 	case r.RowsMissing > 0:
@@ -137,21 +137,21 @@ func missing(r *clash.Result) []Part {
 		return nil
 	}
 	if len(r.InputProblems) > 0 {
-		parts = append(parts, Para(Count(clash.CountIssues(r.InputProblems), "error", "errors")+" in the tables:"), issues(r.InputProblems))
+		parts = append(parts, Para(Count(finding.CountIssues(r.InputProblems), "error", "errors")+" in the tables:"), issues(r.InputProblems))
 	}
 	return parts
 }
 
 // issues says the first few, and how many more there are.
-func issues(all []clash.Issue) List {
+func issues(all []finding.Issue) List {
 	var l List
 	for i, is := range all {
 		if i == mostWarnings {
 			held := "the JSON result has them all"
-			if slices.ContainsFunc(all, func(is clash.Issue) bool { return is.More > 0 }) {
+			if slices.ContainsFunc(all, func(is finding.Issue) bool { return is.More > 0 }) {
 				held = "the JSON result has the first of each file"
 			}
-			l = append(l, "and "+strconv.Itoa(clash.CountIssues(all[i:]))+" more; "+held)
+			l = append(l, "and "+strconv.Itoa(finding.CountIssues(all[i:]))+" more; "+held)
 			break
 		}
 		var b strings.Builder
@@ -172,7 +172,7 @@ func issues(all []clash.Issue) List {
 	return l
 }
 
-func checked(r *clash.Result) Section {
+func checked(r *finding.Result) Section {
 	s := Section{Level: 1, Title: "What was checked"}
 	c := r.Checked
 	s.Parts = append(s.Parts, Para(strings.Join([]string{
@@ -198,7 +198,7 @@ func checked(r *clash.Result) Section {
 	return s
 }
 
-func found(r *clash.Result) (s Section) {
+func found(r *finding.Result) (s Section) {
 	s = Section{Level: 1, Title: "What was found"}
 	n := r.Counts.Overlap + r.Counts.Tight + r.Counts.Access
 	if r.JointCount > 0 {
@@ -225,8 +225,8 @@ func found(r *clash.Result) (s Section) {
 	}
 
 	pairs := Table{Columns: []Column{{"Between", false}, {"Overlap", true}, {"Tight gap", true}, {"Access", true}, {"Problems", true}}}
-	var all clash.PairCount
-	for _, p := range clash.PairCounts(r.Findings) {
+	var all finding.PairCount
+	for _, p := range finding.PairCounts(r.Findings) {
 		all.Overlap += p.Overlap
 		all.Tight += p.Tight
 		all.Access += p.Access
@@ -281,7 +281,7 @@ func orDash(n int) string {
 }
 
 // kinds counts findings by kind in words, leaving out what is not there.
-func kinds(c clash.Counts) string {
+func kinds(c finding.Counts) string {
 	var parts []string
 	if c.Overlap > 0 {
 		parts = append(parts, Count(c.Overlap, "overlap", "overlaps"))
@@ -298,19 +298,19 @@ func kinds(c clash.Counts) string {
 	return strings.Join(parts, ", ")
 }
 
-func tally(c *clash.Counts, k clash.Kind) {
+func tally(c *finding.Counts, k finding.Kind) {
 	switch k {
-	case clash.Overlap:
+	case finding.Overlap:
 		c.Overlap++
-	case clash.Tight:
+	case finding.Tight:
 		c.Tight++
-	case clash.Access:
+	case finding.Access:
 		c.Access++
 	}
 }
 
 // movers counts findings by the trade that has something to move, the most first.
-func movers(fs []clash.Finding) string {
+func movers(fs []finding.Finding) string {
 	by := map[string]int{}
 	for i := range fs {
 		by[fs[i].Mover()]++
@@ -326,11 +326,11 @@ func movers(fs []clash.Finding) string {
 }
 
 // none says that nothing was found of what was asked for.
-func none(l *clash.Limits) string {
+func none(l *finding.Limits) string {
 	named := []struct {
-		kind       clash.Kind
+		kind       finding.Kind
 		no, plural string
-	}{{clash.Overlap, "overlap", "overlaps"}, {clash.Tight, "tight gap", "tight gaps"}, {clash.Access, "access finding", "access findings"}}
+	}{{finding.Overlap, "overlap", "overlaps"}, {finding.Tight, "tight gap", "tight gaps"}, {finding.Access, "access finding", "access findings"}}
 	if l == nil || len(l.Only) == 0 {
 		return "Nothing found: no overlap, no tight gap and no access finding in what was checked."
 	}
@@ -351,7 +351,7 @@ func none(l *clash.Limits) string {
 }
 
 // joints lists the joints of runs to put right.
-func joints(r *clash.Result, most int) Section {
+func joints(r *finding.Result, most int) Section {
 	s := Section{Level: 1, Title: "Joints of runs to put right"}
 	if len(r.Joints) == 0 {
 		s.Parts = []Part{Para("None: the pieces of each run, and what rows name in joins, meet where they ought to.")}
@@ -385,7 +385,7 @@ func joints(r *clash.Result, most int) Section {
 	return s
 }
 
-func buildersWork(r *clash.Result, most int) Section {
+func buildersWork(r *finding.Result, most int) Section {
 	s := Section{Level: 1, Title: "Builder's work"}
 	if len(r.BuildersWork) == 0 {
 		s.Parts = []Part{Para("None: no service goes through a wall or a slab without an opening.")}
@@ -440,7 +440,7 @@ func buildersWork(r *clash.Result, most int) Section {
 }
 
 // Together asks whether one hole may do for several.
-func Together(t *clash.Together) string {
+func Together(t *finding.Together) string {
 	var names []string
 	for _, n := range t.Holes {
 		names = append(names, HoleName(n))
@@ -457,14 +457,14 @@ func baySaid(bay *string) string {
 }
 
 // storeySaid names the storey where there is more than one.
-func storeySaid(r *clash.Result, storey string) string {
+func storeySaid(r *finding.Result, storey string) string {
 	if r.Checked.Storeys < 2 {
 		return ""
 	}
 	return Name(storey)
 }
 
-func toBeProtected(r *clash.Result, most int) Section {
+func toBeProtected(r *finding.Result, most int) Section {
 	s := Section{Level: 1, Title: "To be protected"}
 	if len(r.ToBeProtected) == 0 {
 		s.Parts = []Part{Para("None.")}
@@ -489,7 +489,7 @@ func toBeProtected(r *clash.Result, most int) Section {
 	return s
 }
 
-func excused(r *clash.Result) Section {
+func excused(r *finding.Result) Section {
 	s := Section{Level: 1, Title: "Meant to meet"}
 	if len(r.Excused) == 0 {
 		s.Parts = []Part{Para("None: no two zones that meet were taken as belonging together.")}
@@ -505,7 +505,7 @@ func excused(r *clash.Result) Section {
 }
 
 // inRoom says what lies under the ceilings, by trade and kind, and what passes through them; nothing where nothing does.
-func inRoom(r *clash.Result) Section {
+func inRoom(r *finding.Result) Section {
 	s := Section{Level: 1, Title: "In the room"}
 	if len(r.InRoom) > 0 {
 		all := 0
@@ -544,7 +544,7 @@ func inRoom(r *clash.Result) Section {
 }
 
 // unchecked gathers notes of the same text, in the order of the first of each.
-func unchecked(r *clash.Result) Section {
+func unchecked(r *finding.Result) Section {
 	s := Section{Level: 1, Title: "Could not be checked"}
 	asked := questions(r)
 	if len(r.Unchecked) == 0 {
@@ -603,7 +603,7 @@ func unchecked(r *clash.Result) Section {
 }
 
 // questions says what the table of connections does not know, with the cells to paste.
-func questions(r *clash.Result) []Part {
+func questions(r *finding.Result) []Part {
 	var parts []Part
 	for _, q := range r.Questions {
 		parts = append(parts, Para("Question, for "+Count(q.Pairs, "place", "places")+": "+Clean(q.Text)+" If it does, put this into the column joins:"))

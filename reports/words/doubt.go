@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/tolerance"
 )
 
@@ -15,7 +15,7 @@ const MayNotFit = "May not fit once built"
 
 // Doubtful lists, as a table, what is clear as drawn and may not fit once built. At most most rows are said, those most
 // short; less than 0: all. Where doubts were not asked for the section has no title.
-func Doubtful(r *clash.Result, most int) Section {
+func Doubtful(r *finding.Result, most int) Section {
 	if r.Tolerance == nil {
 		return Section{}
 	}
@@ -38,7 +38,7 @@ func Doubtful(r *clash.Result, most int) Section {
 }
 
 // doubtful lists doubts as findings are listed: by bay, those most short first.
-func doubtful(r *clash.Result, most int) Section {
+func doubtful(r *finding.Result, most int) Section {
 	s := aboutDoubts(r)
 	said := worstDoubts(r, most)
 	var g *Group
@@ -67,7 +67,7 @@ func doubtful(r *clash.Result, most int) Section {
 }
 
 // aboutDoubts says what the list is, and what its figures rest on.
-func aboutDoubts(r *clash.Result) Section {
+func aboutDoubts(r *finding.Result) Section {
 	u := r.Tolerance
 	s := Section{Level: 1, Title: MayNotFit}
 	way := ToleranceWay(u)
@@ -104,20 +104,20 @@ func aboutDoubts(r *clash.Result) Section {
 }
 
 // ToleranceWay says how tolerances are added up.
-func ToleranceWay(u *clash.ToleranceUsed) string {
+func ToleranceWay(u *finding.ToleranceUsed) string {
 	way := "when all tolerances of level go the wrong way at once (the worst case)"
 	if u.By == tolerance.RootOfSquares {
 		way = "when tolerances of level are added up by RSS (some go one way, some the other)"
 	}
 	if u.Deflection > 0 {
-		way += " and beams come down under load by " + clash.Ratio(u.Deflection)
+		way += " and beams come down under load by " + finding.Ratio(u.Deflection)
 	}
 	return way
 }
 
 // worstDoubts returns at most most doubts, those that are most short, in the order of the record.
-func worstDoubts(r *clash.Result, most int) []*clash.Doubt {
-	all := make([]*clash.Doubt, len(r.Doubtful))
+func worstDoubts(r *finding.Result, most int) []*finding.Doubt {
+	all := make([]*finding.Doubt, len(r.Doubtful))
 	for i := range r.Doubtful {
 		all[i] = &r.Doubtful[i]
 	}
@@ -126,15 +126,15 @@ func worstDoubts(r *clash.Result, most int) []*clash.Doubt {
 	}
 	worst := slices.Clone(all)
 	by := r.Tolerance.By
-	slices.SortStableFunc(worst, func(a, b *clash.Doubt) int { return cmp.Compare(a.Left(by)-a.Asked, b.Left(by)-b.Asked) })
-	said := map[*clash.Doubt]bool{}
+	slices.SortStableFunc(worst, func(a, b *finding.Doubt) int { return cmp.Compare(a.Left(by)-a.Asked, b.Left(by)-b.Asked) })
+	said := map[*finding.Doubt]bool{}
 	for _, d := range worst[:most] {
 		said[d] = true
 	}
-	return slices.DeleteFunc(all, func(d *clash.Doubt) bool { return !said[d] })
+	return slices.DeleteFunc(all, func(d *finding.Doubt) bool { return !said[d] })
 }
 
-func heldBack(s Section, r *clash.Result, said []*clash.Doubt) Section {
+func heldBack(s Section, r *finding.Result, said []*finding.Doubt) Section {
 	if n := len(r.Doubtful) - len(said); n > 0 {
 		s.Parts = append(s.Parts, Para("And "+Count(n, "pair", "pairs")+" less short, not shown here."))
 	}
@@ -142,7 +142,7 @@ func heldBack(s Section, r *clash.Result, said []*clash.Doubt) Section {
 }
 
 // doubtWhat says in a few letters what may come of it: may overlap 2, may lack 8.
-func doubtWhat(d *clash.Doubt, by tolerance.Way) string {
+func doubtWhat(d *finding.Doubt, by tolerance.Way) string {
 	left := Tenth(d.Left(by))
 	if left < 0 {
 		return "may overlap " + Up(-left)
@@ -151,7 +151,7 @@ func doubtWhat(d *clash.Doubt, by tolerance.Way) string {
 }
 
 // LeftOnceBuilt says what tolerances leave of a gap, in each way of adding up.
-func LeftOnceBuilt(d *clash.Doubt) string {
+func LeftOnceBuilt(d *finding.Doubt) string {
 	left := func(mm float64) string {
 		if Tenth(mm) < 0 {
 			return "an overlap of " + Up(-mm)
@@ -162,7 +162,7 @@ func LeftOnceBuilt(d *clash.Doubt) string {
 }
 
 // doubtClear says what is clear as drawn, and what of it is left.
-func doubtClear(d *clash.Doubt) string {
+func doubtClear(d *finding.Doubt) string {
 	s := Down(d.Drawn) + " clear as drawn; " + LeftOnceBuilt(d)
 	if Tenth(d.Asked) > 0 {
 		s += "; " + Up(d.Asked) + " needed"
@@ -171,7 +171,7 @@ func doubtClear(d *clash.Doubt) string {
 }
 
 // doubtRule says which rule is missed, "" where none is but the two would touch.
-func doubtRule(d *clash.Doubt) string {
+func doubtRule(d *finding.Doubt) string {
 	if Tenth(d.Asked) <= 0 {
 		return ""
 	}
@@ -179,7 +179,7 @@ func doubtRule(d *clash.Doubt) string {
 }
 
 // takenOff says what is taken off the gap of a doubt, and where each comes from.
-func takenOff(d *clash.Doubt) []string {
+func takenOff(d *finding.Doubt) []string {
 	var l []string
 	for _, t := range d.Tolerances {
 		if t.Default != "" {
@@ -195,7 +195,7 @@ func takenOff(d *clash.Doubt) []string {
 }
 
 // inLines puts the tolerances on one line and what comes down on the next.
-func inLines(d *clash.Doubt) []string {
+func inLines(d *finding.Doubt) []string {
 	off := takenOff(d)
 	if n := len(off); d.ComesDown != nil {
 		return []string{strings.Join(off[:n-1], ", "), off[n-1]}
@@ -203,7 +203,7 @@ func inLines(d *clash.Doubt) []string {
 	return []string{strings.Join(off, ", ")}
 }
 
-func doubtNotes(d *clash.Doubt) []string {
+func doubtNotes(d *finding.Doubt) []string {
 	var l []string
 	if d.ByHeight {
 		l = append(l, "Checked by height only: one of the two has no position in plan")
@@ -215,7 +215,7 @@ func doubtNotes(d *clash.Doubt) []string {
 }
 
 // SayDoubt says a doubt in one line: the two, where, what is left, what is taken off.
-func SayDoubt(d *clash.Doubt) string {
+func SayDoubt(d *finding.Doubt) string {
 	s := Name(d.Upper) + " over " + Name(d.Lower)
 	if d.Bay != nil {
 		s += ", bay " + Name(*d.Bay)

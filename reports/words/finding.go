@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/void"
 	"voidline/void/cell"
@@ -14,8 +14,8 @@ import (
 
 // amount is how bad a finding is, and by what findings of one kind are sorted: the depth of an overlap
 // (the lesser of the two moves), else the shortfall.
-func amount(f *clash.Finding) float64 {
-	if f.Kind == clash.Overlap && f.Depth != nil {
+func amount(f *finding.Finding) float64 {
+	if f.Kind == finding.Overlap && f.Depth != nil {
 		if f.Depth.Sideways != nil {
 			return math.Min(f.Depth.Vertical, *f.Depth.Sideways)
 		}
@@ -25,13 +25,13 @@ func amount(f *clash.Finding) float64 {
 }
 
 // what says a finding's kind and amount in at most a few words: overlap 36; tight, 4 short; access, 229 short.
-func what(f *clash.Finding) string {
+func what(f *finding.Finding) string {
 	switch f.Kind {
-	case clash.Overlap:
+	case finding.Overlap:
 		return "overlap " + Up(amount(f))
-	case clash.Tight:
+	case finding.Tight:
 		return "tight, " + Up(amount(f)) + " short"
-	case clash.Access:
+	case finding.Access:
 		if tooFar(f) {
 			return "access, " + Up(f.Short) + " too far"
 		} else if Tenth(f.Short) > 0 {
@@ -42,7 +42,7 @@ func what(f *clash.Finding) string {
 }
 
 // other returns the id of the second zone, "" where there is none.
-func other(f *clash.Finding) string {
+func other(f *finding.Finding) string {
 	if f.B == nil {
 		return ""
 	}
@@ -50,7 +50,7 @@ func other(f *clash.Finding) string {
 }
 
 // full gives a finding in full, a line for each thing to know.
-func full(f *clash.Finding) []string {
+func full(f *finding.Finding) []string {
 	l := []string{zone(f.A, f.ATrade, f.ARun, f.ARow)}
 	if f.B != nil {
 		l = append(l, "with "+zone(*f.B, f.BTrade, f.BRun, f.BRow))
@@ -70,7 +70,7 @@ func full(f *clash.Finding) []string {
 }
 
 // brief gives a gathered finding: what its heading does not say.
-func brief(f *clash.Finding, ruleSaid, waySaid bool) []string {
+func brief(f *finding.Finding, ruleSaid, waySaid bool) []string {
 	pair := Name(f.A) + " (" + Name(f.ARow) + ")"
 	if f.B != nil {
 		pair += " / " + Name(*f.B)
@@ -83,7 +83,7 @@ func brief(f *clash.Finding, ruleSaid, waySaid bool) []string {
 		at += ", "
 	}
 	is := there(f)
-	if f.Kind == clash.Tight { // the shortfall stands in the margin
+	if f.Kind == finding.Tight { // the shortfall stands in the margin
 		is = tight(f)
 	}
 	is = "at " + at + Level(f.At.Level) + ": " + is
@@ -103,7 +103,7 @@ func brief(f *clash.Finding, ruleSaid, waySaid bool) []string {
 }
 
 // rest is what few findings have: other rules broken, heights only, a note.
-func rest(f *clash.Finding) []string {
+func rest(f *finding.Finding) []string {
 	var l []string
 	for _, al := range f.Also {
 		l = append(l, "Also breaks: "+rule(al.Rule, al.Basis)+": "+clear(f, al.Side, al.Gap)+", "+Up(al.Asked)+" needed, "+Up(al.Short)+" short")
@@ -112,7 +112,7 @@ func rest(f *clash.Finding) []string {
 }
 
 // notes says what a reader must know of a finding.
-func notes(f *clash.Finding) []string {
+func notes(f *finding.Finding) []string {
 	var l []string
 	if f.ByHeight {
 		l = append(l, "Checked by height only: one of the two has no position in plan, so the place is not known")
@@ -152,10 +152,10 @@ func oneSided(id string) bool {
 }
 
 // there says what there is, what is needed, and what is lacking.
-func there(f *clash.Finding) string { id, s := thereOf(f); return id + s }
+func there(f *finding.Finding) string { id, s := thereOf(f); return id + s }
 
 // sentence says the same as a sentence of its own; an id keeps its letters.
-func sentence(f *clash.Finding) string {
+func sentence(f *finding.Finding) string {
 	id, s := thereOf(f)
 	if id == "" {
 		s = strings.ToUpper(s[:1]) + s[1:]
@@ -164,9 +164,9 @@ func sentence(f *clash.Finding) string {
 }
 
 // thereOf returns the id that such a sentence begins with, "" for none, and the rest of it.
-func thereOf(f *clash.Finding) (id, s string) {
+func thereOf(f *finding.Finding) (id, s string) {
 	switch f.Kind {
-	case clash.Overlap:
+	case finding.Overlap:
 		s = "they share space"
 		if d := f.Depth; d != nil {
 			v := Up(d.Vertical)
@@ -190,7 +190,7 @@ func thereOf(f *clash.Finding) (id, s string) {
 			s += "; with the " + Up(f.Asked) + " gap needed, " + Up(f.Short) + " short in all"
 		}
 		return id, s
-	case clash.Access:
+	case finding.Access:
 		switch {
 		case Tenth(f.Asked) > 0 && math.Abs(f.Asked-f.Gap-f.Short) < 0.15:
 			return "", Down(f.Gap) + " clear, " + Up(f.Asked) + " needed, " + Up(f.Short) + " short"
@@ -208,12 +208,12 @@ func thereOf(f *clash.Finding) (id, s string) {
 }
 
 // tight says the gap and what is asked of it.
-func tight(f *clash.Finding) string {
+func tight(f *finding.Finding) string {
 	return clear(f, f.Side, f.Gap) + ", " + Up(f.Asked) + " needed"
 }
 
 // clear says a gap and on which side of a it is.
-func clear(f *clash.Finding, side cell.Towards, gap float64) string {
+func clear(f *finding.Finding, side cell.Towards, gap float64) string {
 	s := "no gap"
 	if g := Down(gap); g != "0" {
 		s = g + " clear"
@@ -231,15 +231,15 @@ func clear(f *clash.Finding, side cell.Towards, gap float64) string {
 }
 
 // tooFar reports whether an access finding is of something further from its hatch than one reaches.
-func tooFar(f *clash.Finding) bool {
-	return f.Kind == clash.Access && Tenth(f.Asked) > 0 && math.Abs(f.Gap-f.Asked-f.Short) < 0.15
+func tooFar(f *finding.Finding) bool {
+	return f.Kind == finding.Access && Tenth(f.Asked) > 0 && math.Abs(f.Gap-f.Asked-f.Short) < 0.15
 }
 
 // rule says a rule and what it rests on.
 func rule(name string, rests rules.Basis) string { return Clean(name) + " (" + basis(rests) + ")" }
 
 // toMove says what is to be moved and by how much, as an instruction; "" where the record names nobody.
-func toMove(f *clash.Finding) string {
+func toMove(f *finding.Finding) string {
 	row, held := SupportsOf(f)
 	switch {
 	case f.GivesWay == "":
@@ -254,16 +254,16 @@ func toMove(f *clash.Finding) string {
 		return HatchTo(f)
 	case len(f.Moves) > 0:
 		return "Move " + moves(f, "") + inVain(f)
-	case f.Kind == clash.Access && oneSided(f.GivesWay):
+	case f.Kind == finding.Access && oneSided(f.GivesWay):
 		return "To change: " + Name(f.GivesWay)
-	case f.Kind == clash.Access && f.GivesWay == f.A:
+	case f.Kind == finding.Access && f.GivesWay == f.A:
 		return "To change: access to " + Name(f.A)
 	}
 	return Name(f.GivesWay) + " to move: no single move is known that clears it" + keeps(f) + inVain(f)
 }
 
 // SupportsOf returns the id of the row whose supports a finding is about, false where it is about no supports.
-func SupportsOf(f *clash.Finding) (row string, ok bool) {
+func SupportsOf(f *finding.Finding) (row string, ok bool) {
 	is, row := void.Identity(f.A)
 	return row, is == void.OwnSupports && f.AKind == supports
 }
@@ -273,7 +273,7 @@ const supports = "support"
 
 // SupportToMove says what to do with the support that a finding is about, "" where it is about none: Move the rod 1400 from the
 // start of SP2-01 by 180, towards its end (1 of 3 supports).
-func SupportToMove(f *clash.Finding) string {
+func SupportToMove(f *finding.Finding) string {
 	h := f.Support
 	row, is := SupportsOf(f)
 	if h == nil || !is {
@@ -309,7 +309,7 @@ func SupportToMove(f *clash.Finding) string {
 }
 
 // HatchTo says where a hatch would do, "" where no place is known: Move the hatch of FCU-1 350 towards grid B, to A+1200, 2+300.
-func HatchTo(f *clash.Finding) string {
+func HatchTo(f *finding.Finding) string {
 	h := f.HatchPlace
 	switch {
 	case h == nil:
@@ -317,7 +317,7 @@ func HatchTo(f *clash.Finding) string {
 	case h.Row == "":
 		return "Put a hatch " + Clean(h.Size) + " at " + Clean(h.Where) + ": from there " + Name(h.For) + " is reached, and its shaft is clear"
 	}
-	return "Move the hatch of " + Name(h.For) + " " + Up(h.By) + " " + Clean(clash.TowardsWords(h.Towards)) + ", its middle to " + Clean(h.Where) +
+	return "Move the hatch of " + Name(h.For) + " " + Up(h.By) + " " + Clean(finding.TowardsWords(h.Towards)) + ", its middle to " + Clean(h.Where) +
 		": from there " + Name(h.For) + " is reached, and its shaft is clear"
 }
 
@@ -326,7 +326,7 @@ const movesTold = 3
 
 // moves lists the least moves, any one of which clears the finding unless it says what it meets, each zone by name where it is another than that
 // of the one before, of the first than the one said.
-func moves(f *clash.Finding, said string) string {
+func moves(f *finding.Finding, said string) string {
 	var parts []string
 	for _, m := range f.Moves[:min(len(f.Moves), movesTold)] {
 		s := Clean(m.Way())
@@ -352,7 +352,7 @@ func either(ways []string) string {
 }
 
 // keeps says what the zone that has to move keeps: " (it keeps its place)".
-func keeps(f *clash.Finding) string {
+func keeps(f *finding.Finding) string {
 	switch f.Holds {
 	case "both":
 		return " (it keeps its level and its place)"
@@ -364,7 +364,7 @@ func keeps(f *clash.Finding) string {
 
 // inVain says what was tried besides of a finding that no move clears: ". Tried besides: D-3 up 180 (then 12 short of T-7). No clear
 // place down or towards grid C".
-func inVain(f *clash.Finding) string {
+func inVain(f *finding.Finding) string {
 	var tried, without []string
 	said := f.GivesWay
 	if len(f.Moves) > 0 {
@@ -375,7 +375,7 @@ func inVain(f *clash.Finding) string {
 		if m.By == 0 {
 			way := m.Direction
 			if m.Towards != "" {
-				way = clash.TowardsWords(m.Towards)
+				way = finding.TowardsWords(m.Towards)
 			}
 			if m.Zone != f.GivesWay {
 				way = Name(m.Zone) + " " + way
@@ -404,7 +404,7 @@ func inVain(f *clash.Finding) string {
 }
 
 // proof says what a move takes, and whether it is clear or what it meets: " with its run (clear)"; "" where it was not tried.
-func proof(m *clash.Move) string {
+func proof(m *finding.Move) string {
 	s := takes(m)
 	switch {
 	case m.Clear == nil:
@@ -418,18 +418,18 @@ func proof(m *clash.Move) string {
 }
 
 // takes says what a move takes besides: " with its run"; "" for nothing.
-func takes(m *clash.Move) string {
+func takes(m *finding.Move) string {
 	s := ""
 	switch m.Takes {
-	case clash.TakesRun:
+	case finding.TakesRun:
 		s = " with its run"
-	case clash.TakesSets:
+	case finding.TakesSets:
 		s = " with a set at each end that joins on"
 	}
 	switch m.Wants {
-	case clash.WantsVent:
+	case finding.WantsVent:
 		s += " and a vent at its high point"
-	case clash.WantsDrain:
+	case finding.WantsDrain:
 		s += " and a drain at its low point"
 	}
 	return s
@@ -437,7 +437,7 @@ func takes(m *clash.Move) string {
 
 // Proof says of the moves of a finding what was proved of them, as a question wants it: "D-1 up 41 clears it and meets nothing", or what the
 // least one meets; "" where no move is known or none was put to the proof.
-func Proof(f *clash.Finding) string {
+func Proof(f *finding.Finding) string {
 	zone, moves, so := Proved(f)
 	if zone == "" {
 		return ""
@@ -447,9 +447,9 @@ func Proof(f *clash.Finding) string {
 
 // Proved says which moves were put to the proof and what came of it: the zone of the first of them, "up 41" (each other zone by name),
 // "clears it and meets nothing"; no zone where none was. Clear ones are all named, else the least.
-func Proved(f *clash.Finding) (zone, moves, so string) {
+func Proved(f *finding.Finding) (zone, moves, so string) {
 	said := ""
-	name := func(m *clash.Move) string {
+	name := func(m *finding.Move) string {
 		s := Clean(m.Way()) + takes(m)
 		if zone == "" {
 			zone, said = m.Zone, m.Zone
@@ -474,7 +474,7 @@ func Proved(f *clash.Finding) (zone, moves, so string) {
 		moves = name(&two[0]) + " together with " + name(&two[1])
 		return zone, moves, clears
 	}
-	for _, l := range [][]clash.Move{f.Moves, f.Tried} {
+	for _, l := range [][]finding.Move{f.Moves, f.Tried} {
 		for i := range l {
 			m := &l[i]
 			switch {
@@ -492,15 +492,15 @@ func Proved(f *clash.Finding) (zone, moves, so string) {
 }
 
 // Clears reports whether a move, or two at once, were proved to clear a finding and to meet nothing.
-func Clears(f *clash.Finding) bool {
-	return len(f.Together) == 2 || slices.ContainsFunc(f.Moves, func(m clash.Move) bool { return m.Clear != nil && *m.Clear })
+func Clears(f *finding.Finding) bool {
+	return len(f.Together) == 2 || slices.ContainsFunc(f.Moves, func(m finding.Move) bool { return m.Clear != nil && *m.Clear })
 }
 
 // Moves lists the least moves of a finding, parted by "; ".
-func Moves(f *clash.Finding) string { return strings.ReplaceAll(moves(f, f.GivesWay), ", or ", "; ") }
+func Moves(f *finding.Finding) string { return strings.ReplaceAll(moves(f, f.GivesWay), ", or ", "; ") }
 
 // Also lists what else a pair breaks, parted by "; ".
-func Also(f *clash.Finding) string {
+func Also(f *finding.Finding) string {
 	var parts []string
 	for _, al := range f.Also {
 		parts = append(parts, Clean(al.Rule)+" ("+basis(al.Basis)+"): "+Up(al.Short)+" short")
@@ -509,7 +509,7 @@ func Also(f *clash.Finding) string {
 }
 
 // where is a place in words, by coordinates where the record has no words for it.
-func where(s clash.Spot) string {
+func where(s finding.Spot) string {
 	if s.Where != "" {
 		return Clean(s.Where)
 	}

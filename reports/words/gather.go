@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 )
 
@@ -29,8 +29,8 @@ func unitOf(id, run string) unit {
 type bayOf struct {
 	bay    *string
 	storey string
-	counts clash.Counts
-	all    []*clash.Finding
+	counts finding.Counts
+	all    []*finding.Finding
 }
 
 func (b bayOf) name() string {
@@ -41,17 +41,17 @@ func (b bayOf) name() string {
 }
 
 // sorted returns the findings, worst first.
-func sorted(fs []clash.Finding) []*clash.Finding {
-	all := make([]*clash.Finding, len(fs))
+func sorted(fs []finding.Finding) []*finding.Finding {
+	all := make([]*finding.Finding, len(fs))
 	for i := range fs {
 		all[i] = &fs[i]
 	}
-	slices.SortStableFunc(all, clash.Worse)
+	slices.SortStableFunc(all, finding.Worse)
 	return all
 }
 
 // baysOf returns the bays that have findings, that with the worst finding first.
-func baysOf(fs []clash.Finding) []bayOf {
+func baysOf(fs []finding.Finding) []bayOf {
 	type key struct {
 		bay, storey string
 		none        bool
@@ -102,7 +102,7 @@ type bundle struct {
 
 // bundles returns the two ways in which a finding may be gathered; the second is empty where there is
 // no second zone.
-func bundles(f *clash.Finding) (a, b bundle) {
+func bundles(f *finding.Finding) (a, b bundle) {
 	a = bundle{unitOf(f.A, f.ARun), f.ATrade, thing(f.BKind, f.BTrade)}
 	if f.B != nil {
 		b = bundle{unitOf(*f.B, f.BRun), f.BTrade, thing(f.AKind, f.ATrade)}
@@ -113,7 +113,7 @@ func bundles(f *clash.Finding) (a, b bundle) {
 // gather sorts the findings of a bay into bundles, worst first by their first member: each finding
 // goes to the larger of its two bundles; a finding whose bundle comes out too small goes to
 // the other one if that is large enough, else it stands alone.
-func gather(fs []*clash.Finding) []gathered {
+func gather(fs []*finding.Finding) []gathered {
 	could := map[bundle]int{}
 	for _, f := range fs {
 		a, b := bundles(f)
@@ -142,7 +142,7 @@ func gather(fs []*clash.Finding) []gathered {
 			} else if p == b && got[a] >= gatherFrom {
 				p = a
 			} else {
-				all = append(all, gathered{fs: []*clash.Finding{f}})
+				all = append(all, gathered{fs: []*finding.Finding{f}})
 				continue
 			}
 		}
@@ -160,11 +160,11 @@ func gather(fs []*clash.Finding) []gathered {
 // gathered is a bundle and its findings, or one finding alone (of is empty).
 type gathered struct {
 	of bundle
-	fs []*clash.Finding
+	fs []*finding.Finding
 }
 
 // against returns the zone of the finding that is not of the bundle's one.
-func (g gathered) against(f *clash.Finding) string {
+func (g gathered) against(f *finding.Finding) string {
 	if a, _ := bundles(f); a == g.of {
 		return other(f)
 	}
@@ -172,7 +172,7 @@ func (g gathered) against(f *clash.Finding) string {
 }
 
 // rule returns the first finding of the rule and basis that most of the bundle break.
-func (g gathered) rule() *clash.Finding {
+func (g gathered) rule() *finding.Finding {
 	type rule struct {
 		rule  string
 		basis rules.Basis
@@ -191,8 +191,8 @@ func (g gathered) rule() *clash.Finding {
 }
 
 // group puts the findings of g that are said (shown) into words.
-func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
-	var shows []*clash.Finding
+func (g gathered) group(shown map[*finding.Finding]bool) (Group, bool) {
+	var shows []*finding.Finding
 	for _, f := range g.fs {
 		if shown[f] {
 			shows = append(shows, f)
@@ -207,7 +207,7 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 	}
 
 	others := map[string]bool{}
-	var counts clash.Counts
+	var counts finding.Counts
 	oneWay, theyWay := true, true
 	for _, f := range g.fs {
 		o := g.against(f)
@@ -262,12 +262,12 @@ func (g gathered) group(shown map[*clash.Finding]bool) (Group, bool) {
 }
 
 // findings says the worst findings by bay, and how many are not shown.
-func findings(r *clash.Result, most int) []Section {
+func findings(r *finding.Result, most int) []Section {
 	if len(r.Findings) == 0 {
 		return nil
 	}
 	all := sorted(r.Findings)
-	shown := map[*clash.Finding]bool{}
+	shown := map[*finding.Finding]bool{}
 	for _, f := range all[:min(most, len(all))] {
 		shown[f] = true
 	}

@@ -3,7 +3,7 @@ package words
 import (
 	"slices"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 )
 
@@ -23,7 +23,7 @@ type Said struct {
 }
 
 // Say puts a finding into words.
-func Say(f *clash.Finding) Said {
+func Say(f *finding.Finding) Said {
 	s := Said{
 		ID: Clean(f.ID), What: what(f), A: zone(f.A, f.ATrade, f.ARun, f.ARow), Where: where(f.At), Level: Level(f.At.Level),
 		There: there(f), ToMove: toMove(f), Rest: rest(f), Notes: notes(f),
@@ -38,16 +38,16 @@ func Say(f *clash.Finding) Said {
 }
 
 // What says a finding's kind and amount: overlap 36; tight, 4 short; access, 229 short.
-func What(f *clash.Finding) string { return what(f) }
+func What(f *finding.Finding) string { return what(f) }
 
 // There says what there is, what is needed and what is lacking.
-func There(f *clash.Finding) string { return there(f) }
+func There(f *finding.Finding) string { return there(f) }
 
 // ToMove says what is to be moved and by how much, as an instruction; "" where the record names nobody.
-func ToMove(f *clash.Finding) string { return toMove(f) }
+func ToMove(f *finding.Finding) string { return toMove(f) }
 
 // Between names the two zones of a finding, short.
-func Between(f *clash.Finding) string {
+func Between(f *finding.Finding) string {
 	if f.B == nil {
 		return Name(f.A)
 	}
@@ -55,13 +55,13 @@ func Between(f *clash.Finding) string {
 }
 
 // AnyMove lists the least moves, any one of which clears the finding: up 41, or left 250. "" for none.
-func AnyMove(f *clash.Finding) string { return moves(f, f.GivesWay) }
+func AnyMove(f *finding.Finding) string { return moves(f, f.GivesWay) }
 
 // Where says a place in words.
-func Where(s clash.Spot) string { return where(s) }
+func Where(s finding.Spot) string { return where(s) }
 
 // Bay names a finding's bay with its storey: bay A-B/1-2, Level 1.
-func Bay(f *clash.Finding) string { return bayName(f.Bay, f.Storey) }
+func Bay(f *finding.Finding) string { return bayName(f.Bay, f.Storey) }
 
 // Basis says what a rule rests on.
 func Basis(b rules.Basis) string { return basis(b) }
@@ -70,23 +70,23 @@ func Basis(b rules.Basis) string { return basis(b) }
 const OneProblem = "Findings between the same two runs in a bay count as one problem (a run that branches: by branch; a run through one beam, wall or slab: in all bays)"
 
 // Kinds counts findings by kind: 2 overlaps, 1 tight gap.
-func Kinds(c clash.Counts) string { return kinds(c) }
+func Kinds(c finding.Counts) string { return kinds(c) }
 
 // Bundle is findings of one bay that are said together: of one run or zone against one kind of thing. Alone,
 // a finding has no heading.
 type Bundle struct {
 	Heading  string   // run air 2 (ductwork) against 6 light fittings: 7 overlaps
 	Common   []string // what holds for all of them: the rule, what is to move
-	Findings []*clash.Finding
+	Findings []*finding.Finding
 	// RuleSaid and WaySaid tell of each finding whether Common says its rule, and what is to move.
 	RuleSaid, WaySaid []bool
 }
 
 // Bundles sorts the findings of a bay into bundles, worst first.
-func Bundles(fs []*clash.Finding) []Bundle {
+func Bundles(fs []*finding.Finding) []Bundle {
 	all := slices.Clone(fs)
-	slices.SortStableFunc(all, clash.Worse)
-	shown := map[*clash.Finding]bool{}
+	slices.SortStableFunc(all, finding.Worse)
+	shown := map[*finding.Finding]bool{}
 	for _, f := range all {
 		shown[f] = true
 	}
@@ -116,38 +116,38 @@ func Bundles(fs []*clash.Finding) []Bundle {
 // than 0: all.
 
 // Missing says what is missing from the answer, nothing where nothing is.
-func Missing(r *clash.Result) []Part { return missing(r) }
+func Missing(r *finding.Result) []Part { return missing(r) }
 
 // Checked says what was checked.
-func Checked(r *clash.Result) Section { return checked(r) }
+func Checked(r *finding.Result) Section { return checked(r) }
 
 // Joints lists the joints of runs to put right.
-func Joints(r *clash.Result, most int) Section { return joints(r, allOr(most, len(r.Joints))) }
+func Joints(r *finding.Result, most int) Section { return joints(r, allOr(most, len(r.Joints))) }
 
 // BuildersWork lists the holes that are wanted.
-func BuildersWork(r *clash.Result, most int) Section {
+func BuildersWork(r *finding.Result, most int) Section {
 	return buildersWork(r, allOr(most, len(r.BuildersWork)))
 }
 
 // ToBeProtected lists what runs under what may harm it.
-func ToBeProtected(r *clash.Result, most int) Section {
+func ToBeProtected(r *finding.Result, most int) Section {
 	return toBeProtected(r, allOr(most, len(r.ToBeProtected)))
 }
 
 // Excused lists why things that meet are no findings.
-func Excused(r *clash.Result) Section { return excused(r) }
+func Excused(r *finding.Result) Section { return excused(r) }
 
 // Surveyed says what was found on site elsewhere than drawn; it has no parts where there is no survey.
-func Surveyed(r *clash.Result) Section { return surveyed(r, mostFindings) }
+func Surveyed(r *finding.Result) Section { return surveyed(r, mostFindings) }
 
 // InRoom says what lies under the ceilings and what passes through them; it has no parts where nothing does.
-func InRoom(r *clash.Result) Section { return inRoom(r) }
+func InRoom(r *finding.Result) Section { return inRoom(r) }
 
 // Unchecked lists what could not be checked.
-func Unchecked(r *clash.Result) Section { return unchecked(r) }
+func Unchecked(r *finding.Result) Section { return unchecked(r) }
 
 // Issues lists problems or warnings of the input, the first few.
-func Issues(all []clash.Issue) List { return issues(all) }
+func Issues(all []finding.Issue) List { return issues(all) }
 
 func allOr(most, all int) int {
 	if most < 0 {

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/void"
 )
 
@@ -13,7 +13,7 @@ import (
 const onlySurveyed = "Only as found: as drawn it is not there (surveyed.csv)"
 
 // Found says of a finding that it came only with the survey; "" where it did not.
-func Found(f *clash.Finding) string {
+func Found(f *finding.Finding) string {
 	if !f.Surveyed {
 		return ""
 	}
@@ -60,7 +60,7 @@ func SoffitsRead(p *void.Project) map[int]bool {
 }
 
 // Note says what a reader must know of a finding, in one cell.
-func Note(f *clash.Finding) string {
+func Note(f *finding.Finding) string {
 	if !f.Surveyed {
 		return f.Note
 	}
@@ -71,7 +71,7 @@ func Note(f *clash.Finding) string {
 }
 
 // surveyLine says in one line what was surveyed and what was not.
-func surveyLine(s *clash.Survey) string {
+func surveyLine(s *finding.Survey) string {
 	line := "Surveyed: " + Count(s.Readings, "reading", "readings")
 	if len(s.Days) > 0 {
 		line += " of " + Name(s.Days[0])
@@ -104,7 +104,7 @@ func onlyWithIt(n int) string {
 }
 
 // follow says which rows follow what was found by more than they may be off their level, and how many by less; "" for none.
-func follow(rows []clash.Follows) string {
+func follow(rows []finding.Follows) string {
 	var l []string
 	told, less := 0, 0
 	for i := range rows {
@@ -138,16 +138,16 @@ func follow(rows []clash.Follows) string {
 }
 
 // surveyed says what was found elsewhere than drawn, what follows it, where a set-up did not close, and what was not surveyed.
-func surveyed(r *clash.Result, most int) Section {
+func surveyed(r *finding.Result, most int) Section {
 	v := r.Survey
 	if v == nil {
 		return Section{}
 	}
 	s := Section{Level: 1, Title: "As found"}
 	for _, u := range v.SetUps {
-		if u.Misclose > clash.MiscloseMost {
+		if u.Misclose > finding.MiscloseMost {
 			s.Parts = append(s.Parts, Para("Set-up "+Name(u.Name)+": "+Count(u.Checks, "check", "checks")+" back to the datum line differ by "+Up(u.Misclose)+
-				", more than "+Near(clash.MiscloseMost)+" (common practice, no source). Read it again before you rely on its levels."))
+				", more than "+Near(finding.MiscloseMost)+" (common practice, no source). Read it again before you rely on its levels."))
 		}
 	}
 	switch {

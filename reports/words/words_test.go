@@ -12,7 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/reports/internal/example"
 	"voidline/void/cell"
 )
@@ -194,16 +194,16 @@ func TestGatherKeepsAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(0, 40).Draw(t, "findings")
 		name := rapid.SampledFrom([]string{"", "a", "b", "c"})
-		var fs []*clash.Finding
+		var fs []*finding.Finding
 		for range n {
-			f := &clash.Finding{A: name.Draw(t, "a"), ATrade: name.Draw(t, "trade"), ARun: name.Draw(t, "run")}
+			f := &finding.Finding{A: name.Draw(t, "a"), ATrade: name.Draw(t, "trade"), ARun: name.Draw(t, "run")}
 			if rapid.Bool().Draw(t, "two") {
 				b := name.Draw(t, "b")
 				f.B, f.BTrade, f.BRun = &b, name.Draw(t, "btrade"), name.Draw(t, "brun")
 			}
 			fs = append(fs, f)
 		}
-		var got []*clash.Finding
+		var got []*finding.Finding
 		for _, g := range gather(fs) {
 			if g.of != (bundle{}) && len(g.fs) == 0 || g.of == (bundle{}) && len(g.fs) != 1 {
 				t.Fatalf("bundle %v has %d findings", g.of, len(g.fs))
@@ -238,18 +238,18 @@ func TestSentences(t *testing.T) {
 	b, c, s := "SA1", "ceiling X", "soffit X"
 	wide := 120.0
 	for _, test := range []struct {
-		f         clash.Finding
+		f         finding.Finding
 		what, say string
 	}{
-		{clash.Finding{Kind: clash.Overlap, A: "B-07", B: &c, Depth: &clash.Depth{Vertical: 35.9}, Short: 35.9}, "overlap 36", "B-07 reaches 36 down into the ceiling"},
-		{clash.Finding{Kind: clash.Overlap, A: c, B: &b, Depth: &clash.Depth{Vertical: 35.9}, Asked: 25, Short: 60.9}, "overlap 36", "SA1 reaches 36 down into the ceiling; with the 25 gap needed, 61 short in all"},
-		{clash.Finding{Kind: clash.Overlap, A: "P", B: &s, Depth: &clash.Depth{Vertical: 1.04}}, "overlap 1", "P reaches 1 up into the soffit"},
-		{clash.Finding{Kind: clash.Overlap, A: "P", B: &b, Depth: &clash.Depth{Vertical: 200, Sideways: &wide}}, "overlap 120", "they overlap by 200 in height, 120 sideways"},
-		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: cell.Above}, "tight, 4 short", "146 clear above P, 150 needed, 4 short"},
-		{clash.Finding{Kind: clash.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: cell.Around}, "tight, 25 short", "no gap between them, 25 needed, 25 short"},
-		{clash.Finding{Kind: clash.Access, A: "P", Gap: 410.96, Asked: 600, Short: 189.04}, "access, 189 short", "411 clear, 600 needed, 189 short"},
-		{clash.Finding{Kind: clash.Access, A: "P", Gap: 940, Asked: 600, Short: 340}, "access, 340 too far", "nearest hatch 940 away, 600 at most, 340 too far"},
-		{clash.Finding{Kind: clash.Access, A: "P"}, "access", "cannot be reached"},
+		{finding.Finding{Kind: finding.Overlap, A: "B-07", B: &c, Depth: &finding.Depth{Vertical: 35.9}, Short: 35.9}, "overlap 36", "B-07 reaches 36 down into the ceiling"},
+		{finding.Finding{Kind: finding.Overlap, A: c, B: &b, Depth: &finding.Depth{Vertical: 35.9}, Asked: 25, Short: 60.9}, "overlap 36", "SA1 reaches 36 down into the ceiling; with the 25 gap needed, 61 short in all"},
+		{finding.Finding{Kind: finding.Overlap, A: "P", B: &s, Depth: &finding.Depth{Vertical: 1.04}}, "overlap 1", "P reaches 1 up into the soffit"},
+		{finding.Finding{Kind: finding.Overlap, A: "P", B: &b, Depth: &finding.Depth{Vertical: 200, Sideways: &wide}}, "overlap 120", "they overlap by 200 in height, 120 sideways"},
+		{finding.Finding{Kind: finding.Tight, A: "P", B: &b, Gap: 146.6, Asked: 150, Short: 3.4, Side: cell.Above}, "tight, 4 short", "146 clear above P, 150 needed, 4 short"},
+		{finding.Finding{Kind: finding.Tight, A: "P", B: &b, Gap: 0, Asked: 25, Short: 25, Side: cell.Around}, "tight, 25 short", "no gap between them, 25 needed, 25 short"},
+		{finding.Finding{Kind: finding.Access, A: "P", Gap: 410.96, Asked: 600, Short: 189.04}, "access, 189 short", "411 clear, 600 needed, 189 short"},
+		{finding.Finding{Kind: finding.Access, A: "P", Gap: 940, Asked: 600, Short: 340}, "access, 340 too far", "nearest hatch 940 away, 600 at most, 340 too far"},
+		{finding.Finding{Kind: finding.Access, A: "P"}, "access", "cannot be reached"},
 	} {
 		if got := what(&test.f); got != test.what {
 			t.Errorf("what(%+v) = %q, want %q", test.f, got, test.what)
@@ -262,20 +262,20 @@ func TestSentences(t *testing.T) {
 
 func TestSupportToMove(t *testing.T) {
 	by := func(mm float64) *float64 { return &mm }
-	f := clash.Finding{A: "supports of T-1", AKind: "support", GivesWay: "T-1"}
+	f := finding.Finding{A: "supports of T-1", AKind: "support", GivesWay: "T-1"}
 	for _, test := range []struct {
-		held   *clash.Held
+		held   *finding.Held
 		say    string
 		clears bool
 	}{
-		{&clash.Held{Part: "rod", At: 3300, Count: 1, Of: 5, Can: 1, Move: by(-54.3)}, "Move the rod 3300 from the start of T-1 by 55, towards its start (1 of 5 supports)", true},
-		{&clash.Held{Part: "channel", At: 3300, Count: 1, Of: 1, Can: 1, Move: by(180)}, "Move the channel 3300 from the start of T-1 by 180, towards its end (1 of 1 support)", true},
+		{&finding.Held{Part: "rod", At: 3300, Count: 1, Of: 5, Can: 1, Move: by(-54.3)}, "Move the rod 3300 from the start of T-1 by 55, towards its start (1 of 5 supports)", true},
+		{&finding.Held{Part: "channel", At: 3300, Count: 1, Of: 1, Can: 1, Move: by(180)}, "Move the channel 3300 from the start of T-1 by 180, towards its end (1 of 1 support)", true},
 		{
-			&clash.Held{Part: "rod", At: 505, Count: 1, Of: 5, Can: 1, Two: []float64{84, 73}},
+			&finding.Held{Part: "rod", At: 505, Count: 1, Of: 5, Can: 1, Two: []float64{84, 73}},
 			"Put two in place of the rod 505 from the start of T-1: one 84 nearer the start of the row, one 73 nearer its end (1 of 5 supports)", true,
 		},
 		{
-			&clash.Held{Part: "rod", At: 502, Count: 2, Of: 4, Can: 1},
+			&finding.Held{Part: "rod", At: 502, Count: 2, Of: 4, Can: 1},
 			"No clear position along the run within the spacing for the rod 502 from the start of T-1, the worst (2 of 4 supports); 1 of them can move", false,
 		},
 	} {
@@ -285,14 +285,14 @@ func TestSupportToMove(t *testing.T) {
 		}
 	}
 	// Of the supports of a frame no place along a row is known.
-	frame := clash.Finding{A: "supports of T-1", AKind: "support", GivesWay: "T-1"}
+	frame := finding.Finding{A: "supports of T-1", AKind: "support", GivesWay: "T-1"}
 	if got, want := toMove(&frame), "supports of T-1 to move: no single move is known that clears them"; got != want {
 		t.Errorf("a frame: %q, want %q", got, want)
 	}
 	if row, ok := SupportsOf(&f); row != "T-1" || !ok {
 		t.Errorf("SupportsOf = %q, %v, want T-1", row, ok)
 	}
-	if _, ok := SupportsOf(&clash.Finding{A: "supports of T-1", AKind: "tray"}); ok {
+	if _, ok := SupportsOf(&finding.Finding{A: "supports of T-1", AKind: "tray"}); ok {
 		t.Error("a tray with such a name is taken for supports")
 	}
 }
@@ -322,24 +322,24 @@ func TestSpelled(t *testing.T) {
 // least one meets. A move that was not put to the proof says nothing.
 func TestProved(t *testing.T) {
 	yes, no := true, false
-	up := clash.Move{Zone: "D-1", Direction: "up", By: 41, DZ: 41, Clear: &yes}
-	down := clash.Move{Zone: "D-1", Direction: "down", By: 12, DZ: -12, Clear: &no, Meets: &clash.Meets{With: "T-7", By: 11.2}}
-	other := clash.Move{Zone: "T-7", Direction: "up", By: 30, DZ: 30, Clear: &yes, Takes: clash.TakesRun}
-	parts := clash.Move{Zone: "D-1", Direction: "down", By: 9, DZ: -9, Clear: &no, Meets: &clash.Meets{With: "D-2"}}
-	bare := clash.Move{Zone: "D-1", Direction: "up", By: 5, DZ: 5}
+	up := finding.Move{Zone: "D-1", Direction: "up", By: 41, DZ: 41, Clear: &yes}
+	down := finding.Move{Zone: "D-1", Direction: "down", By: 12, DZ: -12, Clear: &no, Meets: &finding.Meets{With: "T-7", By: 11.2}}
+	other := finding.Move{Zone: "T-7", Direction: "up", By: 30, DZ: 30, Clear: &yes, Takes: finding.TakesRun}
+	parts := finding.Move{Zone: "D-1", Direction: "down", By: 9, DZ: -9, Clear: &no, Meets: &finding.Meets{With: "D-2"}}
+	bare := finding.Move{Zone: "D-1", Direction: "up", By: 5, DZ: 5}
 	for _, test := range []struct {
-		f     clash.Finding
+		f     finding.Finding
 		want  string
 		clear bool
 	}{
-		{clash.Finding{Moves: []clash.Move{down, up}}, "D-1 up 41 clears it and meets nothing", true},
-		{clash.Finding{Moves: []clash.Move{up, other}}, "D-1 up 41 or T-7 up 30 with its run clears it and meets nothing", true},
-		{clash.Finding{Moves: []clash.Move{down}}, "D-1 down 12 clears it, but is then 12 short of T-7", false},
-		{clash.Finding{Moves: []clash.Move{parts}}, "D-1 down 9 clears it, but then it parts from D-2", false},
-		{clash.Finding{Tried: []clash.Move{down}}, "D-1 down 12 clears it, but is then 12 short of T-7", false},
-		{clash.Finding{Moves: []clash.Move{down}, Together: []clash.Move{up, other}}, "D-1 up 41 together with T-7 up 30 with its run clears it and meets nothing", true},
-		{clash.Finding{Moves: []clash.Move{bare}}, "", false},
-		{clash.Finding{}, "", false},
+		{finding.Finding{Moves: []finding.Move{down, up}}, "D-1 up 41 clears it and meets nothing", true},
+		{finding.Finding{Moves: []finding.Move{up, other}}, "D-1 up 41 or T-7 up 30 with its run clears it and meets nothing", true},
+		{finding.Finding{Moves: []finding.Move{down}}, "D-1 down 12 clears it, but is then 12 short of T-7", false},
+		{finding.Finding{Moves: []finding.Move{parts}}, "D-1 down 9 clears it, but then it parts from D-2", false},
+		{finding.Finding{Tried: []finding.Move{down}}, "D-1 down 12 clears it, but is then 12 short of T-7", false},
+		{finding.Finding{Moves: []finding.Move{down}, Together: []finding.Move{up, other}}, "D-1 up 41 together with T-7 up 30 with its run clears it and meets nothing", true},
+		{finding.Finding{Moves: []finding.Move{bare}}, "", false},
+		{finding.Finding{}, "", false},
 	} {
 		if got := Proof(&test.f); got != test.want {
 			t.Errorf("%q, want %q", got, test.want)

@@ -6,7 +6,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
-	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/reports/draw"
 	"voidline/reports/words"
@@ -46,10 +46,10 @@ const hatchWidth = 0.18
 
 // Bob draws the mark of a finding, a plumb bob with its tip at (x, y) of the sheet and its number in it:
 // solid for an overlap, open for a tight gap, open with a bar for access. It returns the width and height.
-func Bob(d *draw.Drawing, kind clash.Kind, number, id, title string, x, y, size float64) (w, h float64) {
+func Bob(d *draw.Drawing, kind finding.Kind, number, id, title string, x, y, size float64) (w, h float64) {
 	w, h = BobSize(number, size)
 	fill, word := draw.Paper, draw.Ink
-	if kind == clash.Overlap {
+	if kind == finding.Overlap {
 		fill, word = draw.Ink, draw.Paper
 	}
 	head := 1.25 * size
@@ -59,7 +59,7 @@ func Bob(d *draw.Drawing, kind clash.Kind, number, id, title string, x, y, size 
 			x, y, x - w/2, y - h + head, x - w/2, y - h, x + w/2, y - h, x + w/2, y - h + head,
 		}), true),
 	})
-	if kind == clash.Access {
+	if kind == finding.Access {
 		d.Area(draw.Ink, draw.None, 0, x-w/2, y-h, x+w/2, y-h, x+w/2, y-h+0.22*size, x-w/2, y-h+0.22*size)
 	}
 	d.Say(x, y-h+0.98*size, draw.Text{S: number, Size: size, Bold: true, Tone: word, Anchor: draw.Middle})
@@ -78,7 +78,7 @@ func HoleSize(number int, size float64) (w, h float64) {
 }
 
 // HoleMark draws the mark of a hole to be made, its number in a square with its middle at (x, y) of the sheet.
-func HoleMark(d *draw.Drawing, hole *clash.Hole, x, y, size float64) {
+func HoleMark(d *draw.Drawing, hole *finding.Hole, x, y, size float64) {
 	w, h := HoleSize(hole.Number, size)
 	p := draw.Path{
 		Fill: draw.Paper, Line: draw.Ink, Width: draw.Medium,
@@ -92,7 +92,7 @@ func HoleMark(d *draw.Drawing, hole *clash.Hole, x, y, size float64) {
 }
 
 // Pair names the two of a finding.
-func Pair(f *clash.Finding) string {
+func Pair(f *finding.Finding) string {
 	s := words.Name(f.A)
 	if f.B != nil {
 		s += " / " + words.Name(*f.B)
@@ -101,7 +101,7 @@ func Pair(f *clash.Finding) string {
 }
 
 // Rule says the rule and what it rests on.
-func Rule(f *clash.Finding) string {
+func Rule(f *finding.Finding) string {
 	if f.Rule == "" {
 		return ""
 	}

@@ -12,6 +12,7 @@ import (
 	"testing/fstest"
 
 	"voidline/clash"
+	"voidline/clash/finding"
 	"voidline/clash/setout"
 	"voidline/io/table"
 	"voidline/reports/draw"
@@ -28,7 +29,7 @@ import (
 type checked struct {
 	p       *void.Project
 	ch      *clash.Check
-	res     *clash.Result
+	res     *finding.Result
 	numbers map[string]int
 }
 
@@ -50,7 +51,7 @@ func check(t testing.TB, dir string, files fstest.MapFS) *checked {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &checked{p, ch, res, clash.Numbers(res.Findings)}
+	return &checked{p, ch, res, finding.Numbers(res.Findings)}
 }
 
 // counts is how many drawings were looked at, and what is amiss.
@@ -93,11 +94,11 @@ func (n *counts) bay(t testing.TB, k *checked, bay int) {
 	b := &k.p.Bays[bay]
 	held := k.ch.SupportPlan()
 	for _, sheet := range []look.Sheet{{}, look.Phone(), {Name: "A4", W: 184, H: 106, Text: 2.4, Margin: 1}} {
-		in := plan.Input{Project: k.p, Storey: b.Storey, Bay: bay, Findings: k.res.Findings, Numbers: k.numbers, Supports: held.FromAbove(clash.SupportNos(k.res.Findings))}
+		in := plan.Input{Project: k.p, Storey: b.Storey, Bay: bay, Findings: k.res.Findings, Numbers: k.numbers, Supports: held.FromAbove(finding.SupportNos(k.res.Findings))}
 		n.look(t, plan.Draw(in, plan.Options{Sheet: sheet}), "plan of "+b.Label+" on "+sheet.Name)
 	}
 	var ins []section.Input
-	if f, ok := clash.Worst(k.res.Findings, b.Label); ok {
+	if f, ok := finding.Worst(k.res.Findings, b.Label); ok {
 		if at, plane, ok := k.ch.PlaneThrough(&f); ok && at == bay {
 			if v, ok := k.ch.View(bay, plane, &f, held); ok {
 				ins = append(ins, section.Input{Project: k.p, View: v, Finding: &f, Number: strconv.Itoa(k.numbers[f.Problem()]), Why: "through finding " + f.ID})

@@ -1,4 +1,4 @@
-package clash
+package finding
 
 import (
 	"cmp"
@@ -49,7 +49,7 @@ func Needs(fs []*Finding, open func(*Finding) bool) []Need {
 	for i := range needs {
 		needs[i].Open = len(worst[i])
 		for _, f := range worst[i] {
-			needs[i].Points += costs[f.cost()].Points
+			needs[i].Points += costs[f.CostClass()].Points
 		}
 	}
 	slices.SortStableFunc(needs, func(a, b Need) int {

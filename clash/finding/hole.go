@@ -1,15 +1,33 @@
-package clash
+package finding
 
 import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 )
 
-// holesNear is how near two holes of one trade in one wall or slab are at most that one hole is proposed for, mm, edge to edge: common
-// practice, no source. What is left between them is no more than a lintel or a patch would want.
-const holesNear = 100.0
+// Hole is builder's work: a service goes through a wall or a slab that has no opening.
+type Hole struct {
+	Service string  `json:"service"` // zone id of what goes through
+	In      string  `json:"in"`      // zone id of the wall or slab, or soffit X
+	Row     string  `json:"row"`     // file:line of the service
+	InRow   string  `json:"in_row"`
+	Bay     *string `json:"bay"`
+	Storey  string  `json:"storey"`
+	At      Spot    `json:"at"` // the middle of the hole
+	Round   bool    `json:"round"`
+	Width   float64 `json:"width"`  // clear width of the hole: service, joint, insulation, margin; the diameter when round
+	Height  float64 `json:"height"` // clear height; along y for a slab; the diameter when round
+	Level   float64 `json:"level"`  // of the hole's underside above FFL; of a hole in a slab its own level
+	Margin  float64 `json:"margin"` // included all round
+	Note    string  `json:"note"`   // what a reader must know; may be empty
+	// Number is what every form of answer calls it by, from 1, however the answer is narrowed; Trade is that of the service.
+	Number int    `json:"number,omitempty"`
+	Trade  string `json:"trade,omitempty"`
+}
+
+// flat reports whether a hole is in a slab or a soffit, where its level is that of its middle.
+func (h *Hole) flat() bool { return h.Level == h.At.Level }
 
 // Together are holes of one trade in one wall or slab that are so near that one may do for them: a question, for nothing is decided
 // by it. The one hole is as large as all of them.
@@ -22,33 +40,16 @@ type Together struct {
 	Level  float64 `json:"level"`  // of the underside above FFL; of a hole in a slab its own level
 }
 
-// numbered puts holes in order and numbers them from 1, and says of which trade each service is.
-func (r *run) numbered(holes []Hole) []Hole {
-	slices.SortFunc(holes, func(a, b Hole) int {
-		return cmp.Or(strings.Compare(a.In, b.In), strings.Compare(a.Service, b.Service), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
-	})
-	for i := range holes {
-		holes[i].Number, holes[i].Trade = i+1, r.tradeOf(holes[i].Service)
-	}
-	return holes
-}
+// HolesNear is how near two holes of one trade in one wall or slab are at most that one hole is proposed for, mm, edge to edge: common
+// practice, no source. What is left between them is no more than a lintel or a patch would want.
+const HolesNear = 100.0
 
-// flat reports whether a hole is in a slab or a soffit, where its level is that of its middle.
-func (h *Hole) flat() bool { return h.Level == h.At.Level }
-
-// face is a hole in the plane that it is made in, mm: across from a first hole along the wall (of a slab along x), and upwards (of a slab
-// along y).
-type face struct {
-	lo, hi [2]float64
-	of     int // its index
-}
-
-// together gathers holes, which are in order.
+// HolesTogether gathers holes, which are in order.
 //
 //  1. Those of one trade in one wall or slab are taken, as they lie in its plane.
-//  2. Of those each two that are no further apart than holesNear, edge to edge, belong together, and so whatever belongs to them.
+//  2. Of those each two that are no further apart than HolesNear, edge to edge, belong together, and so whatever belongs to them.
 //  3. Each such set of more than one is one answer.
-func together(holes []Hole) []Together {
+func HolesTogether(holes []Hole) []Together {
 	type of struct {
 		in, trade, storey string
 		flat              bool
@@ -81,8 +82,8 @@ func together(holes []Hole) []Together {
 			return parent[i]
 		}
 		for i := range faces {
-			for j := i + 1; j < len(faces) && faces[j].lo[0] <= faces[i].hi[0]+holesNear; j++ {
-				if faces[j].lo[1] <= faces[i].hi[1]+holesNear && faces[i].lo[1] <= faces[j].hi[1]+holesNear {
+			for j := i + 1; j < len(faces) && faces[j].lo[0] <= faces[i].hi[0]+HolesNear; j++ {
+				if faces[j].lo[1] <= faces[i].hi[1]+HolesNear && faces[i].lo[1] <= faces[j].hi[1]+HolesNear {
 					parent[find(j)] = find(i)
 				}
 			}
@@ -104,6 +105,13 @@ func together(holes []Hole) []Together {
 	}
 	slices.SortFunc(out, func(a, b Together) int { return cmp.Compare(a.Holes[0], b.Holes[0]) })
 	return out
+}
+
+// face is a hole in the plane that it is made in, mm: across from a first hole along the wall (of a slab along x), and upwards (of a slab
+// along y).
+type face struct {
+	lo, hi [2]float64
+	of     int // its index
 }
 
 // facesOf returns holes as they lie in the plane of their wall or slab, from one end of it to the other.
