@@ -110,30 +110,46 @@ func (b *Body) station(p r3.Vector) float64 {
 // edgeOf returns the station between in, where the cut of l is no further than g from b, and the end out, up to
 // which that holds. n is half the length.
 //
-// The distance is convex along l. From where it is too great the tangent, which the direction of the gap gives, is
-// followed to g: that is never past the edge (Newton's method). Where there is no such slope the range is halved.
+//  1. The distance is convex along l, so its tangent, of which the direction of a gap gives the slope, comes to g no nearer than the edge
+//     (Newton's method).
+//  2. Past what bends away each tangent leads only half the way. So the next cut is taken where the slope goes on changing as it did from
+//     the last cut to this one; if that is past the edge, where the tangent leads.
+//  3. Where a cut that is too far has no such slope the range is halved.
 func edgeOf(l, b *Body, g, in, out, n float64) float64 {
-	way := out
+	way, at := out, out
+	var last struct{ at, slope float64 }
 	for range 60 {
-		m := Gap(Slice(*l, out), *b)
-		if m.MM <= g {
-			return out
+		m := Gap(Slice(*l, at), *b)
+		slope, blunt := -m.Dir.Dot(l.Along)*way, false
+		tangent := at - way*(m.MM-g)/slope
+		switch {
+		case m.MM <= g:
+			if at == way {
+				return way
+			}
+			if in = at; slope > 0 && (out-tangent)*way > 0 {
+				out = tangent
+			}
+		case slope > 0 && (tangent-in)*way > 0:
+			if out = tangent; (at-out)*way*n <= 1e-6 {
+				return out
+			}
+		default:
+			out, blunt = at, true
 		}
 		if (out-in)*way*n <= 1e-5 {
 			return in
 		}
-		slope := -m.Dir.Dot(l.Along) * way
-		next := out - way*(m.MM-g)/slope
-		if !(slope > 0 && (next-in)*way > 0) {
+		next := out
+		if blunt {
 			next = (in + out) / 2
-			if Gap(Slice(*l, next), *b).MM <= g {
-				in = next
-				continue
+		} else if bend := (last.slope - slope) / (last.at - at) * way; m.MM > g && last.slope > 0 && bend > 0 {
+			t := at - way*2*(m.MM-g)/(slope+math.Sqrt(max(0, slope*slope-2*bend*(m.MM-g))))
+			if (t-in)*way > 0 && (out-t)*way > 0 {
+				next = t
 			}
-		} else if (out-next)*way*n <= 1e-6 {
-			return next
 		}
-		out = next
+		last.at, last.slope, at = at, slope, next
 	}
 	return in
 }
