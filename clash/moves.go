@@ -136,6 +136,9 @@ type moved struct {
 	second   bool // O is what the choice calls a
 	byHeight bool
 	beyond   *moved // what the same M is measured against once it is out of O; nil: nothing
+	// here is M and O where they are, each measure taken once, and as the choice as seen from M; nil before they are asked for.
+	here *measure.Two
+	as   *rules.Choice
 }
 
 // order returns the pair with M where it is said to be, in the order of the choice.
@@ -176,8 +179,7 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []finding.Move {
 	z := c.Zone(m)
 	level, place := c.holds(m)
 	var out []finding.Move
-	now := p.at(r3.Vector{})
-	if !now.Any() {
+	if p.clear(r3.Vector{}) {
 		return nil
 	}
 	// least takes the lesser of the two ways along a line, of equals the first.
@@ -185,18 +187,8 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []finding.Move {
 		if len(out) > 0 && tooFar(p.parts(dir)-2*void.Hair, out[0].By) {
 			return // it would be left out
 		}
-		by := p.out(dir)
-		for k, d := range [2]r3.Vector{dir, dir.Mul(-1)} {
-			if by[k] > c.headroom(m, d)+void.Hair {
-				by[k] = math.Inf(1)
-			}
-		}
-		best := 0
-		if by[1] < by[0]-void.Hair {
-			best, dir = 1, dir.Mul(-1)
-		}
-		if !math.IsInf(by[best], 1) {
-			out = append(out, c.moveOf(m, at, words[best], dir.Mul(by[best])))
+		if way, by := p.lesser(dir, [2]float64{c.headroom(m, dir), c.headroom(m, dir.Mul(-1))}); !math.IsInf(by, 1) {
+			out = append(out, c.moveOf(m, at, words[way], dir.Mul([2]float64{1, -1}[way]*by)))
 		}
 	}
 	if !level {
@@ -209,7 +201,7 @@ func (c *Check) movesOf(m int32, p *moved, at r3.Vector) []finding.Move {
 			if way, ok := p.byTiles(tile); ok {
 				out = append(out, c.moveOf(m, at, itemWay(way), way))
 			}
-		} else if way, ok := p.levelWay(&now); ok {
+		} else if way, ok := p.levelWay(); ok {
 			out = append(out, c.moveOf(m, at, itemWay(way), way))
 		}
 	}
@@ -273,39 +265,74 @@ func (p *moved) parts(dir r3.Vector) float64 {
 	return math.Max(0, math.Min(-span.Lo, span.Hi))
 }
 
+// asked returns what m, the M of the pair or of that which it is beyond, is measured against where it is, and the choice as seen from m.
+func (p *moved) asked(m body.Body) (*measure.Two, *rules.Choice) {
+	if p.here == nil {
+		t := measure.TwoOf(m, p.O, 0, p.byHeight)
+		if p.here, p.as = &t, p.ch; p.second {
+			p.as = p.ch.Swapped()
+		}
+	}
+	return p.here, p.as
+}
+
 // bans returns what is forbidden to M along dir, by all that it is measured against.
 func (p *moved) bans(dir r3.Vector) []forbid.Ban {
 	var out []forbid.Ban
 	for m := p.M; p != nil; p = p.beyond {
-		ch := p.ch
-		if p.second {
-			ch = ch.Swapped()
-		}
-		out = append(out, forbid.OfPair(m, p.O, ch, dir, p.byHeight)...)
+		here, ch := p.asked(m)
+		out = append(out, forbid.OfPair(here, ch, dir)...)
 	}
 	return out
 }
 
-// out returns the least shifts of M along dir and against it after which the pair breaks nothing, infinite where there is none.
-func (p *moved) out(dir r3.Vector) (by [2]float64) {
-	bans := p.bans(dir)
-	for k, way := range [2]float64{1, -1} {
-		by[k] = p.least(bans, dir, way)
+// between reports whether M is forbidden wherever it is shifted on its way.
+func (p *moved) between(by r3.Vector) bool {
+	for m := p.M; p != nil; p = p.beyond {
+		if here, ch := p.asked(m); forbid.Between(here, ch, by) {
+			return true
+		}
 	}
-	return by
+	return false
+}
+
+// lesser returns the lesser of the least shifts of M along dir (way 0) and against it (1) after which the pair breaks nothing, none further than
+// most; infinite where there is none. Of equals it is the first. The way that is the shorter out of the other body is looked along first, and
+// the other only as far as it may be shorter still.
+func (p *moved) lesser(dir r3.Vector, most [2]float64) (way int, by float64) {
+	first := 0
+	if span, ok := body.Span(p.M, p.O, dir); ok && -span.Lo < span.Hi {
+		first = 1
+	}
+	ways := [2]r3.Vector{dir, dir.Mul(-1)}
+	out := func(k int) float64 {
+		if by := p.least(ways[k]); by <= most[k]+void.Hair {
+			return by
+		}
+		return math.Inf(1)
+	}
+	by, second := out(first), 1-first
+	// The second is the lesser if it is no more than this, by more than a hair where the first of the two is first.
+	if least := by + void.Hair*float64(1-2*second); !math.IsInf(by, 1) && (least < 0 || p.between(ways[second].Mul(least))) {
+		return first, by
+	}
+	if other := out(second); second == 1 && other < by-void.Hair || second == 0 && !math.IsInf(other, 1) && other <= by+void.Hair {
+		return second, other
+	}
+	return first, by
 }
 
 // nearMove bounds how far a move is told: by no more than twice as much, in mm, over the least.
 const nearMove = void.Hair / 100
 
-// least returns the least shift of M along dir, or against it, that no ban forbids and after which the pair breaks nothing. Of faces
+// least returns the least shift of M along dir that no ban forbids and after which the pair breaks nothing. Of faces
 // that are not flat a ban may be wider than what is told of the pair: then the place at which it begins to be told is found by halving.
-func (p *moved) least(bans []forbid.Ban, dir r3.Vector, way float64) float64 {
-	t := math.Abs(forbid.Out(bans, 0, way))
+func (p *moved) least(dir r3.Vector) float64 {
+	t := forbid.Out(p.bans(dir), 0, 1)
 	if math.IsInf(t, 1) {
 		return t
 	}
-	clear := func(t float64) bool { return p.clear(dir.Mul(way * t)) }
+	clear := func(t float64) bool { return p.clear(dir.Mul(t)) }
 	for step := nearMove; !clear(t); step *= 2 {
 		if t += step; step > farAside {
 			return math.Inf(1)
@@ -335,7 +362,7 @@ func (p *moved) least(bans []forbid.Ban, dir r3.Vector, way float64) float64 {
 //     corners between them; where no way is as short as the lower bound of all regions, a fan of ways is tried.
 //  2. A way is followed only where the place as far out as the best so far is clear.
 //  3. About the best of the fan the angle is halved until it is worth less than a hundredth of a degree.
-func (p *moved) levelWay(now *measure.Verdict) (r3.Vector, bool) {
+func (p *moved) levelWay() (r3.Vector, bool) {
 	best := math.Inf(1)
 	var way r3.Vector
 	try := func(x, y float64) bool {
@@ -350,13 +377,13 @@ func (p *moved) levelWay(now *measure.Verdict) (r3.Vector, bool) {
 		if !math.IsInf(best, 1) && !p.clear(d.Mul(best-2*void.Hair)) {
 			return false
 		}
-		if t := p.least(p.bans(d), d, 1); t < best-void.Hair {
+		if t := p.least(d); t < best-void.Hair {
 			best, way = t, d
 			return true
 		}
 		return false
 	}
-	least := p.levelLeast(now)
+	least := p.levelLeast()
 	done := func() bool { return best <= least+4*void.Hair }
 	first := []r2.Point{{Y: 1}, {Y: -1}, {X: 1}, {X: -1}}
 	for _, b := range [2]*body.Body{&p.M, &p.O} {
@@ -393,7 +420,8 @@ func (p *moved) levelWay(now *measure.Verdict) (r3.Vector, bool) {
 }
 
 // levelLeast returns a length that no level shift which clears the pair is shorter than.
-func (p *moved) levelLeast(now *measure.Verdict) float64 {
+func (p *moved) levelLeast() float64 {
+	now := p.at(r3.Vector{})
 	least := 0.0
 	if now.Overlap && !math.IsNaN(now.Sideways) {
 		least = now.Sideways

@@ -65,7 +65,7 @@ func TestMovesOfAllWays(t *testing.T) {
 			return
 		}
 		least := func(d r3.Vector) float64 {
-			if t := p.out(d)[0]; t <= c.headroom(m, d)+void.Hair {
+			if t := p.least(d); t <= c.headroom(m, d)+void.Hair {
 				return t
 			}
 			return math.Inf(1)
@@ -129,7 +129,7 @@ func TestLevelWay(t *testing.T) {
 		if !now.Any() {
 			continue
 		}
-		by, ok := p.levelWay(&now)
+		by, ok := p.levelWay()
 		if !ok || !p.clear(by) {
 			t.Fatalf("%d: %v does not clear %+v", n, by, p)
 		}

@@ -91,6 +91,8 @@ type forbidding struct {
 	leaves []leaf    // of one pair
 	bans   []Ban
 	whole  float64 // see runLength; 0 until it is asked
+	// here is the body and the other where they are: of what is broken there only the end along the direction is wanted; nil: both ends.
+	here *measure.Two
 }
 
 // sliceLength is how long the pieces are in which a falling body is taken, mm.
@@ -166,10 +168,14 @@ func leavesOf(out []leaf, ch *rules.Choice, byHeight bool) []leaf {
 // bad reports whether the body m breaks the leaf towards o.
 func (l *leaf) bad(m, o body.Body, touch float64, byHeight bool) bool {
 	t := measure.TwoOf(m, o, touch, byHeight)
-	if byHeight && !t.SharePlan() {
-		return false // beside the bay: how far apart is not known
+	return l.broken(&t)
+}
+
+// broken reports whether the first of two breaks the leaf towards the second.
+func (l *leaf) broken(t *measure.Two) (broken bool) {
+	if t.Unknown() {
+		return false
 	}
-	var broken bool
 	switch {
 	case !l.use.Valid:
 		_, _, broken = t.Overlap(false)
@@ -184,6 +190,10 @@ func (l *leaf) bad(m, o body.Body, touch float64, byHeight bool) bool {
 	}
 	return broken
 }
+
+// convex reports whether the shifts along a direction at which the leaf is broken are one interval, whatever the bodies. Of what goes aside over
+// or under a thing that slopes, it may change which of the two is over the other.
+func (l *leaf) convex(dir r3.Vector) bool { return l.way == 0 || dir.Z != 0 }
 
 // against adds the bans of one other zone.
 func (f *forbidding) against(j int32) {
@@ -302,8 +312,11 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 	gap := l.use.Gap
 	span, meets := body.Span(f.q.Full, O, f.q.Dir)
 	bad := func(t float64) bool { return l.bad(f.shifted(t), O, f.q.touch, byHeight) }
+	here := f.here != nil && l.broken(f.here)
+	// What holds behind, and not here, does not hold ahead, where it is one interval.
+	behind := func(t float64) bool { return f.here != nil && !here && t < 0 && l.convex(f.q.Dir) }
 	if !l.use.Valid {
-		if !meets || !bad(span.Center()) {
+		if !meets || behind(span.Center()) || !here && !bad(span.Center()) {
 			return r1.Interval{}, false
 		}
 		if f.q.touch == 0 {
@@ -323,16 +336,22 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 			return r1.Interval{}, false
 		}
 	case !f.upwards():
-		plan, over = body.Span(measure.Flat(f.q.Full), measure.Flat(O), f.q.Dir)
+		plan, over = body.Span(outline(f.q.Full), outline(O), f.q.Dir)
 		if l.way != 0 && !over {
 			return r1.Interval{}, false
 		}
 	}
-	seed, ok := f.seed(l, O, bad, span, plan, outer, meets, over)
-	if !ok {
+	seed, ok := 0.0, here
+	if !here {
+		seed, ok = f.seed(l, O, bad, span, plan, outer, meets, over)
+	}
+	if !ok || behind(seed) {
 		return r1.Interval{}, false
 	}
 	edge := func(way float64) float64 {
+		if here && way < 0 {
+			return math.Inf(-1)
+		}
 		out := outer.Lo
 		if way > 0 {
 			out = outer.Hi
@@ -394,6 +413,15 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 		return r1.Interval{Lo: math.Min(seed, span.Center()), Hi: edge(1)}, true
 	}
 	return r1.Interval{Lo: edge(-1), Hi: edge(1)}, true
+}
+
+// outline presses a body into the plan: a round one that falls is as long there as its ends lean out.
+func outline(b body.Body) body.Body {
+	flat := measure.Flat(b)
+	if n := b.Along.Norm(); b.Round && (b.Along.X != 0 || b.Along.Y != 0) {
+		flat.Along = flat.Along.Mul(1 + b.W*math.Abs(b.Along.Z)/n/flat.Along.Norm())
+	}
+	return flat
 }
 
 // comesNear goes from the shift out, which leaves more than gap mm to o, towards the shift in, which leaves less, as far as it is sure that no

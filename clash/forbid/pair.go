@@ -7,19 +7,21 @@ import (
 	"github.com/golang/geo/r3"
 
 	"voidline/clash/figure"
+	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/void"
-	"voidline/void/body"
 )
 
 // letGo is by how much, in mm, a body may stay within a ban and still nothing is told of it (figure.Slack, less a thousandth of a hair, so
 // that the place told is surely outside).
 const letGo = figure.Slack - void.Hair/1000
 
-// OfPair returns what one body alone forbids another: the shifts of m along dir at which it breaks what the choice, as seen from
-// m, asks towards o. No index is asked, and nothing is excused. byHeight says that only heights are known.
-func OfPair(m, o body.Body, ch *rules.Choice, dir r3.Vector, byHeight bool) []Ban {
-	f := forbidding{q: Query{Full: m, Dir: dir}}
+// OfPair returns what one body alone forbids another: the shifts along dir of the first of two at which it breaks what the choice, as
+// seen from it, asks towards the second. No index is asked, and nothing is excused. Of what forbids it to be where it is only the
+// end along dir is sought: against it the ban has no end.
+func OfPair(here *measure.Two, ch *rules.Choice, dir r3.Vector) []Ban {
+	m, o, byHeight := here.Bodies()
+	f := forbidding{q: Query{Full: m, Dir: dir}, here: here}
 	var bans []Ban
 	for _, l := range leavesOf(make([]leaf, 0, leavesMost), ch, byHeight) {
 		if iv, ok := f.interval(&l, o, byHeight); ok {
@@ -27,6 +29,19 @@ func OfPair(m, o body.Body, ch *rules.Choice, dir r3.Vector, byHeight bool) []Ba
 		}
 	}
 	return bans
+}
+
+// Between reports whether one thing that the choice asks forbids the first of two to be where it is and where the shift by takes it: then it
+// forbids all between.
+func Between(here *measure.Two, ch *rules.Choice, by r3.Vector) bool {
+	m, o, byHeight := here.Bodies()
+	there := measure.TwoOf(m.Shift(by), o, 0, byHeight)
+	for _, l := range leavesOf(make([]leaf, 0, leavesMost), ch, byHeight) {
+		if l.convex(by) && l.broken(here) && l.broken(&there) {
+			return true
+		}
+	}
+	return false
 }
 
 // Out returns the least shift from t on that no ban forbids, going up for way 1 and down for way -1; infinite where there is none.

@@ -94,6 +94,12 @@ func (t *Two) upright() (r1.Interval, bool) {
 // SharePlan reports whether they lie over each other.
 func (t *Two) SharePlan() bool { return body.PlanOverlap(t.a, t.b) > t.touch+void.Hair }
 
+// Bodies returns the two, and whether only heights are known of them.
+func (t *Two) Bodies() (a, b body.Body, byHeight bool) { return t.a, t.b, t.byHeight }
+
+// Unknown reports whether how far apart they are is not known: one lies somewhere over its bay, and the other beside the bay.
+func (t *Two) Unknown() bool { return t.byHeight && !t.SharePlan() }
+
 // of returns the body that a rule is of, and the other.
 func (t *Two) of(u rules.Use) (body.Body, body.Body) {
 	if u.OfA {
@@ -187,8 +193,8 @@ func (t *Two) Judge(ch *rules.Choice, exact bool) Verdict {
 	if v.Gap > 0 && v.Gap >= ch.Need-void.Hair {
 		return v
 	}
-	if t.byHeight && !t.SharePlan() {
-		return v // beside the bay: how far apart is not known
+	if t.Unknown() {
+		return v
 	}
 	if vertical, sideways, is := t.Overlap(exact); vertical > 0 {
 		v.Vertical, v.Sideways, v.Overlap = vertical, sideways, is
