@@ -130,6 +130,12 @@ func TestSmallDoubts(t *testing.T) {
 			"buildups.csv": tiles,
 			"ductwork.csv": "id,x1,y1,x2,y2,size,level,run\nD,500,4500,8500,4500,300x200,2855,1\nE,500,6500,8500,6500,300x200,2840,2\n",
 		}, tolerance.WorstCase, 0, ""},
+		{"what hangs under the ceiling, passes it or is set into it takes no room over the tiles", map[string]string{
+			"buildups.csv": tiles,
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level,run\nD,duct,500,4500,8500,4500,300x200,2855,1\nX,duct,500,7500,8500,7500,300x200,2300,2\n" +
+				"U,duct,500,500,,,200x200,2400..3300,3\n",
+			"lighting.csv": "id,kind,recessed,x1,y1,size,level\nL,light fitting,yes,4500,2500,600x600x40,2700\n",
+		}, tolerance.WorstCase, 0, "D/ceiling A 105 90 93.8 100"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			fsys := fstest.MapFS{"bays.csv": {Data: []byte(bay)}, "buildups.csv": {Data: []byte(fixed)}}

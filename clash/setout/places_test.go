@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 
@@ -105,5 +106,49 @@ func TestPlacesBesideABarComeBack(t *testing.T) {
 		if _, _, is := out(); is.Set != move || len(is.List) != len(was.List) {
 			t.Errorf("moved %v: set out %v, %d supports, before %d", move, is.Set, len(is.List), len(was.List))
 		}
+	}
+}
+
+// A tray of two lengths comes to a frame of which the usual places are barred by a duct over it, so that one support stands just where the frame begins.
+// It is the frame's: with its own sheet as supports.csv nothing is said to be set out, and each stands where it did.
+func TestPlacesAtTheBeginningOfAFrameComeBack(t *testing.T) {
+	ts := tables{
+		"bays.csv": "bay,x1,y1,x2,y2,soffit,ceiling\nA,0,0,4000,6000,3600,2400\nB,4000,0,12000,6000,3550,2400\n",
+		"tray.csv": "id,kind,x1,y1,x2,y2,size,level,hanger,frame,tier,run\n" +
+			"T0,tray,1055,500,2000,500,150x60,2900,channel 41 M10,,,T\nT1,tray,2000,500,4675,500,150x60,2900,channel 41 M10,,,T\n" +
+			"T2,tray,4675,500,5375,500,150x60,2900,channel 41 M10,F,1,T\nU,tray,4675,500,5375,500,150x60,3122,channel 41 M10,F,2,U\n",
+		"ductwork.csv": "id,service,kind,x1,y1,x2,y2,size,level\nD,supply air,duct,4900,0,4900,6000,400x200,3150\n",
+	}
+	out := func() (*void.Project, *setout.Run, *setout.Supports) {
+		p := ts.open(t)
+		runs, err := setout.Assemble(p, "T", cell.Bottom)
+		if err != nil || len(p.Problems) > 0 {
+			t.Fatal(err, p.Problems)
+		}
+		ch := clash.Open(p, clash.Options{Touch: clash.None})
+		a := setout.SetOut(p, ch, &runs[0], setout.Settings{Steps: setout.Steps{AsDrawn: true}})
+		if !a.Found || len(a.Line.Steps) > 0 {
+			t.Fatalf("no level line: %+v", a.Line)
+		}
+		return p, &runs[0], setout.SupportRun(p, ch, a, setout.Hanging{})
+	}
+	p, run, was := out()
+	const begins = 4675 - 1055
+	if !slices.ContainsFunc(was.List, func(s setout.Support) bool { return s.At == begins && len(s.Tiers) == 2 }) {
+		t.Fatalf("none stands where the frame begins: %+v", was.List)
+	}
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	_ = w.Write(setout.SupportColumns())
+	_ = w.WriteAll(setout.SupportRows(p, run, "", was))
+	ts["supports.csv"] = b.String()
+	_, _, is := out()
+	if was.Set || is.Set {
+		t.Errorf("set out before: %v, with its own sheet: %v", was.Set, is.Set)
+	}
+	if !slices.EqualFunc(was.List, is.List, func(x, y setout.Support) bool {
+		return math.Abs(x.At-y.At) <= 2*void.Hair && len(x.Tiers) == len(y.Tiers)
+	}) {
+		t.Errorf("before %+v, with its own sheet %+v", was.List, is.List)
 	}
 }

@@ -66,6 +66,22 @@ func TestLeastCutAgainstEveryWay(t *testing.T) {
 	}
 }
 
+// A level is looked up among what the levels between edges, and those of edges, come to: at an edge it is the edge's.
+func TestHeightAt(t *testing.T) {
+	h := &height{states: []state{
+		{lo: math.Inf(-1), hi: 2700, places: 0},
+		{lo: 2700, hi: 2700, places: 1},
+		{lo: 2700, hi: 2750, places: 2},
+		{lo: 2750, hi: 2750, places: 3},
+		{lo: 2750, hi: math.Inf(1), places: 4},
+	}}
+	for z, want := range map[float64]int{2600: 0, 2699.9: 0, 2700: 1, 2700 - 5e-7: 1, 2700 + 5e-7: 1, 2700.1: 2, 2749.9: 2, 2750: 3, 2750.1: 4, 9000: 4} {
+		if got := h.at(z).places; got != want {
+			t.Errorf("level %v: state %d, want %d", z, got, want)
+		}
+	}
+}
+
 // Two lines are as good as the best of every two levels in whole 5 mm with every way in which the groups take them, added up one by one: over random floors of
 // three or four bays, by height and by room.
 func TestTwoLinesAgainstEveryPair(t *testing.T) {

@@ -216,6 +216,15 @@ func long(n int) string {
 	return b.String()
 }
 
+// sheets is a list of so many sheets.
+func sheets(n int) string {
+	var b strings.Builder
+	for k := range n {
+		fmt.Fprintf(&b, `<sheet name="s%d" sheetId="%d" r:id="rId1"/>`, k, k+1)
+	}
+	return `<workbook xmlns:r="r"><sheets>` + b.String() + `</sheets></workbook>`
+}
+
 func TestRefused(t *testing.T) {
 	row := func(s string) string { return "<worksheet><sheetData>" + s + "</sheetData></worksheet>" }
 	for _, test := range []struct {
@@ -226,6 +235,8 @@ func TestRefused(t *testing.T) {
 		{"no list of sheets", map[string]string{"x": "y"}, "not a workbook"},
 		{"no sheet", map[string]string{"xl/workbook.xml": "<workbook/>"}, "no sheet"},
 		{"a part that is missing", map[string]string{"xl/workbook.xml": oneSheet, "xl/_rels/workbook.xml.rels": oneRel}, "is missing"},
+		{"a sheet too many", map[string]string{"xl/workbook.xml": sheets(1001)}, "more than 1000 sheets"},
+		{"a cell too far to the right", parts(row(`<row r="1"><c r="XFE1"/></row>`), "<sst/>"), "a cell"},
 		{"breaks off", parts("<worksheet><sheetData><row", "<sst/>"), "breaks off"},
 		{"a document type", parts(`<!DOCTYPE x [<!ENTITY a "b">]><worksheet/>`, "<sst/>"), "document type"},
 		{"rows that go back", parts(row(`<row r="5"/><row r="5"/>`), "<sst/>"), "row \"5\" after row 5"},
@@ -238,6 +249,9 @@ func TestRefused(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), test.want) {
 			t.Errorf("%s: %v, want %q", test.name, err, test.want)
 		}
+	}
+	if _, err := workbook.Read(context.Background(), zipOf(t, map[string]string{"xl/workbook.xml": sheets(1000)})); err != nil {
+		t.Errorf("as many sheets as may be: %v", err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
