@@ -91,14 +91,14 @@ func (t *Two) upright() (r1.Interval, bool) {
 	return t.span, t.meets
 }
 
-// SharePlan reports whether they lie over each other.
-func (t *Two) SharePlan() bool { return body.PlanOverlap(t.a, t.b) > t.touch+void.Hair }
+// sharePlan reports whether they lie over each other.
+func (t *Two) sharePlan() bool { return body.PlanOverlap(t.a, t.b) > t.touch+void.Hair }
 
 // Bodies returns the two, and whether only heights are known of them.
 func (t *Two) Bodies() (a, b body.Body, byHeight bool) { return t.a, t.b, t.byHeight }
 
 // Unknown reports whether how far apart they are is not known: one lies somewhere over its bay, and the other beside the bay.
-func (t *Two) Unknown() bool { return t.byHeight && !t.SharePlan() }
+func (t *Two) Unknown() bool { return t.byHeight && !t.sharePlan() }
 
 // of returns the body that a rule is of, and the other.
 func (t *Two) of(u rules.Use) (body.Body, body.Body) {
@@ -160,7 +160,7 @@ func (t *Two) Beside(u rules.Use) (gap float64, near, broken bool) {
 // it. In an overlap the higher of the two counts as over the other: a rule that asks for room above is not lost when what
 // comes down into the room comes further.
 func (t *Two) OverUnder(over, under rules.Use) (b Breach, near, broken bool) {
-	if !(over.Valid && over.Gap > 0 || under.Valid && under.Gap > 0) || !t.byHeight && !t.SharePlan() {
+	if !(over.Valid && over.Gap > 0 || under.Valid && under.Gap > 0) || !t.byHeight && !t.sharePlan() {
 		return b, false, false
 	}
 	span, ok := t.upright()
