@@ -79,3 +79,21 @@ func TestNeededColumnsAreNeeded(t *testing.T) {
 		}
 	}
 }
+
+// What is a length and nothing else, a grid line's place or a level may not be: those are given in other ways, too.
+func TestPlainColumns(t *testing.T) {
+	plain := map[string]bool{}
+	for _, a := range Abouts() {
+		for _, c := range a.Columns {
+			plain[a.Name+" "+c.Name] = c.Plain
+		}
+	}
+	for column, want := range map[string]bool{
+		"bays.csv trough": true, "bays.csv x1": false, "bays.csv soffit": false, "bays.csv bay": false, "levels.csv ffl": true,
+		"buildups.csv thickness": true, "hangers.csv height": true, "openings.csv at": true, "openings.csv size": false, "gaps.csv gap": false,
+	} {
+		if got, is := plain[column]; !is || got != want {
+			t.Errorf("%s: a length and nothing else: %v (there: %v), want %v", column, got, is, want)
+		}
+	}
+}
