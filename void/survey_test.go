@@ -2,6 +2,7 @@ package void
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -72,6 +73,11 @@ func TestFoundGoesBeforeDrawn(t *testing.T) {
 		if at := levelOf(p, id); at != want {
 			t.Errorf("%s is at %g, want %g", id, at, want)
 		}
+	}
+	// The opening in W1 is told from the steel over the wall, B1, which was found at 3140; it is 300 high, with its underside 500 below.
+	w, _ := p.ZoneByID("W1")
+	if k := slices.IndexFunc(p.Openings, func(o Opening) bool { return o.In == int32(w) }); k < 0 || p.Openings[k].Centre.Z != 3140-500+150 {
+		t.Errorf("openings %+v, want the one in W1 with its middle at 2790", p.Openings)
 	}
 	s := p.Survey()
 	if s.Readings != 9 || s.Blank != 0 || len(s.SetUps) != 1 || s.SetUps[0].Misclose != 0 {

@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -311,6 +312,17 @@ func TestCutStockIsTheLeast(t *testing.T) {
 	}
 	if n != len(many) || sum != got.Total || got.Total < got.Bound-1e-9 || got.Total > 1.1*got.Bound {
 		t.Errorf("120 pieces: %d of them cut, %v of %v from stock, no less than %v", n, sum, got.Total, got.Bound)
+	}
+	// A stock length that is said more than once is one length: it takes no tries from the others. (These twenty pieces come out worse by
+	// a length where it does.)
+	twenty := make([]float64, 0, 20)
+	r = rand.New(rand.NewPCG(364, 3))
+	for n := 18 + r.IntN(12); len(twenty) < n; {
+		twenty = append(twenty, float64(400+r.IntN(900)))
+	}
+	once, twice := setout.CutStock(twenty, []float64{2000, 3000}, 2), setout.CutStock(twenty, []float64{2000, 2000, 3000, 3000}, 2)
+	if !reflect.DeepEqual(once, twice) {
+		t.Errorf("from 2000 and 3000: %+v\nfrom each said twice: %+v", once, twice)
 	}
 	if long := setout.CutStock([]float64{3001, 500}, []float64{3000}, 2); len(long.Long) != 1 || long.Total != 3000 {
 		t.Errorf("a piece of 3001: %+v", long)
