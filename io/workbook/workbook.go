@@ -384,6 +384,9 @@ func clock(v float64) string {
 
 // day returns a date, days since the workbook's first, with the time of day where the format has one.
 func (w *zipped) day(v float64, timed bool) string {
+	if timed {
+		v = math.Round(v*86400) / 86400 // half a second before midnight is the next day
+	}
 	whole := math.Floor(v)
 	if whole < 0 || whole > 2958465 { // the last day of 9999
 		return decimal(v)

@@ -95,6 +95,28 @@ func TestValues(t *testing.T) {
 		{1, "yyyy-mm-dd", "1900-01-01"},
 		{46115, "General", "46115"},
 		{46115, `"day" 0`, "46115"},
+		{46115.9999999, "yyyy-mm-dd hh:mm", "2026-04-04 00:00:00"}, // half a second before midnight is midnight
+		{46115.75, "yyyy-mm-dd", "2026-04-03"},
+		{59, "yyyy-mm-dd", "1900-02-28"},
+		{61, "yyyy-mm-dd", "1900-03-01"}, // 60 is a day that there was not
+		{2958465, "yyyy-mm-dd", "9999-12-31"},
+		{2958466, "yyyy-mm-dd", "2958466"},
+		{-1, "yyyy-mm-dd", "-1"},
+		{-0.25, "h:mm", "-0.25"},
+		{1.5, "h:mm", "36:00"},
+		{7, "[s]", "168:00"},
+		{7, "[Red]0", "7"},
+		{7, "[hh", "7"},
+		{7, `0\d`, "7"},
+		{7, "0_d", "7"},
+		{7, "*d0", "7"},
+		{7, `0"d`, "7"},
+		{7, `0"%"`, "7"},
+		{7, "000;d", "007"},
+		{-7, "000", "-7"},
+		{1234, "000", "1234"},
+		{46115, "m", "2026-04-03"},
+		{0.5, "m:s", "12:00"},
 		{true, "", "yes"},
 		{false, "", "no"},
 		{"FFL+2900", "", "FFL+2900"},
@@ -207,6 +229,73 @@ func TestForms(t *testing.T) {
 	}
 }
 
+// Characters that XML has no other way for, and what looks like them; tags with a > in an attribute, and what breaks off within one.
+func TestCharacters(t *testing.T) {
+	for _, test := range []struct{ in, want string }{
+		{"a&quot;b&apos;c&amp;lt;", `"a""b'c&lt;"`},
+		{"&#65;&#x42;&#x1F600;", "AB\U0001F600"},
+		{"&#0;&#x110000;&#xZ;&#;", "&#0;&#x110000;&#xZ;&#;"},
+		{"&nothing;", "&nothing;"},
+		{"a & b", "a & b"},
+		{"a &" + strings.Repeat("b", 12) + ";", "a &" + strings.Repeat("b", 12) + ";"},
+		{"a_x0041_b", "aAb"},
+		{"_x0041", "_x0041"},
+		{"_x0000_", "_x0000_"},
+		{"_xD83D_", "_xD83D_"},
+		{"_xE000_", "\uE000"},
+		{"_x00G1_", "_x00G1_"},
+		{"_x005F_x0041_", "_x0041_"},
+		{"<![CDATA[&amp;]]]>]]&gt;", "&amp;]]]>"},
+		{"a<!-- -- - > <x> -->b<?x > ?>c", "abc"},
+	} {
+		for _, kind := range []string{"", "s"} {
+			cell, shared := `<c r="A1" t="inlineStr" x="1>2" y='3"4'><is><t>`+test.in+`</t></is></c>`, "<sst/>"
+			if kind == "s" {
+				cell, shared = `<c r="A1" t="s"><v>0</v></c>`, "<sst><si><t>"+test.in+"</t></si></sst>"
+			}
+			b := read(t, zipOf(t, parts(`<worksheet><sheetData><row r="1">`+cell+`</row></sheetData></worksheet>`, shared)))
+			if got := strings.TrimSuffix(text(t, b, "s.csv"), "\n"); got != test.want {
+				t.Errorf("%s, %q: %q, want %q", test.in, kind, got, test.want)
+			}
+		}
+	}
+}
+
+// Dates are counted from 1904 in some workbooks. 44653 days from there are 2026-04-03: from 1900 they are 46115, and 1462 lie between the two.
+func TestDaysFrom1904(t *testing.T) {
+	p := parts(`<worksheet><sheetData><row><c s="1"><v>44653</v></c><c s="1"><v>0.5</v></c><c s="0"><v>1</v></c><c s="2"><v>1</v></c></row></sheetData></worksheet>`, "<sst/>")
+	p["xl/workbook.xml"] = strings.Replace(oneSheet, "<sheets>", `<workbookPr date1904="1"/><sheets>`, 1)
+	p["xl/_rels/workbook.xml.rels"] = strings.Replace(oneRel, "</Relationships>", `<Relationship Id="rId3" Type="http://x/styles" Target="styles.xml"/></Relationships>`, 1)
+	p["xl/styles.xml"] = `<styleSheet><cellXfs><xf numFmtId="0"/><xf numFmtId="14"/></cellXfs></styleSheet>`
+	if got, want := text(t, read(t, zipOf(t, p)), "s.csv"), "2026-04-03,1904-01-01,1,1\n"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// Hidden rows and columns are told in stretches; a place is found behind cells with commas and quotes in them.
+func TestHiddenStretches(t *testing.T) {
+	hidden := func(n int, cells string) string { return fmt.Sprintf(`<row r="%d" hidden="true">%s</row>`, n, cells) }
+	const cell = `<c t="inlineStr"><is><t>a "b", c</t></is></c><c><v>1</v></c>`
+	b := read(t, zipOf(t, parts(`<worksheet><cols><col min="27" max="29" hidden="1"/><col min="1" max="1" hidden="0"/></cols><sheetData><row r="1">`+cell+"</row>"+
+		hidden(2, cell)+hidden(3, cell)+hidden(4, "")+hidden(5, cell)+`<row r="6">`+cell+"</row></sheetData></worksheet>", "<sst/>")))
+	if d := cmp.Diff([]string{
+		"s.csv 0 : hidden: columns AA to AC (read all the same)",
+		"s.csv 2 : hidden: rows 2 to 3 (read all the same)",
+		"s.csv 5 : hidden: row 5 (read all the same)",
+	}, said(b.Warnings)); d != "" {
+		t.Error(d)
+	}
+	line := strings.Split(text(t, b, "s.csv"), "\n")[0]
+	for k, want := range map[int]string{1: "s!A1", len(line) - 1: "s!A1", len(line): "s!B1", len(line) + 9: "s!B1"} {
+		if got := b.Place("s.csv", 1, k); got != want {
+			t.Errorf("column %d of %s: %s, want %s", k, line, got, want)
+		}
+	}
+	if got := b.Place("other.csv", 1, 1); got != "" {
+		t.Errorf("a place in a table that is not of the workbook: %q", got)
+	}
+}
+
 // long returns a text that zipping does not make much shorter.
 func long(n int) string {
 	var b strings.Builder
@@ -238,6 +327,13 @@ func TestRefused(t *testing.T) {
 		{"a sheet too many", map[string]string{"xl/workbook.xml": sheets(1001)}, "more than 1000 sheets"},
 		{"a cell too far to the right", parts(row(`<row r="1"><c r="XFE1"/></row>`), "<sst/>"), "a cell"},
 		{"breaks off", parts("<worksheet><sheetData><row", "<sst/>"), "breaks off"},
+		{"breaks off in a tag", parts(`<worksheet a="`, "<sst/>"), "breaks off"},
+		{"breaks off behind a tag begins", parts(`<worksheet><`, "<sst/>"), "breaks off"},
+		{"breaks off in a comment", parts(`<worksheet><!-- `, "<sst/>"), "breaks off"},
+		{"breaks off in an instruction", parts(`<?xml `, "<sst/>"), "breaks off"},
+		{"breaks off in CDATA", parts(`<worksheet><![CDATA[ ]]`, "<sst/>"), "breaks off"},
+		{"text behind the end", parts(`<worksheet/> x`, "<sst/>"), "breaks off"},
+		{"a tag without a name", parts(`<worksheet>< a="b"></worksheet>`, "<sst/>"), "breaks off"},
 		{"a document type", parts(`<!DOCTYPE x [<!ENTITY a "b">]><worksheet/>`, "<sst/>"), "document type"},
 		{"rows that go back", parts(row(`<row r="5"/><row r="5"/>`), "<sst/>"), "row \"5\" after row 5"},
 		{"a row too far down", parts(row(`<row r="1048577"/>`), "<sst/>"), "after row 0"},
