@@ -130,8 +130,8 @@ func choose(reach [][]r1.Interval, begin, end float64, a Apart) []Stand {
 	for k := n - 1; k >= 0; k-- {
 		even := even(begin, end, n, k, a)
 		may := inside(reach[k], lo, hi)
-		if len(may) == 0 { // one station alone, lost in the last bits
-			may = inside(reach[k], lo-rounding, hi+rounding)
+		if len(may) == 0 { // one station alone: within a hair of what is asked from the end, or lost in the last bits
+			may = inside(reach[k], lo-void.Hair-rounding, hi+rounding)
 		}
 		x := nearest(may, even)
 		list[k] = Stand{At: x, Moved: x - even}

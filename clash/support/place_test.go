@@ -129,3 +129,23 @@ func TestPlaceOneABeam(t *testing.T) {
 		t.Errorf("%v, want 150.25 and 450.75", at(list))
 	}
 }
+
+// What is longer than so many supports serve by less than a hair, as rounded coordinates of a turned row make it, has no support more, and the last stands
+// where it reaches.
+func TestPlaceWithinAHair(t *testing.T) {
+	a := support.Apart{First: 300, Most: 1200, Between: 41}
+	for _, test := range []struct {
+		to, clear float64
+		n         int
+	}{{9000, 9000, 8}, {9000.0001, 9000.0001, 8}, {9000.0009, 9000.0009, 8}, {9000.0009, 8700, 8}, {9000.0011, 9000.0011, 9}} {
+		list, gaps := support.Place(0, test.to, []geo.Interval{{Lo: 0, Hi: test.clear}}, a)
+		if len(list) != test.n || len(gaps) > 0 {
+			t.Errorf("%v: %d supports, gaps %v, want %d and none", test, len(list), gaps, test.n)
+		}
+		for k, s := range list {
+			if even := 300 + float64(k)*(test.to-600)/float64(test.n-1); !(math.Abs(s.At-even) < 0.001) || !(math.Abs(s.Moved) < 0.001) {
+				t.Errorf("%v: support %d at %v, moved %v, want at %v", test, k+1, s.At, s.Moved, even)
+			}
+		}
+	}
+}
