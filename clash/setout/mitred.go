@@ -148,9 +148,9 @@ func mitredSet(st *Step, up, down, from, to float64, each func(s0, s1, low0, low
 func (r *Run) roundSet(p *void.Project, pc *Piece, st *Step, from, to float64) (body.Body, bool) {
 	b := p.Zone(pc.Zone).Around(pc.Bare)
 	s0, s1, z0, z1 := r.axis(pc, st)
-	if s1-s0 <= void.Hair {
-		q := pc.At(s0)
-		return body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: z0}, r3.Vector{X: q.X, Y: q.Y, Z: z1}, 2*b.W), s0 >= from && s0 <= to
+	if s1-s0 <= void.Hair { // upright: half of a right angle, so as much longer as it is wide to each side
+		q, longer := pc.At(s0), math.Copysign(b.W, st.Rise)
+		return body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: z0 - longer}, r3.Vector{X: q.X, Y: q.Y, Z: z1 + longer}, 2*b.W), s0 >= from && s0 <= to
 	}
 	slope := (z1 - z0) / (s1 - s0)
 	longer := b.W * mitre(st.Rise, st.To-st.From) / math.Hypot(1, slope)

@@ -257,3 +257,68 @@ func tilesBlocked(t *testing.T, ts tables) bool {
 	}
 	return false
 }
+
+// Whatever a run may be told (angles, straights, room above, levels to keep above, below, near to, to begin and to end at), what comes of it is put back into the
+// tables, and the check finds nothing of the run; it keeps to what was told, and its supports stand on it in order. The last three are sets at a right angle of
+// round runs, whose bends stood into a beam.
+func TestToldPutBack(t *testing.T) {
+	seeds := make([]uint64, 60)
+	for n := range seeds {
+		seeds[n] = uint64(n)
+	}
+	done := 0
+	for _, n := range append(seeds, 358, 370, 578) {
+		for kind := range 2 {
+			r := rand.New(rand.NewPCG(n, 880+uint64(kind)))
+			ts := randomJob(r)
+			if kind == 1 {
+				ts = steppedJob(r)
+			}
+			file := map[int]string{0: "tray.csv", 1: "run.csv"}[kind]
+			p := ts.open(t)
+			opt := clash.Options{Touch: clash.None, Firm: r.IntN(4) == 0}
+			c := clash.Open(p, opt)
+			o, h := settings(r)
+			runs, err := setout.Assemble(p, "R", cell.Bottom)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(runs) != 1 || runs[0].Falls() {
+				continue
+			}
+			a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: o})
+			if !a.Found || len(a.Unproved) > 0 {
+				continue
+			}
+			sup := setout.SupportRun(p, c, a, h)
+			rows, gone := setout.Rows(p, a, nil)
+			done++
+			q := ts.with(t, file, rows, gone).open(t)
+			if fs := foundOf(t, q, "R", opt); len(fs) > 0 {
+				t.Errorf("seed %d %d: %+v\n%v\n%v", n, kind, fs, rows, ts)
+			}
+			for k, s := range sup.List {
+				if !(s.At >= -0.001 && s.At <= a.Run.Length+0.001) {
+					t.Errorf("seed %d %d: support at %v of %v", n, kind, s.At, a.Run.Length)
+				}
+				if k > 0 && s.At < sup.List[k-1].At-0.001 {
+					t.Errorf("seed %d %d: supports out of order", n, kind)
+				}
+			}
+			for _, s := range a.Line.Sections {
+				if o.Min != nil && s.Level < *o.Min-0.001 || o.Max != nil && s.Level > *o.Max+0.001 {
+					t.Errorf("seed %d %d: level %v outside %v %v", n, kind, s.Level, o.Min, o.Max)
+				}
+			}
+			if o.Start != nil && fmt.Sprint(a.Line.Sections[0].Level) != fmt.Sprint(*o.Start) {
+				t.Errorf("seed %d %d: starts at %v, want %v", n, kind, a.Line.Sections[0].Level, *o.Start)
+			}
+			if o.End != nil && fmt.Sprint(a.Line.Sections[len(a.Line.Sections)-1].Level) != fmt.Sprint(*o.End) {
+				t.Errorf("seed %d %d: ends at %v, want %v", n, kind, a.Line.Sections[len(a.Line.Sections)-1].Level, *o.End)
+			}
+		}
+	}
+	if t.Logf("%d put back", done); done < 40 {
+		t.Error("too few to mean anything")
+	}
+}
