@@ -14,17 +14,18 @@ import (
 
 // Answer is how one run is set out. Levels are above the project datum, stations mm along the run from its start.
 type Answer struct {
-	Run    *Run
-	Band   []r1.Interval // levels at which the whole run is clear, ascending; empty: there is none
-	Level  *float64      // the one level to strike, nil where the run steps or falls or cannot be done
-	Line   Line          // sections and steps; one section where Level is given
-	Found  bool          // Line gets through
-	Limits []Limit       // what limits it, bay by bay, in the order of the run
-	Blocks []Block       // why it cannot be done; empty where it can
-	Gives  []Give        // what would have to give for it to be done: what finds room before what does not, the least first
-	Cut    bool          // there was too much to try all that might give
-	Asked  []string      // levels that were asked for (min, max, start, end) without any one of which it can be done
-	Things []Thing
+	Run           *Run
+	Band          []r1.Interval // levels at which the whole run is clear, ascending; empty: there is none
+	Level         *float64      // the one level to strike, nil where the run steps or falls or cannot be done
+	Line          Line          // sections and steps; one section where Level is given
+	Found         bool          // Line gets through
+	Limits        []Limit       // what limits it, bay by bay, in the order of the run
+	Blocks        []Block       // why it cannot be done; empty where it can
+	Gives         []Give        // what would have to give for it to be done: what finds room before what does not, the least first
+	Cut           bool          // there was too much to try all that might give
+	Asked         []string      // levels that were asked for (min, max, start, end) without any one of which it can be done
+	AskedTogether bool          // it can be done without all of them, and not without one
+	Things        []Thing
 	// Left over when the pieces of the line are measured again, each where it will stand; empty where nothing is.
 	Unproved []Thing
 	// Shared: the level is one for all lengths that the run comes in (OneLevel).

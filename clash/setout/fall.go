@@ -14,20 +14,21 @@ import (
 // Fall is how a falling run is set out: every row keeps its fall and follows the one before. Levels are of the line at the
 // higher end, above the project datum.
 type Fall struct {
-	Run    *Run          // from the higher end down
-	Turned bool          // its stations count from the other end than those of the run that was asked for
-	Falls  []float64     // by piece, mm per mm
-	Drop   float64       // from end to end, mm
-	Now    float64       // level of the line at the higher end as the tables have it
-	Band   []r1.Interval // levels of the higher end at which the whole run is clear
-	Start  *float64      // the nearest of them to what is preferred (as drawn), else the highest; nil where there is none
-	Out    *RunsOut      // where it runs out of depth, nil where it does not
-	Asked  []string      // levels that were asked for (min, max, start, end) without any one of which it fits
-	Fits   *float64      // where it does not fit: the steepest fall, the same from end to end, with which it would
-	Limits []Limit       // levels of the line at the higher end that each bay allows
-	Things []Thing
-	Usual  []string // the gradients that are usual for what it carries, with their sources
-	Notes  []string // what the falls are against them
+	Run           *Run          // from the higher end down
+	Turned        bool          // its stations count from the other end than those of the run that was asked for
+	Falls         []float64     // by piece, mm per mm
+	Drop          float64       // from end to end, mm
+	Now           float64       // level of the line at the higher end as the tables have it
+	Band          []r1.Interval // levels of the higher end at which the whole run is clear
+	Start         *float64      // the nearest of them to what is preferred (as drawn), else the highest; nil where there is none
+	Out           *RunsOut      // where it runs out of depth, nil where it does not
+	Asked         []string      // levels that were asked for (min, max, start, end) without any one of which it fits
+	AskedTogether bool          // it fits without all of them, and not without one
+	Fits          *float64      // where it does not fit: the steepest fall, the same from end to end, with which it would
+	Limits        []Limit       // levels of the line at the higher end that each bay allows
+	Things        []Thing
+	Usual         []string // the gradients that are usual for what it carries, with their sources
+	Notes         []string // what the falls are against them
 	// Into is where its lower end meets another length of the run (Drain); nil where it meets none.
 	Into *Into
 
@@ -87,14 +88,7 @@ func SetFall(p *void.Project, c *clash.Check, run *Run, fall *float64, o Steps) 
 	}
 	if len(f.Band) == 0 {
 		f.Out = runsOut(all.Bars, f.Things)
-		for _, q := range askedLevels() {
-			s := o
-			if at := q.at(&s); *at != nil {
-				if *at = nil; len(all.band(s.atStart(f.Drop))) > 0 {
-					f.Asked = append(f.Asked, q.name)
-				}
-			}
-		}
+		f.Asked, f.AskedTogether = asked(o, func(s Steps) bool { return len(all.band(s.atStart(f.Drop))) > 0 })
 		f.Fits = f.steepest(p, c, o)
 	}
 	f.Usual, f.Notes = gradients(p, &r, f.Falls)

@@ -39,7 +39,7 @@ func (a *Answer) giving(p *void.Project, c *clash.Check, f *Field, o Steps) {
 	bounded.work = &work{left: mostWork}
 	f = &bounded
 	defer func() { a.Cut = f.work.left <= 0 }()
-	a.Asked = asked(f, o)
+	a.Asked, a.AskedTogether = asked(o, f.can)
 	groups := a.groups(p)
 	none := f
 	for _, g := range groups {
@@ -148,18 +148,23 @@ func askedLevels() []askedLevel {
 	}
 }
 
-// asked returns the asked levels without any one of which there is a way.
-func asked(f *Field, o Steps) []string {
-	var out []string
+// asked returns the asked levels without any one of which it can be done; where one alone does not do, all of them, if it can be done without all together.
+func asked(o Steps, can func(Steps) bool) (names []string, together bool) {
+	var all []string
+	free := o
 	for _, q := range askedLevels() {
 		s := o
 		if at := q.at(&s); *at != nil {
-			if *at = nil; f.can(s) {
-				out = append(out, q.name)
+			*at, *q.at(&free) = nil, nil
+			if all = append(all, q.name); can(s) {
+				names = append(names, q.name)
 			}
 		}
 	}
-	return out
+	if len(names) == 0 && len(all) > 1 && can(free) {
+		return all, true
+	}
+	return names, false
 }
 
 // can reports whether there is a way at all.

@@ -322,3 +322,52 @@ func TestToldPutBack(t *testing.T) {
 		t.Error("too few to mean anything")
 	}
 }
+
+// The same of a run that falls: where there is a start, its rows are put back and nothing is found of the run; where there is none, the sheet says why.
+func TestToldFallsPutBack(t *testing.T) {
+	done, none, together := 0, 0, 0
+	for n := range uint64(150) {
+		r := rand.New(rand.NewPCG(n, 990))
+		ts := randomJob(r)
+		ts["tray.csv"] = strings.NewReplacer("joins\n", "joins,fall\n", ",R,\n", ",R,,1 in "+fmt.Sprint(60+20*r.IntN(4))+"\n").Replace(ts["tray.csv"])
+		p := ts.open(t)
+		opt := clash.Options{Touch: clash.None, Firm: r.IntN(4) == 0}
+		o, h := settings(r)
+		runs, err := setout.Assemble(p, "R", cell.Bottom)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(runs) != 1 || !runs[0].Falls() {
+			continue
+		}
+		gentle := 1.0 / 100
+		c := clash.Open(p, opt)
+		f := setout.SetFall(p, c, &runs[0], [...]*float64{nil, nil, &gentle}[r.IntN(3)], o)
+		if f.Start == nil {
+			none++
+			if f.AskedTogether {
+				together++
+			}
+			if f.Out == nil && len(f.Asked) == 0 {
+				t.Errorf("seed %d: no start, and nothing says why\n%+v", n, o)
+			}
+			continue
+		}
+		done++
+		rows, gone := setout.FallRows(p, f)
+		if fs := foundOf(t, ts.with(t, "tray.csv", rows, gone).open(t), "R", opt); len(fs) > 0 {
+			t.Errorf("seed %d: %s %s of %s: %s\n%+v\n%v", n, fs[0].Kind, *fs[0].B, fs[0].A, fs[0].Rule, o, rows)
+		}
+		for k, list := 0, setout.SupportFall(p, c, f, h).List; k < len(list); k++ {
+			if at := list[k].At; !(at >= -0.001 && at <= f.Run.Length+0.001) || k > 0 && at < list[k-1].At-0.001 {
+				t.Errorf("seed %d: a support at %v of %v", n, at, f.Run.Length)
+			}
+		}
+		if low := f.LevelAt(f.Run.Length); o.Min != nil && low < *o.Min-0.001 || o.Max != nil && *f.Start > *o.Max+0.001 {
+			t.Errorf("seed %d: from %v to %v, and it was to keep from %v to %v", n, *f.Start, low, o.Min, o.Max)
+		}
+	}
+	if t.Logf("%d put back, %d have no start, %d of them for levels that do not go together", done, none, together); done < 10 || together < 3 {
+		t.Error("too few to mean anything")
+	}
+}

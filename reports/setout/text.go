@@ -1048,18 +1048,24 @@ func few(names []string) string {
 	return words.Clean(strings.Join(names, ", "))
 }
 
-// asked says which of the levels that were asked for stand in the way.
+// asked says which of the levels that were asked for stand in the way: each alone, or all together.
 func (s *Sheet) asked() []string {
-	var out []string
 	var names []string
+	together := false
 	if s.Answer != nil {
-		names = s.Answer.Asked
+		names, together = s.Answer.Asked, s.Answer.AskedTogether
 	} else {
-		names = s.Fall.Asked
+		names, together = s.Fall.Asked, s.Fall.AskedTogether
 	}
+	says := map[string]string{"min": "the least level", "max": "the most level", "start": "the level at the start", "end": "the level at the end"}
+	var out, all, flags []string
 	for _, n := range names {
-		say := map[string]string{"min": "the least level", "max": "the most level", "start": "the level at the start", "end": "the level at the end"}[n]
-		out = append(out, "Without "+say+" set by you (--"+n+") it can be done.")
+		all, flags = append(all, says[n]), append(flags, "--"+n)
+		out = append(out, "Without "+says[n]+" set by you (--"+n+") it can be done.")
+	}
+	if together {
+		last := len(all) - 1
+		return []string{"Without " + strings.Join(all[:last], ", ") + " and " + all[last] + " set by you (" + strings.Join(flags, ", ") + ") it can be done; to leave out one of them is not enough."}
 	}
 	return out
 }
