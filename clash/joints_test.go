@@ -48,6 +48,16 @@ func TestJointsOfRuns(t *testing.T) {
 			"M1,pipework,1000,2000,5000,2000,ø60,3000,,M2\nM2,pipework,5000,2000,5000,6000,ø60,3100,,\n", want: "level jump, no riser M1/M2 100"},
 		{name: "with a riser between them", rows: ducts +
 			"M1,pipework,1000,2000,5000,2000,ø60,3000,R,\nM2,pipework,5000,2000,9000,2000,ø60,3400,R,\nV,pipework,5000,2000,,,ø60,FFL+3030..FFL+3430,R,\n"},
+		// A riser to M's length, not to an end of it, 200 under its underside: from 2800 to 3000.
+		{name: "a riser stops under a length, a third along it", rows: ducts +
+			"M,pipework,1000,2000,7000,2000,ø60,3000,R,\nV,pipework,3000,2020,,,ø60,FFL+0..FFL+2800,R,\n", want: "level jump, no riser V/M 200"},
+		{name: "a riser stops over a length, at its very end but one", rows: ducts +
+			"M,pipework,1000,2000,7000,2000,ø60,3000,R,\nV,pipework,6900,2000,,,ø60,FFL+3260..FFL+3900,R,\n", want: "level jump, no riser V/M 200"},
+		{name: "a riser stops at a length", rows: ducts +
+			"M,pipework,1000,2000,7000,2000,ø60,3000,R,\nV,pipework,3000,2000,,,ø60,FFL+0..FFL+3000,R,\n"},
+		// M falls 6000 / 60 = 100 from 3000 to 2900: 2975 at 2500, its underside at 2945.
+		{name: "a riser stops under a length that falls", rows: drains +
+			"M,pipework,LTHW,1000,2000,7000,2000,ø60,3000,centre,1 in 60,R,\nV,pipework,LTHW,2500,2000,,,ø60,FFL+0..FFL+2745,,,R,\n", want: "level jump, no riser V/M 200"},
 		{name: "flat bottom, flat top, concentric", rows: ducts +
 			"M1,ductwork,1000,2000,3000,2000,400x300,3000,R,\nM2,ductwork,3000,2000,5000,2000,300x200,3000,R,\nM3,ductwork,5000,2000,7000,2000,400x300,2900,R,\nM4,ductwork,7000,2000,9000,2000,400x200,2950,R,\n"},
 		// T stops at M's side, whose top is at 3250, and begins 50 over that. E begins 700 past M, further than anything is looked for at a side, and is in one line with T, 1100

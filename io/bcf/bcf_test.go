@@ -777,6 +777,15 @@ func TestRepliesGoOut(t *testing.T) {
 	if closed.Status != "closed" || closed.Modified != "2026-03-09" || closed.Title != topic.Title || len(closed.Comments) != 3 {
 		t.Errorf("cleared: %+v", closed)
 	}
+	if !strings.HasPrefix(closed.Description, "cleared: not found on 2026-03-09 any more\n") {
+		t.Errorf("cleared: %q", closed.Description)
+	}
+	// A row of a register that somebody wrote by hand has no history; and of what was never in a register there is no row.
+	for _, without := range []*register.Entry{{First: "2026-03-02"}, nil} {
+		if closed := ClosedTopic(&f, without); !strings.HasPrefix(closed.Description, "cleared: not found any more\n") || closed.Modified != "" {
+			t.Errorf("cleared, of %+v: %+v", without, closed)
+		}
+	}
 	for _, v := range []Version{V30, V21} {
 		for _, date := range []register.Date{"2026-03-09", "2026-03-16"} {
 			data := written(t, &Package{Project: "x", Date: date, Topics: []Topic{topic}}, v)
