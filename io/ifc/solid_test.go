@@ -90,6 +90,35 @@ func TestSolids(t *testing.T) {
 			[]at{{480, 100, 300, 300}, {380, 100, 0, 300}, {480, 170, none, none}, {100, 30, 0, 300}, {100, 70, 0, 0}},
 		},
 		{
+			"a curved face, its arc the other way round", "#55=IFCADVANCEDBREP(#90);\n#90=IFCCLOSEDSHELL((#91,#94));\n" + bottom + corners +
+				"#94=IFCADVANCEDFACE((#95),$,.T.);\n#95=IFCFACEOUTERBOUND(#96,.T.);\n#96=IFCEDGELOOP((#100,#101,#102));\n" +
+				"#100=IFCORIENTEDEDGE(*,*,#110,.T.);\n#110=IFCEDGECURVE(#120,#121,#130,.F.);\n#120=IFCVERTEXPOINT(#75);\n#121=IFCVERTEXPOINT(#76);\n" +
+				"#130=IFCCIRCLE(#131,100.);\n#131=IFCAXIS2PLACEMENT3D(#132,$,$);\n#132=IFCCARTESIANPOINT((400.,100.,300.));\n" +
+				"#101=IFCORIENTEDEDGE(*,*,#111,.T.);\n#111=IFCEDGE(#121,#122);\n#122=IFCVERTEXPOINT(#74);\n#102=IFCORIENTEDEDGE(*,*,#112,.F.);\n#112=IFCEDGECURVE(#120,#122,#133,.T.);\n#133=IFCPOLYLINE((#74,#75));",
+			r3.Vector{},
+			r3.Vector{X: 400, Y: 200, Z: 300},
+			0.2,
+			[]at{{350, 90, 0, 0}, {250, 60, 0, 300}, {100, 30, 0, 300}, {480, 100, none, none}},
+		},
+		{
+			"a round face, of one edge", "#55=IFCADVANCEDBREP(#90);\n#90=IFCCLOSEDSHELL((#91,#94));\n" + bottom + corners +
+				"#94=IFCADVANCEDFACE((#95),$,.T.);\n#95=IFCFACEOUTERBOUND(#96,.T.);\n#96=IFCEDGELOOP((#100));\n#100=IFCORIENTEDEDGE(*,*,#110,.T.);\n#110=IFCEDGECURVE(#120,#120,#130,.T.);\n" +
+				"#120=IFCVERTEXPOINT(#75);\n#130=IFCCIRCLE(#131,100.);\n#131=IFCAXIS2PLACEMENT3D(#132,$,$);\n#132=IFCCARTESIANPOINT((400.,100.,300.));",
+			r3.Vector{},
+			r3.Vector{X: 500, Y: 200, Z: 300},
+			0.2,
+			[]at{{480, 100, 300, 300}, {320, 100, 0, 300}, {280, 100, 0, 0}},
+		},
+		{
+			"a round face, of one edge the other way round", "#55=IFCADVANCEDBREP(#90);\n#90=IFCCLOSEDSHELL((#91,#94));\n" + bottom + corners +
+				"#94=IFCADVANCEDFACE((#95),$,.T.);\n#95=IFCFACEOUTERBOUND(#96,.T.);\n#96=IFCEDGELOOP((#100));\n#100=IFCORIENTEDEDGE(*,*,#110,.T.);\n#110=IFCEDGECURVE(#120,#120,#130,.F.);\n" +
+				"#120=IFCVERTEXPOINT(#75);\n#130=IFCCIRCLE(#131,100.);\n#131=IFCAXIS2PLACEMENT3D(#132,$,$);\n#132=IFCCARTESIANPOINT((400.,100.,300.));",
+			r3.Vector{},
+			r3.Vector{X: 500, Y: 200, Z: 300},
+			0.2,
+			[]at{{480, 100, 300, 300}, {320, 100, 0, 300}, {280, 100, 0, 0}},
+		},
+		{
 			"triangles", "#55=IFCTRIANGULATEDFACESET(#60,$,.T.,((1,2,3),(4,2,3),(1,4,2)),$);\n#60=IFCCARTESIANPOINTLIST3D(((0.,0.,0.),(300.,0.,0.),(0.,300.,0.),(0.,0.,300.)));",
 			r3.Vector{},
 			r3.Vector{X: 300, Y: 300, Z: 300},
