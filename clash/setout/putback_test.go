@@ -5,7 +5,9 @@ import (
 	"context"
 	"encoding/csv"
 	"fmt"
+	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -368,6 +370,97 @@ func TestToldFallsPutBack(t *testing.T) {
 		}
 	}
 	if t.Logf("%d put back, %d have no start, %d of them for levels that do not go together", done, none, together); done < 10 || together < 3 {
+		t.Error("too few to mean anything")
+	}
+}
+
+// However supports are asked for, on each level length between ends, corners and sets that is longer than twice First the first stands no further than that
+// from its ends, and two that follow each other no further apart than Spacing, unless a gap is told there; and what is cut from stock is each rod that they
+// have, in no more than there is of it.
+func TestToldSupports(t *testing.T) {
+	done, far := 0, 0
+	for n := range uint64(80) {
+		r := rand.New(rand.NewPCG(n, 1880))
+		ts := randomJob(r)
+		if n%2 == 1 {
+			ts = steppedJob(r)
+		}
+		p := ts.open(t)
+		c := clash.Open(p, clash.Options{Touch: clash.None})
+		o, h := settings(r)
+		h.From = [...]setout.Fixing{setout.AsHanger, setout.AsHanger, setout.FromSoffit, setout.FromSteel}[r.IntN(4)]
+		runs, err := setout.Assemble(p, "R", cell.Bottom)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := setout.SetOut(p, c, &runs[0], setout.Settings{Steps: o})
+		if !a.Found {
+			continue
+		}
+		done++
+		u := setout.SupportRun(p, c, a, h)
+		apart := func(lo, hi, most float64) {
+			if hi-lo <= most+0.002 {
+				return
+			}
+			far++
+			if !slices.ContainsFunc(u.Gaps, func(g setout.Gap) bool { return g.From < hi-0.001 && g.To > lo+0.001 }) {
+				t.Errorf("job %d: nothing from %v to %v, at most %v, and no gap is told: %+v", n, lo, hi, most, u.Gaps)
+			}
+		}
+		for _, s := range a.Line.Sections {
+			ends := []float64{s.From}
+			for _, x := range append(slices.Clone(a.Run.Corners), s.To) {
+				if x > s.From && x <= s.To {
+					ends = append(ends, x)
+				}
+			}
+			slices.Sort(ends)
+			for k := 1; k < len(ends); k++ {
+				lo, hi := ends[k-1], ends[k]
+				if hi-lo <= 2*u.Hanging.First {
+					continue
+				}
+				last, most := lo, u.Hanging.First
+				for _, x := range u.List {
+					if x.At >= lo-0.001 && x.At <= hi+0.001 {
+						apart(last, x.At, most)
+						last, most = x.At, u.Hanging.Spacing
+					}
+				}
+				apart(last, hi, u.Hanging.First)
+			}
+		}
+		var rods, cut []float64
+		for _, x := range u.List {
+			for _, e := range x.Each {
+				if e.Cut > 0 {
+					rods = append(rods, e.Cut)
+				}
+			}
+		}
+		for _, of := range u.Rods {
+			cut = append(cut, of.Long...)
+			for _, b := range of.Cuts {
+				used := -h.Kerf
+				for _, piece := range b.Pieces {
+					used += piece + h.Kerf
+				}
+				if used > b.Stock+0.001 {
+					t.Errorf("job %d: %v from a length of %v", n, b.Pieces, b.Stock)
+				}
+				for range b.Times {
+					cut = append(cut, b.Pieces...)
+				}
+			}
+		}
+		slices.Sort(rods)
+		slices.Sort(cut)
+		if !slices.EqualFunc(rods, cut, func(a, b float64) bool { return math.Abs(a-b) < 1e-6 }) {
+			t.Errorf("job %d: rods %v, cut %v", n, rods, cut)
+		}
+	}
+	if t.Logf("%d jobs, %d stretches without", done, far); done < 30 || far < 10 {
 		t.Error("too few to mean anything")
 	}
 }
