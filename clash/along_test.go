@@ -232,6 +232,11 @@ func TestShortRowsAlongSoffitAndHandRoom(t *testing.T) {
 			"tray.csv":     rows(1, 4000, 0, "3000", "T"),
 			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1340,3000,1340,200x60,3000\nD2,duct,3000,660,8500,660,200x60,3000\n",
 		}, "T1/D1 60"},
+		// D1 is 120 from the tray and D2, further along, 60 on the same side; D3 is 90 from it on the other: that side has the more.
+		{"hand room: of one side the nearest counts, wherever along it", map[string]string{
+			"tray.csv":     rows(1, 7000, 0, "3000", "T"),
+			"ductwork.csv": "id,kind,x1,y1,x2,y2,size,level\nD1,duct,500,1370,4000,1370,200x60,3000\nD2,duct,4200,1310,8500,1310,200x60,3000\nD3,duct,500,660,8500,660,200x60,3000\n",
+		}, "T1/D3 60"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			if test.files["bays.csv"] == "" {
@@ -257,6 +262,9 @@ func TestShortRowsAlongSoffitAndHandRoom(t *testing.T) {
 			got, res := answer(check)
 			if got != test.want {
 				t.Errorf("%q, want %q", got, test.want)
+			}
+			if once, _ := answer(clash.Open(p, clash.Options{Touch: 1, Once: true})); once != test.want {
+				t.Errorf("asked once: %q, want %q", once, test.want)
 			}
 			if n := strings.Count(got, ";") + 1; n > 2 && res.Problems != 1 {
 				t.Errorf("%d problems, want the one of the run", res.Problems)
