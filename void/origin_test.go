@@ -139,6 +139,13 @@ func TestOriginMissing(t *testing.T) {
 	if len(p.Problems) != 1 || p.Problems[0].File != "origin.csv" {
 		t.Errorf("problems %v, want the one of origin.csv", p.Problems)
 	}
+	for cell, row := range map[string]string{"x": ",180340000\n", "y": "530120000,\n"} {
+		more["origin.csv"] = "x,y\n" + row
+		p := build(t, "", "", more)
+		if len(p.Problems) != 1 || p.Problems[0].File != "origin.csv" || p.Problems[0].Line != 2 || p.Problems[0].Cell != cell || p.Problems[0].What != "blank" {
+			t.Errorf("%s blank: problems %v, want the one of it", cell, p.Problems)
+		}
+	}
 	more["origin.csv"] = surveyed["origin.csv"] + "1,1\n"
 	delete(more, "access.csv")
 	p = build(t, "", "", more)
