@@ -148,18 +148,23 @@ func mitredSet(st *Step, up, down, from, to float64, each func(s0, s1, low0, low
 func (r *Run) roundSet(p *void.Project, pc *Piece, st *Step, from, to float64) (body.Body, bool) {
 	b := p.Zone(pc.Zone).Around(pc.Bare)
 	s0, s1, z0, z1 := r.axis(pc, st)
-	if s1-s0 <= void.Hair { // upright: half of a right angle, so as much longer as it is wide to each side
-		q, longer := pc.At(s0), math.Copysign(b.W, st.Rise)
-		return body.Cylinder(r3.Vector{X: q.X, Y: q.Y, Z: z0 - longer}, r3.Vector{X: q.X, Y: q.Y, Z: z1 + longer}, 2*b.W), s0 >= from && s0 <= to
-	}
-	slope := (z1 - z0) / (s1 - s0)
-	longer := b.W * mitre(st.Rise, st.To-st.From) / math.Hypot(1, slope)
-	a, e := math.Max(s0-longer, from), math.Min(s1+longer, to)
-	if e <= a {
+	long := math.Hypot(s1-s0, z1-z0)
+	along, up := (s1-s0)/long, (z1-z0)/long // for each mm of the length; along is 0 where it is upright
+	lo := -b.W * mitre(st.Rise, st.To-st.From)
+	hi := long - lo
+	if along > 1e-9 {
+		lo, hi = math.Max(lo, (from-s0)/along), math.Min(hi, (to-s0)/along)
+	} else if s0 < from || s0 > to {
 		return b, false
 	}
-	q0, q1 := pc.At(a), pc.At(e)
-	return body.Cylinder(r3.Vector{X: q0.X, Y: q0.Y, Z: z0 + slope*(a-s0)}, r3.Vector{X: q1.X, Y: q1.Y, Z: z0 + slope*(e-s0)}, 2*b.W), true
+	if hi <= lo {
+		return b, false
+	}
+	at := func(x float64) r3.Vector {
+		q := pc.At(s0 + along*x)
+		return r3.Vector{X: q.X, Y: q.Y, Z: z0 + up*x}
+	}
+	return body.Cylinder(at(lo), at(hi), 2*b.W), true
 }
 
 // axis returns where the axis of a round piece bends at a set, and its levels there: the line stands off the axis, so the axis bends

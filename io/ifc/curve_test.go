@@ -3,8 +3,6 @@ package ifc_test
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -139,15 +137,9 @@ func TestOutlines(t *testing.T) {
 		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			file := filepath.Join(t.TempDir(), "outline.ifc")
-			text := strings.Replace(small, "#59=IFCRECTANGLEPROFILEDEF(.AREA.,$,$,600.,300.);", test.is, 1)
-			if err := os.WriteFile(file, []byte(wrapped(text)), 0o666); err != nil {
-				t.Fatal(err)
-			}
-			m := open(t, file)
-			b, err := m.Body(&m.Elements[0])
-			if err != nil || len(b.Forms) != 1 {
-				t.Fatal(err, len(b.Forms))
+			b := bodyOf(t, strings.Replace(small, "#59=IFCRECTANGLEPROFILEDEF(.AREA.,$,$,600.,300.);", test.is, 1))
+			if len(b.Forms) != 1 {
+				t.Fatal(len(b.Forms))
 			}
 			f := b.Forms[0]
 			var outer, all float64

@@ -35,6 +35,21 @@ const small = `#1=IFCPROJECT('0000000000000000000001',$,'p',$,$,$,$,(#5),#2);
 #55=IFCEXTRUDEDAREASOLID(#59,$,#10,5000.);
 #59=IFCRECTANGLEPROFILEDEF(.AREA.,$,$,600.,300.);`
 
+// bodyOf returns the body of the first element of a model of these instances.
+func bodyOf(t *testing.T, instances string) ifc.Body {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "one.ifc")
+	if err := os.WriteFile(file, []byte(wrapped(instances)), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	m := open(t, file)
+	b, err := m.Body(&m.Elements[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
 // readAll reads a file and the forms of all its elements, and returns what was wrong with it.
 func readAll(ctx context.Context, name string) (problems []string, err error) {
 	f, err := ifc.Open(ctx, name, nil)

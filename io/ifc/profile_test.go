@@ -3,8 +3,6 @@ package ifc_test
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -35,15 +33,9 @@ func TestSections(t *testing.T) {
 		{"IFCTRAPEZIUMPROFILEDEF(.AREA.,$,$,400.,300.,150.,250.)", 550, 150, (250*150 + 150*150) / 2, r2.Point{X: 75}},
 	} {
 		t.Run(strings.Split(test.def, "(")[0], func(t *testing.T) {
-			file := filepath.Join(t.TempDir(), "section.ifc")
-			text := strings.Replace(small, "IFCRECTANGLEPROFILEDEF(.AREA.,$,$,600.,300.)", test.def, 1)
-			if err := os.WriteFile(file, []byte(wrapped(text)), 0o666); err != nil {
-				t.Fatal(err)
-			}
-			m := open(t, file)
-			b, err := m.Body(&m.Elements[0])
-			if err != nil || len(b.Forms) != 1 {
-				t.Fatal(err, len(b.Forms))
+			b := bodyOf(t, strings.Replace(small, "IFCRECTANGLEPROFILEDEF(.AREA.,$,$,600.,300.)", test.def, 1))
+			if len(b.Forms) != 1 {
+				t.Fatal(len(b.Forms))
 			}
 			f := b.Forms[0]
 			at := r2.Point{X: (f.Low.X + f.High.X) / 2, Y: (f.Low.Y + f.High.Y) / 2}

@@ -1063,11 +1063,11 @@ func (s *Sheet) asked() []string {
 		all, flags = append(all, says[n]), append(flags, "--"+n)
 		out = append(out, "Without "+says[n]+" set by you (--"+n+") it can be done.")
 	}
-	if together {
-		last := len(all) - 1
-		return []string{"Without " + strings.Join(all[:last], ", ") + " and " + all[last] + " set by you (" + strings.Join(flags, ", ") + ") it can be done; to leave out one of them is not enough."}
+	if !together {
+		return out
 	}
-	return out
+	last := len(all) - 1
+	return []string{"Without " + strings.Join(all[:last], ", ") + " and " + all[last] + " set by you (" + strings.Join(flags, ", ") + ") it can be done; to leave out one of them is not enough."}
 }
 
 // kept says which levels a thing keeps from the line of a row.

@@ -1,5 +1,5 @@
 // Package need says what becomes of a test whose outside help is not there: reference data beside the
-// repository, a browser, a tool. It is for tests.
+// repository, a browser, a tool; and holds answers to the sums of them that are kept. It is for tests.
 package need
 
 import (
