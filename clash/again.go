@@ -486,6 +486,16 @@ func without[T any](b *book, list []T, which func(T) bool) []T {
 	return slices.DeleteFunc(list, which)
 }
 
+// turn notes of some that lie under a finished face that their finding came or went. On trial see without.
+func (b *book) turn(below []int) {
+	if len(below) > 0 && b.onTrial {
+		b.below = slices.Clone(b.below)
+	}
+	for _, k := range below {
+		b.below[k].told = !b.below[k].told
+	}
+}
+
 // partner reports whether a pair of a marked zone and another is to be taken: not twice where both are marked.
 func (r *run) partner(i, o int32) bool { return o != i && (!r.marked[o] || o > i) }
 

@@ -152,3 +152,37 @@ func difference(got, want string) string {
 	only(want, got, "- ")
 	return strings.Join(out[:min(8, len(out))], "\n")
 }
+
+// Moves are tried on the project itself, with the check that is asked: after that, and an edit, it says what one that is opened anew says.
+func TestAgainAfterTrials(t *testing.T) {
+	taken, proved := 0, 0
+	for seed := range uint64(4 * *more) {
+		b := random(4900+seed, mix{zones: 60, storeys: 1 + int(seed%2), gaps: 3})
+		p := b.opened(t, spelling{})
+		if seed%3 == 1 {
+			p = b.openedAsFound(t)
+		}
+		if seed%3 == 2 {
+			p = b.openedSetOut(t)
+		}
+		opt := clash.Options{Touch: 1, Proved: true}
+		check := clash.Open(p, opt)
+		proved += strings.Count(answerOf(t, check), `"clear"`)
+		rng := rand.New(rand.NewPCG(seed, 2))
+		for range 6 {
+			said, change, pr := someEdit(p, rng)
+			if pr != nil {
+				continue
+			}
+			taken++
+			check.Changed(change)
+			if got, want := answerOf(t, check), answerOf(t, clash.Open(p, opt)); got != want {
+				t.Fatalf("seed %d: after %s (%+v) asked again differs from in full:\n%s", seed, said, change, difference(got, want))
+			}
+		}
+	}
+	t.Logf("%d edits taken, %d moves proved clear at first", taken, proved)
+	if taken < 12 || proved < 20 {
+		t.Error("too little was tried")
+	}
+}

@@ -30,7 +30,6 @@ type book struct {
 	crossed  []crossing
 	excused  []excuse
 	made     []madeJoint // joints of runs to put right
-	runRows  *runRows    // of a check that is asked again
 	asked    []asking    // pairs that the table of connections does not know
 	warned   []warning
 	serves   []serving

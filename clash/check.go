@@ -134,6 +134,7 @@ type Check struct {
 	ways      map[int32]scene.Box // by item: round a way by which it is reached as things stand; for trials
 	hatchways *hatchways          // nil until they are asked for, and where one of them, or what it is made for, may have changed
 	parties   parties
+	runRows   *runRows         // of a check that is asked again; nil until joints were looked at
 	bayRank   []int32          // by bay: its place among all in the order of their labels
 	bayLabel  map[string]int32 // bay by label
 
@@ -269,7 +270,7 @@ func (r *run) all(ctx context.Context) error {
 		}
 		r.ready()
 	}
-	r.book = &book{served: map[int32]int32{}}
+	r.book, r.Check.runRows = &book{served: map[int32]int32{}}, nil
 	if err := r.pairs(ctx); err != nil {
 		return err
 	}
@@ -332,6 +333,6 @@ func (c *Check) Changed(ch void.Change) {
 // ready makes the check look at the project as it now is, and forget what it measured.
 func (c *Check) ready() {
 	c.Look()
-	c.book, c.pending, c.holders, c.hatchways, c.ways, c.toReach = nil, nil, nil, nil, nil, nil
+	c.book, c.pending, c.holders, c.hatchways, c.ways, c.toReach, c.runRows = nil, nil, nil, nil, nil, nil, nil
 	c.bayRank, c.bayLabel, c.marked, c.wantedBays, c.parties = nil, nil, nil, nil, parties{}
 }

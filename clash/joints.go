@@ -192,7 +192,7 @@ func (r *run) readRuns() *runRows {
 func (r *run) joints(ctx context.Context) error {
 	rs := r.readRuns()
 	if !r.letsGo() {
-		r.runRows = rs
+		r.Check.runRows = rs
 	}
 	var groups [][]int32
 	for _, g := range rs.of {

@@ -93,6 +93,7 @@ func (r *run) underFaces(touched func(zone int32) bool) {
 	}
 	h := r.Set.Reader()
 	var gone map[[2]int32]bool
+	var turned []int
 	for k := range r.below {
 		e := &r.below[k]
 		if !touched(e.zone) {
@@ -118,8 +119,11 @@ func (r *run) underFaces(touched func(zone int32) bool) {
 			r.have(e.zone)
 			gone[[2]int32{e.zone, e.bay}] = true
 		}
-		e.told = is
+		if is != e.told {
+			turned = append(turned, k)
+		}
 	}
+	r.turn(turned)
 	if gone != nil {
 		r.forgetHits(func(x *hit) bool { return x.of == ofRoom && gone[[2]int32{x.a, x.bay}] })
 	}

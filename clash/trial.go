@@ -24,7 +24,7 @@ func (b *book) trial(of *hitsOf) *book {
 	return &book{
 		from: of, findings: slices.Clone(b.findings), serves: slices.Clone(b.serves),
 		sides: slices.Clip(b.sides), crossed: slices.Clip(b.crossed), tiles: slices.Clip(b.tiles), // see without
-		below: slices.Clip(b.below), pierced: slices.Clip(b.pierced), runRows: b.runRows, served: map[int32]int32{}, servedBefore: b.served,
+		below: slices.Clip(b.below), pierced: slices.Clip(b.pierced), served: map[int32]int32{}, servedBefore: b.served,
 		touched: map[uint64]bool{}, related: map[[2]int32]bool{}, onTrial: true,
 	}
 }
