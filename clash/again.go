@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/book"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/scene"
@@ -21,63 +22,58 @@ import (
 //  3. What hangs on more than two zones is worked out again where it lost or gained an entry: hand room along a run, runs
 //     beside each other, the tiles of a bay, access spaces, ways from a hatch.
 func (r *run) again(ctx context.Context, ch *void.Change) error {
-	a := renewal{r: r, ch: ch, sides: map[alongKey]bool{}, runs: map[alongKey]bool{}, level: map[int32]bool{}, tiled: map[int32]bool{}}
 	r.makeRoom()
+	a := renewal{Stale: book.NewStale(r.marked), r: r, ch: ch}
+	a.AllSpaces = ch.Spaces
 	defer a.unmark()
 	a.markAll()
 	a.h = r.Set.Reader()
 	a.forgetPairs()
-	r.lookAgain(ch, a.dirty)
+	r.lookAgain(ch, a.Dirty)
 	pairs, err := a.pairs(ctx)
 	if err != nil {
 		return err
 	}
-	a.forgetTiles()
+	r.kept.ForgetTiles(&a.Stale)
 	levels := a.levels()
-	a.spaces = r.spacesNear(ch, a.dirty, a.was)
-	a.reached = a.reachedAgain()
-	a.forgetLevels()
+	a.Spaces = r.spacesNear(ch, a.Dirty, a.was)
+	a.Reached = a.reachedAgain()
+	r.kept.ForgetLevels(&a.Stale)
 	a.reach()
 	for k := range int32(len(r.Project.Spaces)) {
-		if ch.Spaces || a.spaces[k] {
+		if ch.Spaces || a.Spaces[k] {
 			r.spaceAt(levels, k)
 		}
 	}
-	for k := range levels.tiles {
-		a.tiled[levels.tiles[k].bay] = true
+	for k := range levels.Tiles {
+		a.Tiled[levels.Tiles[k].Bay] = true
 	}
 	for _, j := range ch.Bays {
-		a.tiled[int32(j)] = true
+		a.Tiled[int32(j)] = true
 	}
 	r.keep(pairs)
 	r.keep(levels)
 	under := a.underFaceAgain()
 	a.gathered()
-	r.jointsAgain(a.dirty, a.was)
+	r.jointsAgain(a.Dirty, a.was)
 	r.underFaces(under)
-	r.supportsAgain(ch, a.dirty, a.was)
-	if !r.book.onTrial && r.putOff == nil {
-		r.recount = r.networkAgain(a.dirty) || r.recount
+	r.supportsAgain(ch, a.Dirty, a.was)
+	if !r.kept.OnTrial && r.putOff == nil {
+		r.kept.Order.Recount = r.networkAgain(a.Dirty) || r.kept.Order.Recount
 	}
-	if !r.onTrial { // nobody is told of empty bays then
-		r.emptied(a.was, a.dirty, ch)
+	if !r.kept.OnTrial { // nobody is told of empty bays then
+		r.emptied(a.was, a.Dirty, ch)
 	}
 	return ctx.Err()
 }
 
 // renewal is what one asking again goes through: what a change touches, as far as it is known.
 type renewal struct {
-	r     *run
-	ch    *void.Change
-	h     *rules.Reader
-	dirty []int32     // the marked zones, ascending
-	was   []scene.Box // where each of them was before
-
-	sides, runs map[alongKey]bool // rows whose hand room, and runs whose rows together, lost or gained an entry
-	level       map[int32]bool    // zones to be checked against ceilings and soffits
-	tiled       map[int32]bool    // bays whose tiles lost or gained an entry
-	spaces      map[int32]bool    // access spaces
-	reached     map[int32]bool    // zones whose way from a hatch may have changed, unless access spaces did: then all
+	book.Stale
+	r   *run
+	ch  *void.Change
+	h   *rules.Reader
+	was []scene.Box // where each of the marked zones was before
 }
 
 // makeRoom makes room for rows that were added.
@@ -96,7 +92,7 @@ func (r *run) makeRoom() {
 func (a *renewal) mark(i int32) {
 	if !a.r.marked[i] {
 		a.r.marked[i] = true
-		a.dirty = append(a.dirty, i)
+		a.Dirty = append(a.Dirty, i)
 	}
 }
 
@@ -137,61 +133,24 @@ func (a *renewal) markAll() {
 	if a.ch.Openings {
 		a.markOpenings()
 	}
-	slices.Sort(a.dirty)
+	slices.Sort(a.Dirty)
 }
 
 // unmark takes the marks off again.
 func (a *renewal) unmark() {
-	for _, i := range a.dirty {
+	for _, i := range a.Dirty {
 		a.r.marked[i] = false
 	}
 }
 
-// of2 reports whether either of two zones is marked; either may be none.
-func (a *renewal) of2(x, y int32) bool { return x >= 0 && a.r.marked[x] || y >= 0 && a.r.marked[y] }
-
 // forgetPairs forgets what came of a marked zone and another, and where the zones were.
 func (a *renewal) forgetPairs() {
 	r := a.r
-	a.was = boxesOf(r.Boxes, a.dirty)
-	for _, i := range a.dirty {
-		a.each(i, func(int32) { r.measured-- })
-		r.have(i)
+	a.was = boxesOf(r.Boxes, a.Dirty)
+	for _, i := range a.Dirty {
+		a.each(i, func(int32) { r.kept.Measured-- })
 	}
-	r.forgetHits(func(x *hit) bool { return x.of == ofPair && a.of2(x.a, x.b) })
-	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return a.of2(x.a, x.b) })
-	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool { return x.of == ofPair && a.of2(x.a, x.b) })
-	r.asked = slices.DeleteFunc(r.asked, func(x asking) bool { return a.of2(x.a, x.b) })
-	r.warned = slices.DeleteFunc(r.warned, func(x warning) bool { return a.of2(x.a, x.b) })
-	r.told = slices.DeleteFunc(r.told, func(x relation) bool {
-		if !a.of2(x.of, x.from) {
-			return false
-		}
-		r.related[[2]int32{x.ofParty, x.fromParty}] = true
-		return true
-	})
-	r.sides = without(r.book, r.sides, func(x sideBlock) bool {
-		if !a.of2(x.of, x.by) {
-			return false
-		}
-		a.sides[x.key()] = true
-		return true
-	})
-	r.crossed = without(r.book, r.crossed, func(x crossing) bool {
-		if !a.of2(x.a, x.b) {
-			return false
-		}
-		a.runs[x.key] = true
-		return true
-	})
-	r.serves = slices.DeleteFunc(r.serves, func(x serving) bool {
-		if !a.of2(x.zone, x.other) {
-			return false
-		}
-		r.serve(x.zone, -1)
-		a.level[x.zone] = true
-		return true
-	})
+	r.kept.ForgetPairs(&a.Stale)
 }
 
 // each calls f with the zones that a marked zone is measured against: each pair of marked ones once.
@@ -204,16 +163,16 @@ func (a *renewal) each(i int32, f func(o int32)) {
 }
 
 // pairs measures the marked zones as they are now against all that is near them.
-func (a *renewal) pairs(ctx context.Context) (*book, error) {
-	r, out := a.r, &book{}
-	for _, i := range a.dirty {
-		a.level[i] = true
+func (a *renewal) pairs(ctx context.Context) (*book.Book, error) {
+	r, out := a.r, &book.Book{}
+	for _, i := range a.Dirty {
+		a.Level[i] = true
 	}
 	var concerned []bool
-	if !r.book.onTrial {
+	if !r.kept.OnTrial {
 		concerned = r.tells()
 	}
-	for n, i := range a.dirty {
+	for n, i := range a.Dirty {
 		if n%16 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
@@ -231,48 +190,28 @@ func (a *renewal) pairs(ctx context.Context) (*book, error) {
 			})
 		}
 	}
-	r.nameSides(out.sides)
-	for _, s := range out.sides {
-		a.sides[s.key()] = true
+	r.nameSides(out.Sides)
+	for _, s := range out.Sides {
+		a.Sides[s.Key()] = true
 	}
-	for _, x := range out.crossed {
-		a.runs[x.key] = true
+	for _, x := range out.Crossed {
+		a.Runs[x.Key] = true
 	}
-	for _, s := range out.serves {
-		r.serve(s.zone, 1)
-		a.level[s.zone] = true
+	for _, s := range out.Serves {
+		r.kept.Serve(s.Zone, 1)
+		a.Level[s.Zone] = true
 	}
 	return out, nil
 }
 
-// forgetTiles forgets what zones that are checked against ceilings and soffits again left of the room over tiles, and came to along a soffit
-// or a ceiling.
-func (a *renewal) forgetTiles() {
-	r := a.r
-	r.tiles = without(r.book, r.tiles, func(x overTile) bool {
-		if !a.level[x.zone] {
-			return false
-		}
-		a.tiled[x.bay] = true
-		return true
-	})
-	r.crossed = without(r.book, r.crossed, func(x crossing) bool {
-		if x.b >= 0 || !a.level[x.a] {
-			return false
-		}
-		a.runs[x.key] = true
-		return true
-	})
-}
-
 // levels checks zones against their ceilings and soffits.
-func (a *renewal) levels() *book {
-	out := &book{}
-	for _, i := range sortedKeys(a.level) {
+func (a *renewal) levels() *book.Book {
+	out := &book.Book{}
+	for _, i := range sortedKeys(a.Level) {
 		a.r.level(out, a.h, i)
 	}
-	for _, x := range out.crossed {
-		a.runs[x.key] = true
+	for _, x := range out.Crossed {
+		a.Runs[x.Key] = true
 	}
 	return out
 }
@@ -285,15 +224,15 @@ func (a *renewal) reachedAgain() map[int32]bool {
 	if arm <= 0 || a.ch.Spaces {
 		return out
 	}
-	changed := append(slices.Clone(a.was), boxesOf(r.Boxes, a.dirty)...)
+	changed := append(slices.Clone(a.was), boxesOf(r.Boxes, a.Dirty)...)
 	var near []int32
-	if r.onTrial {
+	if r.kept.OnTrial {
 		near = r.mustReachNear(changed, r.reachRound(arm))
 	}
 	for _, j := range a.ch.Bays {
 		changed = append(changed, scene.Column(scene.Over(r.Project.Bays[j].Plan, 0, 0)))
 	}
-	for _, i := range a.dirty {
+	for _, i := range a.Dirty {
 		out[i] = true
 	}
 	for _, b := range changed {
@@ -301,7 +240,7 @@ func (a *renewal) reachedAgain() map[int32]bool {
 			continue
 		}
 		b = scene.Column(b) // a shaft begins at the ceiling, however high the item
-		if r.onTrial {
+		if r.kept.OnTrial {
 			for _, i := range near {
 				if b.Apart(&r.Boxes[i]) <= r.reachRound(arm) {
 					out[i] = true
@@ -315,64 +254,30 @@ func (a *renewal) reachedAgain() map[int32]bool {
 			}
 		})
 	}
-	if !r.onTrial {
+	if !r.kept.OnTrial {
 		r.toldOfHatches(changed, arm, out)
 	}
 	return out
 }
 
-// forgetLevels forgets what is measured again of ceilings and soffits, spaces, reach and what is gathered along runs.
-func (a *renewal) forgetLevels() {
-	r := a.r
-	r.forget(func(x *placed) bool {
-		switch x.of {
-		case ofPair:
-			return a.of2(x.a, x.b)
-		case ofSide:
-			return a.sides[x.key]
-		case ofRun:
-			return a.runs[x.key] || a.of2(x.a, x.b)
-		case ofLevel:
-			return a.level[x.a]
-		case ofReach:
-			return a.ch.Spaces || a.reached[x.a]
-		case ofSpace:
-			return a.ch.Spaces || a.spaces[x.a]
-		}
-		return false
-	})
-	for _, i := range sortedKeys(a.level) {
-		r.have(i)
-	}
-	r.forgetHits(func(x *hit) bool { return x.of.surface() && a.level[x.a] })
-	r.excused = slices.DeleteFunc(r.excused, func(x excuse) bool {
-		return x.of == ofLevel && a.level[x.a] || x.of == ofSpace && (a.ch.Spaces || a.spaces[x.a])
-	})
-	r.notes = slices.DeleteFunc(r.notes, func(x noted) bool {
-		return x.of == ofReach && (a.ch.Spaces || a.reached[x.a]) || x.of == ofLevel && a.level[x.a]
-	})
-	r.unsaid = slices.DeleteFunc(r.unsaid, func(x unsaidCeiling) bool { return a.level[x.zone] })
-	r.below = without(r.book, r.below, func(x underFace) bool { return a.level[x.zone] })
-	r.pierced = without(r.book, r.pierced, func(x throughCeiling) bool { return a.level[x.zone] })
-	r.holes = slices.DeleteFunc(r.holes, func(x madeOf) bool { return x.b < 0 && a.level[x.a] })
-}
-
 // reach looks again for ways from a hatch; of a trial it does so later, for it takes long.
 func (a *renewal) reach() {
 	r := a.r
-	if r.onTrial {
-		r.later = func() { r.reachOnTrial(a.h, a.reached, a.dirty, a.was) }
+	if r.kept.OnTrial {
+		r.later = func() { r.reachOnTrial(a.Reached, a.Dirty, a.was) }
 		return
 	}
-	if r.ways = nil; r.toReach != nil && slices.ContainsFunc(a.dirty, func(i int32) bool { return r.Zone(i).Reach || slices.Contains(r.toReach.Of, i) }) {
+	if r.ways = nil; r.toReach != nil && slices.ContainsFunc(a.Dirty, func(i int32) bool { return r.Zone(i).Reach || slices.Contains(r.toReach.Of, i) }) {
 		r.toReach = nil
 	}
-	out, reach := &book{}, r.reach()
-	for _, i := range sortedKeys(a.reached) {
-		reach(out, a.h, int(i), int(i)+1)
+	out, reach := &book.Book{}, r.reach()
+	for _, i := range sortedKeys(a.Reached) {
+		reach(out, i)
 	}
 	if a.ch.Spaces {
-		reach(out, a.h, 0, r.Project.Zones())
+		for i := range int32(r.Project.Zones()) {
+			reach(out, i)
+		}
 	}
 	r.keep(out)
 }
@@ -380,13 +285,13 @@ func (a *renewal) reach() {
 // gathered words again what is gathered of many zones: tiles of bays, hand room along rows, runs beside each other.
 func (a *renewal) gathered() {
 	r := a.r
-	r.forget(func(x *placed) bool { return x.of == ofTiles && a.tiled[x.a] })
-	kept := len(r.findings)
-	r.tileFindings(chosen(r.tiles, func(x *overTile) bool { return a.tiled[x.bay] }))
-	r.oneSides(chosen(r.sides, func(x *sideBlock) bool { return a.sides[x.key()] }))
-	r.alongRuns(chosen(r.crossed, func(x *crossing) bool { return a.runs[x.key] }))
-	for _, f := range r.findings[kept:] {
-		r.touched[f.brief(r).id] = true
+	r.kept.Forget(func(x *book.Placed) bool { return x.Of == book.OfTiles && a.Tiled[x.A] })
+	kept := len(r.kept.Findings)
+	r.tileFindings(chosen(r.kept.Tiles, func(x *book.OverTile) bool { return a.Tiled[x.Bay] }))
+	r.oneSides(chosen(r.kept.Sides, func(x *book.SideBlock) bool { return a.Sides[x.Key()] }))
+	r.alongRuns(chosen(r.kept.Crossed, func(x *book.Crossing) bool { return a.Runs[x.Key] }))
+	for _, f := range r.kept.Findings[kept:] {
+		r.kept.Touched[f.Finding.IDNumber()] = true
 	}
 }
 
@@ -395,18 +300,18 @@ func (a *renewal) gathered() {
 func (a *renewal) underFaceAgain() func(i int32) bool {
 	r := a.r
 	ofRuns := map[string]bool{}
-	for _, i := range a.dirty {
+	for _, i := range a.Dirty {
 		ofRuns[strings.ToLower(r.Zone(i).Run())] = true
 		if int(i) < len(r.runRows.key) {
-			ofRuns[r.runRows.key[i].run] = true
+			ofRuns[r.runRows.key[i].Run] = true
 		}
 	}
 	delete(ofRuns, "")
 	return func(i int32) bool {
-		if a.level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] || len(r.Zone(i).Joins()) > 0 {
+		if a.Level[i] || ofRuns[strings.ToLower(r.Zone(i).Run())] || len(r.Zone(i).Joins()) > 0 {
 			return true
 		}
-		for k, o := range a.dirty {
+		for k, o := range a.Dirty {
 			if a.was[k].Apart(&r.Boxes[i]) <= measure.MeetJoins || r.Boxes[o].Apart(&r.Boxes[i]) <= measure.MeetJoins {
 				return true
 			}
@@ -433,66 +338,6 @@ func (r *run) lookAgain(ch *void.Change, dirty []int32) {
 		return int(i) >= len(r.runRows.key) || r.runRows.key[i] != r.runKey(i) || !r.InRuns(i)
 	}) {
 		r.Runs = nil
-	}
-}
-
-// keep takes what was measured anew into the book.
-func (r *run) keep(b *book) {
-	for i := range b.hits {
-		r.touched[b.hits[i].id] = true
-	}
-	for _, f := range b.findings {
-		r.touched[f.brief(r).id] = true
-	}
-	for i := range b.told {
-		t := &b.told[i]
-		t.ofParty, t.fromParty = r.party(t.of), r.party(t.from)
-		r.related[[2]int32{t.ofParty, t.fromParty}] = true
-	}
-	r.take(b)
-}
-
-// forget takes worded findings out of the book.
-func (r *run) forget(which func(*placed) bool) {
-	r.findings = slices.DeleteFunc(r.findings, func(x *placed) bool {
-		if !which(x) {
-			return false
-		}
-		r.touched[x.brief(r).id] = true
-		return true
-	})
-}
-
-// forgetHits takes findings that are yet to be worded out of the book.
-func (r *run) forgetHits(which func(*hit) bool) {
-	r.hits = slices.DeleteFunc(r.hits, func(x hit) bool {
-		if !which(&x) {
-			return false
-		}
-		r.touched[x.id] = true
-		return true
-	})
-}
-
-// without takes entries out of a list of a book. A book on trial shares its lists with the one that it is taken from: it copies what it changes.
-// which is asked twice of an entry then.
-func without[T any](b *book, list []T, which func(T) bool) []T {
-	if b.onTrial {
-		if !slices.ContainsFunc(list, which) {
-			return list
-		}
-		list = slices.Clone(list)
-	}
-	return slices.DeleteFunc(list, which)
-}
-
-// turn notes of some that lie under a finished face that their finding came or went. On trial see without.
-func (b *book) turn(below []int) {
-	if len(below) > 0 && b.onTrial {
-		b.below = slices.Clone(b.below)
-	}
-	for _, k := range below {
-		b.below[k].told = !b.below[k].told
 	}
 }
 
@@ -530,9 +375,9 @@ func (r *run) toldOfHatches(boxes []scene.Box, arm float64, to map[int32]bool) {
 			}
 		}
 	}
-	for k := range r.findings {
-		if x := r.findings[k]; len(rows) > 0 && x.of == ofReach && x.f.Hatch != nil && rows[x.f.Hatch.Row] {
-			to[x.a] = true
+	for k := range r.kept.Findings {
+		if x := r.kept.Findings[k]; len(rows) > 0 && x.Of == book.OfReach && x.Finding.Hatch != nil && rows[x.Finding.Hatch.Row] {
+			to[x.A] = true
 		}
 	}
 }

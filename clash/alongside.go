@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -48,7 +49,7 @@ func (c *Check) Neighbours(i int, full body.Body, hung bool, lifts map[int32]flo
 		if len(plan) == 0 || !meet || span.Lo < -c.touch-void.Hair && span.Hi > c.touch+void.Hair {
 			return // beside it, or it goes through that
 		}
-		n := Neighbour{Bar: Bar{By: c.Zone(j).ID, Zone: int(j), Bay: noZone, Structure: c.Structure(j)}, Over: span.Lo+span.Hi > 0, Plan: plan}
+		n := Neighbour{Bar: Bar{By: c.Zone(j).ID, Zone: int(j), Bay: book.NoZone, Structure: c.Structure(j)}, Over: span.Lo+span.Hi > 0, Plan: plan}
 		if n.Clear = math.Max(0, -span.Hi); n.Over {
 			n.Clear = math.Max(0, span.Lo)
 		}
@@ -63,7 +64,7 @@ func (c *Check) Neighbours(i int, full body.Body, hung bool, lifts map[int32]flo
 		}
 		add := func(id string, over bool, clear float64) {
 			if clear >= -c.touch-void.Hair && !math.IsInf(clear, 0) {
-				out = append(out, Neighbour{Bar: Bar{By: id, Zone: noZone, Bay: int(j), Structure: over}, Over: over, Clear: math.Max(0, clear), Plan: plan})
+				out = append(out, Neighbour{Bar: Bar{By: id, Zone: book.NoZone, Bay: int(j), Structure: over}, Over: over, Clear: math.Max(0, clear), Plan: plan})
 			}
 		}
 		add(bay.SoffitID(), true, bay.Soffit-scene.Highest(full, bay))

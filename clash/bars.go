@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r1"
 
+	"voidline/clash/book"
 	"voidline/clash/forbid"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -68,7 +69,7 @@ func (c *Check) Struck(i int, full body.Body, hung bool) []Bar {
 	r, h := &run{Check: c}, c.Set.Reader()
 	return slices.DeleteFunc(c.bars(i, full, false, hung), func(x Bar) bool {
 		return x.Lo >= -void.Hair || x.Hi <= void.Hair ||
-			x.Bay >= 0 && x.Structure && len(r.besideBay(h, int32(i), int32(x.Bay), full, false).hits) == 0 ||
+			x.Bay >= 0 && x.Structure && len(r.besideBay(h, int32(i), int32(x.Bay), full, false).Hits) == 0 ||
 			slices.ContainsFunc(x.Open, func(w r1.Interval) bool { return w.Lo <= void.Hair && w.Hi >= -void.Hair })
 	})
 }
@@ -133,7 +134,7 @@ func (c *Check) Summed(parts []Laid) []Bar {
 		over   float64
 		pieces map[int][]measure.Piece // by the row that the rule is of and the way along it: the parts below zero
 	}
-	sums := map[alongKey]*sum{}
+	sums := map[book.Along]*sum{}
 	for k, part := range parts {
 		i := int32(part.Zone)
 		laid := c.Put(i, c.Project.Zone(part.Zone).Around(part.Bare))
@@ -145,27 +146,27 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			}
 		})
 		slices.Sort(near)
-		count := func(out *book, j int32, by Bar) {
-			for _, x := range out.crossed {
-				s := sums[x.key]
+		count := func(out *book.Book, j int32, by Bar) {
+			for _, x := range out.Crossed {
+				s := sums[x.Key]
 				if s == nil {
-					by.Lo, by.Hi, by.Rule, by.Basis, by.Asked = math.Inf(-1), math.Inf(1), x.rule.Name, x.rule.Basis, x.rule.Gap
-					s = &sum{by, x.rule.Over, map[int][]measure.Piece{}}
-					sums[x.key] = s
+					by.Lo, by.Hi, by.Rule, by.Basis, by.Asked = math.Inf(-1), math.Inf(1), x.Rule.Name, x.Rule.Basis, x.Rule.Gap
+					s = &sum{by, x.Rule.Over, map[int][]measure.Piece{}}
+					sums[x.Key] = s
 				}
-				of, full := int(x.of), laid.Full
-				if x.of == i {
+				of, full := int(x.Of), laid.Full
+				if x.Of == i {
 					of = -k - 1
 				} else {
 					full = c.Full(j)
 				}
-				of = of*4 + int(x.way) // of ways there are three
-				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: measure.Along(full, x.way), Lo: x.lo, Hi: x.hi})
+				of = of*4 + int(x.Way) // of ways there are three
+				s.pieces[of] = append(s.pieces[of], measure.Piece{Row: of, B: measure.Along(full, x.Way), Lo: x.Lo, Hi: x.Hi})
 			}
 		}
 		for _, j := range c.Project.BaysNear(int(c.Zone(i).Storey), laid.Full.Plan()) {
 			for _, ceiling := range [...]bool{false, true} {
-				count(r.besideBay(h, i, j, laid.Full, ceiling), noZone, Bar{By: r.surfaceID(j, ceiling), Zone: noZone, Bay: int(j), Structure: !ceiling})
+				count(r.besideBay(h, i, j, laid.Full, ceiling), book.NoZone, Bar{By: r.surfaceID(j, ceiling), Zone: book.NoZone, Bay: int(j), Structure: !ceiling})
 			}
 		}
 		for _, j := range near {
@@ -177,13 +178,13 @@ func (c *Check) Summed(parts []Laid) []Bar {
 			if e.A.Box.Apart(&e.B.Box) > e.Ch.Need || !measure.Judge(e.A.Full, e.B.Full, e.Ch, 0, false).Crossed {
 				continue
 			}
-			out := &book{}
+			out := &book.Book{}
 			r.crossing(out, &e, 0)
 			count(out, j, Bar{By: c.Zone(j).ID, Zone: int(j), Bay: -1, Structure: c.Structure(j)})
 		}
 	}
-	keys := slices.SortedFunc(maps.Keys(sums), func(a, b alongKey) int {
-		return cmp.Or(cmp.Compare(a.rule, b.rule), cmp.Compare(a.of, b.of), cmp.Compare(a.to, b.to))
+	keys := slices.SortedFunc(maps.Keys(sums), func(a, b book.Along) int {
+		return cmp.Or(cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.Of, b.Of), cmp.Compare(a.To, b.To))
 	})
 	var out []Bar
 	for _, k := range keys {
@@ -201,18 +202,18 @@ func (c *Check) Summed(parts []Laid) []Bar {
 
 // besideBay notes over which length zone i, were its body the given one, is too near the soffit or the ceiling of bay j for
 // rules that count over a length.
-func (r *run) besideBay(h *rules.Reader, i, j int32, full body.Body, ceiling bool) *book {
-	out, bay := &book{}, &r.Project.Bays[j]
+func (r *run) besideBay(h *rules.Reader, i, j int32, full body.Body, ceiling bool) *book.Book {
+	out, bay := &book.Book{}, &r.Project.Bays[j]
 	hi := scene.Highest(full, bay)
 	switch {
 	case math.IsInf(hi, -1):
 	case !ceiling:
 		ch := h.Between(r.Trait(i), r.Set.Soffit)
-		r.oneSided(out, ofSoffit, i, ch, ch.Over, r.roofOver(bay, hi)-hi, false, j, full)
+		r.oneSided(out, book.OfSoffit, i, ch, ch.Over, r.roofOver(bay, hi)-hi, false, j, full)
 	case bay.HasCeiling && hi > bay.Ceiling+void.Hair:
 		lo, low, hung := r.Under(i, full, bay)
 		ch := h.Between(r.Trait(i), r.Set.Ceiling)
-		r.oneSided(out, ofCeiling, i, ch, ch.Under, lo-bay.Top, hung, j, low)
+		r.oneSided(out, book.OfCeiling, i, ch, ch.Under, lo-bay.Top, hung, j, low)
 	}
 	return out
 }

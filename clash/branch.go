@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -29,13 +30,10 @@ import (
 // Structure is a party by itself, row by row, and the same in every bay: a duct through one beam is one problem, though the beam
 // lies on the line between two bays.
 
-// partyName is a run of a trade, and the first row by id of a branch of it.
-type partyName struct{ run, trade, branch string }
-
 // parties are the parties that the zones of a project belong to.
 type parties struct {
-	names  []partyName
-	of     map[partyName]int32
+	names  []book.Party
+	of     map[book.Party]int32
 	runAt  []int32           // by zone: its run, 0 for none
 	rows   map[int32][]int32 // by run
 	cut    map[int32]bool    // runs whose branches are known
@@ -43,15 +41,15 @@ type parties struct {
 }
 
 // named returns the number of a name: -1, -2, …; case does not count.
-func (c *Check) named(n partyName) int32 {
+func (c *Check) named(n book.Party) int32 {
 	ps := &c.parties
 	if k, ok := ps.of[n]; ok {
 		return k
 	}
 	if ps.of == nil {
-		ps.of = map[partyName]int32{}
+		ps.of = map[book.Party]int32{}
 	}
-	low := partyName{strings.ToLower(n.run), n.trade, strings.ToLower(n.branch)}
+	low := book.Party{Run: strings.ToLower(n.Run), Trade: n.Trade, Branch: strings.ToLower(n.Branch)}
 	k, ok := ps.of[low]
 	if !ok {
 		ps.names = append(ps.names, n)
@@ -65,7 +63,7 @@ func (c *Check) named(n partyName) int32 {
 // party returns a number that is the same for all rows of a run of one trade; of a row without a run its own.
 func (c *Check) party(i int32) int32 {
 	if z := c.Zone(i); z.Run() != "" {
-		return c.named(partyName{run: z.Run(), trade: c.Char(i).Trade})
+		return c.named(book.Party{Run: z.Run(), Trade: c.Char(i).Trade})
 	}
 	return i
 }
@@ -87,7 +85,7 @@ func (c *Check) says(party int32) string {
 		return finding.SideText("", "", c.Zone(party).ID, "")
 	}
 	n := c.parties.names[-1-party]
-	return finding.SideText(n.run, n.trade, n.branch, n.branch)
+	return finding.SideText(n.Run, n.Trade, n.Branch, n.Branch)
 }
 
 // network cuts the runs of some zones into their branches, those that are not cut yet.
@@ -97,12 +95,12 @@ func (c *Check) network(zones func(yield func(i int32) bool)) {
 		ps.cut, ps.branch, ps.rows = map[int32]bool{}, map[int32]int32{}, map[int32][]int32{}
 	}
 	if len(ps.runAt) < c.Project.Zones() {
-		var last partyName
+		var last book.Party
 		run := int32(0)
 		for i := int32(len(ps.runAt)); i < int32(c.Project.Zones()); i++ {
 			at := int32(0)
 			if z := c.Zone(i); !z.Gone && z.Run() != "" && !c.Structure(i) {
-				if n := (partyName{run: z.Run(), trade: c.Char(i).Trade}); n != last {
+				if n := (book.Party{Run: z.Run(), Trade: c.Char(i).Trade}); n != last {
 					last, run = n, c.named(n)
 				}
 				at = run
@@ -134,7 +132,7 @@ func (c *Check) network(zones func(yield func(i int32) bool)) {
 	for k, run := range runs {
 		for n, first := range firsts[k] {
 			i := ps.rows[run][n]
-			ps.branch[i] = c.named(partyName{c.Zone(i).Run(), c.Char(i).Trade, c.Zone(first).ID})
+			ps.branch[i] = c.named(book.Party{Run: c.Zone(i).Run(), Trade: c.Char(i).Trade, Branch: c.Zone(first).ID})
 		}
 	}
 }
@@ -165,7 +163,7 @@ func (c *Check) networkAgain(dirty []int32) (changed bool) {
 		again(ps.runAt[i])
 		now := int32(0)
 		if z := c.Zone(i); !z.Gone && z.Run() != "" && !c.Structure(i) {
-			now = c.named(partyName{run: z.Run(), trade: c.Char(i).Trade})
+			now = c.named(book.Party{Run: z.Run(), Trade: c.Char(i).Trade})
 		}
 		again(now)
 		if old := ps.runAt[i]; old != now {
@@ -446,56 +444,47 @@ func (g *fork) straight(ends []int) [][2]int {
 // straightOn is the cosine down to which one end goes straight on into another.
 const straightOn = 0.966
 
-// problem is what people count as one: two parties in a bay of a storey.
-type problem [4]int32
-
-// anyBay stands for the bay where structure is one of the two.
-const anyBay = -2
-
-// problem returns the problem of a hit whose parties are known.
-func (x *hit) problem() problem { return problem{min(x.p, x.q), max(x.p, x.q), x.storey, x.in} }
-
 // count takes in with whom a hit is counted.
-func (r *run) count(x *hit) {
-	x.in = x.bay
-	if x.f == nil && x.of.surface() {
-		x.p, x.q = r.branch(x.a), r.named(partyName{branch: r.surfaceID(x.bay, x.of != ofSoffit)})
+func (r *run) count(x *book.Hit) {
+	x.In = x.Bay
+	if x.Worded == nil && x.Of.Surface() {
+		x.P, x.Q = r.branch(x.A), r.named(book.Party{Branch: r.surfaceID(x.Bay, x.Of != book.OfSoffit)})
 		return
 	}
-	if x.f == nil {
-		x.p, x.q = r.branch(x.a), r.branch(x.b)
-		if r.Structure(x.a) || r.Structure(x.b) {
-			x.in = anyBay
+	if x.Worded == nil {
+		x.P, x.Q = r.branch(x.A), r.branch(x.B)
+		if r.Structure(x.A) || r.Structure(x.B) {
+			x.In = book.AnyBay
 		}
 		return
 	}
 	of := func(id string) int32 {
 		i, ok := r.zoneOf(id)
 		if !ok {
-			return r.named(partyName{branch: id})
+			return r.named(book.Party{Branch: id})
 		}
 		if r.Structure(i) {
-			x.in = anyBay
+			x.In = book.AnyBay
 		}
 		return r.branch(i)
 	}
-	x.p, x.q = of(x.f.A), r.named(partyName{})
-	if x.f.B != nil {
-		x.q = of(*x.f.B)
+	x.P, x.Q = of(x.Worded.A), r.named(book.Party{})
+	if x.Worded.B != nil {
+		x.Q = of(*x.Worded.B)
 	}
 }
 
 // zonesOfHit returns the zones that a hit is between, -1 for none.
-func (r *run) zonesOfHit(x *hit) [2]int32 {
-	if x.f == nil {
-		return [2]int32{x.a, x.b}
+func (r *run) zonesOfHit(x *book.Hit) [2]int32 {
+	if x.Worded == nil {
+		return [2]int32{x.A, x.B}
 	}
 	out := [2]int32{-1, -1}
-	if i, ok := r.zoneOf(x.f.A); ok {
+	if i, ok := r.zoneOf(x.Worded.A); ok {
 		out[0] = i
 	}
-	if x.f.B != nil {
-		if i, ok := r.zoneOf(*x.f.B); ok {
+	if x.Worded.B != nil {
+		if i, ok := r.zoneOf(*x.Worded.B); ok {
 			out[1] = i
 		}
 	}
@@ -512,18 +501,18 @@ func (r *run) zoneOf(id string) (int32, bool) {
 }
 
 // problemID returns the text of a hit's problem.
-func (r *run) problemID(x *hit) string {
+func (r *run) problemID(x *book.Hit) string {
 	bay := ""
-	switch x.in {
-	case anyBay:
+	switch x.In {
+	case book.AnyBay:
 		bay = "*"
-	case noBay:
+	case book.NoBay:
 	default:
-		bay = r.Project.Bays[x.in].Label
+		bay = r.Project.Bays[x.In].Label
 	}
 	storey := ""
-	if int(x.storey) < len(r.Project.Storeys) {
-		storey = r.Project.Storeys[x.storey].Name
+	if int(x.Storey) < len(r.Project.Storeys) {
+		storey = r.Project.Storeys[x.Storey].Name
 	}
-	return finding.ProblemText(r.says(x.p), r.says(x.q), storey, bay)
+	return finding.ProblemText(r.says(x.P), r.says(x.Q), storey, bay)
 }

@@ -20,6 +20,7 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -121,7 +122,7 @@ type Check struct {
 	builtIn []rules.Rule
 	spy     func(a, b int32, why measure.Tie) // hears of every pair that is excused; for tests
 
-	book    *book // what was measured when last asked; nil: everything is to be measured
+	book    *book.Book // what was measured when last asked; nil: everything is to be measured
 	pending *void.Change
 	marked  []bool               // by zone, for again
 	was     []void.Opening       // when last asked
@@ -172,10 +173,10 @@ func (c *Check) Findings(ctx context.Context) (*finding.Result, error) {
 // Answer measures like Findings and returns the answer with its findings yet to be worded, so that a building of very
 // many can be written without ever being held whole. It is good until the project is edited.
 func (c *Check) Answer(ctx context.Context) (*Answer, error) {
-	r := &run{Check: c, book: c.book}
+	r := &run{Check: c, kept: c.book}
 	c.book, c.proved = nil, nil // until all went well
 	var err error
-	if r.book == nil || c.pending != nil && (c.pending.All || c.pending.Rules) {
+	if r.kept == nil || c.pending != nil && (c.pending.All || c.pending.Rules) {
 		err = r.all(ctx)
 	} else if c.pending != nil {
 		err = r.again(ctx, c.pending)
@@ -197,9 +198,9 @@ func (c *Check) Answer(ctx context.Context) (*Answer, error) {
 	a.survey()
 	c.pending = nil
 	if !c.letsGo() {
-		c.book, c.was = r.book, slices.Clone(c.Project.Openings)
+		c.book, c.was = r.kept, slices.Clone(c.Project.Openings)
 	}
-	if c.opt.Proved && r.found > 0 && r.found <= provedOf {
+	if c.opt.Proved && r.kept.Found > 0 && r.kept.Found <= provedOf {
 		if err := a.prove(ctx); err != nil {
 			return nil, err
 		}
@@ -214,7 +215,7 @@ func (c *Check) follow(ctx context.Context) error {
 		_, err := c.Answer(ctx)
 		return err
 	}
-	r := &run{Check: c, book: c.book}
+	r := &run{Check: c, kept: c.book}
 	c.book = nil // until all went well
 	if c.putOff == nil {
 		c.putOff = &putOff{}
@@ -223,7 +224,7 @@ func (c *Check) follow(ctx context.Context) error {
 		c.Grid = nil
 		return err
 	}
-	c.pending, c.book, c.was = nil, r.book, slices.Clone(c.Project.Openings)
+	c.pending, c.book, c.was = nil, r.kept, slices.Clone(c.Project.Openings)
 	return nil
 }
 
@@ -237,10 +238,10 @@ type putOff struct {
 func (c *Check) catchUp() {
 	o := c.putOff
 	if c.putOff = nil; o != nil && c.book != nil {
-		r := &run{Check: c, book: c.book}
+		r := &run{Check: c, kept: c.book}
 		r.jointsAgain(o.dirty, o.was)
 		slices.Sort(o.dirty)
-		r.recount = r.networkAgain(slices.Compact(o.dirty)) || r.recount
+		r.kept.Order.Recount = r.networkAgain(slices.Compact(o.dirty)) || r.kept.Order.Recount
 	}
 }
 
@@ -270,21 +271,21 @@ func (r *run) all(ctx context.Context) error {
 		}
 		r.ready()
 	}
-	r.book, r.Check.runRows = &book{served: map[int32]int32{}}, nil
+	r.kept, r.Check.runRows = book.New(false, false), nil
 	if err := r.pairs(ctx); err != nil {
 		return err
 	}
-	for _, s := range r.serves {
-		r.serve(s.zone, 1)
+	for _, s := range r.kept.Serves {
+		r.kept.Serve(s.Zone, 1)
 	}
 	r.stage = Levels
-	r.oneSides(slices.Clone(r.sides))
+	r.oneSides(slices.Clone(r.kept.Sides))
 	if err := r.levels(ctx); err != nil {
 		return err
 	}
-	r.alongRuns(r.crossed)
+	r.alongRuns(r.kept.Crossed)
 	r.underFaces(func(int32) bool { return true })
-	r.tileFindings(r.tiles)
+	r.tileFindings(r.kept.Tiles)
 	if err := r.access(ctx); err != nil {
 		return err
 	}
@@ -304,18 +305,21 @@ func (r *run) all(ctx context.Context) error {
 	if err := r.relations(ctx); err != nil {
 		return err
 	}
-	for i := range r.told {
-		t := &r.told[i]
-		t.ofParty, t.fromParty = r.party(t.of), r.party(t.from)
-	}
+	r.kept.Parties(r.party)
 	return nil
 }
 
 // run is one asking.
 type run struct {
 	*Check
-	*book
+	kept  *book.Book // what was measured
 	stage Stage
+
+	// later measures what of a trial takes long, and matters only where nothing else is worse.
+	later func()
+	// takenBack: the trial is over, and what it changed is taken back. held are the rows whose supports it touched.
+	takenBack bool
+	held      []int32
 }
 
 // Rules returns the rules in force, the project's own first.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
@@ -49,7 +50,7 @@ func (c *Check) tooDeep(a, b int32, why measure.Tie) (out *finding.TooDeep) {
 
 // ask notes that nobody knows whether two zones connect: an end of one stops at or in the other, of which the table of
 // connections says nothing.
-func (r *run) ask(out *book, a, b int32, A, B body.Body) {
+func (r *run) ask(out *book.Book, a, b int32, A, B body.Body) {
 	if r.Structure(a) || r.Structure(b) || r.Belong(a, b) != measure.NoTie {
 		return
 	}
@@ -69,7 +70,7 @@ func (r *run) ask(out *book, a, b int32, A, B body.Body) {
 				continue
 			}
 			if _, ok := measure.Inside(e, w.O, w.T, rules.MeetEnds, true); ok {
-				out.asked = append(out.asked, asking{w.of, w.at})
+				out.Asked = append(out.Asked, book.Asking{A: w.of, B: w.at})
 				return
 			}
 		}
@@ -92,14 +93,14 @@ func (r *run) questions() []finding.Question {
 	}
 	groups, joins := map[key]map[int32]bool{}, map[int32][]string{}
 	pairs := map[key]int{}
-	for _, x := range r.asked {
-		k := key{says(x.a), says(x.b)}
+	for _, x := range r.kept.Asked {
+		k := key{says(x.A), says(x.B)}
 		if groups[k] == nil {
 			groups[k] = map[int32]bool{}
 		}
-		groups[k][x.a] = true
+		groups[k][x.A] = true
 		pairs[k]++
-		joins[x.a] = append(joins[x.a], r.Zone(x.b).ID)
+		joins[x.A] = append(joins[x.A], r.Zone(x.B).ID)
 	}
 	out := []finding.Question{}
 	for k, rows := range groups {

@@ -1,8 +1,6 @@
 package clash
 
 import (
-	"cmp"
-
 	"voidline/clash/finding"
 	"voidline/clash/rules"
 )
@@ -35,9 +33,4 @@ func (r *run) costAlone(kind finding.Kind, basis rules.Basis, mover int32) uint8
 		return finding.CostLarge
 	}
 	return finding.CostSmall
-}
-
-// worse is Worse for hits.
-func worse(x, y *hit) int {
-	return cmp.Or(cmp.Compare(x.cost, y.cost), cmp.Compare(y.short, x.short), cmp.Compare(x.id, y.id))
 }

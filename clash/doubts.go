@@ -21,7 +21,7 @@ func (r *run) doubt(ctx context.Context, a *Answer) (*Answer, error) {
 	if by == tolerance.AsDrawn {
 		return a, nil
 	}
-	got, err := doubt.On(r.tape, r.touch, r.opt.Deflection).All(ctx, by, func(i int32) bool { return r.servedBy(i) > 0 })
+	got, err := doubt.On(r.tape, r.touch, r.opt.Deflection).All(ctx, by, func(i int32) bool { return r.kept.ServedBy(i) > 0 })
 	if err != nil {
 		return nil, err
 	}

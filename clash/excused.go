@@ -3,6 +3,7 @@ package clash
 import (
 	"math"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
@@ -22,26 +23,26 @@ var tieWords = [measure.Ties]string{
 
 // namedExcuse is an excuse with the names of the two, by which it is put in order.
 type namedExcuse struct {
-	excuse
+	book.Excuse
 	a, b string
 }
 
 // withNames names the two of an excuse.
-func (r *run) withNames(x excuse) namedExcuse {
+func (r *run) withNames(x book.Excuse) namedExcuse {
 	var a, b string
-	switch x.of {
-	case ofLevel:
-		bay := &r.Project.Bays[x.b]
-		a, b = r.Zone(x.a).ID, bay.CeilingID()
-		if x.why == measure.MadeWay && r.Full(x.a).Height().Center() > (bay.Ceiling+bay.Soffit)/2 {
+	switch x.Of {
+	case book.OfLevel:
+		bay := &r.Project.Bays[x.B]
+		a, b = r.Zone(x.A).ID, bay.CeilingID()
+		if x.Why == measure.MadeWay && r.Full(x.A).Height().Center() > (bay.Ceiling+bay.Soffit)/2 {
 			b = bay.SoffitID()
 		}
-	case ofSpace:
-		a, b = r.Zone(r.Project.Spaces[x.a].For).ID, r.Zone(x.b).ID
+	case book.OfSpace:
+		a, b = r.Zone(r.Project.Spaces[x.A].For).ID, r.Zone(x.B).ID
 	default:
-		a, b = r.Zone(x.a).ID, r.Zone(x.b).ID
+		a, b = r.Zone(x.A).ID, r.Zone(x.B).ID
 	}
-	if x.of != ofLevel && b < a {
+	if x.Of != book.OfLevel && b < a {
 		a, b = b, a
 	}
 	return namedExcuse{x, a, b}
@@ -49,22 +50,22 @@ func (r *run) withNames(x excuse) namedExcuse {
 
 // excusedPair says how deep the two of an excuse are in each other.
 func (r *run) excusedPair(n *namedExcuse) finding.ExcusedPair {
-	x := n.excuse
-	p := finding.ExcusedPair{A: n.a, B: n.b, Why: tieWords[x.why]}
-	switch x.of {
-	case ofLevel:
-		bay, h := &r.Project.Bays[x.b], r.Full(x.a).Height()
+	x := n.Excuse
+	p := finding.ExcusedPair{A: n.a, B: n.b, Why: tieWords[x.Why]}
+	switch x.Of {
+	case book.OfLevel:
+		bay, h := &r.Project.Bays[x.B], r.Full(x.A).Height()
 		if n.b == bay.SoffitID() {
 			p.Depth = math.Max(0, h.Hi-bay.Soffit)
 		} else {
 			p.Depth = math.Max(0, bay.Top-h.Lo)
 		}
-	case ofSpace:
-		p.Depth = measure.DeepIn(r.Project.Spaces[x.a].Body, r.Full(x.b))
+	case book.OfSpace:
+		p.Depth = measure.DeepIn(r.Project.Spaces[x.A].Body, r.Full(x.B))
 	default:
-		p.Depth = measure.DeepIn(r.Full(x.a), r.Full(x.b))
-		if z, o := r.Zone(x.a), r.Zone(x.b); z.ByHeight || o.ByHeight {
-			p.Depth = math.Max(0, r.Full(x.a).Height().Intersection(r.Full(x.b).Height()).Length())
+		p.Depth = measure.DeepIn(r.Full(x.A), r.Full(x.B))
+		if z, o := r.Zone(x.A), r.Zone(x.B); z.ByHeight || o.ByHeight {
+			p.Depth = math.Max(0, r.Full(x.A).Height().Intersection(r.Full(x.B).Height()).Length())
 		}
 	}
 	p.Depth = figure.Tenth(p.Depth)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"voidline/clash/book"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/clash/support"
@@ -14,11 +15,11 @@ import (
 func (c *Check) SupportsAlone(ctx context.Context) (findings int, err error) {
 	c.Laid(0)
 	c.holders = nil
-	r := &run{Check: c, book: &book{}}
+	r := &run{Check: c, kept: &book.Book{}}
 	if err := r.supports(ctx); err != nil {
 		return 0, err
 	}
-	return len(r.findings) + len(r.hits), nil
+	return len(r.kept.Findings) + len(r.kept.Hits), nil
 }
 
 // SupportsByForce counts, with every support of every row against every zone and no search, how many supports of each row

@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/scene"
@@ -38,22 +39,22 @@ func hatchBound() void.Bound {
 }
 
 // hatchPlace returns the nearest place for a hatch that a finding wants, nil where there is none, and for a finding that wants none.
-func (v *prover) hatchPlace(x *placed) *finding.HatchPlace {
+func (v *prover) hatchPlace(x *book.Placed) *finding.HatchPlace {
 	arm := v.armReach()
 	if x == nil || arm == 0 {
 		return nil
 	}
-	item, at := x.a, int32(-1)
+	item, at := x.A, int32(-1)
 	switch s := v.Project.Spaces; {
-	case x.of == ofReach:
+	case x.Of == book.OfReach:
 		at = int32(slices.IndexFunc(s, func(s void.Space) bool { return s.Kind == void.Hatch && s.For == item }))
-	case x.of == ofSpace && s[x.a].Kind == void.Hatch:
-		item, at = s[x.a].For, x.a
+	case x.Of == book.OfSpace && s[x.A].Kind == void.Hatch:
+		item, at = s[x.A].For, x.A
 	default:
 		return nil
 	}
 	if at >= 0 {
-		if h := v.nearestPlace(item, at, arm); h != nil || x.of == ofSpace {
+		if h := v.nearestPlace(item, at, arm); h != nil || x.Of == book.OfSpace {
 			return h // what stands in its shaft stands there whatever other hatch there is
 		}
 	}
@@ -68,7 +69,7 @@ func (v *prover) nearestPlace(item, at int32, arm float64) *finding.HatchPlace {
 		plan := p.Spaces[at].Body.Plan()
 		from, size = plan.Center(), plan.Size()
 	}
-	r := &run{Check: v.Check, book: &book{}}
+	r := &run{Check: v.Check, kept: &book.Book{}}
 	limit := HatchReach(math.Min(size.X, size.Y), arm, v.opt.ReachIn)
 	ways := r.hatches(arm)
 	tries := 0
@@ -149,11 +150,11 @@ func (r *run) losesBy(h *hatch, item int32, arm float64, ways *hatchways) bool {
 		}
 	}
 	lacks := func(i int32, hatches []hatch) (short float64) {
-		out := &book{}
-		if r.reachOf(out, i, arm, hatches, ways.sides[i]); len(out.findings) == 0 {
+		out := &book.Book{}
+		if r.reachOf(out, i, arm, hatches, ways.sides[i]); len(out.Findings) == 0 {
 			return -1
 		}
-		return out.findings[0].f.Short
+		return out.Findings[0].Finding.Short
 	}
 	was := scene.BoxOf(r.Project.Spaces[h.space].Body)
 	for _, i := range r.mustReachNear([]scene.Box{was}, hatchFar) {

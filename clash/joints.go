@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
@@ -53,13 +54,6 @@ var bent = []string{"flexible", "cable", "conduit", "plastic conduit"}
 
 // Bent returns the kinds that are bent or drawn in on site: their ends join whatever is near.
 func Bent() []string { return slices.Clone(bent) }
-
-// madeJoint is a joint with the two zones and the run it came of.
-type madeJoint struct {
-	a, b int32
-	run  partyName
-	finding.Joint
-}
 
 // jointPiece is a row of a run as its ends are looked at.
 type jointPiece struct {
@@ -117,23 +111,23 @@ func (r *run) pieceOf(i int32, room []jointEnd) (p jointPiece, ok bool) {
 func (p *jointPiece) falls() bool { return !p.upright && p.b.Along.Z != 0 }
 
 // runKey is the run of a zone, in one writing; "" where it has none and names nothing in joins.
-func (r *run) runKey(i int32) partyName {
+func (r *run) runKey(i int32) book.Party {
 	z := r.Zone(i)
 	switch {
 	case z.Gone:
-		return partyName{}
+		return book.Party{}
 	case z.Run() != "":
-		return partyName{run: strings.ToLower(z.Run()), trade: r.Char(i).Trade}
+		return book.Party{Run: strings.ToLower(z.Run()), Trade: r.Char(i).Trade}
 	case len(z.Joins()) > 0:
-		return partyName{branch: strings.ToLower(z.ID)}
+		return book.Party{Branch: strings.ToLower(z.ID)}
 	}
-	return partyName{}
+	return book.Party{}
 }
 
 // runRows are the rows of each run, and which rows name others.
 type runRows struct {
-	of  map[partyName][]int32
-	key []partyName // by zone
+	of  map[book.Party][]int32
+	key []book.Party // by zone
 	// namers are the rows that name an id in joins, or named it once, by the id without case.
 	namers map[string][]int32
 }
@@ -150,11 +144,11 @@ func (rs *runRows) name(i int32, joins []string) {
 
 // readRuns sorts the zones by their runs.
 func (r *run) readRuns() *runRows {
-	rs := &runRows{of: map[partyName][]int32{}, namers: map[string][]int32{}}
+	rs := &runRows{of: map[book.Party][]int32{}, namers: map[string][]int32{}}
 	if !r.letsGo() {
-		rs.key = make([]partyName, r.Project.Zones())
+		rs.key = make([]book.Party, r.Project.Zones())
 	}
-	var last partyName
+	var last book.Party
 	lastRun, lastChar := "", int32(-1)
 	var list []int32
 	for i := range int32(r.Project.Zones()) {
@@ -169,7 +163,7 @@ func (r *run) readRuns() *runRows {
 		if rs.key != nil && !z.Gone {
 			rs.name(i, z.Joins())
 		}
-		if key == (partyName{}) {
+		if key == (book.Party{}) {
 			continue
 		}
 		if key != last {
@@ -201,7 +195,7 @@ func (r *run) joints(ctx context.Context) error {
 		}
 	}
 	slices.SortFunc(groups, func(a, b []int32) int { return cmp.Compare(a[0], b[0]) }) // what stands together is read together
-	return r.gatherBy(ctx, len(groups), 64, func(out *book, _ *rules.Reader, from, to int) {
+	return r.gatherBy(ctx, len(groups), 64, func(out *book.Book, _ *rules.Reader, from, to int) {
 		for _, g := range groups[from:to] {
 			if ctx.Err() != nil {
 				return
@@ -215,17 +209,17 @@ func (r *run) joints(ctx context.Context) error {
 // or were: what stands between two ends may be why they lie apart.
 func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 	rs := r.runRows
-	touched := map[partyName]bool{}
+	touched := map[book.Party]bool{}
 	for len(rs.key) < r.Project.Zones() { // rows were added
-		rs.key = append(rs.key, partyName{})
+		rs.key = append(rs.key, book.Party{})
 	}
 	for _, i := range dirty {
 		key := r.runKey(i)
 		if old := rs.key[i]; old != key {
-			if touched[old] = true; old != (partyName{}) {
+			if touched[old] = true; old != (book.Party{}) {
 				rs.of[old] = slices.DeleteFunc(rs.of[old], func(o int32) bool { return o == i })
 			}
-			if key != (partyName{}) {
+			if key != (book.Party{}) {
 				rs.of[key] = append(rs.of[key], i)
 			}
 			rs.key[i] = key
@@ -233,15 +227,15 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 		touched[key] = true
 		rs.name(i, r.Zone(i).Joins())
 	}
-	if r.book.onTrial {
+	if r.kept.OnTrial {
 		r.jointsOnTrial(dirty)
 		return
 	}
 	if o := r.putOff; o != nil {
 		o.dirty, o.was = append(o.dirty, dirty...), append(o.was, was...)
-		stay := slices.DeleteFunc(r.made, func(x madeJoint) bool { return r.marked[x.a] || r.marked[x.b] })
+		stay := slices.DeleteFunc(r.kept.Joints, func(x book.Joint) bool { return r.marked[x.A] || r.marked[x.B] })
 		r.jointsOnTrial(dirty)
-		r.made = append(stay, r.made...)
+		r.kept.Joints = append(stay, r.kept.Joints...)
 		return
 	}
 	for n, i := range dirty {
@@ -256,28 +250,28 @@ func (r *run) jointsAgain(dirty []int32, was []scene.Box) {
 			touched[rs.key[n]] = true
 		}
 	}
-	delete(touched, partyName{})
-	r.made = slices.DeleteFunc(r.made, func(x madeJoint) bool { return touched[x.run] })
-	out := &book{}
+	delete(touched, book.Party{})
+	r.kept.Joints = slices.DeleteFunc(r.kept.Joints, func(x book.Joint) bool { return touched[x.Run] })
+	out := &book.Book{}
 	for key := range touched {
 		if g := rs.of[key]; len(g) > 0 {
 			r.jointsOf(out, slices.Clone(g))
 		}
 	}
-	r.made = append(r.made, out.made...)
+	r.kept.Joints = append(r.kept.Joints, out.Joints...)
 }
 
 // jointsOnTrial finds the joints to put right of rows that are shifted on trial, no others: it looks at those rows of their runs that are
 // near them, and at what is near those.
 func (r *run) jointsOnTrial(dirty []int32) {
-	r.made = nil
-	of := map[partyName][]int32{}
+	r.kept.Joints = nil
+	of := map[book.Party][]int32{}
 	for _, i := range dirty {
-		if key := r.runRows.key[i]; key != (partyName{}) {
+		if key := r.runRows.key[i]; key != (book.Party{}) {
 			of[key] = append(of[key], i)
 		}
 	}
-	out := &book{}
+	out := &book.Book{}
 	for key, moved := range of {
 		near := map[int32]bool{}
 		for _, i := range moved {
@@ -294,7 +288,7 @@ func (r *run) jointsOnTrial(dirty []int32) {
 		}
 		r.jointsOf(out, sortedKeys(near))
 	}
-	r.made = slices.DeleteFunc(out.made, func(x madeJoint) bool { return !r.marked[x.a] && !r.marked[x.b] })
+	r.kept.Joints = slices.DeleteFunc(out.Joints, func(x book.Joint) bool { return !r.marked[x.A] && !r.marked[x.B] })
 }
 
 // jointsOf looks at the ends of one run, and at what its rows name in joins.
@@ -305,7 +299,7 @@ func (r *run) jointsOnTrial(dirty []int32) {
 //  3. What joins names and is nowhere near is complained of.
 //  4. A complaint counts where its ends have no other joint, and nothing else of the building joins there; of drains a
 //     step up and a branch under the invert count all the same. Of one pair the least is told.
-func (r *run) jointsOf(out *book, g []int32) {
+func (r *run) jointsOf(out *book.Book, g []int32) {
 	slices.SortFunc(g, func(a, b int32) int { return cmp.Compare(r.Zone(a).ID, r.Zone(b).ID) })
 	ps := make([]jointPiece, 0, len(g))
 	tips := make([]jointEnd, 2*len(g))
@@ -948,7 +942,7 @@ func (r *run) nowhereNear(a, b *jointPiece) (c complaint, ok bool) {
 }
 
 // tellJoints notes the complaints that count, one for two pieces.
-func (r *run) tellJoints(out *book, first int32, cs []complaint, joined map[[2]int32]bool) {
+func (r *run) tellJoints(out *book.Book, first int32, cs []complaint, joined map[[2]int32]bool) {
 	flows := func(c *complaint) bool { return c.kind == finding.StepUp || c.kind == finding.UnderInvert }
 	told := map[[2]int32]*complaint{}
 	var order [][2]int32
@@ -968,7 +962,7 @@ func (r *run) tellJoints(out *book, first int32, cs []complaint, joined map[[2]i
 	}
 	for _, p := range order {
 		c := told[p]
-		out.made = append(out.made, madeJoint{c.a, c.b, r.runKey(first), r.jointIn(c)})
+		out.Joints = append(out.Joints, book.Joint{A: c.a, B: c.b, Run: r.runKey(first), Joint: r.jointIn(c)})
 	}
 }
 
@@ -1070,8 +1064,8 @@ func (r *run) jointsTold() []finding.Joint {
 	if len(r.opt.Only) > 0 {
 		return out
 	}
-	for i := range r.made {
-		if j := r.made[i].Joint; r.wantsAt(j.Bay, j.ATrade, j.BTrade) {
+	for i := range r.kept.Joints {
+		if j := r.kept.Joints[i].Joint; r.wantsAt(j.Bay, j.ATrade, j.BTrade) {
 			out = append(out, j)
 		}
 	}

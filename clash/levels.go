@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
@@ -24,7 +25,7 @@ import (
 // levels checks every zone against the ceiling and the soffit of every bay that its plan enters, and tells
 // what cannot be checked.
 func (r *run) levels(ctx context.Context) error {
-	return r.gather(ctx, r.Project.Zones(), func(out *book, h *rules.Reader, from, to int) {
+	return r.gather(ctx, r.Project.Zones(), func(out *book.Book, h *rules.Reader, from, to int) {
 		for i := int32(from); i < int32(to); i++ {
 			r.level(out, h, i)
 		}
@@ -33,14 +34,14 @@ func (r *run) levels(ctx context.Context) error {
 
 // level checks one zone against the ceilings and soffits of its bays. What comes of it hangs on the zone, its bays,
 // the openings in their ceilings and soffits, and whether the zone serves something set into the ceiling.
-func (r *run) level(out *book, h *rules.Reader, i int32) {
+func (r *run) level(out *book.Book, h *rules.Reader, i int32) {
 	z := r.Zone(i)
 	if z.Gone {
 		return
 	}
 	bays := z.Bays()
 	if len(bays) == 0 {
-		out.notes = append(out.notes, noted{ofLevel, i, finding.Note{Zone: z.ID, Row: r.Project.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
+		out.Notes = append(out.Notes, book.Note{Of: book.OfLevel, A: i, Note: finding.Note{Zone: z.ID, Row: r.Project.FileLine(z.At()), Text: "is outside every bay: checked against everything else, but not against a ceiling or soffit"}})
 		return
 	}
 	if r.Structure(i) {
@@ -59,8 +60,8 @@ func (r *run) level(out *book, h *rules.Reader, i int32) {
 func (r *run) bayNotes(out *[]finding.Note) {
 	p := r.Project
 	unsaid := make(map[int32]int)
-	for _, u := range r.unsaid {
-		unsaid[u.bay]++
+	for _, u := range r.kept.Unsaid {
+		unsaid[u.Bay]++
 	}
 	r.supportNote(out)
 	for j := range p.Bays {
@@ -79,20 +80,20 @@ func (r *run) bayNotes(out *[]finding.Note) {
 
 // tileFindings words the one finding of every bay whose tiles cannot be lifted out: of the zone that leaves the
 // least of what its rule asks.
-func (r *run) tileFindings(tiles []overTile) {
+func (r *run) tileFindings(tiles []book.OverTile) {
 	// In the order of zones: which of two that are equal within a hair counts does not hang on what was measured last.
-	tiles = slices.SortedFunc(slices.Values(tiles), func(a, b overTile) int { return cmp.Or(cmp.Compare(a.bay, b.bay), cmp.Compare(a.zone, b.zone)) })
+	tiles = slices.SortedFunc(slices.Values(tiles), func(a, b book.OverTile) int { return cmp.Or(cmp.Compare(a.Bay, b.Bay), cmp.Compare(a.Zone, b.Zone)) })
 	worst := map[int32]*tileWorst{}
 	var bays []int32
 	for k := range tiles {
 		t := &tiles[k]
-		w := worst[t.bay]
+		w := worst[t.Bay]
 		if w == nil {
 			w = &tileWorst{}
-			worst[t.bay] = w
-			bays = append(bays, t.bay)
+			worst[t.Bay] = w
+			bays = append(bays, t.Bay)
 		}
-		w.offer(t, r.Zone(t.zone).ID, func(i int32) string { return r.Zone(i).ID })
+		w.offer(t, r.Zone(t.Zone).ID, func(i int32) string { return r.Zone(i).ID })
 	}
 	slices.Sort(bays)
 	for _, j := range bays {
@@ -113,20 +114,20 @@ type tileWorst struct {
 	count int
 }
 
-func (w *tileWorst) offer(t *overTile, id string, idOf func(int32) string) {
-	if w.count == 0 || t.lack > w.lack+void.Hair || math.Abs(t.lack-w.lack) <= void.Hair && id < idOf(w.zone) {
-		w.zone, w.gap, w.lack, w.rule = t.zone, t.gap, t.lack, t.rule
+func (w *tileWorst) offer(t *book.OverTile, id string, idOf func(int32) string) {
+	if w.count == 0 || t.Lack > w.lack+void.Hair || math.Abs(t.Lack-w.lack) <= void.Hair && id < idOf(w.zone) {
+		w.zone, w.gap, w.lack, w.rule = t.Zone, t.Gap, t.Lack, t.Rule
 	}
 	w.count++
 }
 
 // ceiling checks a zone against the ceiling of one of its bays. A ceiling is one-sided: the zone only rises.
-func (r *run) ceiling(out *book, h *rules.Reader, i, j int32) {
+func (r *run) ceiling(out *book.Book, h *rules.Reader, i, j int32) {
 	z, p := r.Zone(i), r.Project
 	bay := &p.Bays[j]
 	if !bay.HasCeiling {
 		if bay.Unsaid {
-			out.unsaid = append(out.unsaid, unsaidCeiling{j, i})
+			out.Unsaid = append(out.Unsaid, book.UnsaidCeiling{Bay: j, Zone: i})
 		}
 		return
 	}
@@ -137,34 +138,34 @@ func (r *run) ceiling(out *book, h *rules.Reader, i, j int32) {
 		r.inRoom(out, i, j, bay.Ceiling-hi)
 		return
 	case z.Recessed && lo <= bay.Top+r.touch+void.Hair:
-		out.excuse(ofLevel, measure.SetInto, i, j)
+		out.Excuse(book.OfLevel, measure.SetInto, i, j)
 		return
 	case z.Upright && lo < bay.Top-void.Hair:
 		if room, _, _, ok := r.InHole(r.Full(i), r.CeilingHole[j]); ok && room >= 0 {
-			out.excuse(ofLevel, measure.MadeWay, i, j)
+			out.Excuse(book.OfLevel, measure.MadeWay, i, j)
 			return
 		}
 		if lo < bay.Ceiling-void.Hair {
-			out.pierced = append(out.pierced, throughCeiling{i, j})
+			out.Pierced = append(out.Pierced, book.ThroughCeiling{Zone: i, Bay: j})
 			return
 		}
-		if r.servedBy(i) > 0 {
-			out.excuse(ofLevel, measure.DropsInto, i, j)
+		if r.kept.ServedBy(i) > 0 {
+			out.Excuse(book.OfLevel, measure.DropsInto, i, j)
 			return
 		}
 	}
 	gap := lo - bay.Top
-	if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.servedBy(i) == 0 {
-		out.tiles = append(out.tiles, overTile{j, i, gap, t.Gap - gap, t})
+	if t := r.Set.TilesFor(r.Char(i)); t != nil && bay.BuildUp >= 0 && p.BuildUps[bay.BuildUp].LiftsOut() && figure.Lacks(gap, t.Gap) && r.kept.ServedBy(i) == 0 {
+		out.Tiles = append(out.Tiles, book.OverTile{Bay: j, Zone: i, Gap: gap, Lack: t.Gap - gap, Rule: t})
 	}
 	// Any rule that has the zone over the ceiling, or around it.
 	ch := h.Between(r.Trait(i), r.Set.Ceiling)
-	r.oneSided(out, ofCeiling, i, ch, ch.Under, gap, hung, j, low)
+	r.oneSided(out, book.OfCeiling, i, ch, ch.Under, gap, hung, j, low)
 }
 
 // soffit checks a zone against the soffit of one of its bays: it only drops. What stands through a soffit is
 // builder's work.
-func (r *run) soffit(out *book, h *rules.Reader, i, j int32) {
+func (r *run) soffit(out *book.Book, h *rules.Reader, i, j int32) {
 	z, p := r.Zone(i), r.Project
 	bay := &p.Bays[j]
 	hi := scene.Highest(r.Full(i), bay)
@@ -174,7 +175,7 @@ func (r *run) soffit(out *book, h *rules.Reader, i, j int32) {
 	if hi > roof+void.Hair && r.riser(i, bay) {
 		room, asked, in, ok := r.InHole(r.Full(i), r.SoffitHole[j])
 		if missed, need = in, asked; ok {
-			out.excuse(ofLevel, measure.MadeWay, i, j)
+			out.Excuse(book.OfLevel, measure.MadeWay, i, j)
 			if figure.Lacks(room, asked) {
 				r.soffitOpening(out, i, bay, room, asked, in)
 			}
@@ -186,10 +187,10 @@ func (r *run) soffit(out *book, h *rules.Reader, i, j int32) {
 		}
 	}
 	ch := h.Between(r.Trait(i), r.Set.Soffit)
-	n := len(out.findings)
-	r.oneSided(out, ofSoffit, i, ch, ch.Over, roof-hi, false, j, r.Full(i))
-	if missed != nil && len(out.findings) > n {
-		if f := &out.findings[n].f; f.GivesWay == z.ID {
+	n := len(out.Findings)
+	r.oneSided(out, book.OfSoffit, i, ch, ch.Over, roof-hi, false, j, r.Full(i))
+	if missed != nil && len(out.Findings) > n {
+		if f := &out.Findings[n].Finding; f.GivesWay == z.ID {
 			f.Note, f.Moves = "misses the opening of "+p.FileLine(missed.Row), r.riserInto(i, missed, need)
 			f.Finish()
 		}
@@ -211,7 +212,7 @@ func (r *run) riser(i int32, bay *void.Bay) bool {
 	return z.Upright && r.Full(i).Height().Lo < bay.Soffit-void.Hair
 }
 
-func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
+func (r *run) soffitOpening(out *book.Book, i int32, bay *void.Bay, room, asked float64, in *void.Opening) {
 	f := finding.Finding{
 		Kind: finding.Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around, Rule: r.Set.Opening.Name, Basis: rules.Practice,
 		Note: "in the opening of " + r.Project.FileLine(in.Row),
@@ -221,11 +222,11 @@ func (r *run) soffitOpening(out *book, i int32, bay *void.Bay, room, asked float
 	f.Bay = &bay.Label
 	f.GivesWay, f.Cost = r.Zone(i).ID, finding.CostWord(finding.CostUpright)
 	f.Moves = r.riserInto(i, in, asked)
-	out.add(ofLevel, i, -1, alongKey{}, f)
+	out.Add(book.OfLevel, i, -1, book.Along{}, f)
 }
 
 // risers adds the hole that a riser wants in a soffit.
-func (r *run) risers(out *book, i, j int32) {
+func (r *run) risers(out *book.Book, i, j int32) {
 	bay := &r.Project.Bays[j]
 	pl := r.Full(i).Plan()
 	c := pl.Center()
@@ -234,22 +235,22 @@ func (r *run) risers(out *book, i, j int32) {
 	o.Storey, o.At = r.Project.Storeys[bay.Storey].Name, r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: bay.Soffit})
 	o.Level = o.At.Level
 	o.Bay = &bay.Label
-	out.holes = append(out.holes, madeOf{i, -1 - j, o})
+	out.Holes = append(out.Holes, book.Hole{A: i, B: -1 - j, Hole: o})
 }
 
 // buildersWork returns the holes, but for those in a soffit that a slab which lies on it has already.
 func (r *run) buildersWork() []finding.Hole {
 	slabs := map[int32][]int32{}
-	for k := range r.holes {
-		if h := &r.holes[k]; h.b >= 0 && r.Char(h.b).Kind == "slab" {
-			slabs[h.a] = append(slabs[h.a], h.b)
+	for k := range r.kept.Holes {
+		if h := &r.kept.Holes[k]; h.B >= 0 && r.Char(h.B).Kind == "slab" {
+			slabs[h.A] = append(slabs[h.A], h.B)
 		}
 	}
 	var out []finding.Hole
-	for k := range r.holes {
-		h := &r.holes[k]
-		if h.b < 0 && slices.ContainsFunc(slabs[h.a], func(w int32) bool {
-			return math.Abs(r.Full(w).Height().Lo-r.Project.Bays[-1-h.b].Soffit) <= rules.MeetEnds
+	for k := range r.kept.Holes {
+		h := &r.kept.Holes[k]
+		if h.B < 0 && slices.ContainsFunc(slabs[h.A], func(w int32) bool {
+			return math.Abs(r.Full(w).Height().Lo-r.Project.Bays[-1-h.B].Soffit) <= rules.MeetEnds
 		}) {
 			continue
 		}
@@ -285,9 +286,9 @@ func (r *run) against(f *finding.Finding, i int32, bay *void.Bay, ceiling bool) 
 
 // oneSided judges a zone against the ceiling or the soffit of bay j, as of says: gap is what is clear, negative
 // where it overlaps; u is the rule of that side.
-func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.Use, gap float64, hung bool, j int32, low body.Body) {
+func (r *run) oneSided(out *book.Book, of book.Origin, i int32, ch *rules.Choice, u rules.Use, gap float64, hung bool, j int32, low body.Body) {
 	bay := &r.Project.Bays[j]
-	z, ceiling := r.Zone(i), of != ofSoffit
+	z, ceiling := r.Zone(i), of != book.OfSoffit
 	over := gap < -r.touch-figure.Slack
 	there := math.Max(0, gap)
 	// Around and the side that looks at it are both met by the one distance: of those that count along
@@ -307,17 +308,17 @@ func (r *run) oneSided(out *book, of origin, i int32, ch *rules.Choice, u rules.
 	if !over && !win.Valid {
 		return
 	}
-	if out.words {
-		out.add(of, i, noZone, alongKey{}, r.sided(i, bay, ceiling, gap, over, win, hung, low))
+	if out.Words {
+		out.Add(of, i, book.NoZone, book.Along{}, r.sided(i, bay, ceiling, gap, over, win, hung, low))
 		return
 	}
-	x := hit{of: of, a: i, b: noZone, id: finding.PairID(z.ID, r.surfaceID(j, ceiling)), bay: j, storey: int32(bay.Storey), kind: finding.Severity(finding.Tight)}
+	x := book.Hit{Of: of, A: i, B: book.NoZone, ID: finding.PairID(z.ID, r.surfaceID(j, ceiling)), Bay: j, Storey: int32(bay.Storey), Kind: finding.Severity(finding.Tight)}
 	basis, _, short := sidedBy(gap, over, win)
 	if over {
-		x.kind = finding.Severity(finding.Overlap)
+		x.Kind = finding.Severity(finding.Overlap)
 	}
-	x.short, x.cost = figure.Tenth(short), r.costSided(i, over, basis)
-	out.hits = append(out.hits, x)
+	x.Short, x.Cost = figure.Tenth(short), r.costSided(i, over, basis)
+	out.Hits = append(out.Hits, x)
 }
 
 // surfaceID returns what the ceiling or the soffit of a bay is called in findings.
@@ -442,24 +443,29 @@ func (r *run) tileFinding(j int, w *tileWorst) {
 	if level, _ := z.Holds(); !level {
 		f.Moves = []finding.Move{{Zone: z.ID, Direction: "up", By: f.Short}}
 	}
-	r.add(ofTiles, int32(j), -1, alongKey{}, f)
+	r.kept.Add(book.OfTiles, int32(j), -1, book.Along{}, f)
 }
 
 // access checks the room that zones want kept free, and that what must be reached can be.
 func (r *run) access(ctx context.Context) error {
-	if err := r.gather(ctx, len(r.Project.Spaces), func(out *book, _ *rules.Reader, from, to int) {
+	if err := r.gather(ctx, len(r.Project.Spaces), func(out *book.Book, _ *rules.Reader, from, to int) {
 		for k := int32(from); k < int32(to); k++ {
 			r.spaceAt(out, k)
 		}
 	}); err != nil {
 		return err
 	}
-	return r.gather(ctx, r.Project.Zones(), r.reach())
+	reach := r.reach()
+	return r.gather(ctx, r.Project.Zones(), func(out *book.Book, _ *rules.Reader, from, to int) {
+		for i := int32(from); i < int32(to); i++ {
+			reach(out, i)
+		}
+	})
 }
 
 // spaceAt checks one access space. What comes of it hangs on the space, what stands near it and, but for a hatch, the
 // bays of its storey.
-func (r *run) spaceAt(out *book, k int32) {
+func (r *run) spaceAt(out *book.Book, k int32) {
 	s := &r.Project.Spaces[k]
 	if !s.Open {
 		return
@@ -495,7 +501,7 @@ func (r *run) standsIn(s *void.Space, i int32) (v measure.Verdict, rest body.Bod
 }
 
 // space finds what stands in one access space.
-func (r *run) space(out *book, k int32, s *void.Space) {
+func (r *run) space(out *book.Book, k int32, s *void.Space) {
 	z := r.Zone(s.For)
 	sb := scene.BoxOf(s.Body)
 	var there []int32
@@ -510,7 +516,7 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 		v, rest, why := r.standsIn(s, i)
 		if !v.Overlap {
 			if why != measure.NoTie {
-				out.excuse(ofSpace, why, k, i)
+				out.Excuse(book.OfSpace, why, k, i)
 			}
 			continue
 		}
@@ -544,13 +550,13 @@ func (r *run) space(out *book, k int32, s *void.Space) {
 			in := &moved{O: r.Full(s.For), ch: r.Set.Between(r.Trait(s.For), r.Trait(i)), second: true, byHeight: o.ByHeight}
 			f.Moves = r.movesOf(i, &moved{M: r.Full(i), O: s.Body, ch: &rules.Choice{}, second: true, byHeight: o.ByHeight, beyond: in}, measure.SpotAlong(rest, s.Body))
 		}
-		out.addAccess(ofSpace, k, i, alongKey{}, f, s.Kind.String())
+		out.AddAccess(book.OfSpace, k, i, book.Along{}, f, s.Kind.String())
 	}
 }
 
 // bounded finds what of a working space or a withdrawal a soffit, or a ceiling that does not lift out,
 // takes.
-func (r *run) bounded(out *book, k int32, s *void.Space) {
+func (r *run) bounded(out *book.Book, k int32, s *void.Space) {
 	z := r.Zone(s.For)
 	h := s.Body.Height()
 	for _, j := range r.Project.BaysNear(int(z.Storey), s.Body.Plan()) {
@@ -572,7 +578,7 @@ func (r *run) bounded(out *book, k int32, s *void.Space) {
 			f.At = r.spotAt(bay.Storey, r3.Vector{X: c.X, Y: c.Y, Z: at})
 			f.Bay = &bay.Label
 			f.GivesWay = z.ID
-			out.addAccess(ofSpace, k, -1, alongKey{}, f, s.Kind.String())
+			out.AddAccess(book.OfSpace, k, -1, book.Along{}, f, s.Kind.String())
 		}
 		if by := h.Hi - bay.Soffit; by > r.touch+figure.Slack {
 			take(false, by, bay.Soffit)
@@ -670,45 +676,43 @@ func (r *run) armReach() float64 {
 // hatchFar is how far a hatch is looked for, mm: what has none so near has none.
 const hatchFar = 10000.0
 
-// reach returns what finds, of a block of zones, those that must be reached over a ceiling that does not lift out and
-// have no hatch near enough.
-func (r *run) reach() func(out *book, h *rules.Reader, from, to int) {
+// reach returns what finds out whether a zone must be reached over a ceiling that does not lift out and has no hatch near enough. It returns
+// the box round the way by which the zone is reached, nowhere where no way was wanted or none was found.
+func (r *run) reach() func(out *book.Book, i int32) scene.Box {
 	limit := r.armReach()
 	if limit == 0 {
-		return func(*book, *rules.Reader, int, int) {} // firm: the rule is left out
+		return func(*book.Book, int32) scene.Box { return scene.Nowhere } // firm: the rule is left out
 	}
 	ways := r.hatches(limit)
-	return func(out *book, _ *rules.Reader, from, to int) {
-		for i := int32(from); i < int32(to); i++ {
-			r.reachOf(out, i, limit, ways.byStorey[r.Zone(i).Storey], ways.sides[i])
-		}
+	return func(out *book.Book, i int32) scene.Box {
+		return r.reachOf(out, i, limit, ways.byStorey[r.Zone(i).Storey], ways.sides[i])
 	}
 }
 
 // reachOf checks one zone that must be reached, from one of the sides if there are any. What comes of it hangs on the zone,
 // the bays round it, all hatches of the storey, and what stands within reachRound of it.
-func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides []cell.Towards) {
+func (r *run) reachOf(out *book.Book, i int32, limit float64, hatches []hatch, sides []cell.Towards) scene.Box {
 	p, z := r.Project, r.Zone(i)
 	if z.Gone || !z.Reach || z.ByHeight || r.Structure(i) {
-		return
+		return scene.Nowhere
 	}
 	full := r.Full(i)
 	at := r2.Point{X: full.Centre.X, Y: full.Centre.Y}
 	j, ok := p.BayAt(int(z.Storey), at)
 	if !ok {
-		return
+		return scene.Nowhere
 	}
 	bay := &p.Bays[j]
 	h := full.Height()
 	if !bay.HasCeiling || h.Hi <= bay.Ceiling+void.Hair || z.Recessed && h.Lo <= bay.Top+r.touch+void.Hair {
-		return
+		return scene.Nowhere
 	}
 	if bay.BuildUp < 0 {
-		out.notes = append(out.notes, noted{ofReach, i, finding.Note{Bay: bay.Label}})
-		return
+		out.Notes = append(out.Notes, book.Note{Of: book.OfReach, A: i, Note: finding.Note{Bay: bay.Label}})
+		return scene.Nowhere
 	}
 	if p.BuildUps[bay.BuildUp].LiftsOut() {
-		return
+		return scene.Nowhere
 	}
 	nearest, plan := hatchFar, full.Plan()
 	var first *hatch
@@ -722,8 +726,7 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 		away := planGap(body.Cylinder(v, v, 0), full)
 		if away <= h.limit+figure.Slack {
 			if q := r.reachingOf(i, h, sides); q.reached() {
-				out.way = q.round()
-				return
+				return q.round()
 			}
 		}
 		if away < nearest {
@@ -743,7 +746,8 @@ func (r *run) reachOf(out *book, i int32, limit float64, hatches []hatch, sides 
 	f.At = r.spotAt(int(z.Storey), r3.Vector{X: at.X, Y: at.Y, Z: h.Lo})
 	f.Bay = &bay.Label
 	f.GivesWay = bay.CeilingID() // a hatch is the least change
-	out.addAccess(ofReach, i, -1, alongKey{}, f, accessReach)
+	out.AddAccess(book.OfReach, i, -1, book.Along{}, f, accessReach)
+	return scene.Nowhere
 }
 
 // reachNotes tells how many items of a bay could not be checked for reach.

@@ -12,6 +12,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
@@ -25,8 +26,8 @@ import (
 // pairs measures every near pair of zones.
 func (r *run) pairs(ctx context.Context) error {
 	var mu sync.Mutex
-	var got []*book
-	var sides []sideBlock // of a check that is asked once, together
+	var got []*book.Book
+	var sides []book.SideBlock // of a check that is asked once, together
 	most, found := someSides, 0
 	err := r.Candidates(ctx, func(done, of int) { r.progress(Pairs, done, of) }, func(h *rules.Reader, k int, ps []scene.Pair) {
 		b := r.newBook()
@@ -34,24 +35,24 @@ func (r *run) pairs(ctx context.Context) error {
 			if i%64 == 0 && ctx.Err() != nil {
 				return
 			}
-			r.pairById(&b, h, p.A, p.B)
+			r.pairById(b, h, p.A, p.B)
 		}
 		mu.Lock()
 		// Of so many findings no moves are tried: what is kept for that alone is let go.
-		if found += len(b.hits); found > provedOf {
+		if found += len(b.Hits); found > provedOf {
 			r.toProve.Store(false)
 		}
 		if r.letsGo() {
-			if sides = append(sides, b.sides...); len(sides) > most {
+			if sides = append(sides, b.Sides...); len(sides) > most {
 				sides = r.sidesTogether(sides)
 				most = 2*len(sides) + someSides
 			}
-			b.sides = nil
+			b.Sides = nil
 		}
 		if k >= len(got) {
-			got = append(got, make([]*book, k+1-len(got))...)
+			got = append(got, make([]*book.Book, k+1-len(got))...)
 		}
-		got[k] = &b
+		got[k] = b
 		mu.Unlock()
 	})
 	if err != nil {
@@ -60,41 +61,41 @@ func (r *run) pairs(ctx context.Context) error {
 	if r.letsGo() {
 		for _, b := range got {
 			if b != nil {
-				sides = append(sides, b.sides...)
-				b.sides = nil
-				b.letGo()
+				sides = append(sides, b.Sides...)
+				b.Sides = nil
+				b.LetGo()
 			}
 		}
 	}
-	r.take(slices.DeleteFunc(got, func(b *book) bool { return b == nil })...)
+	r.kept.Take(slices.DeleteFunc(got, func(b *book.Book) bool { return b == nil })...)
 	if r.letsGo() {
-		r.sides = r.sidesTogether(sides)
+		r.kept.Sides = r.sidesTogether(sides)
 	}
-	r.nameSides(r.sides)
+	r.nameSides(r.kept.Sides)
 	return nil
 }
 
 // pairById measures a pair, the first by id first, so that nothing hangs on the order of rows.
-func (r *run) pairById(b *book, h *rules.Reader, x, y int32) {
+func (r *run) pairById(b *book.Book, h *rules.Reader, x, y int32) {
 	if r.Zone(y).ID < r.Zone(x).ID {
 		x, y = y, x
 	}
 	r.pair(b, h, x, y)
-	b.measured++
+	b.Measured++
 }
 
 // pair measures one pair and adds what comes of it to the book.
-func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
+func (r *run) pair(out *book.Book, h *rules.Reader, a, b int32) {
 	za, zb := r.Zone(a), r.Zone(b)
 	ch := h.Between(r.Trait(a), r.Trait(b))
-	e := r.Encounter(r.Drawn(a), r.Drawn(b), ch, r.touch, out.words)
+	e := r.Encounter(r.Drawn(a), r.Drawn(b), ch, r.touch, out.Words)
 	if e.Silent {
 		return
 	}
 	if !e.ByHeight {
 		A, B := &e.A.Full, &e.B.Full
 		if ch.Warn != "" && body.Gap(*A, *B).MM < rules.Segregated && (measure.Long(*A, *B, rules.Segregated, rules.Laying) || measure.Long(*B, *A, rules.Segregated, rules.Laying)) {
-			out.warned = append(out.warned, warning{a, b, ch.Warn})
+			out.Warned = append(out.Warned, book.Warning{A: a, B: b, Text: ch.Warn})
 		}
 		if len(r.Set.Tiles) > 0 && za.Recessed != zb.Recessed {
 			s, o := a, b
@@ -102,7 +103,7 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 				s, o = b, a
 			}
 			if !r.Structure(s) && r.Joined(&e).Met {
-				out.serves = append(out.serves, serving{s, o})
+				out.Serves = append(out.Serves, book.Serving{Zone: s, Other: o})
 			}
 		}
 		if e.Crossed {
@@ -115,7 +116,7 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 		r.sideBlocks(out, &e)
 		return
 	case measure.ToExcuse:
-		out.excuse(ofPair, e.J.Why, a, b)
+		out.Excuse(book.OfPair, e.J.Why, a, b)
 		if r.spy != nil && !e.ByHeight {
 			r.spy(a, b, e.J.Why)
 		}
@@ -129,10 +130,10 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 	}
 	if e.J.Met {
 		note = "beyond where the two meet"
-	} else if !e.ByHeight && !out.words {
+	} else if !e.ByHeight && !out.Words {
 		r.ask(out, a, b, e.RestA, e.RestB)
 	}
-	if out.words {
+	if out.Words {
 		f := r.finding(a, b, e.RestA, e.RestB, ch, &e.V, e.ByHeight, note)
 		if e.V.Overlap && e.J.Why != measure.NoTie && !e.J.Met {
 			if f.TooDeep = r.tooDeep(a, b, e.J.Why); f.TooDeep != nil {
@@ -146,10 +147,10 @@ func (r *run) pair(out *book, h *rules.Reader, a, b int32) {
 		if s, w := e.Service(); e.Passage != nil && f.GivesWay == r.Zone(s.Zone).ID {
 			f.Moves = r.orInto(f.Moves, s.Zone, w.Zone)
 		}
-		out.add(ofPair, a, b, alongKey{}, f)
+		out.Add(book.OfPair, a, b, book.Along{}, f)
 		return
 	}
-	out.hits = append(out.hits, r.brief(a, b, e.RestA, e.RestB, &e.V, e.ByHeight))
+	out.Hits = append(out.Hits, r.brief(a, b, e.RestA, e.RestB, &e.V, e.ByHeight))
 	r.sideBlocks(out, &e)
 }
 
@@ -218,7 +219,7 @@ func (r *run) zonesOf(f *finding.Finding, a, b int32) {
 func (r *run) place(f *finding.Finding, at r3.Vector, zones ...int32) {
 	storey, bay := r.toldIn(at, zones...)
 	f.At, f.Storey = r.spotAt(storey, at), r.Project.Storeys[storey].Name
-	if bay != noBay {
+	if bay != book.NoBay {
 		label := r.Project.Bays[bay].Label
 		f.Bay = &label
 	}
@@ -232,14 +233,14 @@ func (c *Check) spotAt(storey int, at r3.Vector) finding.Spot {
 }
 
 // through notes that a service goes through an opening, perhaps with less room than is asked, or that a hole is builder's work.
-func (r *run) through(out *book, e *measure.Encounter) {
+func (r *run) through(out *book.Book, e *measure.Encounter) {
 	s, w := e.Service()
 	p := e.Passage
 	if p.How == measure.Bored {
-		out.holes = append(out.holes, madeOf{s.Zone, w.Zone, r.hole(s, w, &p.Bore)})
+		out.Holes = append(out.Holes, book.Hole{A: s.Zone, B: w.Zone, Hole: r.hole(s, w, &p.Bore)})
 		return
 	}
-	out.excuse(ofPair, measure.MadeWay, s.Zone, w.Zone)
+	out.Excuse(book.OfPair, measure.MadeWay, s.Zone, w.Zone)
 	if p.In.O == nil {
 		return
 	}
@@ -266,7 +267,7 @@ func (r *run) missedWords(e *measure.Encounter) string {
 }
 
 // tightIn words that a service s has less room in an opening of w than is asked.
-func (r *run) tightIn(out *book, s, w int32, p *measure.Passage, asked float64, rule *rules.Rule) {
+func (r *run) tightIn(out *book.Book, s, w int32, p *measure.Passage, asked float64, rule *rules.Rule) {
 	room, o := math.Max(0, p.Room), p.In.O
 	f := finding.Finding{
 		Kind: finding.Tight, Gap: room, Asked: asked, Short: asked - room, Side: cell.Around,
@@ -282,7 +283,7 @@ func (r *run) tightIn(out *book, s, w int32, p *measure.Passage, asked float64, 
 	if f.Moves, fits = r.into(s, &p.In, asked); !fits {
 		f.Note += ", which is too small for it"
 	}
-	out.add(ofPair, s, w, alongKey{}, f)
+	out.Add(book.OfPair, s, w, book.Along{}, f)
 }
 
 // hole words the hole that service s wants in wall or slab w.
@@ -327,37 +328,15 @@ func (r *run) holeOf(s int32, in, inRow string, mid r3.Vector, w, h, cw, chh flo
 	return o
 }
 
-// sideBlock is a zone that stands in the hand room along one side of another.
-type sideBlock struct {
-	of, by int32
-	left   bool
-	gap    float64
-	rule   *rules.Rule
-	asked  float64
-	lo, hi float64 // stations of the row between which it stands there, -1 to 1
-	run    string  // see alongName
-}
-
-// key is what the blocks along one run have in common.
-func (s *sideBlock) key() alongKey { return alongKey{of: s.run} }
-
 // nameSides says of which run the rows are that blocks stand along.
-func (r *run) nameSides(blocks []sideBlock) {
+func (r *run) nameSides(blocks []book.SideBlock) {
 	for k := range blocks {
-		blocks[k].run = r.alongName(blocks[k].of)
+		blocks[k].Run = r.alongName(blocks[k].Of)
 	}
-}
-
-// side is 1 for the left side of the row, -1 for the right.
-func (s *sideBlock) side() int8 {
-	if s.left {
-		return 1
-	}
-	return -1
 }
 
 // sideBlocks notes which of the two stands in the room that the other asks for on one of its sides.
-func (r *run) sideBlocks(out *book, e *measure.Encounter) {
+func (r *run) sideBlocks(out *book.Book, e *measure.Encounter) {
 	if e.ByHeight {
 		return
 	}
@@ -387,7 +366,7 @@ func (r *run) sideBlocks(out *book, e *measure.Encounter) {
 				if r.Joined(e).Met {
 					return // a branch of its own does not close a side
 				}
-				out.sides = append(out.sides, sideBlock{of, by, side > 0, gap, u.Rule, u.Gap, lo, hi, ""})
+				out.Sides = append(out.Sides, book.SideBlock{Of: of, By: by, Left: side > 0, Gap: gap, Rule: u.Rule, Asked: u.Gap, Lo: lo, Hi: hi})
 			}
 		}
 	}
@@ -400,46 +379,46 @@ const someSides = 1 << 16
 
 // sidesTogether makes one block of those along one side of a row that lie over each other, and says of each the nearest of
 // that side: of a check that is asked once no more is wanted, and where very many rows cross there are blocks for each pair.
-func (r *run) sidesTogether(blocks []sideBlock) []sideBlock {
-	slices.SortFunc(blocks, func(x, y sideBlock) int {
-		if c := cmp.Or(cmp.Compare(x.of, y.of), cmp.Compare(x.side(), y.side()), cmp.Compare(x.lo, y.lo)); c != 0 {
+func (r *run) sidesTogether(blocks []book.SideBlock) []book.SideBlock {
+	slices.SortFunc(blocks, func(x, y book.SideBlock) int {
+		if c := cmp.Or(cmp.Compare(x.Of, y.Of), cmp.Compare(x.Side(), y.Side()), cmp.Compare(x.Lo, y.Lo)); c != 0 {
 			return c
 		}
-		return cmp.Compare(x.hi, y.hi)
+		return cmp.Compare(x.Hi, y.Hi)
 	})
 	n := 0
 	for at := 0; at < len(blocks); {
 		first, nearest := n, blocks[at]
-		for ; at < len(blocks) && blocks[at].of == nearest.of && blocks[at].left == nearest.left; at++ {
+		for ; at < len(blocks) && blocks[at].Of == nearest.Of && blocks[at].Left == nearest.Left; at++ {
 			b := blocks[at]
-			if b.gap < nearest.gap || b.gap == nearest.gap && r.Zone(b.by).ID < r.Zone(nearest.by).ID {
+			if b.Gap < nearest.Gap || b.Gap == nearest.Gap && r.Zone(b.By).ID < r.Zone(nearest.By).ID {
 				nearest = b
 			}
-			if n > first && b.lo <= blocks[n-1].hi {
-				blocks[n-1].hi = math.Max(blocks[n-1].hi, b.hi)
+			if n > first && b.Lo <= blocks[n-1].Hi {
+				blocks[n-1].Hi = math.Max(blocks[n-1].Hi, b.Hi)
 				continue
 			}
 			blocks[n] = b
 			n++
 		}
 		for k := first; k < n; k++ {
-			lo, hi := blocks[k].lo, blocks[k].hi
+			lo, hi := blocks[k].Lo, blocks[k].Hi
 			blocks[k] = nearest
-			blocks[k].lo, blocks[k].hi = lo, hi
+			blocks[k].Lo, blocks[k].Hi = lo, hi
 		}
 	}
 	return slices.Clone(blocks[:n])
 }
 
 // oneSides turns the blocks along both sides of a row into one finding a row. All blocks along the rows of a run are given.
-func (r *run) oneSides(blocks []sideBlock) {
-	slices.SortFunc(blocks, func(x, y sideBlock) int {
-		return cmp.Or(strings.Compare(x.run, y.run), cmp.Compare(x.of, y.of), cmp.Compare(x.gap, y.gap), strings.Compare(r.Zone(x.by).ID, r.Zone(y.by).ID),
-			cmp.Compare(x.lo, y.lo), cmp.Compare(x.hi, y.hi))
+func (r *run) oneSides(blocks []book.SideBlock) {
+	slices.SortFunc(blocks, func(x, y book.SideBlock) int {
+		return cmp.Or(strings.Compare(x.Run, y.Run), cmp.Compare(x.Of, y.Of), cmp.Compare(x.Gap, y.Gap), strings.Compare(r.Zone(x.By).ID, r.Zone(y.By).ID),
+			cmp.Compare(x.Lo, y.Lo), cmp.Compare(x.Hi, y.Hi))
 	})
 	for at := 0; at < len(blocks); {
 		end := at
-		for end < len(blocks) && blocks[end].run == blocks[at].run {
+		for end < len(blocks) && blocks[end].Run == blocks[at].Run {
 			end++
 		}
 		r.oneSidesOf(blocks[at:end])
@@ -454,21 +433,21 @@ func (r *run) oneSides(blocks []sideBlock) {
 // hand room on the one side in this row and on the other in the next. There is a hand for every place of such a run, and next
 // to no long run has one side clear from end to end: taken as one length, a tray would be told for a unit at the one end of
 // the building and a trunking at the other. What adds up along the run is how long a side is closed, for the rule's over.
-func (r *run) oneSidesOf(blocks []sideBlock) {
+func (r *run) oneSidesOf(blocks []book.SideBlock) {
 	ps := make([]measure.Piece, len(blocks))
 	for k := range blocks {
 		b := &blocks[k]
-		ps[k] = measure.Piece{Row: int(b.of), B: r.Full(b.of), Lo: b.lo, Hi: b.hi, Side: b.side()}
+		ps[k] = measure.Piece{Row: int(b.Of), B: r.Full(b.Of), Lo: b.Lo, Hi: b.Hi, Side: b.Side()}
 	}
 	of, long := measure.JoinUp(ps)
 	for at := 0; at < len(blocks); {
 		end := at
-		var nearest [2]*sideBlock // right, left
-		var most, own [2]float64  // how long each is closed along the run, and along this row
-		for end < len(blocks) && blocks[end].of == blocks[at].of {
+		var nearest [2]*book.SideBlock // right, left
+		var most, own [2]float64       // how long each is closed along the run, and along this row
+		for end < len(blocks) && blocks[end].Of == blocks[at].Of {
 			s := &blocks[end]
 			k := 0
-			if s.left {
+			if s.Left {
 				k = 1
 			}
 			if nearest[k] == nil {
@@ -481,45 +460,45 @@ func (r *run) oneSidesOf(blocks []sideBlock) {
 			own[k] = measure.Longest(slices.DeleteFunc(slices.Clone(ps[at:end]), func(p measure.Piece) bool { return p.Side != side }))
 		}
 		at = end
-		if nearest[0] == nil || nearest[1] == nil || most[0] <= nearest[0].rule.Over+void.Hair || most[1] <= nearest[1].rule.Over+void.Hair {
+		if nearest[0] == nil || nearest[1] == nil || most[0] <= nearest[0].Rule.Over+void.Hair || most[1] <= nearest[1].Rule.Over+void.Hair {
 			continue
 		}
 		better, other := nearest[0], nearest[1]
-		if nearest[1].gap > nearest[0].gap || nearest[1].gap == nearest[0].gap && r.Zone(nearest[1].by).ID < r.Zone(nearest[0].by).ID {
+		if nearest[1].Gap > nearest[0].Gap || nearest[1].Gap == nearest[0].Gap && r.Zone(nearest[1].By).ID < r.Zone(nearest[0].By).ID {
 			better, other = nearest[1], nearest[0]
 		}
 		f := finding.Finding{
-			Kind: finding.Tight, Gap: better.gap, Asked: better.asked, Short: better.asked - better.gap, Side: cell.OneSide,
-			Rule: better.rule.Name, Basis: better.rule.Basis,
+			Kind: finding.Tight, Gap: better.Gap, Asked: better.Asked, Short: better.Asked - better.Gap, Side: cell.OneSide,
+			Rule: better.Rule.Name, Basis: better.Rule.Basis,
 		}
-		of := r.Full(better.of)
-		at := measure.Spot(of, r.Full(better.by))
+		of := r.Full(better.Of)
+		at := measure.Spot(of, r.Full(better.By))
 		left := of.Across
-		side := func(s *sideBlock) string { // where the side looks that s stands on
-			if s.left {
-				return finding.TowardsWords(r.towards(better.of, at, left))
+		side := func(s *book.SideBlock) string { // where the side looks that s stands on
+			if s.Left {
+				return finding.TowardsWords(r.towards(better.Of, at, left))
 			}
-			return finding.TowardsWords(r.towards(better.of, at, left.Mul(-1)))
+			return finding.TowardsWords(r.towards(better.Of, at, left.Mul(-1)))
 		}
-		f.Note = fmt.Sprintf("%s leaves %.0f clear %s, %s leaves %.0f %s", r.Zone(better.by).ID, math.Floor(better.gap+0.05), side(better),
-			r.Zone(other.by).ID, math.Floor(other.gap+0.05), side(other))
-		if own[0] <= nearest[0].rule.Over+void.Hair || own[1] <= nearest[1].rule.Over+void.Hair {
+		f.Note = fmt.Sprintf("%s leaves %.0f clear %s, %s leaves %.0f %s", r.Zone(better.By).ID, math.Floor(better.Gap+0.05), side(better),
+			r.Zone(other.By).ID, math.Floor(other.Gap+0.05), side(other))
+		if own[0] <= nearest[0].Rule.Over+void.Hair || own[1] <= nearest[1].Rule.Over+void.Hair {
 			f.Note += fmt.Sprintf(", for %s along the run, its rows together", figure.Down(math.Min(most[0], most[1])))
 		}
-		r.zonesOf(&f, better.of, better.by)
-		r.place(&f, at, better.of, better.by)
-		m := r.givesWay(better.of, better.by)
+		r.zonesOf(&f, better.Of, better.By)
+		r.place(&f, at, better.Of, better.By)
+		m := r.givesWay(better.Of, better.By)
 		f.GivesWay = r.Zone(m).ID
-		if _, held := r.Zone(m).Holds(); !held && (m != better.of || better.gap+other.gap >= better.asked-void.Hair) {
+		if _, held := r.Zone(m).Holds(); !held && (m != better.Of || better.Gap+other.Gap >= better.Asked-void.Hair) {
 			// The row goes away from what stands there, or what stands there from the row.
 			by := r3.Vector{X: left.X, Y: left.Y}.Mul(f.Short)
-			if better.left == (m == better.of) {
+			if better.Left == (m == better.Of) {
 				by = by.Mul(-1)
 			}
 			if dir, ok := r.levelName(m, by); ok {
 				f.Moves = []finding.Move{r.moveOf(m, at, dir, by)}
 			}
 		}
-		r.add(ofSide, better.of, better.by, better.key(), f)
+		r.kept.Add(book.OfSide, better.Of, better.By, better.Key(), f)
 	}
 }

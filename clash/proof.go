@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/forbid"
 	"voidline/clash/scene"
@@ -76,11 +77,11 @@ func (a *Answer) prove(ctx context.Context) error {
 		}
 		x := &a.hits[k]
 		f := a.r.word(h, x)
-		p, err := v.proof(ctx, &f, x.id)
+		p, err := v.proof(ctx, &f, x.ID)
 		if err != nil {
 			return err
 		}
-		a.proved[x.id] = p
+		a.proved[x.ID] = p
 	}
 	if !a.r.opt.Once {
 		a.r.Check.proved = v.tried
@@ -94,7 +95,7 @@ func (c *Check) Prove(ctx context.Context, f finding.Finding) (finding.Finding, 
 	if c.book == nil || c.pending != nil || c.Project.Zones() > provedIn {
 		return f, nil
 	}
-	p, err := (&run{Check: c, book: c.book}).prover().proof(ctx, &f, f.IDNumber())
+	p, err := (&run{Check: c, kept: c.book}).prover().proof(ctx, &f, f.IDNumber())
 	if err != nil {
 		return f, err
 	}
@@ -126,14 +127,14 @@ type prover struct {
 	room  [3][]forbid.Ban // for propose
 	vain  []finding.Move  // of the finding at hand: what was tried and is not clear, or has no room at all
 	// access are what cannot be reached, and what stands in the room that something wants, by finding.
-	access map[uint64]*placed
+	access map[uint64]*book.Placed
 }
 
 func (r *run) prover() *prover {
-	v := &prover{trials: r.trials(), tried: map[trialKey]outcome{}, asks: forbid.Asker{Tape: r.tape}, access: map[uint64]*placed{}}
-	for _, x := range r.findings {
-		if x.of == ofReach || x.of == ofSpace {
-			v.access[x.brief(r).id] = x
+	v := &prover{trials: r.trials(), tried: map[trialKey]outcome{}, asks: forbid.Asker{Tape: r.tape}, access: map[uint64]*book.Placed{}}
+	for _, x := range r.kept.Findings {
+		if x.Of == book.OfReach || x.Of == book.OfSpace {
+			v.access[r.hitOf(x).ID] = x
 		}
 	}
 	return v

@@ -166,7 +166,7 @@ func TestProvedMovesAreLeast(t *testing.T) {
 		}
 		v := a.r.trials()
 		for k := range a.hits {
-			for _, m := range a.proved[a.hits[k].id].moves {
+			for _, m := range a.proved[a.hits[k].ID].moves {
 				if !m.IsClear() || m.By < 3 || rnd.IntN(3) > 0 {
 					continue
 				}
@@ -191,7 +191,7 @@ func TestProvedMovesAreLeast(t *testing.T) {
 						t.Fatal(err)
 					}
 					tried++
-					if ok && out.gone[a.hits[k].id] && len(out.worse) == 0 {
+					if ok && out.gone[a.hits[k].ID] && len(out.worse) == 0 {
 						if smaller++; smaller < 5 {
 							t.Logf("%+v: %g is clear, too", m, less)
 						}

@@ -11,6 +11,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/rules"
 	"voidline/void"
@@ -20,10 +21,10 @@ import (
 type Answer struct {
 	r    *run
 	head finding.Result
-	hits []hit // in order
-	told []relationGroup
+	hits []book.Hit // in order
+	told []book.Group
 	// excused is in order once it is asked for.
-	excused []excuse
+	excused []book.Excuse
 	proved  proofs          // nil unless they are asked for
 	drawn   map[uint64]bool // ids of what is found without the survey; nil unless that is asked
 }
@@ -36,7 +37,7 @@ func (r *run) answer() *Answer {
 		Voidline:        finding.Version, Project: p.Name, RowsMissing: p.RowsMissing, Filter: r.filterWords(), Limits: r.limits(), Excused: map[string]int{}, Cautions: finding.Cautions(),
 		ExcusedPairs: []finding.ExcusedPair{}, Questions: r.questions(), Joints: r.jointsTold(), Findings: []finding.Finding{}, BuildersWork: []finding.Hole{}, ToBeProtected: []finding.Protection{},
 		Warnings: finding.Issues(p.Warnings), InputProblems: finding.Issues(p.Problems), Unchecked: []finding.Note{},
-		Checked: finding.Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.measured},
+		Checked: finding.Checked{Storeys: len(p.Storeys), Bays: len(p.Bays), ByTrade: map[string]int{}, Rules: len(r.Set.Rules), Pairs: r.kept.Measured},
 	}}
 	res := &a.head
 	chars := make([]int, p.Characters())
@@ -51,14 +52,14 @@ func (r *run) answer() *Answer {
 			res.Checked.ByTrade[p.Character(int32(k)).Trade] += n
 		}
 	}
-	excused := r.excuses
+	excused := r.kept.Excuses
 	if !r.letsGo() {
-		for i := range r.excused {
-			excused[r.excused[i].why]++
+		for i := range r.kept.Excused {
+			excused[r.kept.Excused[i].Why]++
 		}
 	}
 	if r.opt.Excused {
-		a.excused = r.excused
+		a.excused = r.kept.Excused
 	}
 	for k, n := range excused {
 		if n > 0 {
@@ -67,9 +68,9 @@ func (r *run) answer() *Answer {
 	}
 	res.JointCount = len(res.Joints)
 	r.bringUp()
-	a.hits = r.order
+	a.hits = r.kept.Order.Hits
 	for i := range a.hits {
-		switch finding.KindOf(a.hits[i].kind) {
+		switch finding.KindOf(a.hits[i].Kind) {
 		case finding.Overlap:
 			res.Counts.Overlap++
 		case finding.Tight:
@@ -87,10 +88,10 @@ func (r *run) answer() *Answer {
 	res.Together = finding.HolesTogether(res.BuildersWork)
 	res.InRoom, res.Through = r.roomOf(), r.throughOf()
 	r.bringGroupsUp()
-	a.told = r.groups
+	a.told = r.kept.Groups
 	if len(r.opt.Bays)+len(r.opt.Trades) > 0 {
-		a.told = chosen(a.told, func(g *relationGroup) bool {
-			return r.wantsAt(r.protection(g).Bay, r.Char(g.of).Trade, r.Char(g.from).Trade)
+		a.told = chosen(a.told, func(g *book.Group) bool {
+			return r.wantsAt(r.protection(g).Bay, r.Char(g.Of).Trade, r.Char(g.From).Trade)
 		})
 	}
 	a.notes()
@@ -98,21 +99,21 @@ func (r *run) answer() *Answer {
 }
 
 // before is the order of findings: by storey, by bay (those outside every bay last), worst first.
-func (r *run) before(rank []int32) func(x, y *hit) int {
-	place := func(h *hit) int32 {
-		if h.bay == noBay {
+func (r *run) before(rank []int32) func(x, y *book.Hit) int {
+	place := func(h *book.Hit) int32 {
+		if h.Bay == book.NoBay {
 			return math.MaxInt32
 		}
-		return rank[h.bay]
+		return rank[h.Bay]
 	}
-	return func(x, y *hit) int {
-		if x.storey != y.storey {
-			return cmp.Compare(x.storey, y.storey)
+	return func(x, y *book.Hit) int {
+		if x.Storey != y.Storey {
+			return cmp.Compare(x.Storey, y.Storey)
 		}
 		if c := cmp.Compare(place(x), place(y)); c != 0 {
 			return c
 		}
-		return worse(x, y)
+		return book.Worse(x, y)
 	}
 }
 
@@ -122,47 +123,38 @@ func (r *run) before(rank []int32) func(x, y *hit) int {
 // Those of one id become one: the worst stays and names the rest. A pair may come of a rule between the two, of hand
 // room along one of them, and of more than one storey's bays.
 func (r *run) bringUp() {
-	first := r.problems == nil
-	var hits []hit
+	first := r.kept.Order.Problems == nil
+	var hits []book.Hit
 	if first {
-		r.found = len(r.hits) + len(r.findings)
-		if hits = r.hits; !r.letsGo() {
-			hits = slices.Grow(slices.Clone(hits), len(r.findings))
+		r.kept.Found = len(r.kept.Hits) + len(r.kept.Findings)
+		if hits = r.kept.Hits; !r.letsGo() {
+			hits = slices.Grow(slices.Clone(hits), len(r.kept.Findings))
 		}
-		for _, f := range r.findings {
-			hits = append(hits, f.brief(r))
+		for _, f := range r.kept.Findings {
+			hits = append(hits, r.hitOf(f))
 		}
-		r.problems = map[problem]int32{}
+		r.kept.Order.Problems = map[book.Problem]int32{}
 	} else {
-		hits = chosen(r.hits, func(x *hit) bool { return r.touched[x.id] })
-		for _, f := range r.findings {
-			if h := f.brief(r); r.touched[h.id] {
+		hits = chosen(r.kept.Hits, func(x *book.Hit) bool { return r.kept.Touched[x.ID] })
+		for _, f := range r.kept.Findings {
+			if h := r.hitOf(f); r.kept.Touched[h.ID] {
 				hits = append(hits, h)
 			}
 		}
-		r.order = slices.DeleteFunc(slices.Clone(r.order), func(x hit) bool {
-			if !r.touched[x.id] {
-				return false
-			}
-			k := x.problem()
-			if r.problems[k]--; r.problems[k] == 0 {
-				delete(r.problems, k)
-			}
-			return true
-		})
+		r.kept.Order.Outdated(r.kept.Touched)
 	}
-	r.touched = map[uint64]bool{}
-	sortParallel(hits, r.Workers, func(x, y *hit) int {
-		if x.id != y.id {
-			return cmp.Compare(x.id, y.id)
+	r.kept.Touched = map[uint64]bool{}
+	sortParallel(hits, r.Workers, func(x, y *book.Hit) int {
+		if x.ID != y.ID {
+			return cmp.Compare(x.ID, y.ID)
 		}
-		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
+		return cmp.Or(cmp.Compare(x.A, y.A), cmp.Compare(x.B, y.B))
 	})
 	h := r.Set.Reader()
 	n := 0
 	for i := 0; i < len(hits); {
 		j := i + 1
-		for j < len(hits) && hits[j].id == hits[i].id {
+		for j < len(hits) && hits[j].ID == hits[i].ID {
 			j++
 		}
 		one := hits[i]
@@ -196,64 +188,61 @@ func (r *run) bringUp() {
 		r.count(&hits[i])
 	}
 	if r.letsGo() {
-		r.order, r.hits = hits, nil
+		r.kept.Order.Hits, r.kept.Hits = hits, nil
 		return
 	}
 	for i := range hits {
-		r.problems[hits[i].problem()]++
+		r.kept.Order.Problems[hits[i].Problem()]++
 	}
 	if first {
-		r.order = hits
+		r.kept.Order.Hits = hits
 		return
 	}
-	if r.recount {
-		clear(r.problems)
-		for i := range r.order {
-			r.count(&r.order[i])
-			r.problems[r.order[i].problem()]++
+	if r.kept.Order.Recount {
+		clear(r.kept.Order.Problems)
+		for i := range r.kept.Order.Hits {
+			r.count(&r.kept.Order.Hits[i])
+			r.kept.Order.Problems[r.kept.Order.Hits[i].Problem()]++
 		}
 		for i := range hits {
-			r.problems[hits[i].problem()]++
+			r.kept.Order.Problems[hits[i].Problem()]++
 		}
-		r.recount = false
+		r.kept.Order.Recount = false
 	}
-	for _, x := range hits {
-		k, _ := slices.BinarySearchFunc(r.order, &x, func(y hit, x *hit) int { return before(&y, x) })
-		r.order = slices.Insert(r.order, k, x)
-	}
+	r.kept.Order.Insert(hits, before)
 }
 
 // word returns the finding of a hit in words.
-func (r *run) word(h *rules.Reader, x *hit) finding.Finding {
-	if x.f != nil {
-		return *x.f
+func (r *run) word(h *rules.Reader, x *book.Hit) finding.Finding {
+	if x.Worded != nil {
+		return *x.Worded
 	}
-	b := book{words: true}
-	switch x.of {
-	case ofCeiling:
-		r.ceiling(&b, h, x.a, x.bay)
-	case ofSoffit:
-		r.soffit(&b, h, x.a, x.bay)
-	case ofRoom:
-		r.overHead(&b, h, x.a, x.bay)
-	case ofSupport:
+	b := book.Book{Words: true}
+	switch x.Of {
+	case book.OfCeiling:
+		r.ceiling(&b, h, x.A, x.Bay)
+	case book.OfSoffit:
+		r.soffit(&b, h, x.A, x.Bay)
+	case book.OfRoom:
+		r.overHead(&b, h, x.A, x.Bay)
+	case book.OfSupport:
 		r.sayHeld(&b, x)
 	default:
-		r.pair(&b, h, x.a, x.b)
+		r.pair(&b, h, x.A, x.B)
 	}
-	return b.findings[0].f
+	return b.Findings[0].Finding
 }
 
 // countProblems returns how many problems the findings come to.
 func (r *run) countProblems() int {
 	if !r.letsGo() {
-		return len(r.problems)
+		return len(r.kept.Order.Problems)
 	}
-	all := make([]problem, len(r.order))
-	for i := range r.order {
-		all[i] = r.order[i].problem()
+	all := make([]book.Problem, len(r.kept.Order.Hits))
+	for i := range r.kept.Order.Hits {
+		all[i] = r.kept.Order.Hits[i].Problem()
 	}
-	sortParallel(all, r.Workers, func(a, b *problem) int { return slices.Compare(a[:], b[:]) })
+	sortParallel(all, r.Workers, func(a, b *book.Problem) int { return slices.Compare(a[:], b[:]) })
 	return len(slices.Compact(all))
 }
 
@@ -264,8 +253,8 @@ func (a *Answer) notes() {
 		res.Unchecked = append(res.Unchecked, finding.Note{Zone: n.Zone, Bay: n.Bay, Row: p.FileLine(n.Row), Text: n.Text})
 	}
 	unknown := map[string]int{}
-	for i := range r.book.notes {
-		if n := &r.book.notes[i]; n.of == ofReach {
+	for i := range r.kept.Notes {
+		if n := &r.kept.Notes[i]; n.Of == book.OfReach {
 			unknown[n.Bay]++
 		} else {
 			res.Unchecked = append(res.Unchecked, n.Note)
@@ -277,11 +266,11 @@ func (a *Answer) notes() {
 		return cmp.Or(void.Natural(a.Bay, b.Bay), void.Natural(a.Zone, b.Zone), strings.Compare(a.Text, b.Text))
 	})
 	warned := map[string][2]string{}
-	for _, w := range r.warned {
-		ids := [2]string{r.Zone(w.a).ID, r.Zone(w.b).ID}
+	for _, w := range r.kept.Warned {
+		ids := [2]string{r.Zone(w.A).ID, r.Zone(w.B).ID}
 		slices.Sort(ids[:])
-		if old, ok := warned[w.text]; !ok || slices.Compare(ids[:], old[:]) < 0 {
-			warned[w.text] = ids
+		if old, ok := warned[w.Text]; !ok || slices.Compare(ids[:], old[:]) < 0 {
+			warned[w.Text] = ids
 		}
 	}
 	for _, w := range slices.Sorted(maps.Keys(warned)) {
@@ -305,7 +294,7 @@ const wordedBatch = 256
 func (a *Answer) Findings(ctx context.Context, each func([]finding.Finding) error) error {
 	return stream(ctx, a.r.Check, len(a.hits), func(h *rules.Reader, k int) finding.Finding {
 		f := a.r.word(h, &a.hits[k])
-		if p, ok := a.proved[a.hits[k].id]; ok {
+		if p, ok := a.proved[a.hits[k].ID]; ok {
 			p.of(&f)
 		}
 		if len(f.Moves) == 0 {
@@ -338,7 +327,7 @@ func (a *Answer) ExcusedPairs(ctx context.Context, each func([]finding.ExcusedPa
 		if c := strings.Compare(x.b, y.b); c != 0 {
 			return c
 		}
-		return cmp.Or(cmp.Compare(x.why, y.why), cmp.Compare(x.of, y.of), cmp.Compare(x.excuse.a, y.excuse.a))
+		return cmp.Or(cmp.Compare(x.Why, y.Why), cmp.Compare(x.Of, y.Of), cmp.Compare(x.Excuse.A, y.Excuse.A))
 	})
 	return stream(ctx, a.r.Check, len(list), func(_ *rules.Reader, k int) finding.ExcusedPair { return a.r.excusedPair(&list[k]) }, each)
 }
@@ -413,11 +402,11 @@ func (a *Answer) Result(ctx context.Context) (*finding.Result, error) {
 	// What was worded is kept: after an edit most of it is told again. What was proved is not: an edit far away may be in the way of a move.
 	for k := range a.hits {
 		if a.proved == nil {
-			a.hits[k].f = &res.Findings[k]
+			a.hits[k].Worded = &res.Findings[k]
 		}
 	}
 	for k := range a.told {
-		a.told[k].words = &res.ToBeProtected[k]
+		a.told[k].Words = &res.ToBeProtected[k]
 	}
 	return res, nil
 }
@@ -429,7 +418,7 @@ func (a *Answer) Worst(ctx context.Context, most int) (*finding.Result, error) {
 		return a.Result(ctx)
 	}
 	hits := slices.Clone(a.hits)
-	sortParallel(hits, a.r.Workers, worse)
+	sortParallel(hits, a.r.Workers, book.Worse)
 	hits = slices.Clone(hits[:most])
 	sortParallel(hits, a.r.Workers, a.r.before(a.r.ranks()))
 	some := *a
@@ -470,7 +459,7 @@ func (c *Check) bayNamed(label string) int32 {
 	if j, ok := c.bayLabel[label]; ok {
 		return j
 	}
-	return noBay
+	return book.NoBay
 }
 
 // storeyNamed returns the storey of a name.
@@ -480,31 +469,31 @@ func (c *Check) storeyNamed(name string) (int, bool) {
 }
 
 // wants reports whether a finding passes the filters.
-func (r *run) wants(x *hit) bool {
-	if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, finding.KindOf(x.kind)) {
+func (r *run) wants(x *book.Hit) bool {
+	if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, finding.KindOf(x.Kind)) {
 		return false
 	}
-	if r.opt.Firm && x.reach {
+	if r.opt.Firm && x.Practice {
 		return false
 	}
 	if len(r.opt.Bays)+len(r.opt.Trades) == 0 {
 		return true
 	}
 	var bay *string
-	if x.bay != noBay {
-		bay = &r.Project.Bays[x.bay].Label
+	if x.Bay != book.NoBay {
+		bay = &r.Project.Bays[x.Bay].Label
 	}
-	if x.f == nil {
+	if x.Worded == nil {
 		other := finding.StructureTrade
 		switch {
-		case !x.of.surface():
-			other = r.Char(x.b).Trade
-		case x.of != ofSoffit:
+		case !x.Of.Surface():
+			other = r.Char(x.B).Trade
+		case x.Of != book.OfSoffit:
 			other = finding.CeilingTrade
 		}
-		return r.wantsAt(bay, r.Char(x.a).Trade, other)
+		return r.wantsAt(bay, r.Char(x.A).Trade, other)
 	}
-	return r.wantsAt(bay, x.f.ATrade, x.f.BTrade)
+	return r.wantsAt(bay, x.Worded.ATrade, x.Worded.BTrade)
 }
 
 func (r *run) wantsAt(bay *string, a, b string) bool {

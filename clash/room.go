@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -23,37 +24,26 @@ import (
 //     that goes to something in the room, such as a radiator, is in the room however its run goes on.
 //  3. What is no finding is told by trade, kind and number.
 
-// underFace is a zone wholly under the finished face of a bay's ceiling.
-type underFace struct {
-	zone, bay int32
-	meant     bool // for the room
-	sure      bool // a finding whatever else is there
-	told      bool // its finding is in the book
-}
-
-// throughCeiling is an upright zone that passes through the ceiling of a bay.
-type throughCeiling struct{ zone, bay int32 }
-
 // inRoom puts down that a zone lies wholly under a bay's finished face, by less than down.
-func (r *run) inRoom(out *book, i, j int32, down float64) {
+func (r *run) inRoom(out *book.Book, i, j int32, down float64) {
 	z := r.Zone(i)
-	e := underFace{zone: i, bay: j}
+	e := book.UnderFace{Zone: i, Bay: j}
 	meant, said := z.InRoom()
 	switch {
 	case r.Structure(i) || meant:
-		e.meant = true
+		e.Meant = true
 	case said:
-		e.sure = true
+		e.Sure = true
 	case z.Upright || r.Roomy[z.Char]:
-		e.meant = true
+		e.Meant = true
 	default:
-		e.sure = down <= vocabulary.NearFace+void.Hair
+		e.Sure = down <= vocabulary.NearFace+void.Hair
 	}
-	out.below = append(out.below, e)
+	out.Below = append(out.Below, e)
 }
 
 // structureInRoom puts down structure that lies wholly under a finished face.
-func (r *run) structureInRoom(out *book, i int32) {
+func (r *run) structureInRoom(out *book.Book, i int32) {
 	if r.Boxes[i].Gone() {
 		return // a mark
 	}
@@ -75,7 +65,7 @@ func (r *run) aloft(i int32) bool {
 // underFaces brings the findings of what lies under a finished face up to date: which of them are there hangs on where
 // the rest of a run is. touched says of which zones that may have changed.
 func (r *run) underFaces(touched func(zone int32) bool) {
-	up := map[partyName]bool{} // runs, whether they are also in the void
+	up := map[book.Party]bool{} // runs, whether they are also in the void
 	var rows *runRows
 	aloft := func(i int32) bool {
 		of := r.runKey(i)
@@ -94,47 +84,47 @@ func (r *run) underFaces(touched func(zone int32) bool) {
 	h := r.Set.Reader()
 	var gone map[[2]int32]bool
 	var turned []int
-	for k := range r.below {
-		e := &r.below[k]
-		if !touched(e.zone) {
+	for k := range r.kept.Below {
+		e := &r.kept.Below[k]
+		if !touched(e.Zone) {
 			continue
 		}
-		is := e.sure
-		if !e.meant && !e.sure {
-			is = (r.aloft(e.zone) || r.Zone(e.zone).Run() != "" && aloft(e.zone)) && !r.tail(e.zone)
+		is := e.Sure
+		if !e.Meant && !e.Sure {
+			is = (r.aloft(e.Zone) || r.Zone(e.Zone).Run() != "" && aloft(e.Zone)) && !r.tail(e.Zone)
 		}
 		switch {
-		case is && !e.told:
-			n := len(r.hits)
-			r.overHead(r.book, h, e.zone, e.bay)
-			if r.touched != nil {
-				for _, x := range r.hits[n:] {
-					r.touched[x.id] = true
+		case is && !e.Told:
+			n := len(r.kept.Hits)
+			r.overHead(r.kept, h, e.Zone, e.Bay)
+			if r.kept.Touched != nil {
+				for _, x := range r.kept.Hits[n:] {
+					r.kept.Touched[x.ID] = true
 				}
 			}
-		case !is && e.told:
+		case !is && e.Told:
 			if gone == nil {
 				gone = map[[2]int32]bool{}
 			}
-			r.have(e.zone)
-			gone[[2]int32{e.zone, e.bay}] = true
+			r.kept.Have(e.Zone)
+			gone[[2]int32{e.Zone, e.Bay}] = true
 		}
-		if is != e.told {
+		if is != e.Told {
 			turned = append(turned, k)
 		}
 	}
-	r.turn(turned)
+	r.kept.Turn(turned)
 	if gone != nil {
-		r.forgetHits(func(x *hit) bool { return x.of == ofRoom && gone[[2]int32{x.a, x.bay}] })
+		r.kept.ForgetHits(func(x *book.Hit) bool { return x.Of == book.OfRoom && gone[[2]int32{x.A, x.Bay}] })
 	}
 }
 
 // overHead checks a zone that lies wholly under the finished face of a bay against its ceiling.
-func (r *run) overHead(out *book, h *rules.Reader, i, j int32) {
+func (r *run) overHead(out *book.Book, h *rules.Reader, i, j int32) {
 	bay := &r.Project.Bays[j]
 	lo, low, hung := r.Under(i, r.Full(i), bay)
 	ch := h.Between(r.Trait(i), r.Set.Ceiling)
-	r.oneSided(out, ofRoom, i, ch, ch.Under, lo-bay.Top, hung, j, low)
+	r.oneSided(out, book.OfRoom, i, ch, ch.Under, lo-bay.Top, hung, j, low)
 }
 
 // tail reports whether a zone goes to something that is usually in the room and that runs end at: it names it in joins, or
@@ -158,21 +148,21 @@ const firstFew = 3
 func (r *run) roomOf() []finding.InRoom {
 	type key struct{ trade, kind string }
 	found := map[int32]bool{}
-	for _, e := range r.below {
-		if e.told {
-			found[e.zone] = true
+	for _, e := range r.kept.Below {
+		if e.Told {
+			found[e.Zone] = true
 		}
 	}
 	in := map[key][]string{}
 	seen := map[int32]bool{}
-	for _, e := range r.below {
-		ch := r.Char(e.zone)
-		if found[e.zone] || seen[e.zone] || !r.wantsAt(&r.Project.Bays[e.bay].Label, ch.Trade, "") {
+	for _, e := range r.kept.Below {
+		ch := r.Char(e.Zone)
+		if found[e.Zone] || seen[e.Zone] || !r.wantsAt(&r.Project.Bays[e.Bay].Label, ch.Trade, "") {
 			continue
 		}
-		seen[e.zone] = true
+		seen[e.Zone] = true
 		k := key{ch.Trade, ch.Kind}
-		in[k] = append(in[k], r.Zone(e.zone).ID)
+		in[k] = append(in[k], r.Zone(e.Zone).ID)
 	}
 	var out []finding.InRoom
 	for k, ids := range in {
@@ -187,19 +177,21 @@ func (r *run) roomOf() []finding.InRoom {
 
 // throughOf gathers what passes through ceilings, each thing once.
 func (r *run) throughOf() []finding.Through {
-	list := slices.Clone(r.pierced)
-	slices.SortFunc(list, func(a, b throughCeiling) int { return cmp.Or(cmp.Compare(a.zone, b.zone), cmp.Compare(a.bay, b.bay)) })
+	list := slices.Clone(r.kept.Pierced)
+	slices.SortFunc(list, func(a, b book.ThroughCeiling) int {
+		return cmp.Or(cmp.Compare(a.Zone, b.Zone), cmp.Compare(a.Bay, b.Bay))
+	})
 	var out []finding.Through
 	last := int32(-1)
 	for _, t := range list {
-		bay := &r.Project.Bays[t.bay]
-		z, ch := r.Zone(t.zone), r.Char(t.zone)
+		bay := &r.Project.Bays[t.Bay]
+		z, ch := r.Zone(t.Zone), r.Char(t.Zone)
 		if !r.wantsAt(&bay.Label, ch.Trade, "") {
 			continue
 		}
-		if t.zone != last {
-			last = t.zone
-			at := measure.LowestAt(r.Full(t.zone), bay, false)
+		if t.Zone != last {
+			last = t.Zone
+			at := measure.LowestAt(r.Full(t.Zone), bay, false)
 			at.Z = bay.Ceiling
 			x := finding.Through{
 				Zone: z.ID, Trade: ch.Trade, Kind: ch.Kind, Run: z.Run(), Row: r.Project.FileLine(z.At()), Storey: r.Project.Storeys[bay.Storey].Name,

@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
@@ -59,7 +60,7 @@ func (c *Check) holdUp() {
 func (r *run) letHoldersGo() {
 	if h := r.holders; h != nil {
 		r.Check.holders = &holders{placed: h.placed, without: h.without, set: h.set, bare: h.site.Plan.TooFar()}
-		if slices.ContainsFunc(r.hits, func(x hit) bool { return x.of == ofSupport }) {
+		if slices.ContainsFunc(r.kept.Hits, func(x book.Hit) bool { return x.Of == book.OfSupport }) {
 			r.holders.site = h.site.PlanOnly()
 		}
 	}
@@ -115,7 +116,7 @@ func (r *run) supports(ctx context.Context) error {
 	}
 	r.holdUp()
 	r.Laid(scene.StraysMost)
-	return r.gather(ctx, r.Project.Zones(), func(out *book, _ *rules.Reader, from, to int) {
+	return r.gather(ctx, r.Project.Zones(), func(out *book.Book, _ *rules.Reader, from, to int) {
 		w := r.holding()
 		for i := int32(from); i < int32(to); i++ {
 			if i%64 == 0 && ctx.Err() != nil {
@@ -142,12 +143,12 @@ func (r *run) supportsAgain(ch *void.Change, dirty []int32, was []scene.Box) {
 	}
 	again := h.site.Changed(ch, dirty, was)
 	r.held = sortedKeys(again)
-	r.forget(func(x *placed) bool { return x.of == ofSupport && again[x.a] })
+	r.kept.Forget(func(x *book.Placed) bool { return x.Of == book.OfSupport && again[x.A] })
 	for _, i := range r.held {
-		r.have(i)
+		r.kept.Have(i)
 	}
-	r.forgetHits(func(x *hit) bool { return x.of == ofSupport && again[x.a] })
-	now := &book{}
+	r.kept.ForgetHits(func(x *book.Hit) bool { return x.Of == book.OfSupport && again[x.A] })
+	now := &book.Book{}
 	w := r.holding()
 	for _, i := range r.held {
 		h.count(r.Check, i)
@@ -165,7 +166,7 @@ type holding struct {
 func (r *run) holding() holding { return holding{r, &support.Looker{Site: r.holders.site}} }
 
 // supportsOf checks the supports of zone i.
-func (w *holding) supportsOf(out *book, i int32) {
+func (w *holding) supportsOf(out *book.Book, i int32) {
 	met := w.look.Row(i)
 	for k := range met {
 		switch m := &met[k]; {
@@ -184,78 +185,57 @@ func (w *holding) moves(i int32, m *support.Met) bool {
 	return m.Moves || !m.Stays && w.givesWay(i, m.Of) == i
 }
 
-// heldIn is what the supports of a row have to do with one other zone, until it is worded.
-type heldIn struct {
-	n, stuck, s        int32
-	part, otherPart    uint16
-	other              int32 // number of the support of the other row, 0: it is the row itself
-	can                canMove
-	vertical, sideways float64
-	by, after          float64 // of two, by is before
-}
-
-// canMove says whether a support may move: see support.Shift.
-type canMove uint8
-
-const (
-	cannot canMove = iota
-	mayMove
-	mayBeTwo
-	tooCrowded
-	isFixed
-)
-
 // sayHeld words what the supports of a row have to do with another zone.
-func (r *run) sayHeld(out *book, x *hit) {
-	e := x.held
+func (r *run) sayHeld(out *book.Book, x *book.Hit) {
+	e := x.Held
 	w := r.holding()
-	w.look.Again(x.a)
-	w.look.Known(e.s, support.Shift{May: e.can == mayMove, Two: e.can == mayBeTwo, Crowded: e.can == tooCrowded, Fixed: e.can == isFixed, By: e.by, Before: e.by, After: e.after})
-	m := support.Met{What: support.MeetsZone, Of: x.b, N: int(e.n), Stuck: int(e.stuck), S: e.s, Part: int(e.part)}
-	if e.other > 0 {
-		m.What, m.OtherPart = support.MeetsSupport, int(e.otherPart)
-		list := w.look.Plan.Zone(int(x.b))
-		m.Other = &list[slices.IndexFunc(list, func(s support.Support) bool { return s.N == int(e.other) })]
+	w.look.Again(x.A)
+	w.look.Known(e.S, support.Shift{May: e.Can == book.MayMove, Two: e.Can == book.MayBeTwo, Crowded: e.Can == book.TooCrowded, Fixed: e.Can == book.IsFixed, By: e.By, Before: e.By, After: e.After})
+	m := support.Met{What: support.MeetsZone, Of: x.B, N: int(e.N), Stuck: int(e.Stuck), S: e.S, Part: int(e.Part)}
+	if e.Other > 0 {
+		m.What, m.OtherPart = support.MeetsSupport, int(e.OtherPart)
+		list := w.look.Plan.Zone(int(x.B))
+		m.Other = &list[slices.IndexFunc(list, func(s support.Support) bool { return s.N == int(e.Other) })]
 	}
-	m.V.Vertical, m.V.Sideways = e.vertical, e.sideways
+	m.V.Vertical, m.V.Sideways = e.Vertical, e.Sideways
 	m.Deep = m.V.Depth()
-	w.say(out, x.a, &m)
+	w.say(out, x.A, &m)
 }
 
 // hold puts down what the supports of zone i have to do with another zone: it says the same as say.
-func (w *holding) hold(out *book, i int32, m *support.Met) {
+func (w *holding) hold(out *book.Book, i int32, m *support.Met) {
 	move, o := w.look.Move(i, m.S), m.Of
 	with, in := w.Zone(o).ID, w.Full(o)
 	if m.What == support.MeetsSupport {
 		with, in = void.SupportsID(with), m.Other.Bodies(nil)[m.OtherPart].Body
 	}
-	x := hit{
-		of: ofSupport, a: i, b: o, id: finding.PairID(void.SupportsID(w.Zone(i).ID), with), kind: finding.Severity(finding.Overlap), short: figure.Tenth(m.Deep), cost: finding.CostSupport,
+	x := book.Hit{
+		Of: book.OfSupport, A: i, B: o, ID: finding.PairID(void.SupportsID(w.Zone(i).ID), with), Kind: finding.Severity(finding.Overlap), Short: figure.Tenth(m.Deep), Cost: finding.CostSupport,
 	}
-	x.held = &heldIn{n: int32(m.N), stuck: int32(m.Stuck), s: m.S, part: uint16(m.Part), vertical: m.V.Vertical, sideways: m.V.Sideways}
+	x.Held = &book.Held{N: int32(m.N), Stuck: int32(m.Stuck), S: m.S, Part: uint16(m.Part), Vertical: m.V.Vertical, Sideways: m.V.Sideways}
 	if m.What == support.MeetsSupport {
-		x.held.other, x.held.otherPart = int32(m.Other.N), uint16(m.OtherPart)
+		x.Held.Other, x.Held.OtherPart = int32(m.Other.N), uint16(m.OtherPart)
 	}
-	switch e := x.held; {
+	switch e := x.Held; {
 	case move.May:
-		e.can, e.by = mayMove, move.By
+		e.Can, e.By = book.MayMove, move.By
 	case move.Two:
-		e.can, e.by, e.after = mayBeTwo, move.Before, move.After
+		e.Can, e.By, e.After = book.MayBeTwo, move.Before, move.After
 	case move.Crowded:
-		e.can = tooCrowded
+		e.Can = book.TooCrowded
 	case move.Fixed:
-		e.can = isFixed
+		e.Can = book.IsFixed
 	}
 	if !move.Clears() && m.What == support.MeetsZone {
-		x.cost = w.costOf(finding.Overlap, rules.Practice, i, o) // the row moves, or the other
+		x.Cost = w.costOf(finding.Overlap, rules.Practice, i, o) // the row moves, or the other
 	}
 	storey, bay := w.toldIn(measure.Spot(w.look.Bodies(m.S)[m.Part].Body, in), i, o)
-	x.storey, x.bay = int32(storey), int32(bay)
-	out.hits = append(out.hits, x)
+	x.Storey, x.Bay = int32(storey), int32(bay)
+	out.Hits = append(out.Hits, x)
 }
 
 // say words what the supports of zone i have to do with one other thing.
-func (w *holding) say(out *book, i int32, m *support.Met) {
+func (w *holding) say(out *book.Book, i int32, m *support.Met) {
 	if m.What == support.MeetsTier {
 		w.sayTier(out, i, m)
 		return
@@ -331,12 +311,12 @@ func (w *holding) say(out *book, i int32, m *support.Met) {
 		}
 	}
 	f.Support, f.SupportNo, f.Note = w.heldOf(m, s, what, move), w.numbered(s), w.noteOf(i, m, s)
-	out.addAccess(ofSupport, i, other, alongKey{}, f, access)
+	out.AddAccess(book.OfSupport, i, other, book.Along{}, f, access)
 }
 
 // sayTier words what carries a tier of a frame and is in a row of a tier below it. The finding is of the supports of the first
 // row by id that is carried, whichever row of the frame tells its supports.
-func (w *holding) sayTier(out *book, i int32, m *support.Met) {
+func (w *holding) sayTier(out *book.Book, i int32, m *support.Met) {
 	s := &w.look.List[m.S]
 	tier := &s.Levels()[m.Part]
 	carries, _ := s.TierBody(m.Part)
@@ -355,7 +335,7 @@ func (w *holding) sayTier(out *book, i int32, m *support.Met) {
 	if level, _ := z.Holds(); !level && len(tier.Rows) == 1 && m.Deep <= w.headroom(m.Tier, scene.Up)+void.Hair {
 		f.Moves = []finding.Move{{Zone: z.ID, Direction: "up", By: m.Deep}}
 	}
-	out.add(ofSupport, i, m.Of, alongKey{}, f)
+	out.Add(book.OfSupport, i, m.Of, book.Along{}, f)
 }
 
 // Rules of supports that are no measure of a pair.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"voidline/clash/book"
 	"voidline/clash/doubt"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
@@ -102,13 +103,13 @@ func (c *Check) foundAsDrawn(ctx context.Context) (map[uint64]bool, error) {
 	}
 	ids := make(map[uint64]bool, len(a.hits))
 	for i := range a.hits {
-		ids[a.hits[i].id] = true
+		ids[a.hits[i].ID] = true
 	}
 	return ids, nil
 }
 
 // onlySurveyed reports whether a finding came only with the survey.
-func (a *Answer) onlySurveyed(x *hit) bool { return a.drawn != nil && !a.drawn[x.id] }
+func (a *Answer) onlySurveyed(x *book.Hit) bool { return a.drawn != nil && !a.drawn[x.ID] }
 
 // survey says in the head of the answer what was found on site.
 func (a *Answer) survey() {

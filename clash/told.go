@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"voidline/clash/book"
 	"voidline/clash/finding"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
@@ -22,13 +23,6 @@ const (
 	toldStrip  = 6000.0
 	stripsMost = 64
 )
-
-// relation is one pair of rows of which a rule tells what is over what.
-type relation struct {
-	of, from           int32
-	ofParty, fromParty int32 // set when the relation is taken into the book
-	rule               *rules.Rule
-}
 
 // tells says of each trait whether a rule that is told, not measured, may speak of it.
 func (c *Check) tells() []bool {
@@ -85,7 +79,7 @@ func (r *run) relations(ctx context.Context) error {
 			strips[k] = append(strips[k], i)
 		}
 	}
-	if err := r.gatherBy(ctx, len(keys), 4, func(out *book, h *rules.Reader, from, to int) {
+	if err := r.gatherBy(ctx, len(keys), 4, func(out *book.Book, h *rules.Reader, from, to int) {
 		for _, k := range keys[from:to] {
 			list := strips[k]
 			slices.SortFunc(list, func(a, b int32) int {
@@ -113,7 +107,7 @@ func (r *run) relations(ctx context.Context) error {
 	}); err != nil {
 		return err
 	}
-	h, out := r.Set.Reader(), &book{}
+	h, out := r.Set.Reader(), &book.Book{}
 	for _, list := range wide {
 		for x, a := range list {
 			if ctx.Err() != nil {
@@ -124,12 +118,12 @@ func (r *run) relations(ctx context.Context) error {
 			}
 		}
 	}
-	r.take(out)
+	r.kept.Take(out)
 	return nil
 }
 
 // relate adds the relation of two zones of one storey where one runs over the other and a rule tells it.
-func (r *run) relate(out *book, h *rules.Reader, a, b int32) {
+func (r *run) relate(out *book.Book, h *rules.Reader, a, b int32) {
 	A, B := &r.Boxes[a], &r.Boxes[b]
 	if B.Lo[0] >= A.Hi[0] || A.Lo[0] >= B.Hi[0] || B.Lo[1] >= A.Hi[1] || A.Lo[1] >= B.Hi[1] {
 		return
@@ -164,86 +158,79 @@ func (r *run) relate(out *book, h *rules.Reader, a, b int32) {
 	if !u.OfA {
 		a, b = b, a
 	}
-	out.told = append(out.told, relation{of: a, from: b, rule: u.Rule})
-}
-
-// relationGroup is what is told of two runs, once: the first pair of rows stands for all.
-type relationGroup struct {
-	relation
-	pairs int32
-	words *finding.Protection // nil until it is worded
+	out.Told = append(out.Told, book.Relation{Of: a, From: b, Rule: u.Rule})
 }
 
 // bringGroupsUp puts the relations in order, once for each pair of runs. Where they were in order before, only those that
 // came or went since are looked at.
 func (r *run) bringGroupsUp() {
-	var of []relation
-	if !r.grouped {
-		of, r.groups = r.told, nil
-	} else if len(r.related) == 0 {
+	var of []book.Relation
+	if !r.kept.Grouped {
+		of, r.kept.Groups = r.kept.Told, nil
+	} else if len(r.kept.Related) == 0 {
 		return
 	} else {
-		touched := func(t *relation) bool { return r.related[[2]int32{t.ofParty, t.fromParty}] }
-		of = chosen(r.told, touched)
-		r.groups = slices.DeleteFunc(slices.Clone(r.groups), func(g relationGroup) bool { return touched(&g.relation) })
+		touched := func(t *book.Relation) bool { return r.kept.Related[[2]int32{t.OfParty, t.FromParty}] }
+		of = chosen(r.kept.Told, touched)
+		r.kept.Groups = slices.DeleteFunc(slices.Clone(r.kept.Groups), func(g book.Group) bool { return touched(&g.Relation) })
 	}
-	r.related = map[[2]int32]bool{}
-	first := func(x, y *relation) bool {
-		return cmp.Or(void.Natural(r.Zone(x.of).ID, r.Zone(y.of).ID), void.Natural(r.Zone(x.from).ID, r.Zone(y.from).ID)) < 0
+	r.kept.Related = map[[2]int32]bool{}
+	first := func(x, y *book.Relation) bool {
+		return cmp.Or(void.Natural(r.Zone(x.Of).ID, r.Zone(y.Of).ID), void.Natural(r.Zone(x.From).ID, r.Zone(y.From).ID)) < 0
 	}
-	var gs []relationGroup
+	var gs []book.Group
 	at := map[[2]int32]int{}
 	for i := range of {
 		t := &of[i]
-		if t.ofParty >= 0 && t.fromParty >= 0 {
-			gs = append(gs, relationGroup{relation: *t, pairs: 1})
+		if t.OfParty >= 0 && t.FromParty >= 0 {
+			gs = append(gs, book.Group{Relation: *t, Pairs: 1})
 			continue
 		}
-		k := [2]int32{t.ofParty, t.fromParty}
+		k := [2]int32{t.OfParty, t.FromParty}
 		j, ok := at[k]
 		if !ok {
 			at[k] = len(gs)
-			gs = append(gs, relationGroup{relation: *t, pairs: 1})
+			gs = append(gs, book.Group{Relation: *t, Pairs: 1})
 			continue
 		}
-		gs[j].pairs++
-		if first(t, &gs[j].relation) {
-			gs[j].relation = *t
+		gs[j].Pairs++
+		if first(t, &gs[j].Relation) {
+			gs[j].Relation = *t
 		}
 	}
 	name := func(i int32) string { return runOrID(r.Zone(i)) }
-	before := func(a, b *relationGroup) int {
-		if c := cmp.Compare(name(a.of), name(b.of)); c != 0 {
+	before := func(a, b *book.Group) int {
+		if c := cmp.Compare(name(a.Of), name(b.Of)); c != 0 {
 			return c
 		}
-		if c := cmp.Compare(name(a.from), name(b.from)); c != 0 {
+		if c := cmp.Compare(name(a.From), name(b.From)); c != 0 {
 			return c
 		}
 		row := func(i int32) string { return r.Project.FileLine(r.Zone(i).At()) }
-		return cmp.Or(cmp.Compare(row(a.of), row(b.of)), cmp.Compare(row(a.from), row(b.from)))
+		return cmp.Or(cmp.Compare(row(a.Of), row(b.Of)), cmp.Compare(row(a.From), row(b.From)))
 	}
 	sortParallel(gs, r.Workers, before)
-	if !r.grouped {
-		r.groups, r.grouped = gs, true
+	if !r.kept.Grouped {
+		r.kept.Groups, r.kept.Grouped = gs, true
 		return
 	}
 	for i := range gs {
-		k, _ := slices.BinarySearchFunc(r.groups, &gs[i], func(y relationGroup, x *relationGroup) int { return before(&y, x) })
-		r.groups = slices.Insert(r.groups, k, gs[i])
+		k, _ := slices.BinarySearchFunc(r.kept.Groups, &gs[i], func(y book.Group, x *book.Group) int { return before(&y, x) })
+		r.kept.Groups = slices.Insert(r.kept.Groups, k, gs[i])
 	}
 }
 
 // protection words a group.
-func (r *run) protection(g *relationGroup) finding.Protection {
-	if g.words != nil {
-		return *g.words
+func (r *run) protection(g *book.Group) finding.Protection {
+	if g.Words != nil {
+		return *g.Words
 	}
-	of, from := r.Zone(g.of), r.Zone(g.from)
+	of, from := r.Zone(g.Of), r.Zone(g.From)
 	pr := finding.Protection{
 		Of: runOrID(of), From: runOrID(from), OfRow: r.Project.FileLine(of.At()), Row: r.Project.FileLine(from.At()),
-		Pairs: int(g.pairs), Rule: g.rule.Name, Basis: g.rule.Basis,
+		Pairs: int(g.Pairs), Rule: g.Rule.Name, Basis: g.Rule.Basis,
 	}
-	at := measure.Middle(r.Boxes[g.of], r.Boxes[g.from])
+	at := measure.Middle(r.Boxes[g.Of], r.Boxes[g.From])
 	pr.At = r.spotAt(int(of.Storey), at)
 	pr.At.Round()
 	if b, ok := r.BayAt(int(of.Storey), r2.Point{X: at.X, Y: at.Y}); ok {

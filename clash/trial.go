@@ -7,9 +7,9 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"voidline/clash/book"
 	"voidline/clash/figure"
 	"voidline/clash/finding"
-	"voidline/clash/rules"
 	"voidline/clash/scene"
 	"voidline/void"
 )
@@ -17,72 +17,26 @@ import (
 // A trial says what a change would come to: the rows are edited as a person would, what that touches is measured again into a book that is
 // thrown away, and the edit is taken back. So what is told of a change was checked in full, by the check itself.
 
-// trial is a book for measuring what a change would come to: what findings and joints hang on is its own, so that the book it is taken
-// from stays as it is; what is only told (excused pairs, notes, builder's work, relations) is left out. Hits, of which there may be very many, are had
-// from the other book by the zones that a change touches; see had.
-func (b *book) trial(of *hitsOf) *book {
-	return &book{
-		from: of, findings: slices.Clone(b.findings), serves: slices.Clone(b.serves),
-		sides: slices.Clip(b.sides), crossed: slices.Clip(b.crossed), tiles: slices.Clip(b.tiles), // see without
-		below: slices.Clip(b.below), pierced: slices.Clip(b.pierced), served: map[int32]int32{}, servedBefore: b.served,
-		touched: map[uint64]bool{}, related: map[[2]int32]bool{}, onTrial: true,
-	}
-}
-
-// hitsOf are the hits of a book by the zones that they are of.
-type hitsOf struct {
-	hits []hit
-	of   map[int32][]int32
-}
-
-func (b *book) hitsOf() *hitsOf {
-	h := &hitsOf{b.hits, map[int32][]int32{}}
-	for k := range b.hits {
-		x := &b.hits[k]
-		h.of[x.a] = append(h.of[x.a], int32(k))
-		if x.b >= 0 && x.b != x.a {
-			h.of[x.b] = append(h.of[x.b], int32(k))
-		}
-	}
-	return h
-}
-
-// have takes the hits of a zone into the book of a trial, those that it has not had. A book that is not on trial has all there are.
-func (b *book) have(zone int32) {
-	if b.from == nil {
-		return
-	}
-	for _, k := range b.from.of[zone] {
-		if b.had == nil {
-			b.had = map[int32]bool{}
-		}
-		if !b.had[k] {
-			b.had[k] = true
-			b.hits = append(b.hits, b.from.hits[k])
-		}
-	}
-}
-
 // trials tries changes to a project that was asked about, one after the other.
 type trials struct {
 	*run
 	was    map[uint64]float64 // the greatest shortfall by finding, as things stand
 	joints map[[2]int32]bool  // joints to put right, as things stand
-	hits   *hitsOf            // as things stand
+	hits   *book.ByZone       // as things stand
 }
 
 func (r *run) trials() *trials {
-	v := &trials{run: r, was: map[uint64]float64{}, joints: map[[2]int32]bool{}, hits: r.hitsOf()}
-	note := func(h *hit) { v.was[h.id] = max(v.was[h.id], h.short) }
-	for i := range r.book.hits {
-		note(&r.book.hits[i])
+	v := &trials{run: r, was: map[uint64]float64{}, joints: map[[2]int32]bool{}, hits: r.kept.ByZone()}
+	note := func(h *book.Hit) { v.was[h.ID] = max(v.was[h.ID], h.Short) }
+	for i := range r.kept.Hits {
+		note(&r.kept.Hits[i])
 	}
-	for _, f := range r.findings {
-		h := f.brief(r)
+	for _, f := range r.kept.Findings {
+		h := r.hitOf(f)
 		note(&h)
 	}
-	for i := range r.made {
-		v.joints[[2]int32{r.made[i].a, r.made[i].b}] = true
+	for i := range r.kept.Joints {
+		v.joints[[2]int32{r.kept.Joints[i].A, r.kept.Joints[i].B}] = true
 	}
 	return v
 }
@@ -90,7 +44,7 @@ func (r *run) trials() *trials {
 // outcome is what a change comes to.
 type outcome struct {
 	gone  map[uint64]bool // findings that there are no more
-	worse []hit           // that are new, or lack more than before, the worst first, which alone is in words
+	worse []book.Hit      // that are new, or lack more than before, the worst first, which alone is in words
 	by    float64         // by how much more the worst lacks, mm
 	apart [][2]int32      // rows that did join and do not any more
 }
@@ -121,7 +75,7 @@ func (v *trials) shiftAll(ctx context.Context, parts ...shifted) (out outcome, o
 			}
 		}
 	}
-	r := &run{Check: v.Check, book: v.book.trial(v.hits)}
+	r := &run{Check: v.Check, kept: v.kept.Trial(v.hits)}
 	v.Entered()
 	if ok {
 		if err = r.again(ctx, &ch); err == nil {
@@ -231,7 +185,7 @@ func boxesOf(boxes []scene.Box, zones []int32) []scene.Box {
 
 // reachOnTrial looks whether items are still reached when rows are shifted, dirty, that stood in the boxes was. An item whose way stays clear of
 // them is.
-func (r *run) reachOnTrial(h *rules.Reader, items map[int32]bool, dirty []int32, was []scene.Box) {
+func (r *run) reachOnTrial(items map[int32]bool, dirty []int32, was []scene.Box) {
 	if r.ways == nil {
 		r.Check.ways = map[int32]scene.Box{}
 	}
@@ -243,15 +197,14 @@ func (r *run) reachOnTrial(h *rules.Reader, items map[int32]bool, dirty []int32,
 		}
 		return false
 	}
-	reach, now := r.reach(), &book{}
+	reach, now := r.reach(), &book.Book{}
 	for _, i := range sortedKeys(items) {
 		if way, ok := r.ways[i]; ok && !r.marked[i] && !meets(&way, func(k int) *scene.Box { return &r.Boxes[dirty[k]] }) {
 			continue
 		}
-		now.way = scene.Nowhere
-		reach(now, h, int(i), int(i)+1)
-		if !now.way.Gone() && !r.marked[i] && !meets(&now.way, func(k int) *scene.Box { return &was[k] }) {
-			r.ways[i] = now.way
+		way := reach(now, i)
+		if !way.Gone() && !r.marked[i] && !meets(&way, func(k int) *scene.Box { return &was[k] }) {
+			r.ways[i] = way
 		}
 	}
 	r.keep(now)
@@ -259,38 +212,38 @@ func (r *run) reachOnTrial(h *rules.Reader, items map[int32]bool, dirty []int32,
 
 // compare says what has changed in the book of a trial.
 func (v *trials) compare(r *run) (out outcome) {
-	now := map[uint64]hit{}
-	note := func(h *hit) {
-		if x, there := now[h.id]; r.touched[h.id] && (!there || h.short > x.short) {
-			now[h.id] = *h
+	now := map[uint64]book.Hit{}
+	note := func(h *book.Hit) {
+		if x, there := now[h.ID]; r.kept.Touched[h.ID] && (!there || h.Short > x.Short) {
+			now[h.ID] = *h
 		}
 	}
-	for i := range r.hits {
-		note(&r.hits[i])
+	for i := range r.kept.Hits {
+		note(&r.kept.Hits[i])
 	}
-	for _, f := range r.findings {
-		h := f.brief(r)
+	for _, f := range r.kept.Findings {
+		h := r.hitOf(f)
 		note(&h)
 	}
 	out.gone = map[uint64]bool{}
-	for id := range r.touched {
+	for id := range r.kept.Touched {
 		was, before := v.was[id]
 		h, there := now[id]
 		switch {
 		case !there && before:
 			out.gone[id] = true
-		case there && (!before || h.short > was+figure.Slack):
+		case there && (!before || h.Short > was+figure.Slack):
 			out.worse = append(out.worse, h)
 		}
 	}
-	slices.SortFunc(out.worse, func(a, b hit) int { return worse(&a, &b) })
+	slices.SortFunc(out.worse, func(a, b book.Hit) int { return book.Worse(&a, &b) })
 	if len(out.worse) > 0 { // what it is between is said by its words, as things stand in the trial
 		h := &out.worse[0]
 		f := r.word(r.Set.Reader(), h)
-		h.f, out.by = &f, h.short-v.was[h.id]
+		h.Worded, out.by = &f, h.Short-v.was[h.ID]
 	}
-	for i := range r.made {
-		if k := [2]int32{r.made[i].a, r.made[i].b}; !v.joints[k] {
+	for i := range r.kept.Joints {
+		if k := [2]int32{r.kept.Joints[i].A, r.kept.Joints[i].B}; !v.joints[k] {
 			out.apart = append(out.apart, k)
 		}
 	}
@@ -299,13 +252,13 @@ func (v *trials) compare(r *run) (out outcome) {
 }
 
 // meets names what a hit of a trial is between, other than the rows that were shifted, and by how much it lacks.
-func (v *trials) meets(h *hit, by float64, rows []int32) *finding.Meets {
+func (v *trials) meets(h *book.Hit, by float64, rows []int32) *finding.Meets {
 	m := &finding.Meets{By: math.Ceil(by*10-0.01) / 10}
 	own := func(id string) bool {
 		return slices.ContainsFunc(rows, func(i int32) bool { return v.Zone(i).ID == id })
 	}
-	if m.With = h.f.A; h.f.B != nil && own(h.f.A) {
-		m.With = *h.f.B
+	if m.With = h.Worded.A; h.Worded.B != nil && own(h.Worded.A) {
+		m.With = *h.Worded.B
 	}
 	return m
 }

@@ -106,7 +106,7 @@ func (c *Check) makeMoves(ctx context.Context, res *finding.Result, first map[[2
 		move  *finding.Move
 		worth float64 // what it clears, for what is moved
 	}
-	r := &run{Check: c, book: c.book}
+	r := &run{Check: c, kept: c.book}
 	v := r.trials()
 	var steps []step
 	seen := map[trialKey]bool{}
@@ -142,7 +142,7 @@ func (c *Check) makeMoves(ctx context.Context, res *finding.Result, first map[[2
 	defer c.catchUp()
 	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Compare(b.worth, a.worth) })
 	for _, s := range steps {
-		r = &run{Check: c, book: c.book}
+		r = &run{Check: c, kept: c.book}
 		v = r.trials()
 		out, ok, err := v.shift(ctx, s.rows, s.move.Vector())
 		if err != nil {

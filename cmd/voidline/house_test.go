@@ -80,7 +80,7 @@ const testsOnly = "void/need"
 // roomsOfClash are the rooms of clash from the lowest up: each may know those before it.
 var roomsOfClash = []string{
 	"clash/figure", "clash/tolerance", "clash/rules", "clash/finding", "clash/schema", "clash/register", "clash/scene", "clash/measure", "clash/forbid",
-	"clash/support", "clash/doubt", "clash", "clash/setout",
+	"clash/support", "clash/doubt", "clash/book", "clash", "clash/setout",
 }
 
 // mayImport says why the package pkg may not import another, "" where it may. pkg is a folder of the
