@@ -174,6 +174,14 @@ func TestQuestionsOfConnections(t *testing.T) {
 	if res.Counts.Overlap != 0 || len(res.Questions) != 0 || len(res.ExcusedPairs) != 2 {
 		t.Errorf("with the cells %d overlaps, %d questions, %d excused; want 0, 0, 2", res.Counts.Overlap, len(res.Questions), len(res.ExcusedPairs))
 	}
+	// What says no kind is called by its trade.
+	other := "id,trade,service,x1,y1,x2,y2,size,level\nD1,mechanical,%s,1000,3000,2720,3000,150x100,2750\n"
+	for _, test := range [][2]string{{"", "mechanical"}, {"tube post", "mechanical (tube post)"}} {
+		res = overlapsIn(t, map[string]string{"lighting.csv": lights, "other.csv": fmt.Sprintf(other, test[0])})
+		if len(res.Questions) != 1 || res.Questions[0].Of != test[1] || res.Questions[0].To != "light fitting" {
+			t.Errorf("of %q asked %+v", test[0], res.Questions)
+		}
+	}
 }
 
 // Every line of the table of connections says why, names its source, and how deep it goes where it connects; and the

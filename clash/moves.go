@@ -136,9 +136,8 @@ type moved struct {
 	second   bool // O is what the choice calls a
 	byHeight bool
 	beyond   *moved // what the same M is measured against once it is out of O; nil: nothing
-	// here is M and O where they are, each measure taken once, and as the choice as seen from M; nil before they are asked for.
-	here *measure.Two
-	as   *rules.Choice
+	// pair is M, or the M of that which it is beyond, and O where they are, for the leaves of forbid; nil before it is asked for.
+	pair *forbid.Pair
 }
 
 // order returns the pair with M where it is said to be, in the order of the choice.
@@ -258,30 +257,30 @@ func (c *Check) headroom(m int32, dir r3.Vector) float64 {
 // parts returns a length such that no shift along the line of dir which is shorter parts the two; 0 where they are not in each
 // other.
 func (p *moved) parts(dir r3.Vector) float64 {
-	span, ok := body.Span(p.M, p.O, dir)
+	span, ok := p.asked(p.M).Span(dir)
 	if !ok {
 		return 0
 	}
 	return math.Max(0, math.Min(-span.Lo, span.Hi))
 }
 
-// asked returns what m, the M of the pair or of that which it is beyond, is measured against where it is, and the choice as seen from m.
-func (p *moved) asked(m body.Body) (*measure.Two, *rules.Choice) {
-	if p.here == nil {
-		t := measure.TwoOf(m, p.O, 0, p.byHeight)
-		if p.here, p.as = &t, p.ch; p.second {
-			p.as = p.ch.Swapped()
+// asked returns m, the M of the pair or of that which it is beyond, and the other, for the leaves of forbid.
+func (p *moved) asked(m body.Body) *forbid.Pair {
+	if p.pair == nil {
+		as := p.ch
+		if p.second {
+			as = p.ch.Swapped()
 		}
+		p.pair = forbid.PairOf(m, p.O, as, p.byHeight)
 	}
-	return p.here, p.as
+	return p.pair
 }
 
 // bans returns what is forbidden to M along dir, by all that it is measured against.
 func (p *moved) bans(dir r3.Vector) []forbid.Ban {
 	var out []forbid.Ban
 	for m := p.M; p != nil; p = p.beyond {
-		here, ch := p.asked(m)
-		out = append(out, forbid.OfPair(here, ch, dir)...)
+		out = append(out, p.asked(m).Bans(dir)...)
 	}
 	return out
 }
@@ -289,7 +288,7 @@ func (p *moved) bans(dir r3.Vector) []forbid.Ban {
 // between reports whether M is forbidden wherever it is shifted on its way.
 func (p *moved) between(by r3.Vector) bool {
 	for m := p.M; p != nil; p = p.beyond {
-		if here, ch := p.asked(m); forbid.Between(here, ch, by) {
+		if p.asked(m).Between(by) {
 			return true
 		}
 	}
@@ -301,7 +300,7 @@ func (p *moved) between(by r3.Vector) bool {
 // the other only as far as it may be shorter still.
 func (p *moved) lesser(dir r3.Vector, most [2]float64) (way int, by float64) {
 	first := 0
-	if span, ok := body.Span(p.M, p.O, dir); ok && -span.Lo < span.Hi {
+	if span, ok := p.asked(p.M).Span(dir); ok && -span.Lo < span.Hi {
 		first = 1
 	}
 	ways := [2]r3.Vector{dir, dir.Mul(-1)}

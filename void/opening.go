@@ -3,6 +3,7 @@ package void
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/golang/geo/r1"
@@ -504,9 +505,10 @@ func (p *Project) Where(at r2.Point) string {
 
 // Places says where a plan point is on each axis, as Where does.
 func (p *Project) Places(at r2.Point) (x, y string) {
+	figure := func(mm float64) string { return strconv.FormatFloat(mm, 'f', 0, 64) }
 	word := func(lines []GridLine, v float64, axis string) string {
 		if len(lines) == 0 {
-			return fmt.Sprintf("%s %.0f", axis, whole(v))
+			return axis + " " + figure(whole(v))
 		}
 		best := lines[0]
 		for _, l := range lines {
@@ -520,9 +522,9 @@ func (p *Project) Places(at r2.Point) (x, y string) {
 		}
 		switch d := whole(v - best.Position); {
 		case d > 0:
-			return fmt.Sprintf("%s+%.0f", name, d)
+			return name + "+" + figure(d)
 		case d < 0:
-			return fmt.Sprintf("%s-%.0f", name, -d)
+			return name + "-" + figure(-d)
 		}
 		return name
 	}

@@ -91,8 +91,8 @@ type forbidding struct {
 	leaves []leaf    // of one pair
 	bans   []Ban
 	whole  float64 // see runLength; 0 until it is asked
-	// here is the body and the other where they are: of what is broken there only the end along the direction is wanted; nil: both ends.
-	here *measure.Two
+	// pair is the body and the one other that is asked about: of what is broken where they are only the end along the direction is wanted; nil: both ends.
+	pair *Pair
 }
 
 // sliceLength is how long the pieces are in which a falling body is taken, mm.
@@ -310,11 +310,11 @@ func (f *forbidding) together(u rules.Use, j int32, reach float64) bool {
 // interval returns the open interval of shifts that a leaf forbids towards O; false where it forbids none.
 func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval, bool) {
 	gap := l.use.Gap
-	span, meets := body.Span(f.q.Full, O, f.q.Dir)
+	span, meets := f.span(O)
 	bad := func(t float64) bool { return l.bad(f.shifted(t), O, f.q.touch, byHeight) }
-	here := f.here != nil && l.broken(f.here)
+	here := f.pair != nil && l.broken(&f.pair.here)
 	// What holds behind, and not here, does not hold ahead, where it is one interval.
-	behind := func(t float64) bool { return f.here != nil && !here && t < 0 && l.convex(f.q.Dir) }
+	behind := func(t float64) bool { return f.pair != nil && !here && t < 0 && l.convex(f.q.Dir) }
 	if !l.use.Valid {
 		if !meets || behind(span.Center()) || !here && !bad(span.Center()) {
 			return r1.Interval{}, false
@@ -413,6 +413,14 @@ func (f *forbidding) interval(l *leaf, O body.Body, byHeight bool) (r1.Interval,
 		return r1.Interval{Lo: math.Min(seed, span.Center()), Hi: edge(1)}, true
 	}
 	return r1.Interval{Lo: edge(-1), Hi: edge(1)}, true
+}
+
+// span returns between which shifts the body is in another.
+func (f *forbidding) span(O body.Body) (r1.Interval, bool) {
+	if f.pair != nil {
+		return f.pair.Span(f.q.Dir)
+	}
+	return body.Span(f.q.Full, O, f.q.Dir)
 }
 
 // outline presses a body into the plan: a round one that falls is as long there as its ends lean out.

@@ -10,34 +10,75 @@ import (
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/void"
+	"voidline/void/body"
+	"voidline/void/cell"
 )
 
 // letGo is by how much, in mm, a body may stay within a ban and still nothing is told of it (figure.Slack, less a thousandth of a hair, so
 // that the place told is surely outside).
 const letGo = figure.Slack - void.Hair/1000
 
-// OfPair returns what one body alone forbids another: the shifts along dir of the first of two at which it breaks what the choice, as
-// seen from it, asks towards the second. No index is asked, and nothing is excused. Of what forbids it to be where it is only the
-// end along dir is sought: against it the ban has no end.
-func OfPair(here *measure.Two, ch *rules.Choice, dir r3.Vector) []Ban {
-	m, o, byHeight := here.Bodies()
-	f := forbidding{q: Query{Full: m, Dir: dir}, here: here}
+// Pair is two bodies where they are, of which the first may be shifted, and what is asked between them. No index is asked, and nothing is
+// excused. Each measure of the two is taken once.
+type Pair struct {
+	here   measure.Two
+	leaves []leaf
+	line   r3.Vector // along which span was taken
+	span   r1.Interval
+	meets  bool
+}
+
+// PairOf returns the pair of two bodies that rest on nothing; ch as seen from the first, byHeight as measure.TwoOf has it.
+func PairOf(m, o body.Body, ch *rules.Choice, byHeight bool) *Pair {
+	return &Pair{here: measure.TwoOf(m, o, 0, byHeight), leaves: pairLeaves(make([]leaf, 0, leavesMost), ch, byHeight)}
+}
+
+// pairLeaves adds to out, which is empty, what a pair asks whose two rest on nothing. What overlaps has no gap at all: where one is asked all
+// round and over any length, the overlap forbids nothing besides.
+func pairLeaves(out []leaf, ch *rules.Choice, byHeight bool) []leaf {
+	out = leavesOf(out, ch, byHeight)
+	if len(out) > 1 && !byHeight && out[1].side == cell.Around && !out[1].along && figure.Lacks(0, out[1].use.Gap) {
+		return out[1:]
+	}
+	return out
+}
+
+// Span returns between which shifts along dir the first of the two is in the other (body.Span); false where it never is.
+func (p *Pair) Span(dir r3.Vector) (r1.Interval, bool) {
+	switch dir {
+	case p.line:
+		return p.span, p.meets
+	case p.line.Mul(-1):
+		return r1.Interval{Lo: -p.span.Hi, Hi: -p.span.Lo}, p.meets
+	}
+	m, o, _ := p.here.Bodies()
+	p.line = dir
+	p.span, p.meets = body.Span(m, o, dir)
+	return p.span, p.meets
+}
+
+// Bans returns the shifts along dir of the first of the two at which it breaks what is asked towards the second. Of what forbids it to be
+// where it is only the end along dir is sought: against it the ban has no end.
+func (p *Pair) Bans(dir r3.Vector) []Ban {
+	m, o, byHeight := p.here.Bodies()
+	f := forbidding{q: Query{Full: m, Dir: dir, Within: r1.Interval{Lo: 0, Hi: math.Inf(1)}}, pair: p}
 	var bans []Ban
-	for _, l := range leavesOf(make([]leaf, 0, leavesMost), ch, byHeight) {
-		if iv, ok := f.interval(&l, o, byHeight); ok {
+	for k := range p.leaves {
+		l := &p.leaves[k]
+		if iv, ok := f.interval(l, o, byHeight); ok {
 			bans = append(bans, Ban{Interval: iv, Zone: -1, Bay: -1, Space: -1, Rule: l.use.Rule, Side: l.side, Asked: l.use.Gap, Along: l.along})
 		}
 	}
 	return bans
 }
 
-// Between reports whether one thing that the choice asks forbids the first of two to be where it is and where the shift by takes it: then it
+// Between reports whether one thing that is asked forbids the first of the two to be where it is and where the shift by takes it: then it
 // forbids all between.
-func Between(here *measure.Two, ch *rules.Choice, by r3.Vector) bool {
-	m, o, byHeight := here.Bodies()
+func (p *Pair) Between(by r3.Vector) bool {
+	m, o, byHeight := p.here.Bodies()
 	there := measure.TwoOf(m.Shift(by), o, 0, byHeight)
-	for _, l := range leavesOf(make([]leaf, 0, leavesMost), ch, byHeight) {
-		if l.convex(by) && l.broken(here) && l.broken(&there) {
+	for k := range p.leaves {
+		if l := &p.leaves[k]; l.convex(by) && l.broken(&p.here) && l.broken(&there) {
 			return true
 		}
 	}

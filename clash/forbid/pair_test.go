@@ -45,7 +45,7 @@ func TestOut(t *testing.T) {
 
 // What a pair forbids onwards from where it is, is what it forbids both ways, as far as it lies ahead; and what is forbidden here and
 // further on is so between.
-func TestOfPair(t *testing.T) {
+func TestPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := func(lo, hi float64, what string) float64 {
 			return math.Round(rapid.Float64Range(lo, hi).Draw(t, what)*10) / 10
@@ -71,9 +71,11 @@ func TestOfPair(t *testing.T) {
 		ch := &rules.Choice{Around: use("around"), Beside: use("beside"), Over: use("over"), Under: use("under"), Need: math.Inf(1)}
 		m, o := some(), some()
 		dir := rapid.SampledFrom([]r3.Vector{{Z: 1}, {Z: -1}, {Y: 1}, {X: 0.6, Y: -0.8}}).Draw(t, "way")
-		here := measure.TwoOf(m, o, 0, false)
-		both := forbidding{q: Query{Full: m, Dir: dir}}
-		onwards := forbidding{q: both.q, here: &here}
+		pair := PairOf(m, o, ch, false)
+		here := pair.here
+		both := forbidding{q: Query{Full: m, Dir: dir, Within: r1.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}}}
+		onwards := forbidding{q: both.q, pair: pair}
+		onwards.q.Within.Lo = 0
 		for _, l := range leavesOf(nil, ch, false) {
 			want, ok := both.interval(&l, o, false)
 			got, is := onwards.interval(&l, o, false)
@@ -92,12 +94,22 @@ func TestOfPair(t *testing.T) {
 				}
 			case math.Abs(got.Hi-want.Hi) > 4*fine || broken && got.Lo > 0 || !broken && math.Abs(got.Lo-want.Lo) > 4*fine:
 				t.Fatalf("%+v forbids %v, and onwards %v", l, want, got)
-			case broken && l.use.Valid && want.Hi > 0.2 && !Between(&here, ch, dir.Mul(want.Hi-0.2)):
+			case broken && l.use.Valid && want.Hi > 0.2 && !pair.Between(dir.Mul(want.Hi-0.2)):
 				t.Fatalf("%+v forbids %v, and not all up to there", l, want)
 			}
 		}
+		// What is left out of a pair forbids nothing besides.
+		var all []Ban
+		for _, l := range leavesOf(nil, ch, false) {
+			if iv, ok := onwards.interval(&l, o, false); ok {
+				all = append(all, Ban{Interval: iv})
+			}
+		}
+		if got, want := Out(pair.Bans(dir), 0, 1), Out(all, 0, 1); got != want && !(math.Abs(got-want) <= 4*fine) {
+			t.Fatalf("out at %v, of all that is asked at %v", got, want)
+		}
 		for by := 10.0; by < 3000; by *= 2 {
-			if !Between(&here, ch, dir.Mul(by)) {
+			if !pair.Between(dir.Mul(by)) {
 				continue
 			}
 			for k := range 8 {

@@ -116,23 +116,36 @@ func UprightAt(a, b body.Body) (r3.Vector, bool) {
 	return r3.Vector{}, false
 }
 
-// crossing returns where in plan the axes of two level round bodies cross, if that is the middle of where nearest finds
-// them near once one is shifted up or down to touch the other: both look alike from there towards either end.
+// crossing returns where in plan the axes of two level bodies cross, if that is the middle of where nearest finds them near once
+// one is shifted up or down to touch the other: both look alike from there towards either end.
 //
-// A cut s along from the crossing, of radius A, lies in the ball of that radius. Of the other axis, t = s·sin of the angle
-// away in plan and h = A + B in height, it is √(t² + h²) - h away at least. So what is no further than AsNear lies within
+// Of two round ones a cut s along from the crossing, of radius A, lies in the ball of that radius. Of the other axis, t = s·sin of the
+// angle away in plan and h = A + B in height, it is √(t² + h²) - h away at least. So what is no further than AsNear lies within
 // t² = (h + AsNear)² - h² of the crossing, and faces what is no further along the other than that and A together.
+//
+// Where one has a flat side they are near where they lie over each other, a parallelogram with the crossing in its middle, and as far beside it
+// as a round side rises by no more than AsNear.
 func crossing(a, b body.Body) (r2.Point, bool) {
-	if !a.Round || !b.Round || a.Along.Z != 0 || b.Along.Z != 0 {
+	if a.Along.Z != 0 || b.Along.Z != 0 {
 		return r2.Point{}, false
 	}
 	g, h := r2.Point{X: a.Along.X, Y: a.Along.Y}, r2.Point{X: b.Along.X, Y: b.Along.Y}
 	c := r2.Point{X: b.Centre.X - a.Centre.X, Y: b.Centre.Y - a.Centre.Y}
 	la, lb, turn := g.Norm(), h.Norm(), g.Cross(h)
-	t := math.Sqrt(AsNear*(2*(a.W+b.W)+AsNear)) * la * lb / math.Abs(turn) // along either axis; without end where they lie alike
 	s, u := c.Cross(h)/turn, c.Cross(g)/turn
-	clear := t + math.Max(a.W, b.W)
-	if !(math.Abs(s)*la+clear < la && math.Abs(u)*lb+clear < lb) {
+	sine := math.Abs(turn) / (la * lb) // what follows is without end where they lie alike
+	var alongA, alongB float64         // how far from the crossing they may be near, along either
+	if a.Round && b.Round {
+		t := math.Sqrt(AsNear*(2*(a.W+b.W)+AsNear)) / sine
+		alongA = t + math.Max(a.W, b.W)
+		alongB = alongA
+	} else {
+		cosine := math.Abs(g.Dot(h)) / (la * lb)
+		beside := AsNear + math.Sqrt(AsNear*(2*math.Max(a.W, b.W)+AsNear))
+		alongA = (b.W + a.W*cosine + beside) / sine
+		alongB = (a.W + b.W*cosine + beside) / sine
+	}
+	if !(math.Abs(s)*la+alongA < la && math.Abs(u)*lb+alongB < lb) {
 		return r2.Point{}, false
 	}
 	return r2.Point{X: a.Centre.X + s*g.X, Y: a.Centre.Y + s*g.Y}, true
