@@ -3,6 +3,7 @@ package measure
 import (
 	"math"
 
+	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
@@ -91,6 +92,10 @@ func PlaceOf(a, b body.Body, v *Verdict) r3.Vector {
 // or down, the lesser way, until they touch, and the place is where they do.
 func UprightAt(a, b body.Body) (r3.Vector, bool) {
 	a, b = inward(a), inward(b)
+	if q, ok := crossing(a, b); ok {
+		za, zb := thick(a), thick(b)
+		return r3.Vector{X: q.X, Y: q.Y, Z: (math.Max(za.Lo, zb.Lo) + math.Min(za.Hi, zb.Hi)) / 2}, true
+	}
 	span, ok := body.Span(a, b, scene.Up)
 	if !ok {
 		return r3.Vector{}, false
@@ -102,8 +107,6 @@ func UprightAt(a, b body.Body) (r3.Vector, bool) {
 	var at r3.Vector
 	if q, ok := body.Deepest(a, b, t == span.Hi); ok {
 		at.X, at.Y = q.X, q.Y
-	} else if q, ok := crossing(a, b); ok {
-		at.X, at.Y = q.X, q.Y
 	} else {
 		at = nearest(a.Shift(scene.Up.Mul(t)), b)
 	}
@@ -114,6 +117,15 @@ func UprightAt(a, b body.Body) (r3.Vector, bool) {
 		}
 	}
 	return r3.Vector{}, false
+}
+
+// thick returns the levels that a level body covers over its axis.
+func thick(b body.Body) r1.Interval {
+	half := b.H
+	if b.Round {
+		half = b.W
+	}
+	return r1.Interval{Lo: b.Centre.Z - half, Hi: b.Centre.Z + half}
 }
 
 // crossing returns where in plan the axes of two level bodies cross, if that is the middle of where nearest finds them near once
