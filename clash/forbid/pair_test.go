@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
 
+	"voidline/clash/figure"
 	"voidline/clash/measure"
 	"voidline/clash/rules"
 	"voidline/void/body"
@@ -86,7 +87,7 @@ func TestPair(t *testing.T) {
 				}
 			case !ok && (is || broken):
 				t.Fatalf("%+v forbids nothing, onwards %v, here %v", l, got, broken)
-			case !ok, !broken && want.Hi < letGo:
+			case !ok, !broken && want.Hi < 2*figure.Slack: // what level faces prove is proved to twice the slack
 			case !is:
 				// Where two only graze, their span is longer than what is told.
 				if l.use.Valid || l.bad(m.Shift(dir.Mul(want.Hi/2)), o, 0, false) {
