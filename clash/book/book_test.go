@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -122,4 +123,11 @@ func apart(a, b string) string {
 	}
 	from := max(0, k-80)
 	return "…" + a[from:min(len(a), k+80)] + "…\n…" + b[from:min(len(b), k+80)] + "…"
+}
+
+// There may be millions of hits.
+func TestHitIsSmall(t *testing.T) {
+	if n := reflect.TypeFor[Hit]().Size(); n > 64 {
+		t.Errorf("a hit takes %d bytes, want 64", n)
+	}
 }

@@ -3,7 +3,7 @@ package book
 import "slices"
 
 // Order is what the findings of a book come to: of one finding an id, those that pass the filters, in order, and the problems that they are
-// counted as. It is brought up to date with the book; nil of a book that nobody asked yet.
+// counted as. It is brought up to date with the book; of one that nobody asked yet Problems is nil.
 type Order struct {
 	Hits     []Hit
 	Problems map[Problem]int32 // how many findings each problem has
