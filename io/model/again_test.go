@@ -397,3 +397,28 @@ func TestRoomsOfTwoFiles(t *testing.T) {
 		t.Errorf("told %q", im.Summary.Told)
 	}
 }
+
+// TestAgainTellsWhatStays: of what goes alone, such as the kind, what a person wrote stays where the model has another now, which is told once; of place and
+// size somebody has to choose, and nothing is told besides.
+func TestAgainTellsWhatStays(t *testing.T) {
+	root := t.TempDir()
+	p := piece{guid: "2piece0000000000000000", name: "P-0", at: r3.Vector{X: 1000, Y: 1000, Z: 3000}, wide: 300}
+	dir, _ := importTo(t, root, "told", floorOf([]piece{p}))
+	putCells(t, dir, "ductwork.csv", "P-0", map[string]string{"kind": "flexible", "x1": "1100"})
+	p.pipe = true
+	p.at.X = 1200
+	revised := filepath.Join(root, "told-b.ifc")
+	if err := os.WriteFile(revised, floorOf([]piece{p}), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r, err := model.Again(t.Context(), dir, []string{revised}, model.Options{}, model.Choices{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := []string{"ductwork.csv:2: kind of P-0 is pipe in the model now; what was written, flexible, stays"}; !slices.Equal(r.Told, want) {
+		t.Errorf("told %q, want %q", r.Told, want)
+	}
+	if len(r.Open) != 1 || !strings.Contains(r.Open[0].Error(), "x1") {
+		t.Errorf("to be chosen about: %v", r.Open)
+	}
+}
